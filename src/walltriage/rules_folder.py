@@ -1,0 +1,18 @@
+"""Where the knowledge base lies: inside the installed package, or in a checkout beside ``src``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from walltriage.errors import InputError, Problem
+
+
+def default_rules_folder() -> Path:
+    """The rules shipped with the program; :class:`InputError` when neither place holds them."""
+    package = Path(__file__).resolve().parent
+    for folder in (package / "rules", package.parents[1] / "rules"):
+        if (folder / "sources.yaml").is_file():
+            return folder
+    raise InputError(
+        Problem("rules", 0, 0, "the knowledge base is missing", "reinstall, or give --rules DIR")
+    )
