@@ -18,7 +18,8 @@ def random_answer(question: AskedQuestion, draw: random.Random) -> Answer:
     if question.entry.answer in ("length", "number"):
         least, most = (question.number(m) for m in (question.entry.least, question.entry.most))
         number = round(draw.uniform(least, most), 1)
-        return Answer(question.band_of(number), number, f"{number}", sure)
+        given = f"{number} in" if question.entry.answer == "length" else f"{number}"
+        return Answer(question.band_of(number), number, given, sure)
     if question.entry.answer == "text":
         return Answer("words", None, "words", sure)
     return Answer(draw.choice(question.values), sure=sure)

@@ -20,7 +20,7 @@ def test_plain_data_and_places():
     ("text", "message"),
     [
         ("a: 1\nb: 2\na: 3", "f.yaml:3:1: key 'a' stands twice; first at line 1; keep one"),
-        ("a: [1", "f.yaml:1:6: not readable as YAML"),
+        ("a: [1", "f.yaml:2:1: not readable as YAML"),
         ("a: !!python/object/apply:os.system ['true']", "could not determine a constructor"),
         ("&x [*x]", "an anchor that contains itself"),
         ("? [1, 2]\n: 3", "f.yaml:1:3: a key that is not a word"),

@@ -90,7 +90,7 @@ def _measured(question_id: str, question: Asked, value: Any, units: str) -> floa
             if not math.isfinite(number):
                 raise QuantityError(f"{value!r} is not a number")
     except QuantityError as error:
-        raise AnswerError(f"'{question_id}': {error}", f"between {span}") from None
+        raise AnswerError(f"'{question_id}': {error}", f"from {span}") from None
     except (ValueError, TypeError):
         raise AnswerError(
             f"'{question_id}': {value!r} is not a number", f"expected {span}"

@@ -46,7 +46,7 @@ def test_answers_in_every_form(small):
 def test_json_is_read_too(small):
     """A case may be JSON."""
     wall = '{"id": "w1", "answers": {"above_wall": "room"}}'
-    text = '{"schema": "walltriage/case/1", "walls": [%s]}' % wall
+    text = f'{{"schema": "walltriage/case/1", "walls": [{wall}]}}'
     case = parse_case(text, "c.json", small.base.questions)
     assert case.wall("w1").answers["above_wall"].value == "room"
 
@@ -78,7 +78,7 @@ def test_bare_numbers_take_the_units_of_the_file(small, unit):
          "c.yaml:5:5: 'joists_run' has no value; expected 'value: ...'"),
         (HEAD + "    wall_length: 12 lb\n",
          "c.yaml:5:5: 'wall_length': '12 lb' is not a length; expected a length such as "
-         "12 ft 6 in, 12'-6\", 12.5 ft, 3.81 m or 381 cm; between 1 ft and 100 ft"),
+         "12 ft 6 in, 12'-6\", 12.5 ft, 3.81 m or 381 cm; from 1 ft to 100 ft"),
         (HEAD + "    wall_length: 900 ft\n",
          "c.yaml:5:5: 'wall_length': '900 ft' is out of range; expected 1 ft to 100 ft"),
         ("schema: walltriage/case/2\n",
