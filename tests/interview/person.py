@@ -15,6 +15,7 @@ import pyte
 SMALL_RULES = Path(__file__).resolve().parents[1] / "small_rules"
 # Both prompts end so; what was typed before never does, because it is followed by a line break.
 PROMPT_COLUMN = 3
+QUIET = 0.015  # seconds without a byte after which the program is taken to be waiting
 
 
 class Person:
@@ -42,7 +43,7 @@ class Person:
     def _pump(self) -> bool:
         """Take in what has arrived; False at the end."""
         try:
-            data = self.child.read_nonblocking(65536, timeout=0.05)
+            data = self.child.read_nonblocking(65536, timeout=QUIET)
         except pexpect.TIMEOUT:
             return True
         except pexpect.EOF:
@@ -60,9 +61,9 @@ class Person:
         """Wait for the prompt; the screen as text."""
         until = time.monotonic() + seconds
         while time.monotonic() < until:
-            alive = self._pump()
             if self.waiting() and not self._pending():
                 return self.shown
+            alive = self._pump()
             if not alive:
                 break
         raise AssertionError(f"no prompt:\n{self.shown}")
