@@ -229,7 +229,7 @@ class Session:
         if self.question(step).entry.applies is None:
             return True
         subjects = (
-            (_ALONE, *(wall.id for wall in self._case.walls))
+            (*(wall.id for wall in self._case.walls), _ALONE)
             if step.subject == HOUSE
             else (step.subject,)
         )

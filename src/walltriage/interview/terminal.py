@@ -123,7 +123,7 @@ class Interview:
                 sure = self._sureness()
             else:
                 return replace(reply, sure=reply.sure or sure)
-            self.screen.page(page, "" if sure is None else words.SURE_SHORT[sure])
+            self.screen.page(page, "" if sure is None else words.SURE_SHORT[sure], again=True)
 
     def _sureness(self) -> Sureness:
         page = Page(

@@ -134,6 +134,25 @@ def test_gate_questions_are_asked_when_only_gates_are_left(small):
     assert planner.plan(case, "w1", low).step is not None
 
 
+def test_what_opens_a_question_is_asked_before_it(housed_planner, housed):
+    """A question that tells whether others apply comes first, when it costs no more."""
+    questions = housed.base.questions
+    left = [questions["joists_end"], questions["above_wall"], questions["wall_below"]]
+    best = housed_planner._router(questions["joists_end"], list(left), ["desk"])
+    assert best.id == "above_wall"
+    assert housed_planner._router(questions["wall_below"], list(left), ["desk"]).id == "wall_below"
+    # nobody is called down from the attic for it
+    assert housed_planner._router(left[0], list(left), ["rooms", "attic"]).id == "joists_end"
+
+
+def test_going_back_is_dear(housed_planner, housed):
+    """A place one has come down from costs more than one not yet visited."""
+    attic = housed.base.questions["joists_end"]
+    fresh = housed_planner._cost(attic, ["desk", "rooms"])
+    assert housed_planner._cost(attic, ["desk", "attic"]) < fresh
+    assert housed_planner._cost(attic, ["attic", "rooms"]) == planning.RETURN * fresh
+
+
 def test_planning_is_deterministic(small):
     """Two planners over the same case agree on every step."""
     for pick in ("unknown", "out_of_reach"):
