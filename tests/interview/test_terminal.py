@@ -367,6 +367,14 @@ def test_ascii_only(start, options, environment):
     assert person.raw.replace("K\u00fcche".encode(), b"").isascii()
 
 
+def test_broken_rules_are_told_before_anything_is_asked(tmp_path):
+    """A knowledge base that cannot be read ends it with its own message."""
+    person = Person(tmp_path, rules=tmp_path / "nowhere")
+    text = person.end()
+    assert "nowhere: no such folder; expected a rules folder" in text.replace("\n", "")
+    assert person.status == 2
+
+
 @pytest.mark.parametrize("closed", ["stdin", "stdout"])
 def test_refuses_without_a_terminal(closed, tmp_path):
     """One message that names the command for files, and nothing else."""

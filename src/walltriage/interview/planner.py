@@ -69,7 +69,8 @@ class Planner:
         """The next question about one wall, or about its house; ``evaluation`` is the wall's."""
         open_questions = self._open(case, wall_id, evaluation)
         house = [q for q in open_questions if q.scope == HOUSE]
-        must = [q for q in house if q.entry.first] or self._near_guards(house)
+        must = [q for q in house if q.entry.first]
+        must += [q for q in self._near_guards(house) if q not in must]
         if not must and evaluation.fired("scope"):
             return Plan(None, "scope")
         must = must or [q for q in open_questions if q.entry.first]
