@@ -47,7 +47,7 @@ def test_each_command_has_help_with_an_example(name):
     """--help shows how the command is called."""
     done = run(name, "--help")
     assert done.exit_code == 0
-    assert f"walltriage {name}" in done.output
+    assert f"Example: walltriage {name}" in done.output
 
 
 def test_version():

@@ -21,6 +21,9 @@ from walltriage.knowledge.schema import Gate
 from walltriage.knowledge.terms import Leaf, branches
 
 MOST_WALL_QUESTIONS = 25  # attention falls off after a quarter of an hour
+# Whoever has come this close to "non-bearing" (times its mark) is not sent home a few
+# answers short of it.
+NEARLY, MOST_WHEN_NEARLY_THERE = 4.0, 35
 # Least worth per effort, in wasted "cannot tell"s, for which anybody is bothered.  Somebody
 # who stays in the rooms is then let off after about ten questions about the wall, and
 # somebody in the attic is asked all that helps to close a load path.
@@ -54,6 +57,7 @@ class Planner:
         self.triager = triager
         self.base = triager.base
         self.worth = triager.worth
+        self._mark = self.base.guards.thresholds["non_bearing_at_most"]
         self._order = {name: index for index, name in enumerate(self.base.questions)}
         self._lifters = {gate.id: self._lifting(gate) for gate in self.base.guards.gates}
         gates = frozenset(self._lifters)
@@ -98,7 +102,9 @@ class Planner:
     ) -> Stop | None:
         if evaluation.verdict != "cannot_tell":
             return "verdict"
-        if sum(step.subject == wall_id for step in case.asked) >= MOST_WALL_QUESTIONS:
+        nearly = evaluation.measures["upper"] <= NEARLY * self._mark
+        most = MOST_WHEN_NEARLY_THERE if nearly else MOST_WALL_QUESTIONS
+        if sum(step.subject == wall_id for step in case.asked) >= most:
             return "length"
         return None if left else "exhausted"
 
@@ -183,8 +189,7 @@ class Planner:
 
     def _needed_lifters(self, evaluation: Evaluation) -> set[str]:
         """Questions that could lift a gate when nothing but gates is left in the way."""
-        mark = self.base.guards.thresholds.get("non_bearing_at_most", 0.0)
-        if evaluation.measures["upper"] > mark:
+        if evaluation.measures["upper"] > self._mark:
             return set()
         return {name for gate in evaluation.fired("gate") for name in self._lifters[gate.rule]}
 

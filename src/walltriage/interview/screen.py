@@ -77,6 +77,13 @@ class Screen:
             shown = Text(printable(line), style=style)
             self.console.print(Padding(shown, (0, 0, 0, indent), expand=False))
 
+    def help(self, page: Page) -> None:
+        """How to look, with the sketch."""
+        self.say()
+        self.say(f"How to look: {page.look}")
+        if page.sketch:
+            self.drawing(page.sketch)
+
     def drawing(self, sketch: str) -> None:
         """A sketch, line by line, never wrapped."""
         for line in sketch.expandtabs(4).rstrip().split("\n"):

@@ -127,10 +127,7 @@ class Interview:
                 self.screen.say()
                 self.screen.say(f"Why I ask: {page.why}")
             elif reply.command == "how":
-                self.screen.say()
-                self.screen.say(f"How to look: {page.look}")
-                if page.sketch:
-                    self.screen.drawing(page.sketch)
+                self.screen.help(page)
             elif reply.command == "sure":
                 sure = self._sureness()
             else:

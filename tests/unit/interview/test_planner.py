@@ -122,6 +122,23 @@ def test_length_is_bounded(housed_planner, monkeypatch):
     assert session.plan.stop == "length"
 
 
+def test_nearly_there_gets_a_few_more(housed_planner, housed, monkeypatch):
+    """Close to a verdict the bound on length gives way a little, and then holds as well."""
+    monkeypatch.setattr(planning, "MOST_WALL_QUESTIONS", 1)
+    monkeypatch.setattr(planning, "MOST_WHEN_NEARLY_THERE", 2)
+    case = Case(
+        house={"storeys": Answer("one"), "built_of": Answer("wood")},
+        walls=(Wall("w1", answers={"above_wall": Answer("attic")}),),
+        asked=(Step("w1", "above_wall"),),
+    )
+    far = housed.evaluate(case, "w1")
+    near = replace(far, measures=far.measures | {"upper": planning.NEARLY * 0.01})
+    assert housed_planner.plan(case, "w1", far).stop == "length"
+    assert housed_planner.plan(case, "w1", near).step == Step("w1", "joists_end")
+    asked = replace(case, asked=(*case.asked, Step("w1", "joists_end")))
+    assert housed_planner.plan(asked, "w1", near).stop == "length"
+
+
 def test_gate_questions_are_asked_when_only_gates_are_left(small):
     """With the chance low enough, the question that lifts the last gate is still asked."""
     planner = Planner(small)
