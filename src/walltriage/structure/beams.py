@@ -11,7 +11,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from walltriage.structure.inputs import refuse
 
@@ -107,7 +107,7 @@ class _Span:
         """Every place where the moment can be greatest: ends, loads, and zero shear."""
         marks = self.breaks()
         found = list(marks)
-        for left, right in zip(marks, marks[1:], strict=False):
+        for left, right in pairwise(marks):
             middle = (left + right) / 2
             rate = sum(w for w, a, b in self.uniforms if a <= middle < b)
             if rate > SMALL or rate < -SMALL:
@@ -119,10 +119,10 @@ class _Span:
     def sag_points(self) -> list[float]:
         """Places of level slope: between turning points of the moment the slope is monotone."""
         marks = self.turning_points()
-        marks += [x for pair in zip(marks, marks[1:], strict=False) for x in self._moment_zero(pair)]
+        marks += [x for pair in pairwise(marks) for x in self._moment_zero(pair)]
         marks.sort()
         found = list(marks)  # a slope may be level exactly at a mark
-        for left, right in zip(marks, marks[1:], strict=False):
+        for left, right in pairwise(marks):
             if self.slope(left) * self.slope(right) < 0:
                 found.append(_root(self.slope, left, right))
         return found
@@ -258,8 +258,7 @@ def _support_moments(spans: list[_Span]) -> list[float]:
     upper = [span.length for span in spans[1:]]
     middle = [2 * (a + b) for a, b in zip(lower, upper, strict=True)]
     right = [
-        -6 * (-first.slope(first.length) + second.slope(0.0))
-        for first, second in zip(spans, spans[1:], strict=False)
+        -6 * (-first.slope(first.length) + second.slope(0.0)) for first, second in pairwise(spans)
     ]
     for i in range(1, count):  # the matrix has three diagonals: eliminate downward, then go back
         factor = lower[i] / middle[i - 1]

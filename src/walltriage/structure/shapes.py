@@ -182,6 +182,7 @@ _ERA = fixed(
     {
         "until": number(1600, 9999),
         "overspan": number(1, 2),
+        "longest_in": number(120, 600),
         "dressings": texts(*DRESSINGS),
         "species": texts(),
         "spacings_in": numbers(8, 48),
@@ -209,6 +210,7 @@ SPANS = fixed(
         "span_need": _one_of_values(
             {
                 "easily_fraction": number(0.1, 1),
+                "longest_sawn_in": number(120, 600),
                 "no_question_under_in": number(12, 120),
                 "question_over_in": number(96, 360),
             }
