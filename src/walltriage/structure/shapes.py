@@ -161,7 +161,7 @@ CHOICES = fixed(
         "beam_deflection": _one_of_values({"live": number(90, 1200), "total": number(90, 1200)}),
         "jack_studs": _one_of_values(
             {
-                "size": text(),
+                "sizes": texts(),
                 "species": text(),
                 "grade": text(),
                 "most": number(1, 8),

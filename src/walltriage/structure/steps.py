@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+
+from walltriage.errors import QuantityError
 
 NOTE = "Preliminary: for an engineer to check, not for construction."
 
@@ -53,14 +56,19 @@ class Range:
 
     @classmethod
     def of(cls, value: float | tuple[float, ...] | Range) -> Range:
-        """A range from one number, from (low, high) or from (low, usual, high)."""
+        """A range from one number, from (low, high) or from (low, usual, high).
+
+        Raises :class:`QuantityError` for anything else, and for numbers out of order.
+        """
         if isinstance(value, Range):
             return value
-        if isinstance(value, int | float):
-            return cls(float(value), float(value), float(value))
-        if len(value) == 2:
-            return cls(value[0], (value[0] + value[1]) / 2, value[1])
-        return cls(*value)
+        ends = (value,) if isinstance(value, int | float) else tuple(value)
+        if len(ends) == 2:
+            ends = (ends[0], (ends[0] + ends[1]) / 2, ends[1])
+        low, usual, high = ends if len(ends) == 3 else ends * 3 if len(ends) == 1 else (1, 0, 0)
+        if not low <= usual <= high or high == math.inf:
+            raise QuantityError(f"{value!r} is not a range; expected lowest, usual, highest")
+        return cls(float(low), float(usual), float(high))
 
     def __add__(self, other: Range) -> Range:
         return Range(self.low + other.low, self.usual + other.usual, self.high + other.high)

@@ -211,12 +211,9 @@ def _cross_check(tables: Tables, choices: Reader, spans: Reader, species: Reader
             hint = did_you_mean(word, words)
             reader.note(where, f"unknown '{word}'{hint}", "expected one of " + ", ".join(words))
 
-    for index, size in enumerate(tables.choices["beams"]["sawn_sizes"]):
-        known(choices, ("beams", "values", "sawn_sizes", index), size, tables.sizes)
-    for block, kind in (("jack_studs", "size"),):
-        known(choices, (block, "values", kind), tables.choices[block][kind], tables.sizes)
-    for index, size in enumerate(tables.choices["posts"]["sizes"]):
-        known(choices, ("posts", "values", "sizes", index), size, tables.sizes)
+    for block, key in (("beams", "sawn_sizes"), ("jack_studs", "sizes"), ("posts", "sizes")):
+        for index, size in enumerate(tables.choices[block][key]):
+            known(choices, (block, "values", key, index), size, tables.sizes)
     for block, kind, grade in (
         ("beams", "sawn_species", "sawn_grade"),
         ("jack_studs", "species", "grade"),

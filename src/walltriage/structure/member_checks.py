@@ -1,0 +1,127 @@
+"""One beam on one span: every check under every allowable-stress combination."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from walltriage.structure import beams
+from walltriage.structure.loads import Combination, LoadSet, combinations
+from walltriage.structure.shapes import LOAD_KINDS
+from walltriage.structure.steps import Check
+from walltriage.structure.stock import Member, stability_factor, volume_factor
+from walltriage.structure.tables import Tables
+from walltriage.structure.takedown import PointLoad
+
+SMALLEST_LIMIT = 1e-6  # stands for a limit of nothing, so that a ratio can still be formed
+
+
+@dataclass(frozen=True, slots=True)
+class Loading:
+    """Loads on a beam of ``span_in``: a line load over its length in plf, and point loads."""
+
+    span_in: float
+    line: LoadSet
+    points: tuple[PointLoad, ...] = ()
+
+    def solve(self, factors: LoadSet) -> beams.Beam:
+        """The beam under the loads times ``factors``."""
+        line = sum(factor * getattr(self.line, kind) for kind, factor in factors.kinds())
+        points = tuple(
+            beams.Point(
+                sum(factor * getattr(point.lb, kind) for kind, factor in factors.kinds()),
+                point.at_in,
+            )
+            for point in self.points
+        )
+        return beams.solve((self.span_in,), (beams.Uniform(line, 0.0, self.span_in),), points)
+
+    def reactions(self) -> tuple[LoadSet, LoadSet]:
+        """Reactions at the left and right end by kind of load, in pounds."""
+        ends: list[dict[str, float]] = [{}, {}]
+        for kind in LOAD_KINDS:
+            solved = self.solve(LoadSet(**{kind: 1.0}))
+            for end, value in zip(ends, solved.reactions_lb, strict=True):
+                end[kind] = value
+        return LoadSet(**ends[0]), LoadSet(**ends[1])
+
+    def present(self, kind: str) -> bool:
+        """Whether any load of this kind acts."""
+        return bool(getattr(self.line, kind)) or any(getattr(p.lb, kind) for p in self.points)
+
+
+def acting(tables: Tables, loading: Loading) -> list[Combination]:
+    """The combinations whose every load is present; the others are covered by these."""
+    return [
+        one
+        for one in combinations(tables)
+        if all(not factor or loading.present(kind) for kind, factor in one.factors.kinds())
+    ] or [combinations(tables)[0]]
+
+
+def shear_at_depth(beam: beams.Beam, loading: Loading, depth_in: float) -> float:
+    """Shear a depth away from the supports (clause 3.4.3.1), point loads nearer than that kept.
+
+    A beam shorter than twice its depth gets no reduction.
+    """
+    if 2 * depth_in >= loading.span_in:
+        return beam.greatest_shear_lb()
+    end = loading.span_in - depth_in
+    # a point load inside the end zone is not seen by the shear beyond it: its whole reaction
+    # at that end stays in, which errs on the safe side
+    near = [p for p in loading.points if p.at_in < depth_in or p.at_in > end]
+    if near:
+        return beam.greatest_shear_lb()
+    return max(abs(beam.shear_lb(depth_in)), abs(beam.shear_lb(end)))
+
+
+def check_member(
+    tables: Tables,
+    member: Member,
+    loading: Loading,
+    *,
+    seats_in: tuple[float, float],
+    contact_in: float | None = None,
+    live_divisor: float | None = None,
+    total_divisor: float | None = None,
+    unbraced_in: float = 0.0,
+) -> tuple[Check, ...]:
+    """Bending, shear, live and total deflection, and bearing at the two ends.
+
+    Each is given for the combination in which it is worst, with that combination's own duration
+    factor.  ``seats_in`` are the bearing lengths, ``contact_in`` the width that bears (the whole
+    width unless given).  The line load must already include the beam's own weight.
+    """
+    section, ei = member.section, member.e_psi * member.section.i_in4
+    limits = tables.choices["beam_deflection"]
+    live_limit = loading.span_in / (live_divisor or limits["live"])
+    total_limit = loading.span_in / (total_divisor or limits["total"])
+    contact = contact_in or section.width_in
+    volume = volume_factor(tables, member, loading.span_in)
+    found: dict[str, Check] = {}
+
+    def keep(check: Check) -> None:
+        if check.name not in found or check.ratio > found[check.name].ratio:
+            found[check.name] = check
+
+    for one in acting(tables, loading):
+        beam = loading.solve(one.factors)
+        star = member.fb_psi * one.duration
+        stability = stability_factor(tables, member, unbraced_in, star)
+        held = star * min(volume, stability)
+        bending = beam.greatest_moment_lb_in() / section.s_in3
+        keep(Check("bending", bending, held or SMALLEST_LIMIT, "psi", True, one.name))
+        shear = 1.5 * shear_at_depth(beam, loading, section.depth_in) / section.area_in2
+        keep(Check("shear", shear, member.fv_psi * one.duration, "psi", True, one.name))
+        total = beam.greatest_deflection_in(ei)
+        keep(Check("total deflection", total, total_limit, "in", True, one.name))
+        passing = LoadSet(0.0, *(getattr(one.factors, kind) for kind in LOAD_KINDS[1:]))
+        live = loading.solve(passing).greatest_deflection_in(ei)
+        keep(Check("live deflection", live, live_limit, "in", True, one.name))
+        for name, reaction, seat in zip(
+            ("left bearing", "right bearing"), beam.reactions_lb, seats_in, strict=True
+        ):
+            stress = reaction / (contact * seat)
+            keep(Check(name, stress, member.fc_perp_psi, "psi", True, one.name))
+    order = ("bending", "shear", "live deflection", "total deflection", "left bearing",
+             "right bearing")  # fmt: skip
+    return tuple(found[name] for name in order)
