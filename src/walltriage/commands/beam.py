@@ -41,6 +41,7 @@ def _check(check: Check) -> dict[str, Any]:
         "unit": check.unit,
         "ratio": round(check.ratio, 4),
         "combination": check.combination,
+        "decides": check.decides,
     }
 
 
@@ -101,6 +102,10 @@ def _line(data: dict[str, Any]) -> str:
     )
 
 
+def _figure(value: float, unit: str) -> str:
+    return f"{value:,.0f}" if unit == "psi" else f"{value:.2f}"
+
+
 def as_lines(choice: Choice, shown: list[dict[str, Any]], hidden: int) -> list[str]:
     """The choice as lines of plain text."""
     lines = [choice.sentence]
@@ -111,8 +116,9 @@ def as_lines(choice: Choice, shown: list[dict[str, Any]], hidden: int) -> list[s
         first = shown[0]
         lines.append(f"Checks of {first['member']} over {format_length(first['span_in'])}:")
         lines += [
-            f"  {check['name']:<17} {check['demand']:>9.4g} of {check['limit']:.4g} "
-            f"{check['unit']}  {check['ratio']:.2f}  ({check['combination']})"
+            f"  {check['name']:<17} {_figure(check['demand'], check['unit']):>7} of "
+            f"{_figure(check['limit'], check['unit'])} {check['unit']}  {check['ratio']:.2f}"
+            f"  ({check['combination']})" + ("" if check["decides"] else "  for information")
             for check in first["checks"]
         ]
         for word, end in first["ends"].items():

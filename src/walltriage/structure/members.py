@@ -109,7 +109,7 @@ def check_opening(
         total_divisor=total_divisor,
         unbraced_in=span if unbraced else 0.0,
     )
-    worst = max(checks, key=lambda check: check.ratio)
+    worst = max((check for check in checks if check.decides), key=lambda check: check.ratio)
     return MemberResult(
         member, opening_in, span, checks, worst.name, worst.combination, worst.ratio, studs,
         reactions,

@@ -101,10 +101,8 @@ ADJUSTMENT = fixed(
         "column_stability": _one_of_values(
             {"KcE": _FACTOR, "c_sawn": _FACTOR, "slenderness_limit": number(10, 100)}
         ),
-        "bearing_area": _one_of_values(
-            {"add": number(0, 1), "shorter_than": _INCH, "end_distance": _INCH}
-        ),
-        "least_bearing": _one_of_values({"on_wood": _INCH, "on_masonry": _INCH}),
+        "least_bearing": _one_of_values({"on_wood": _INCH}),
+        "shear_at_depth": _one_of_values({"most_share_of_span": number(0, 0.5)}),
         "creep": _one_of_values({"dry": number(1, 3)}),
     }
 )
@@ -140,7 +138,6 @@ ACCEPTED = (
     "point_load_lb",
     "height_in",
     "bearing_in",
-    "soil_psf",
     "plies",
     "house_width_in",
     "slope_deg",
@@ -171,7 +168,6 @@ CHOICES = fixed(
             }
         ),
         "posts": _one_of_values({"sizes": texts(), "species": text(), "grade": text()}),
-        "header_unbraced": _one_of_values({"factor": _FACTOR, "from_nominal_depth": _INCH}),
         "accepted": _one_of_values(dict.fromkeys(ACCEPTED, numbers(0, 100000, 2, rising=True))),
     }
 )
