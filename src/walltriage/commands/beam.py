@@ -106,6 +106,12 @@ def _figure(value: float, unit: str) -> str:
     return f"{value:,.0f}" if unit == "psi" else f"{value:.2f}"
 
 
+def _aside(check: dict[str, Any]) -> str:
+    if check["decides"]:
+        return ""
+    return "  met by the studs" if "bearing" in check["name"] else "  for information"
+
+
 def as_lines(choice: Choice, shown: list[dict[str, Any]], hidden: int) -> list[str]:
     """The choice as lines of plain text."""
     lines = [choice.sentence]
@@ -118,7 +124,7 @@ def as_lines(choice: Choice, shown: list[dict[str, Any]], hidden: int) -> list[s
         lines += [
             f"  {check['name']:<17} {_figure(check['demand'], check['unit']):>7} of "
             f"{_figure(check['limit'], check['unit'])} {check['unit']}  {check['ratio']:.2f}"
-            f"  ({check['combination']})" + ("" if check["decides"] else "  for information")
+            f"  ({check['combination']})" + _aside(check)
             for check in first["checks"]
         ]
         for word, end in first["ends"].items():

@@ -90,6 +90,7 @@ def check_member(
     loading: Loading,
     *,
     seats_in: tuple[float, float],
+    seats_decide: tuple[bool, bool] = (True, True),
     contact_in: float | None = None,
     live_divisor: float | None = None,
     total_divisor: float | None = None,
@@ -99,7 +100,8 @@ def check_member(
 
     Each is given for the combination in which it is worst, with that combination's own duration
     factor.  ``seats_in`` are the bearing lengths, ``contact_in`` the width that bears (the whole
-    width unless given).  The line load must already include the beam's own weight.
+    width unless given); ``seats_decide`` is false for a seat that was chosen to suit the load and
+    could be longer.  The line load must already include the beam's own weight.
     """
     section, ei = member.section, member.e_psi * member.section.i_in4
     limits = tables.choices["beam_deflection"]
@@ -135,11 +137,15 @@ def check_member(
         passing = LoadSet(0.0, *_without_dead(one.factors))
         live = loading.solve(passing).greatest_deflection_in(ei)
         keep(Check("live deflection", live, live_limit, "in", True, one.name))
-        for name, reaction, seat in zip(
-            ("left bearing", "right bearing"), beam.reactions_lb, seats_in, strict=True
+        for name, reaction, seat, decides in zip(
+            ("left bearing", "right bearing"),
+            beam.reactions_lb,
+            seats_in,
+            seats_decide,
+            strict=True,
         ):
             stress = reaction / (contact * seat)
-            keep(Check(name, stress, member.fc_perp_psi, "psi", True, one.name))
+            keep(Check(name, stress, member.fc_perp_psi, "psi", decides, one.name))
     order = ("bending", "shear", "live deflection", "total deflection", "left bearing",
              "right bearing", "long-term sag")  # fmt: skip
     return tuple(found[name] for name in order)

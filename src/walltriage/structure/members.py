@@ -20,7 +20,8 @@ class MemberResult:
     """One beam over the opening: every check, and what governs.
 
     ``studs`` are those under the left and right end that bearing asks for; the design span is
-    the opening plus half of that bearing at each end.
+    the opening plus half of that bearing at each end.  As the studs are chosen to suit, bearing
+    counts toward ``utilisation`` only where the most studs allowed are in place.
     """
 
     member: Member
@@ -104,6 +105,7 @@ def check_opening(
         member,
         loading,
         seats_in=seats,
+        seats_decide=(studs[0] == most, studs[1] == most),
         contact_in=min(member.section.width_in, stud.depth_in),
         live_divisor=live_divisor,
         total_divisor=total_divisor,

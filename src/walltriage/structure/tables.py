@@ -116,7 +116,7 @@ def _load_at(folder: str, stamps: tuple[tuple[str, int, int], ...]) -> Tables:
     engineered, _ = part("members/engineered.yaml", shapes.ENGINEERED)
     choices, choice_file = part("members/choices.yaml", shapes.CHOICES)
     spans, span_file = part("members/spans.yaml", shapes.SPANS)
-    loads, _ = part("loads.yaml", shapes.LOADS)
+    loads, load_file = part("loads.yaml", shapes.LOADS)
     tables = Tables(
         folder,
         MappingProxyType(
@@ -139,6 +139,7 @@ def _load_at(folder: str, stamps: tuple[tuple[str, int, int], ...]) -> Tables:
         loads,
     )  # fmt: skip
     _cross_check(tables, choice_file, span_file, species_file)
+    _check_combinations(tables, load_file)
     return tables
 
 
@@ -246,3 +247,19 @@ def _cross_check(tables: Tables, choices: Reader, spans: Reader, species: Reader
     for reader in (choices, spans, species):
         if reader.problems:
             raise InputError(reader.problems)
+
+
+def _check_combinations(tables: Tables, reader: Reader) -> None:
+    where = ("combinations", "values")
+    rows = tables.loads["combinations"].values
+    alone = {
+        name: {kind for kind in shapes.LOAD_KINDS if row.get(kind)} for name, row in rows.items()
+    }
+    if alone.get("D") != {"dead"}:
+        reader.note(where, "no combination 'D' of dead load alone", "expected D: {dead: 1, ...}")
+    for kind in shapes.LOAD_KINDS[1:]:
+        if {"dead", kind} not in alone.values():
+            what = f"no combination of dead load and {kind} alone"
+            reader.note(where, what, "without it that load would not be counted")
+    if reader.problems:
+        raise InputError(reader.problems)
