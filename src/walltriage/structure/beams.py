@@ -42,19 +42,9 @@ class _Span:
     length: float
     uniforms: tuple[tuple[float, float, float], ...]
     points: tuple[tuple[float, float], ...]
-    left_moment: float = 0.0
-    right_moment: float = 0.0
-
-    @property
-    def simple_left(self) -> float:
-        """Left reaction of the span taken alone."""
-        length = self.length
-        even = sum(w * (b - a) * (length - (a + b) / 2) for w, a, b in self.uniforms)
-        return (even + sum(p * (length - a) for p, a in self.points)) / length
-
-    @property
-    def left_shear(self) -> float:
-        return self.simple_left + (self.right_moment - self.left_moment) / self.length
+    left_moment: float
+    right_moment: float
+    left_shear: float
 
     @property
     def right_shear(self) -> float:
@@ -134,14 +124,39 @@ class _Span:
         return []
 
 
+def _span(
+    length: float,
+    uniforms: tuple[tuple[float, float, float], ...],
+    points: tuple[tuple[float, float], ...],
+    left_moment: float = 0.0,
+    right_moment: float = 0.0,
+) -> _Span:
+    """A span with the shear at its left end: its reaction alone, and the end moments' couple."""
+    even = sum(w * (b - a) * (length - (a + b) / 2) for w, a, b in uniforms)
+    alone = (even + sum(p * (length - a) for p, a in points)) / length
+    shear = alone + (right_moment - left_moment) / length
+    return _Span(length, uniforms, points, left_moment, right_moment, shear)
+
+
 def _root(function: Callable[[float], float], left: float, right: float) -> float:
-    rising = function(left) < 0
-    for _ in range(60):
-        middle = (left + right) / 2
-        if (function(middle) < 0) == rising:
-            left = middle
+    """Where a function with one change of sign is 0: false position, halving a stuck end."""
+    at_left, at_right, narrow = function(left), function(right), SMALL * (right - left)
+    side = 0
+    for _ in range(100):
+        middle = (left * at_right - right * at_left) / (at_right - at_left)
+        value = function(middle)
+        if value == 0 or right - left <= narrow:
+            return middle
+        if (value < 0) == (at_left < 0):
+            if abs(middle - left) <= narrow:
+                return middle
+            left, at_left = middle, value
+            at_right, side = (at_right / 2 if side == 1 else at_right), 1
         else:
-            right = middle
+            if abs(right - middle) <= narrow:
+                return middle
+            right, at_right = middle, value
+            at_left, side = (at_left / 2 if side == -1 else at_left), -1
     return (left + right) / 2
 
 
@@ -215,7 +230,7 @@ def solve(
     bare = [_loads_of(i, supports, uniforms, points) for i in range(len(spans_in))]
     moments = _support_moments(bare)
     spans = tuple(
-        _Span(span.length, span.uniforms, span.points, moments[i], moments[i + 1])
+        _span(span.length, span.uniforms, span.points, moments[i], moments[i + 1])
         for i, span in enumerate(bare)
     )
     reactions = [0.0] * len(supports)
@@ -244,7 +259,7 @@ def _loads_of(
         # a load over an inner support belongs to the span on its right; it bends neither
         if left <= load.at_in < right or (last and load.at_in >= right) or load.at_in < left == 0
     ]
-    return _Span(right - left, tuple(own), tuple(mine))
+    return _span(right - left, tuple(own), tuple(mine))
 
 
 def _support_moments(spans: list[_Span]) -> list[float]:

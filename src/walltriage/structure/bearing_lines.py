@@ -173,7 +173,9 @@ def _counts_back(reach: tuple[tuple[int, ...], ...]) -> list[tuple[int, int]]:
 class LineRange:
     """The same candidates judged at the lowest, usual and highest capacity of the joists.
 
-    ``settled`` holds a candidate's class where all three capacities agree, else ``DEPENDS``.
+    A house that stands refutes a capacity too small for all its lines together, so ``settled``
+    looks only at the capacities that hold: a candidate's class where they agree, ``DEPENDS``
+    where they differ, ``NOTHING_HOLDS`` where none does.
     """
 
     lowest: LineSets
@@ -191,15 +193,15 @@ def bearing_lines(
 ) -> LineRange:
     """Judge candidate lines for joists whose capacity is (lowest, usual, highest) inches.
 
-    Raises :class:`InputError` for a house width outside the accepted range and as
-    :func:`solve_lines` does.
+    For an old house the highest should allow for overspanning (``could_not_over_in`` of
+    :func:`span_need`).  Raises :class:`InputError` for a house width outside the accepted range
+    and as :func:`solve_lines` does.
     """
     width = within(tables, "house_width_in", width_in)
     low, usual, high = (solve_lines(width, candidates_in, value) for value in sorted(capacity_in))
-    settled = {
-        name: low.classes[name]
-        if low.classes[name] == usual.classes[name] == high.classes[name]
-        else LineClass.DEPENDS
-        for name in low.names
-    }
+    holding = [one for one in (low, usual, high) if one.holds] or [high]
+    settled = {}
+    for name in low.names:
+        classes = {one.classes[name] for one in holding}
+        settled[name] = classes.pop() if len(classes) == 1 else LineClass.DEPENDS
     return LineRange(low, usual, high, settled)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 from walltriage.structure.read import (
     BLOCK_HEAD,
     PROVENANCES,
+    Reader,
     Shape,
     block,
     each,
@@ -16,6 +18,7 @@ from walltriage.structure.read import (
     text,
     texts,
 )
+from walltriage.yamltree import KeyPath
 
 # Bounds that only catch slips of the pen: no entry of these files can sensibly lie outside.
 _FACTOR = number(0.05, 3)
@@ -37,7 +40,7 @@ _SIZE_BLOCK = fixed({**BLOCK_HEAD, "values": each(numbers(0.5, 24, 2))}, {"prefi
 SIZES = fixed({"dressed": _SIZE_BLOCK, "old_dressed": _SIZE_BLOCK, "rough": _SIZE_BLOCK})
 
 
-def _species(reader, where, value):  # type: ignore[no-untyped-def]
+def _species(reader: Reader, where: KeyPath, value: Any) -> Any:
     by_width = isinstance(value, dict) and value.get("size_rule") == "width"
     grades = each(numbers(0.1, 5000, 7))
     return fixed(

@@ -73,6 +73,18 @@ def test_range_settles_only_where_all_capacities_agree(tables: Tables) -> None:
     assert found.settled["middle"] is LineClass.DEPENDS
 
 
+def test_a_standing_house_refutes_a_capacity_too_small_for_it(tables: Tables) -> None:
+    found = bearing_lines(
+        tables, width_in=336, candidates_in={"middle": 168}, capacity_in=(120.0, 180.0, 200.0)
+    )
+    assert found.lowest.classes["middle"] is LineClass.NOTHING_HOLDS
+    assert found.settled["middle"] is LineClass.NEEDED
+    none = bearing_lines(
+        tables, width_in=336, candidates_in={"middle": 168}, capacity_in=(100.0, 110.0, 120.0)
+    )
+    assert none.settled["middle"] is LineClass.NOTHING_HOLDS
+
+
 @pytest.mark.parametrize(
     ("width", "lines", "capacity"),
     [
