@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from walltriage.structure.inputs import within
+from walltriage.structure.inputs import one_of, within
 from walltriage.structure.shapes import LOAD_KINDS
 from walltriage.structure.steps import Range
 from walltriage.structure.tables import Tables
@@ -96,10 +96,27 @@ def on_the_flat(psf: float, slope_deg: float) -> float:
     return psf / math.cos(math.radians(slope_deg))
 
 
-def load_range(tables: Tables, name: str) -> Range:
-    """A dead or an unknown live load of the load rules as (low, usual, high) psf."""
-    for block in ("dead", "dead_plaster", "dead_practice", "unknown_live"):
-        if name in tables.loads[block].values:
-            return Range(*tables.loads[block][name])
-    live = tables.loads["live"][name]
-    return Range(live, live, live)
+DEAD_BLOCKS = ("dead", "dead_plaster", "dead_practice")
+
+
+def dead_range(tables: Tables, kind: str, name: str) -> tuple[Range, str]:
+    """A dead load of the load rules as (low, usual, high) psf, and its source.
+
+    ``kind`` is ``floor``, ``wall``, ``roof`` or ``ceiling``: names of that kind begin with it.
+    Raises :class:`InputError` for a name that is not listed.
+    """
+    known = {
+        key: (Range(*value), tables.loads[block].source)
+        for block in DEAD_BLOCKS
+        for key, value in tables.loads[block].values.items()
+        if key.startswith(kind)
+    }
+    return known[one_of(kind, name, known)]
+
+
+def live_range(tables: Tables, room: str | None, unknown: str) -> Range:
+    """Live load of a room or attic in psf; ``unknown`` (floor, attic) is used for ``None``."""
+    if room is None:
+        return Range(*tables.loads["unknown_live"][unknown])
+    values = tables.loads["live"].values
+    return Range.of(values[one_of("use of the room", room, values)])

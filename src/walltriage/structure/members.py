@@ -191,7 +191,7 @@ def _sentence(order: list[MemberResult], nearest: MemberResult | None, tried: in
             f"is at {nearest.utilisation:.0%} in {nearest.governs}. This needs steel, a post "
             "within the opening, a smaller opening or an engineered design."
         )
-    return f"{len(order)} of {tried} beams tried carry the load."
+    return f"{len(order)} of {tried} beams tried pass these checks."
 
 
 def _notes(

@@ -5,8 +5,14 @@ Each fills in the loads from the load rules, as ranges where the answer is not k
 
 from __future__ import annotations
 
-from walltriage.structure.inputs import one_of, within
-from walltriage.structure.loads import load_range, on_the_flat, roof_live_psf, roof_snow_psf
+from walltriage.structure.inputs import within
+from walltriage.structure.loads import (
+    dead_range,
+    live_range,
+    on_the_flat,
+    roof_live_psf,
+    roof_snow_psf,
+)
 from walltriage.structure.steps import Range
 from walltriage.structure.tables import Tables
 from walltriage.structure.takedown import LineLoad, Strip
@@ -25,13 +31,11 @@ def floor(
     finish: str = "floor",
 ) -> Strip:
     """A floor over the wall; ``room`` is a key of the live loads, ``None`` = not known."""
-    live = load_range(tables, "floor" if room is None else _live_key(tables, room))
-    if room is None:
-        live = Range(*tables.loads["unknown_live"]["floor"])
-    dead = load_range(tables, one_of("finish", finish, tables.loads["dead"].values))
+    live = live_range(tables, room, "floor")
+    dead, source = dead_range(tables, "floor", finish)
     spans = tuple(Range.of(span) for span in spans_in)
     return Strip(name, {"dead": dead, "live": live}, spans, support, continuous,
-                 source="hud_design_guide_3_2, irc_r301_5")  # fmt: skip
+                 source=f"{source}, irc_r301_5")  # fmt: skip
 
 
 def ceiling(
@@ -45,15 +49,11 @@ def ceiling(
     plaster: bool = False,
 ) -> Strip:
     """A ceiling under an attic; ``attic`` is a key of the live loads, ``None`` = not known."""
-    live = (
-        Range(*tables.loads["unknown_live"]["attic"])
-        if attic is None
-        else load_range(tables, _live_key(tables, attic))
-    )
-    dead = load_range(tables, "ceiling_plaster" if plaster else "ceiling")
+    live = live_range(tables, attic, "attic")
+    dead, source = dead_range(tables, "ceiling", "ceiling_plaster" if plaster else "ceiling")
     spans = tuple(Range.of(span) for span in spans_in)
     return Strip(name, {"dead": dead, "live": live}, spans, support, continuous,
-                 source="framing_practice, irc_r301_5")  # fmt: skip
+                 source=f"{source}, irc_r301_5")  # fmt: skip
 
 
 def roof(
@@ -73,7 +73,7 @@ def roof(
     Widths are horizontal.  Without a ground snow load no snow is counted; the caller says so.
     """
     slope = Range.of(slope_deg)
-    dead = load_range(tables, one_of("covering", covering, tables.loads["dead"].values))
+    dead, source = dead_range(tables, "roof", covering)
     within(tables, "slope_deg", slope.high)
     psf = {
         "dead": Range(
@@ -103,7 +103,7 @@ def roof(
         False,
         None if tributary_in is None else Range.of(tributary_in),
         Range.of(overhang_in),
-        "hud_design_guide_3_2, irc_r301_6, asce7_7_3",
+        f"{source}, irc_r301_6, asce7_7_3",
     )
 
 
@@ -111,16 +111,10 @@ def wall_above(
     tables: Tables, name: str, height_in: Length, kind: str = "wall_interior"
 ) -> LineLoad:
     """A wall that stands on the line, or the wall itself: its weight per foot."""
-    known = [key for key in (*tables.loads["dead"].values, *tables.loads["dead_plaster"].values)
-             if key.startswith("wall_")]  # fmt: skip
-    psf, height = load_range(tables, one_of("wall", kind, known)), Range.of(height_in)
+    (psf, source), height = dead_range(tables, "wall", kind), Range.of(height_in)
     for end in (height.low, height.high):
         within(tables, "height_in", end, name=f"{name}: height")
     plf = Range(*(p * h / 12 for p, h in (
         (psf.low, height.low), (psf.usual, height.usual), (psf.high, height.high))))  # fmt: skip
     numbers = f"{psf.usual:g} psf x {height.usual:g} in / 12"
-    return LineLoad(name, {"dead": plf}, "weight x height / 12", numbers, "hud_design_guide_3_2")
-
-
-def _live_key(tables: Tables, word: str) -> str:
-    return one_of("use of the room", word, tables.loads["live"].values)
+    return LineLoad(name, {"dead": plf}, "weight x height / 12", numbers, source)

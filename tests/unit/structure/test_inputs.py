@@ -1,10 +1,13 @@
 """Names and numbers are checked before anything is computed."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from walltriage.errors import InputError
 from walltriage.structure.inputs import find_grade, find_size, find_species, within
 from walltriage.structure.tables import Tables
+from walltriage.units import IN_PER_M, LB_PER_KN, parse_length, parse_load
 
 
 @pytest.mark.parametrize("word", ["2x10", "2X10", " 2 x 10 ", "2×10"])
@@ -55,3 +58,18 @@ def test_spacing_out_of_range(tables: Tables, value) -> None:
     with pytest.raises(InputError, match="spacing") as caught:
         within(tables, "spacing_in", value, zero=False)
     assert "accepted: 4 in to 4 ft" in str(caught.value)
+
+
+@given(inches=st.floats(0.01, 2000))
+def test_lengths_round_trip_through_every_unit(inches: float) -> None:
+    for unit, per_inch in (("in", 1), ("ft", 1 / 12), ("m", 1 / IN_PER_M), ("cm", 2.54),
+                           ("mm", 25.4)):  # fmt: skip
+        assert parse_length(f"{inches * per_inch:.12f} {unit}") == pytest.approx(inches, rel=1e-6)
+
+
+@given(load=st.floats(0.01, 20000))
+def test_loads_round_trip_through_metric(load: float) -> None:
+    foot = 0.3048
+    for unit, metric, factor in (("psf", "kPa", LB_PER_KN * foot**2), ("lb", "kN", LB_PER_KN),
+                                 ("plf", "kN/m", LB_PER_KN * foot)):  # fmt: skip
+        assert parse_load(f"{load / factor:.15f} {metric}", unit) == pytest.approx(load, rel=1e-6)

@@ -38,7 +38,7 @@ def no_worse(better: dict[str, float], worse: dict[str, float]) -> bool:
     return all(better[name] <= worse[name] * (1 + 1e-9) + 1e-12 for name in worse)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(opening=openings, load=loads, part=st.floats(0, 1), post=st.floats(0, 4000),
        step=st.integers(0, 2), plies=st.integers(1, 4))  # fmt: skip
 def test_deeper_is_never_worse(opening, load, part, post, step, plies) -> None:
@@ -48,14 +48,14 @@ def test_deeper_is_never_worse(opening, load, part, post, step, plies) -> None:
     assert no_worse(deep, shallow)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(opening=openings, load=loads, grades=st.sampled_from([("SS", "No.2"), ("No.2", "No.3")]))
 def test_stronger_is_never_worse(opening, load, grades) -> None:
     strong, weak = (sawn_beam(TABLES, "2x10", "DFL", grade, 3) for grade in grades)
     assert no_worse(ratios(strong, opening, load), ratios(weak, opening, load))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(opening=openings, load=loads, share=st.floats(0.5, 1))
 def test_shorter_is_never_worse(opening, load, share) -> None:
     member = lvl_beam(TABLES, 9.25, 2)
@@ -63,7 +63,7 @@ def test_shorter_is_never_worse(opening, load, share) -> None:
     assert short.utilisation <= check_opening(TABLES, member, opening, load).utilisation + 1e-9
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(opening=openings, load=loads, extra=loads)
 def test_more_load_is_never_better(opening, load, extra) -> None:
     member = glulam_beam(TABLES, 3.5, 12)
@@ -73,7 +73,7 @@ def test_more_load_is_never_better(opening, load, extra) -> None:
     assert more.studs >= less.studs
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(opening=openings, load=loads, step=st.integers(0, 6), plies=st.integers(1, 4))
 def test_deeper_is_never_worse_with_its_own_weight(opening, load, step, plies) -> None:
     depths = TABLES.engineered["lvl_sizes"]["depths"]

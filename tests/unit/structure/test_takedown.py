@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from walltriage.errors import InputError, QuantityError
@@ -110,7 +110,6 @@ spans = st.floats(36, 300)
 three = st.tuples(spans, spans, spans).map(sorted).map(lambda v: Range(*v))
 
 
-@settings(deadline=None)
 @given(a=three, b=three, through=st.sampled_from([True, False, None]))
 def test_usual_lies_within_the_range(a: Range, b: Range, through) -> None:
     found = take_down(TABLES, (simple(spans_in=(a, b), continuous=through),))

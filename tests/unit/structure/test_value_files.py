@@ -40,7 +40,7 @@ MISTAKES = {
     ),
     "a block missing": ("members/adjustment.yaml", "creep:", "crept:", "'creep' is missing"),
     "a row out of order": (
-        "loads.yaml", "roof_light: [10, 12, 15]", "roof_light: [15, 12, 10]", "rising order",
+        "loads.yaml", "roof_light: [8, 12, 15]", "roof_light: [15, 12, 8]", "rising order",
     ),
     "a species nobody knows": (
         "members/choices.yaml", "sawn_species: SPF", "sawn_species: SPFF", "did you mean 'SPF'",
