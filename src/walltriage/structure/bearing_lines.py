@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from functools import cache
 from itertools import pairwise
 
 from walltriage.structure.inputs import refuse, within
@@ -61,6 +60,7 @@ class LineSets:
     span_with_in: Mapping[str, float]
     span_without_in: Mapping[str, float]
     _next: tuple[tuple[int, ...], ...] = field(repr=False)
+    _steps_left: tuple[int, ...] = field(repr=False)
 
     def sets(self) -> Iterator[tuple[str, ...]]:
         """Every set that holds, smallest first, then from the near side outward."""
@@ -78,7 +78,7 @@ class LineSets:
             if after == last:
                 if left == 0:
                     yield taken
-            elif left > 0:
+            elif self._steps_left[after] <= left:  # else the far side is out of reach
                 yield from self._of_size(after, left - 1, (*taken, self.names[after - 1]))
 
 
@@ -138,6 +138,7 @@ def solve_lines(
         {name: max(gaps[k], gaps[k + 1]) for k, name in enumerate(names)},
         {name: gaps[k] + gaps[k + 1] for k, name in enumerate(names)},
         reach,
+        tuple(steps for _, steps in backward),
     )
 
 
@@ -156,17 +157,13 @@ def _counts(reach: tuple[tuple[int, ...], ...]) -> list[tuple[int, int]]:
 def _counts_back(reach: tuple[tuple[int, ...], ...]) -> list[tuple[int, int]]:
     """The same from the far side."""
     last = len(reach) - 1
-
-    @cache
-    def from_here(i: int) -> tuple[int, int]:
-        if i == last:
-            return 1, 0
-        onward = [from_here(j) for j in reach[i]]
-        ways = sum(way for way, _ in onward)
-        fewest = min((step for way, step in onward if way), default=2 * last)
-        return ways, fewest + 1
-
-    return [from_here(i) for i in range(len(reach))]
+    ways = [0] * len(reach)
+    steps = [len(reach) * 2] * len(reach)
+    ways[last], steps[last] = 1, 0
+    for i in reversed(range(last)):
+        ways[i] = sum(ways[j] for j in reach[i])
+        steps[i] = 1 + min((steps[j] for j in reach[i] if ways[j]), default=2 * last)
+    return list(zip(ways, steps, strict=True))
 
 
 @dataclass(frozen=True, slots=True)

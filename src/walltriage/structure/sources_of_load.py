@@ -48,7 +48,11 @@ def ceiling(
     attic: str | None = None,
     plaster: bool = False,
 ) -> Strip:
-    """A ceiling under an attic; ``attic`` is a key of the live loads, ``None`` = not known."""
+    """A ceiling under an attic; ``attic`` is a key of the live loads, ``None`` = not known.
+
+    Its live load is added to that of the floors, though the code lets the load of an attic
+    without storage be left out beside others: the sum errs on the safe side.
+    """
     live = live_range(tables, attic, "attic")
     dead, source = dead_range(tables, "ceiling", "ceiling_plaster" if plaster else "ceiling")
     spans = tuple(Range.of(span) for span in spans_in)
