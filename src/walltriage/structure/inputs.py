@@ -114,3 +114,21 @@ def find_grade(tables: Tables, species: Species, grade: str) -> str:
         hint = did_you_mean(grade, species.grade_names)
         raise refuse("grade", f"unknown '{grade}'{hint}", known)
     return words[word]
+
+
+def graded(tables: Tables, groups: list[Species], grade: str) -> list[Species]:
+    """The groups that have this grade: one that lacks it is not the group that is meant.
+
+    Raises :class:`InputError` when none has it.
+    """
+    found = []
+    for group in groups:
+        try:
+            find_grade(tables, group, grade)
+        except InputError as error:
+            refused = error
+        else:
+            found.append(group)
+    if not found:
+        raise refused
+    return found

@@ -10,13 +10,20 @@ said only under a fraction of the smallest calculated span.  All between is ``ma
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import product
 from typing import Any
 
-from walltriage.structure.inputs import find_grade, find_size, find_species, one_of, refuse, within
+from walltriage.structure.inputs import (
+    find_grade,
+    find_size,
+    find_species,
+    graded,
+    one_of,
+    refuse,
+    within,
+)
 from walltriage.structure.lumber import sawn
 from walltriage.structure.shapes import USES
 from walltriage.structure.spans import is_repetitive, joist_load, limits
@@ -72,25 +79,29 @@ def _sizes(tables: Tables, size: str | None, era: dict[str, Any], use: str) -> l
         found = find_size(tables, size)
         if found.dressing != "dressed":
             return [found]  # the person said how it was dressed
-        names = [f"{found.nominal_thickness}x{found.nominal_depth}"]
+        names = [found.name]
     else:
         names = list(era[use])
-    prefixes = {"dressed": "", "old_dressed": "old ", "rough": "rough "}
-    wanted = [prefixes[kind] + name for name in names for kind in era["dressings"]]
-    return [tables.sizes[name] for name in wanted if name in tables.sizes] or [
-        tables.sizes[name] for name in names
+    nominal = {(tables.sizes[n].nominal_thickness, tables.sizes[n].nominal_depth) for n in names}
+    alike = [
+        piece
+        for piece in tables.sizes.values()
+        if (piece.nominal_thickness, piece.nominal_depth) in nominal
     ]
+    return [piece for piece in alike if piece.dressing in era["dressings"]] or alike
 
 
 def _pieces(
     tables: Tables, era: dict[str, Any], species: str | None, grade: str | None
-) -> Iterator[tuple[Species, str]]:
+) -> list[tuple[Species, str]]:
     keys = [find_species(tables, species).key] if species else era["species"]
-    for key in keys:
-        group = tables.species[key]
-        grades = tables.spans["unknown_lumber"]["joist_grades"]
-        for name in [find_grade(tables, group, grade)] if grade else grades:
-            yield group, name
+    groups = [tables.species[key] for key in keys]
+    if grade:
+        return [
+            (group, find_grade(tables, group, grade)) for group in graded(tables, groups, grade)
+        ]
+    wanted = tables.spans["unknown_lumber"]["joist_grades"]
+    return [(group, name) for group in groups for name in wanted if name in group.grade_names]
 
 
 def _loads(

@@ -12,12 +12,19 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from walltriage.errors import InputError
-from walltriage.structure.inputs import find_grade, find_size, find_species, one_of, refuse, within
+from walltriage.structure.inputs import (
+    find_grade,
+    find_size,
+    find_species,
+    graded,
+    one_of,
+    refuse,
+    within,
+)
 from walltriage.structure.lumber import Lumber, sawn
 from walltriage.structure.shapes import USES
 from walltriage.structure.steps import NOTE, Check, Step
-from walltriage.structure.tables import Species, Tables
+from walltriage.structure.tables import Tables
 
 BENDING, DEFLECTION, SHEAR, BEARING = "bending", "live deflection", "shear", "bearing"
 
@@ -237,14 +244,6 @@ def allowable_span(
     return worked_span(tables, lumber, load, float(spacing_in), bearing_in)
 
 
-def _has_grade(tables: Tables, group: Species, grade: str) -> bool:
-    try:
-        find_grade(tables, group, grade)
-    except InputError:
-        return False
-    return True
-
-
 def span_range(
     tables: Tables,
     *,
@@ -268,8 +267,8 @@ def span_range(
     groups = [find_species(tables, species)] if species else [
         tables.species[key] for key in rule["species"]
     ]  # fmt: skip
-    if grade and not species:  # a grade that one group has and another lacks is still a grade
-        groups = [group for group in groups if _has_grade(tables, group, grade)] or groups
+    if grade:
+        groups = graded(tables, groups, grade)
     results: dict[tuple[str, str], SpanResult] = {}
     for group in groups:
         known = [name for name in rule["grades"] if name in group.grade_names]

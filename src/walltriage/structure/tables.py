@@ -240,6 +240,13 @@ def _cross_check(tables: Tables, choices: Reader, spans: Reader, species: Reader
         for use in shapes.USES:
             for index, size in enumerate(era[use]):
                 known(spans, ("eras", "values", name, use, index), size, tables.sizes)
+    lumber = tables.spans["unknown_lumber"]
+    for key in ("grades", "joist_grades"):
+        known(spans, ("unknown_lumber", "values", "usual_grade"), lumber["usual_grade"],
+              lumber[key])  # fmt: skip
+    until = [era["until"] for name, era in tables.spans["eras"].values.items() if name != "unknown"]
+    if until != sorted(until):
+        spans.note(("eras", "values"), "the eras are not in order of their last year")
     if "unknown" not in tables.spans["eras"].values:
         spans.note(("eras", "values"), "the era 'unknown' is missing")
     for key in tables.lumped.values:

@@ -109,3 +109,19 @@ def test_era_of_a_year(tables: Tables, year: int | None, era: str) -> None:
 def test_a_year_that_is_none(tables: Tables, year) -> None:
     with pytest.raises(InputError):
         era_of(tables, year)
+
+
+def test_a_grade_that_some_species_lack(tables: Tables) -> None:
+    need = span_need(tables, span_without_in=90, size="2x4", use="ceiling", grade="Construction")
+    assert "Construction" in need.lowest
+    with pytest.raises(InputError, match="grade"):
+        span_need(tables, span_without_in=90, size="2x4", grade="No.17")
+
+
+def test_a_size_named_rough_is_taken_as_rough(tables: Tables) -> None:
+    need = span_need(tables, span_without_in=150, size="rough 2x8", era="before_1920")
+    assert "rough 2x8" in need.lowest
+    assert "rough 2x8" in need.highest
+    plain = span_need(tables, span_without_in=150, size="2x8", era="before_1920")
+    assert plain.capacity_in.low < need.capacity_in.low
+    assert plain.capacity_in.high == need.capacity_in.high

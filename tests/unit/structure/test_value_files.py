@@ -51,6 +51,12 @@ MISTAKES = {
     "a size nobody knows": (
         "members/spans.yaml", "floor: [2x8, 2x10, 2x12]", "floor: [2x8, 2x11]", "unknown '2x11'",
     ),
+    "a usual grade that is not tried": (
+        "members/spans.yaml", "usual_grade: No.2", "usual_grade: Stud", "unknown 'Stud'",
+    ),
+    "eras out of order": (
+        "members/spans.yaml", "until: 1919", "until: 1950", "not in order",
+    ),
     "no dead load alone": ("loads.yaml", "    D: {dead: 1,", "    DD: {dead: 1,", "'D'"),
     "snow never counted": (
         "loads.yaml", "D + S: {dead: 1, snow: 1,", "D + S: {dead: 1, live: 1,", "snow alone",
