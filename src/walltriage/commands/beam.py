@@ -19,9 +19,9 @@ from walltriage.structure.loads import LoadSet
 from walltriage.structure.members import Choice, MemberResult, choose_members, end_supports
 from walltriage.structure.steps import Check
 from walltriage.structure.stock import KINDS
+from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport
 from walltriage.structure.tables import Tables, load_tables
-from walltriage.structure.takedown import PointLoad
 from walltriage.structure.waydown import way_down
 from walltriage.units import format_length
 

@@ -223,9 +223,9 @@ def solve(
         if not -SMALL <= load.start_in <= load.end_in <= end + SMALL:
             text = f"load from {load.start_in:g} to {load.end_in:g} in lies off the beam"
             raise refuse("load", text, f"expected 0 to {end:g} in, start before end")
-    for load in points:
-        if not -SMALL <= load.at_in <= end + SMALL:
-            text = f"point load at {load.at_in:g} in lies off the beam"
+    for point in points:
+        if not -SMALL <= point.at_in <= end + SMALL:
+            text = f"point load at {point.at_in:g} in lies off the beam"
             raise refuse("load", text, f"expected 0 to {end:g} in")
     bare = [_loads_of(i, supports, uniforms, points) for i in range(len(spans_in))]
     moments = _support_moments(bare)

@@ -9,8 +9,8 @@ from walltriage.structure.loads import Combination, LoadSet, combinations
 from walltriage.structure.shapes import LOAD_KINDS
 from walltriage.structure.steps import Check
 from walltriage.structure.stock import Member, stability_factor, volume_factor
+from walltriage.structure.strips import PointLoad
 from walltriage.structure.tables import Tables
-from walltriage.structure.takedown import PointLoad
 
 SMALLEST_LIMIT = 1e-6  # stands for a limit of nothing, so that a ratio can still be formed
 

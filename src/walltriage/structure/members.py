@@ -10,9 +10,9 @@ from walltriage.structure.loads import LoadSet, governing_total
 from walltriage.structure.member_checks import Loading, check_member
 from walltriage.structure.steps import NOTE, Check
 from walltriage.structure.stock import KINDS, Member, stock
+from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport, end_support, stud_for, studs_for_bearing
 from walltriage.structure.tables import Tables
-from walltriage.structure.takedown import PointLoad
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,16 +87,17 @@ def check_opening(
     stud = tables.sizes[stud_for(tables, member)]
     studs = (1, 1)
     while True:  # more studs make a longer design span, which may ask for more studs: few rounds
-        seats = tuple(count * stud.thickness_in for count in studs)
+        seats = (studs[0] * stud.thickness_in, studs[1] * stud.thickness_in)
         shift = 0.0 if clear_span else seats[0] / 2
         span = opening_in if clear_span else opening_in + sum(seats) / 2
         moved = tuple(replace(point, at_in=point.at_in + shift) for point in points)
         loading = Loading(span, loads + own, moved)
         reactions = loading.reactions()
-        wanted = tuple(
+        left, right = (
             min(most, max(count, studs_for_bearing(tables, member, _most(tables, end))))
             for count, end in zip(studs, reactions, strict=True)
         )
+        wanted = (left, right)
         if wanted == studs:
             break
         studs = wanted

@@ -14,8 +14,8 @@ from walltriage.structure.loads import (
     roof_snow_psf,
 )
 from walltriage.structure.steps import Range
+from walltriage.structure.strips import LineLoad, Strip
 from walltriage.structure.tables import Tables
-from walltriage.structure.takedown import LineLoad, Strip
 
 Length = float | tuple[float, ...] | Range
 

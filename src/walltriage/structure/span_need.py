@@ -236,7 +236,7 @@ def span_need(
              f"{reach.low:.1f}" + ("" if size else ", kept between the two fixed bounds"),
              easily_under, "in", "framing_practice"),
     )  # fmt: skip
-    doubts = ()
+    doubts: tuple[str, ...] = ()
     if beside and beside[0] > could_not_over:
         doubts = (
             f"even with the wall they would span {_said(*beside)}, more than any likely joist: "

@@ -185,7 +185,8 @@ def _sizes(found: Mapping[str, Any], reader: Reader) -> Mapping[str, Size]:
 
 def _species(key: str, part: Mapping[str, Any], reader: Reader) -> Species:
     def design(row: tuple[float, ...]) -> Design:
-        return Design(*row[:5], row[5] * MILLION, row[6] * MILLION)
+        fb, ft, fv, fc_perp, fc, e, emin = row
+        return Design(fb, ft, fv, fc_perp, fc, e * MILLION, emin * MILLION)
 
     by_width = part["size_rule"] == "width"
     columns: dict[int, Mapping[str, Design]] = {}
