@@ -13,11 +13,12 @@ from walltriage.commands.quantities import (
     length_option,
     load_option,
     point_option,
+    step_data,
 )
 from walltriage.rules_folder import default_rules_folder
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.members import Choice, MemberResult, choose_members, end_supports
-from walltriage.structure.steps import Check
+from walltriage.structure.steps import Check, Step
 from walltriage.structure.stock import KINDS
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport
@@ -56,6 +57,7 @@ def _support(end: EndSupport) -> dict[str, Any]:
         "footing_side_in": round(end.footing_side_in, 1),
         "soil_psf": end.soil_psf,
         "findings": list(end.findings),
+        "steps": [step_data(step) for step in end.steps],
     }
 
 
@@ -75,6 +77,7 @@ def _member(
         "governs": result.governs,
         "combination": result.combination,
         "checks": [_check(check) for check in result.checks],
+        "steps": [step_data(step) for step in result.steps],
         "ends": {word: _support(end) for word, end in zip(("left", "right"), ends, strict=True)},
         "note": result.note,
     }
@@ -112,8 +115,14 @@ def _aside(check: dict[str, Any]) -> str:
     return "  met by the studs" if "bearing" in check["name"] else "  for information"
 
 
-def as_lines(choice: Choice, shown: list[dict[str, Any]], hidden: int) -> list[str]:
-    """The choice as lines of plain text."""
+def _step(step: dict[str, Any]) -> str:
+    return "    " + str(Step(**step))
+
+
+def as_lines(
+    choice: Choice, shown: list[dict[str, Any]], hidden: int, steps: bool = False
+) -> list[str]:
+    """The choice as lines of plain text; ``steps`` of the first beam follow its checks."""
     lines = [choice.sentence]
     lines += [_line(data) for data in shown]
     if hidden:
@@ -127,6 +136,7 @@ def as_lines(choice: Choice, shown: list[dict[str, Any]], hidden: int) -> list[s
             f"  ({check['combination']})" + _aside(check)
             for check in first["checks"]
         ]
+        lines += [_step(step) for step in first["steps"] if steps]
         for word, end in first["ends"].items():
             lines.append(
                 f"  {word} end: {end['reaction_lb']:,.0f} lb; footing "
@@ -134,6 +144,7 @@ def as_lines(choice: Choice, shown: list[dict[str, Any]], hidden: int) -> list[s
                 f"{format_length(end['footing_side_in'])} square"
             )
             lines += [f"    {finding}" for finding in end["findings"]]
+            lines += [_step(step) for step in end["steps"] if steps]
     return [*lines, *choice.notes]
 
 
@@ -153,6 +164,7 @@ def as_lines(choice: Choice, shown: list[dict[str, Any]], hidden: int) -> list[s
 @click.option("--height", help="Height of the studs at the ends.")
 @click.option("--soil", default="untested", help="Soil: untested, sand, gravel and others.")
 @click.option("--all", "everything", is_flag=True, help="List every beam that works.")
+@click.option("--steps", is_flag=True, help="Print every step of the arithmetic.")
 @click.option("--json", "json_wanted", is_flag=True, help="Print one JSON object.")
 @click.option("--rules", type=click.Path(path_type=Path), help="Folder of the knowledge base.")
 def command(
@@ -171,6 +183,7 @@ def command(
     height: str | None,
     soil: str,
     everything: bool,
+    steps: bool,
     json_wanted: bool,
     rules: Path | None,
 ) -> None:
@@ -216,5 +229,6 @@ def command(
         }
         click.echo(json.dumps(data, indent=2))
         return
-    lines = as_lines(choice, shown, len(choice.results) - len(listed) if len(choice) else 0)
+    hidden = len(choice) - len(listed) if len(choice) else 0
+    lines = as_lines(choice, shown, hidden, steps)
     click.echo("\n".join([*lines, *below.findings, choice.note]))

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 from walltriage.errors import InputError, Problem, QuantityError
+from walltriage.structure.steps import Step
 from walltriage.units import parse_length, parse_load
 
 
@@ -42,3 +44,15 @@ def point_option(option: str, value: str) -> tuple[float, float]:
         expected = "expected a load and its place, such as '1200 lb @ 4 ft'"
         raise InputError(Problem(option, 0, 0, f"'{value}' is not a point load", expected))
     return load_option(option, load, "lb"), length_option(option, place, "ft")
+
+
+def step_data(step: Step) -> dict[str, Any]:
+    """One step of the arithmetic as plain data for JSON."""
+    return {
+        "symbol": step.symbol,
+        "formula": step.formula,
+        "numbers": step.numbers,
+        "result": round(step.result, 4),
+        "unit": step.unit,
+        "source": step.source,
+    }

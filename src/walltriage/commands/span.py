@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from walltriage.commands.quantities import deflection_option, length_option, load_option
+from walltriage.commands.quantities import deflection_option, length_option, load_option, step_data
 from walltriage.rules_folder import default_rules_folder
 from walltriage.structure.shapes import USES
 from walltriage.structure.spans import SpanRange, SpanResult, allowable_span, span_range
@@ -43,17 +43,7 @@ def as_data(result: SpanResult) -> dict[str, Any]:
         ],
         "reaction_lb": round(result.reaction_lb, 1),
         "bearing_needed_in": round(result.bearing_needed_in, 3),
-        "steps": [
-            {
-                "symbol": step.symbol,
-                "formula": step.formula,
-                "numbers": step.numbers,
-                "result": round(step.result, 4),
-                "unit": step.unit,
-                "source": step.source,
-            }
-            for step in result.steps
-        ],
+        "steps": [step_data(step) for step in result.steps],
         "note": result.note,
     }
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from walltriage.structure import beams
 from walltriage.structure.loads import Combination, LoadSet, combinations
 from walltriage.structure.shapes import LOAD_KINDS
-from walltriage.structure.steps import Check
+from walltriage.structure.steps import Check, Step
 from walltriage.structure.stock import Member, stability_factor, volume_factor
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.tables import Tables
@@ -95,13 +95,14 @@ def check_member(
     live_divisor: float | None = None,
     total_divisor: float | None = None,
     unbraced_in: float = 0.0,
-) -> tuple[Check, ...]:
+) -> tuple[tuple[Check, ...], tuple[Step, ...]]:
     """Bending, shear, live and total deflection, and bearing at the two ends.
 
     Each is given for the combination in which it is worst, with that combination's own duration
     factor.  ``seats_in`` are the bearing lengths, ``contact_in`` the width that bears (the whole
     width unless given); ``seats_decide`` is false for a seat that was chosen to suit the load and
-    could be longer.  The line load must already include the beam's own weight.
+    could be longer.  The line load must already include the beam's own weight.  Returns the checks
+    and the steps behind them.
     """
     section, ei = member.section, member.e_psi * member.section.i_in4
     limits = tables.choices["beam_deflection"]
@@ -112,31 +113,51 @@ def check_member(
     share = tables.adjustment["shear_at_depth"]["most_share_of_span"]
     away = min(section.depth_in, share * loading.span_in)
     volume = volume_factor(tables, member, loading.span_in)
-    found: dict[str, Check] = {}
+    found: dict[str, tuple[Check, tuple[Step, ...]]] = {}
 
-    def keep(check: Check) -> None:
-        if check.name not in found or check.ratio > found[check.name].ratio:
-            found[check.name] = check
+    def keep(check: Check, *steps: Step) -> None:
+        if check.name not in found or check.ratio > found[check.name][0].ratio:
+            found[check.name] = check, steps
 
     for one in acting(tables, loading):
         beam = loading.solve(one.factors)
         star = member.fb_psi * one.duration
         stability = stability_factor(tables, member, unbraced_in, star)
-        held = star * min(volume, stability)
-        bending = beam.greatest_moment_lb_in() / section.s_in3
-        keep(Check("bending", bending, held or SMALLEST_LIMIT, "psi", True, one.name))
+        held, least = star * min(volume, stability), "CV" if volume < stability else "CL"
+        moment = beam.greatest_moment_lb_in()
+        bending = moment / section.s_in3
+        keep(
+            Check("bending", bending, held or SMALLEST_LIMIT, "psi", True, one.name),
+            Step("fb", "M / S", f"{moment:.0f} lb-in / {section.s_in3:.2f} in3", bending, "psi",
+                 f"statics, {one.name}"),
+            Step("Fb'", "Fb x CD x " + least,
+                 f"{member.fb_psi:.0f} x {one.duration:g} x {min(volume, stability):.3f}", held,
+                 "psi", member.source),
+        )  # fmt: skip
         force = shear_near_supports(beam, loading, one.factors, away)
         shear = 1.5 * force / section.area_in2
-        keep(Check("shear", shear, member.fv_psi * one.duration, "psi", True, one.name))
-        total = beam.greatest_deflection_in(ei)
-        keep(Check("total deflection", total, total_limit, "in", True, one.name))
+        keep(
+            Check("shear", shear, member.fv_psi * one.duration, "psi", True, one.name),
+            Step("fv", "1.5 V / A", f"1.5 x {force:.0f} / {section.area_in2:.2f}, V {away:g} in "
+                 "from the support", shear, "psi", f"nds, {one.name}"),
+            Step("Fv'", "Fv x CD", f"{member.fv_psi:g} x {one.duration:g}",
+                 member.fv_psi * one.duration, "psi", member.source),
+        )  # fmt: skip
         # dry lumber goes on sagging under its dead load: shown, not a limit of the code
-        lasting = LoadSet(one.factors.dead * creep, *_without_dead(one.factors))
-        sag = loading.solve(lasting).greatest_deflection_in(ei)
-        keep(Check("long-term sag", sag, total_limit, "in", False, one.name))
         passing = LoadSet(0.0, *_without_dead(one.factors))
-        live = loading.solve(passing).greatest_deflection_in(ei)
-        keep(Check("live deflection", live, live_limit, "in", True, one.name))
+        lasting = LoadSet(one.factors.dead * creep, *_without_dead(one.factors))
+        for name, factors, limit, decides in (
+            ("live deflection", passing, live_limit, True),
+            ("total deflection", one.factors, total_limit, True),
+            ("long-term sag", lasting, total_limit, False),
+        ):
+            sag = loading.solve(factors).greatest_deflection_in(ei)
+            keep(
+                Check(name, sag, limit, "in", decides, one.name),
+                Step(name, "greatest deflection of the span", f"E I = {member.e_psi:.0f} x "
+                     f"{section.i_in4:.1f}, limit {limit:.3f} in", sag, "in",
+                     f"statics, {one.name}"),
+            )  # fmt: skip
         for name, reaction, seat, decides in zip(
             ("left bearing", "right bearing"),
             beam.reactions_lb,
@@ -145,7 +166,14 @@ def check_member(
             strict=True,
         ):
             stress = reaction / (contact * seat)
-            keep(Check(name, stress, member.fc_perp_psi, "psi", decides, one.name))
+            keep(
+                Check(name, stress, member.fc_perp_psi, "psi", decides, one.name),
+                Step(name, "R / (width x seat)", f"{reaction:.0f} / ({contact:g} x {seat:g})",
+                     stress, "psi", f"statics, {one.name}"),
+            )  # fmt: skip
     order = ("bending", "shear", "live deflection", "total deflection", "left bearing",
              "right bearing", "long-term sag")  # fmt: skip
-    return tuple(found[name] for name in order)
+    return (
+        tuple(found[name][0] for name in order),
+        tuple(step for name in order for step in found[name][1]),
+    )

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from walltriage.structure.inputs import refuse, within
 from walltriage.structure.loads import LoadSet, governing_total
 from walltriage.structure.member_checks import Loading, check_member
-from walltriage.structure.steps import NOTE, Check
+from walltriage.structure.steps import NOTE, Check, Step
 from walltriage.structure.stock import KINDS, Member, stock
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport, end_support, stud_for, studs_for_bearing
@@ -33,6 +33,7 @@ class MemberResult:
     utilisation: float
     studs: tuple[int, int]
     reactions: tuple[LoadSet, LoadSet]
+    steps: tuple[Step, ...]
     note: str = NOTE
 
     @property
@@ -101,7 +102,7 @@ def check_opening(
         if wanted == studs:
             break
         studs = wanted
-    checks = check_member(
+    checks, steps = check_member(
         tables,
         member,
         loading,
@@ -112,10 +113,18 @@ def check_opening(
         total_divisor=total_divisor,
         unbraced_in=span if unbraced else 0.0,
     )
+    bare = "the opening itself" if clear_span else "opening + half of the bearing at each end"
+    put_in = f"{opening_in:g}" if clear_span else f"{opening_in:g} + {sum(seats) / 2:g}"
+    line = ", ".join(f"{kind} {value:.1f}" for kind, value in loading.line.kinds() if value)
+    first = (
+        Step("L", bare, put_in, span, "in", "nds"),
+        Step("w", "all kinds added, before any combination", line,
+             sum(value for _, value in loading.line.kinds()), "plf", ""),
+    )  # fmt: skip
     worst = max((check for check in checks if check.decides), key=lambda check: check.ratio)
     return MemberResult(
         member, opening_in, span, checks, worst.name, worst.combination, worst.ratio, studs,
-        reactions,
+        reactions, (*first, *steps),
     )  # fmt: skip
 
 

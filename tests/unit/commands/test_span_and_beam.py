@@ -115,6 +115,14 @@ def test_beam_json() -> None:
     assert "not for construction" in first["note"]
 
 
+def test_steps_are_printed_when_asked() -> None:
+    assert "L_bending = sqrt(8 Fb' S / w)" in run(span.command, [*SPAN, "--steps"])
+    out = run(beam.command, [*BEAM, "--steps"])
+    assert "fb = M / S" in out
+    assert "A_footing = R / soil pressure" in out
+    assert "fb = M / S" not in run(beam.command, BEAM)
+
+
 def test_beam_point_load_by_kind() -> None:
     plain = json.loads(run(beam.command, [*BEAM, "--point", "900 lb @ 5 ft", "--json"]))
     snow = json.loads(run(beam.command, [*BEAM, "--point", "900 lb snow @ 5 ft", "--json"]))

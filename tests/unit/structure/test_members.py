@@ -114,6 +114,21 @@ def test_bending_by_hand(tables: Tables) -> None:
     assert found["left bearing"].demand == pytest.approx(w * 121.5 / 2 / (4.5 * 1.5))
 
 
+def test_steps_of_a_beam_can_be_followed(tables: Tables) -> None:
+    member = sawn_beam(tables, "2x10", "SPF", "No.2", 3)
+    result = check_opening(tables, member, 120, LoadSet(dead=140, live=280))
+    steps = {step.symbol: step for step in result.steps}
+    checks = {check.name: check for check in result.checks}
+    assert steps["L"].result == result.span_in
+    assert steps["w"].result == pytest.approx(420 + member.weight_plf)
+    assert steps["fb"].result == checks["bending"].demand
+    assert steps["Fb'"].result == checks["bending"].limit
+    assert steps["fv"].result == checks["shear"].demand
+    assert steps["live deflection"].result == checks["live deflection"].demand
+    assert steps["left bearing"].result == checks["left bearing"].demand
+    assert all(step.numbers for step in result.steps)
+
+
 def test_each_combination_has_its_own_duration_factor(tables: Tables) -> None:
     member = sawn_beam(tables, "2x10", "DFL", "No.2", 2)
     base = member.fb_psi
