@@ -28,7 +28,7 @@ _INCH = number(0.5, 60)
 _PSF = number(0, 20000)
 
 
-def _one_of_values(keys: Mapping[str, Shape]) -> Shape:
+def _keyed(keys: Mapping[str, Shape]) -> Shape:
     return block(fixed(keys))
 
 
@@ -67,9 +67,9 @@ ADJUSTMENT = fixed(
         "size_factor": block(each(numbers(0.3, 2, 3))),
         "size_factor_4_thick": block(each(_FACTOR)),
         "size_factor_stud": block(each(numbers(0.3, 2, 3))),
-        "light_framing": _one_of_values({"deepest_nominal": _INCH}),
-        "southern_pine_4_thick": _one_of_values({"factor": _FACTOR, "from_nominal_depth": _INCH}),
-        "repetitive": _one_of_values(
+        "light_framing": _keyed({"deepest_nominal": _INCH}),
+        "southern_pine_4_thick": _keyed({"factor": _FACTOR, "from_nominal_depth": _INCH}),
+        "repetitive": _keyed(
             {
                 "factor": _FACTOR,
                 "from_members": number(2, 10),
@@ -77,16 +77,16 @@ ADJUSTMENT = fixed(
                 "thickness_up_to_in": _INCH,
             }
         ),
-        "two_ply": _one_of_values({"factor": _FACTOR, "in_header_tables": _FACTOR}),
-        "wet_service": _one_of_values(
+        "two_ply": _keyed({"factor": _FACTOR, "in_header_tables": _FACTOR}),
+        "wet_service": _keyed(
             {
                 **dict.fromkeys(("Fb", "Ft", "Fv", "Fc_perp", "Fc", "E"), _FACTOR),
                 "Fb_limit": _PSI,
                 "Fc_limit": _PSI,
             }
         ),
-        "incising": _one_of_values({"stress": _FACTOR, "E": _FACTOR, "Fc_perp": _FACTOR}),
-        "beam_stability": _one_of_values(
+        "incising": _keyed({"stress": _FACTOR, "E": _FACTOR, "Fc_perp": _FACTOR}),
+        "beam_stability": _keyed(
             dict.fromkeys(
                 (
                     "KbE",
@@ -101,12 +101,12 @@ ADJUSTMENT = fixed(
                 number(0.1, 100),
             )
         ),
-        "column_stability": _one_of_values(
+        "column_stability": _keyed(
             {"KcE": _FACTOR, "c_sawn": _FACTOR, "slenderness_limit": number(10, 100)}
         ),
-        "least_bearing": _one_of_values({"on_wood": _INCH}),
-        "shear_at_depth": _one_of_values({"most_share_of_span": number(0, 0.5)}),
-        "creep": _one_of_values({"dry": number(1, 3)}),
+        "least_bearing": _keyed({"on_wood": _INCH}),
+        "shear_at_depth": _keyed({"most_share_of_span": number(0, 0.5)}),
+        "creep": _keyed({"dry": number(1, 3)}),
     }
 )
 
@@ -116,16 +116,16 @@ _ENGINEERED = each(
 ENGINEERED = fixed(
     {
         "lvl_classes": block(_ENGINEERED),
-        "lvl_sizes": _one_of_values({"ply": _INCH, "depths": numbers(3, 30)}),
-        "lvl_depth_factor": _one_of_values(
+        "lvl_sizes": _keyed({"ply": _INCH, "depths": numbers(3, 30)}),
+        "lvl_depth_factor": _keyed(
             {"reference_in": _INCH, "exponent": number(0, 1), "cap": number(0.5, 1.2)}
         ),
         "glulam_classes": block(_ENGINEERED),
-        "glulam_sizes": _one_of_values({"widths": numbers(2, 15), "depths": numbers(3, 60)}),
-        "glulam_volume_factor": _one_of_values(
+        "glulam_sizes": _keyed({"widths": numbers(2, 15), "depths": numbers(3, 60)}),
+        "glulam_volume_factor": _keyed(
             {"length_ft": _INCH, "depth_in": _INCH, "width_in": _INCH, "x": number(5, 30)}
         ),
-        "density": _one_of_values(dict.fromkeys(("sawn", "lvl", "glulam"), number(10, 80))),
+        "density": _keyed(dict.fromkeys(("sawn", "lvl", "glulam"), number(10, 80))),
     }
 )
 
@@ -148,7 +148,7 @@ ACCEPTED = (
 )
 CHOICES = fixed(
     {
-        "beams": _one_of_values(
+        "beams": _keyed(
             {
                 "sawn_sizes": texts(),
                 "sawn_species": text(),
@@ -158,8 +158,8 @@ CHOICES = fixed(
                 "glulam_class": text(),
             }
         ),
-        "beam_deflection": _one_of_values({"live": number(90, 1200), "total": number(90, 1200)}),
-        "jack_studs": _one_of_values(
+        "beam_deflection": _keyed({"live": number(90, 1200), "total": number(90, 1200)}),
+        "jack_studs": _keyed(
             {
                 "sizes": texts(),
                 "species": text(),
@@ -170,8 +170,8 @@ CHOICES = fixed(
                 "plate_grade": text(),
             }
         ),
-        "posts": _one_of_values({"sizes": texts(), "species": text(), "grade": text()}),
-        "accepted": _one_of_values(dict.fromkeys(ACCEPTED, numbers(0, 100000, 2, rising=True))),
+        "posts": _keyed({"sizes": texts(), "species": text(), "grade": text()}),
+        "accepted": _keyed(dict.fromkeys(ACCEPTED, numbers(0, 100000, 2, rising=True))),
     }
 )
 
@@ -191,10 +191,10 @@ _ERA = fixed(
 _THREE = numbers(0, 250, 3, rising=True)
 SPANS = fixed(
     {
-        "uses": _one_of_values(
+        "uses": _keyed(
             dict.fromkeys(USES, fixed({"deflection": number(90, 1200), "duration": number(0.9, 2)}))
         ),
-        "unknown_lumber": _one_of_values(
+        "unknown_lumber": _keyed(
             {
                 "species": texts(),
                 "grades": texts(),
@@ -203,10 +203,8 @@ SPANS = fixed(
                 "joist_grades": texts(),
             }
         ),
-        "default_loads": _one_of_values(
-            dict.fromkeys(USES, fixed({"live": _THREE, "dead": _THREE}))
-        ),
-        "span_need": _one_of_values(
+        "default_loads": _keyed(dict.fromkeys(USES, fixed({"live": _THREE, "dead": _THREE}))),
+        "span_need": _keyed(
             {
                 "easily_fraction": number(0.1, 1),
                 "longest_sawn_in": number(120, 600),
@@ -225,7 +223,7 @@ LOADS = fixed(
         "live": block(each(_PSF)),
         "roof_live": block(each(_ROOF)),
         "roof_live_areas": block(numbers(1, 5000, 2, rising=True)),
-        "snow": _one_of_values(
+        "snow": _keyed(
             dict.fromkeys(
                 ("share", "Ce", "Ct", "Is", "full_to_deg", "none_from_deg"), number(0, 90)
             )
@@ -233,7 +231,7 @@ LOADS = fixed(
         "dead": block(each(_THREE)),
         "dead_plaster": block(each(_THREE)),
         "dead_practice": block(each(_THREE)),
-        "unknown_live": _one_of_values({"floor": _THREE, "attic": _THREE}),
+        "unknown_live": _keyed({"floor": _THREE, "attic": _THREE}),
         "combinations": block(
             each(
                 fixed(

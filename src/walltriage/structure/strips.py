@@ -158,7 +158,13 @@ def ends_of(strip: Strip) -> tuple[LoadSet, LoadSet]:
     least = min(even for even, _ in found)
     most_dead, most = max(even for even, _ in found), max(worst for _, worst in found)
     zero = Range(0.0, 0.0, 0.0)
-    low = LoadSet(*(strip.psf.get(k, zero).low * least / 12 for k in LOAD_KINDS))
+    # dead load may lift a levered end; a passing load can always stay away
+    low = LoadSet(
+        *(
+            strip.psf.get(k, zero).low * (least if k == "dead" else max(least, 0.0)) / 12
+            for k in LOAD_KINDS
+        )
+    )
     high = LoadSet(
         *(
             strip.psf.get(k, zero).high * (most_dead if k == "dead" else most) / 12

@@ -68,6 +68,7 @@ def test_a_short_continuous_end_span_may_lift(tables: Tables) -> None:
     strip = simple(spans_in=(fixed(36), fixed(180)), support=0, continuous=True)
     found = take_down(tables, (strip,))
     assert found.low.dead < 0
+    assert found.low.live == 0
     assert any("lift" in finding for finding in found.findings)
 
 
