@@ -1,4 +1,4 @@
-"""Where the knowledge base lies when no folder is named."""
+"""Where the knowledge base lies: inside the installed package, or in a checkout beside ``src``."""
 
 from __future__ import annotations
 
@@ -8,13 +8,11 @@ from walltriage.errors import InputError, Problem
 
 
 def default_rules_folder() -> Path:
-    """The ``rules`` folder of the installed package, else of the checkout around ``src``.
-
-    Raises :class:`InputError` when there is neither.
-    """
+    """The rules shipped with the program; :class:`InputError` when neither place holds them."""
     package = Path(__file__).resolve().parent
     for folder in (package / "rules", package.parents[1] / "rules"):
-        if folder.is_dir():
+        if (folder / "sources.yaml").is_file():
             return folder
-    problem = Problem("rules", 0, 0, "no rules folder found", "name one with --rules DIR")
-    raise InputError(problem)
+    raise InputError(
+        Problem("rules", 0, 0, "the knowledge base is missing", "reinstall, or give --rules DIR")
+    )

@@ -1,13 +1,12 @@
-"""Print how every published table compares: ``python tests/published/show_tables.py``.
+"""Print how every published table compares: ``python -m tests.published.show_tables``.
 
 One line a table: cells, within the tolerance, to the inch, and the worst cell.
 """
 
 from pathlib import Path
 
-import test_headers as headers
-import test_span_tables as spans
-
+from tests.published import test_headers as headers
+from tests.published import test_span_tables as spans
 from walltriage.structure.members import largest_opening
 from walltriage.structure.tables import load_tables
 

@@ -1,1 +1,1 @@
-"""One module a command: parse, call, print; its click object is named ``command``."""
+"""One module a command: parse, call, print."""

@@ -16,7 +16,9 @@ from typing import Any
 from walltriage.errors import InputError, Problem, did_you_mean
 from walltriage.yamltree import KeyPath, Tree, load
 
-PROVENANCES = ("seen", "memory", "common practice")
+COMMON_PRACTICE = "common practice"
+PUBLISHED = ("seen", "memory")
+PROVENANCES = (*PUBLISHED, COMMON_PRACTICE)
 
 
 @dataclass(slots=True)
@@ -163,8 +165,8 @@ def fixed(shapes: Mapping[str, Shape], optional: Mapping[str, Shape] | None = No
 
 
 def source(reader: Reader, where: KeyPath, value: Any) -> str | None:
-    """A key of ``sources.yaml``."""
-    return text(*sorted(reader.sources))(reader, where, value)
+    """A key of ``sources.yaml``, or common practice for what no publication says."""
+    return text(*sorted(reader.sources), COMMON_PRACTICE)(reader, where, value)
 
 
 BLOCK_HEAD: Mapping[str, Shape] = {

@@ -7,7 +7,7 @@ from typing import Any
 
 from walltriage.structure.read import (
     BLOCK_HEAD,
-    PROVENANCES,
+    PUBLISHED,
     Reader,
     Shape,
     block,
@@ -33,7 +33,7 @@ def _keyed(keys: Mapping[str, Shape]) -> Shape:
 
 
 SOURCES = each(
-    fixed({"title": text(), "edition": text(), "provenance": text(*PROVENANCES)}, {"note": text()})
+    fixed({"title": text(), "edition": text(), "provenance": text(*PUBLISHED)}, {"note": text()})
 )
 
 _SIZE_BLOCK = fixed({**BLOCK_HEAD, "values": each(numbers(0.5, 24, 2))}, {"prefix": text()})

@@ -231,10 +231,10 @@ def span_need(
     steps = (
         Step("L_could_not", "min(max(overspan factor x usual span, highest span), longest piece)",
              f"min(max({overspan:g} x {can.usual_best_in:.1f}, {reach.high:.1f}), {longest:g})",
-             could_not_over, "in", "framing_practice"),
+             could_not_over, "in", "common practice"),
         Step("L_easily", "fraction x lowest capacity", f"{rule['easily_fraction']:g} x "
              f"{reach.low:.1f}" + ("" if size else ", kept between the two fixed bounds"),
-             easily_under, "in", "framing_practice"),
+             easily_under, "in", "common practice"),
     )  # fmt: skip
     doubts: tuple[str, ...] = ()
     if beside and beside[0] > could_not_over:

@@ -156,4 +156,6 @@ def test_steps_can_be_followed(tables: Tables) -> None:
     assert steps["L_bending"].result == result.span_in
     assert steps["Fb'"].numbers == "875 x CF 1.1 x Cr 1.15 x CD 1"
     assert all(step.source in tables.sources for step in result.steps if step.source)
+    need = [step.source for step in result.steps if not step.source]
+    assert len(need) == 2  # the two loads per inch are plain arithmetic
     assert "not for construction" in result.note
