@@ -1,0 +1,1 @@
+"""A case: one house, its walls, and what somebody saw; read from and written to files."""

@@ -1,0 +1,100 @@
+"""One answer as somebody wrote it, checked against the question it answers."""
+
+from __future__ import annotations
+
+import math
+from typing import Any, Protocol
+
+from walltriage.case.model import NO_ANSWER, Answer, Sureness
+from walltriage.errors import QuantityError, did_you_mean
+from walltriage.units import format_length, parse_length
+
+
+class Entry(Protocol):
+    """What this room needs to know of a question's form."""
+
+    answer: str
+    least: str | float | None
+    most: str | float | None
+
+
+class Asked(Protocol):
+    """What this room needs to know of a question."""
+
+    @property
+    def entry(self) -> Any: ...
+    @property
+    def scope(self) -> str: ...
+    @property
+    def values(self) -> tuple[str, ...]: ...
+    def number(self, limit: str | float) -> float: ...
+    def band_of(self, number: float) -> str: ...
+
+
+class AnswerError(ValueError):
+    """A value that does not fit its question: what is wrong, and what was expected."""
+
+    def __init__(self, what: str, expected: str) -> None:
+        self.what, self.expected = what, expected
+        super().__init__(f"{what}; {expected}")
+
+
+def make_answer(
+    question_id: str,
+    question: Asked,
+    value: Any,
+    *,
+    units: str = "ft",
+    sure: Sureness = "certain",
+    by: str = "",
+    seen_on: str = "",
+    note: str = "",
+) -> Answer:
+    """Check a value and return the :class:`Answer`; raises :class:`AnswerError`."""
+    more = {"sure": sure, "by": by, "seen_on": seen_on, "note": note}
+    if value in NO_ANSWER:
+        return Answer(value, None, value, **more)
+    kind = question.entry.answer
+    if kind == "choice":
+        if value not in question.values:
+            options = ", ".join((*question.values, *NO_ANSWER))
+            near = did_you_mean(str(value), question.values)
+            raise AnswerError(
+                f"'{value}' is not an answer to '{question_id}'{near}", f"expected one of {options}"
+            )
+        return Answer(value, None, value, **more)
+    if kind == "text":
+        if isinstance(value, dict | list) or value is None:
+            raise AnswerError(f"the answer to '{question_id}' is not text", "expected some words")
+        return Answer(str(value), None, str(value), **more)
+    number = _measured(question_id, question, value, units)
+    given = value if isinstance(value, str) else f"{value:g}"
+    if kind == "length" and not isinstance(value, str):
+        given = f"{value:g} {units}"
+    return Answer(question.band_of(number), number, given, **more)
+
+
+def _measured(question_id: str, question: Asked, value: Any, units: str) -> float:
+    kind = question.entry.answer
+    least, most = question.number(question.entry.least), question.number(question.entry.most)
+    span = f"{least:g} to {most:g}"
+    if kind == "length":
+        span = f"{format_length(least)} to {format_length(most)}"
+    try:
+        if isinstance(value, bool) or value is None:
+            raise QuantityError(f"{value!r} is not a measured value")
+        if kind == "length":
+            number = parse_length(value, units)
+        else:
+            number = float(value)
+            if not math.isfinite(number):
+                raise QuantityError(f"{value!r} is not a number")
+    except QuantityError as error:
+        raise AnswerError(f"'{question_id}': {error}", f"from {span}") from None
+    except (ValueError, TypeError):
+        raise AnswerError(
+            f"'{question_id}': {value!r} is not a number", f"expected {span}"
+        ) from None
+    if not least <= number <= most:
+        raise AnswerError(f"'{question_id}': '{value}' is out of range", f"expected {span}")
+    return number

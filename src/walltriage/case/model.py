@@ -1,0 +1,114 @@
+"""A case in memory: frozen answers for the house and for each wall."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+CASE_SCHEMA = "walltriage/case/1"
+UNKNOWN, OUT_OF_REACH = "unknown", "out_of_reach"
+NO_ANSWER = (UNKNOWN, OUT_OF_REACH)
+HOUSE = "house"
+
+Sureness = Literal["certain", "fairly", "guess"]
+SURENESS: tuple[Sureness, ...] = ("certain", "fairly", "guess")
+Role = Literal["buyer", "trade", "firm"]
+ROLES: tuple[Role, ...] = ("buyer", "trade", "firm")
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What was answered to one question.
+
+    ``value`` is the option id, the band id of a measured value (empty when the
+    question has no bands), the text given, or one of :data:`NO_ANSWER`.  ``number``
+    is the measured value (inches for lengths), ``given`` how the person wrote it.
+    """
+
+    value: str
+    number: float | None = None
+    given: str = ""
+    sure: Sureness = "certain"
+    by: str = ""
+    seen_on: str = ""
+    note: str = ""
+
+    @property
+    def is_real(self) -> bool:
+        """Whether something was seen or known."""
+        return self.value not in NO_ANSWER
+
+
+Answers = Mapping[str, Answer]
+
+
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """One wall asked about."""
+
+    id: str
+    name: str = ""
+    answers: Answers = field(default_factory=dict)
+
+    @property
+    def title(self) -> str:
+        return self.name or self.id
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One question as it was asked: for the house (``subject`` is HOUSE) or a wall id."""
+
+    subject: str
+    question: str
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A house, its walls, who asks, and how far they could go that day.
+
+    ``reach`` is the highest effort the person can make (0 the rooms, 1 a tape or
+    the next floor, 2 attic and basement, 3 take off a cover, 4 a small hole).
+    ``asked`` is the order of the interview, if there was one.
+    """
+
+    name: str = ""
+    house: Answers = field(default_factory=dict)
+    walls: tuple[Wall, ...] = ()
+    units: str = "ft"
+    role: Role = "buyer"
+    reach: int = 4
+    asked: tuple[Step, ...] = ()
+    story: str = ""
+    outcome: Mapping[str, object] | None = field(default=None, repr=False)
+
+    def wall(self, wall_id: str) -> Wall:
+        """The wall with this id; :class:`KeyError` when there is none."""
+        for wall in self.walls:
+            if wall.id == wall_id:
+                return wall
+        raise KeyError(wall_id)
+
+    def answers_for(self, wall_id: str) -> dict[str, Answer]:
+        """House answers and the wall's own, together."""
+        return {**self.house, **self.wall(wall_id).answers}
+
+    def with_answer(self, subject: str, question: str, answer: Answer | None) -> Case:
+        """A copy in which one answer is set, or taken away when ``answer`` is None."""
+        if subject == HOUSE:
+            return replace(self, house=_changed(self.house, question, answer))
+        walls = tuple(
+            replace(wall, answers=_changed(wall.answers, question, answer))
+            if wall.id == subject
+            else wall
+            for wall in self.walls
+        )
+        return replace(self, walls=walls)
+
+
+def _changed(answers: Answers, question: str, answer: Answer | None) -> Answers:
+    kept = {key: value for key, value in answers.items() if key != question}
+    if answer is not None:
+        kept[question] = answer
+    return kept

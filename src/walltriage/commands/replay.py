@@ -1,0 +1,89 @@
+"""``walltriage replay``: a recorded interview told again, and compared with what came out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from walltriage.case.model import HOUSE, Case
+from walltriage.commands.common import load_triager, rules_option
+from walltriage.errors import InputError, Problem
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.plaintext import printable
+
+
+@click.command("replay", epilog="Example: walltriage replay transcripts_demo/*.yaml")
+@click.argument("transcripts", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--quiet", is_flag=True, help="Print only the comparison, not the interview.")
+@click.option("--rewrite", is_flag=True, help="Write what comes out now into the transcripts.")
+@rules_option
+def command(
+    transcripts: tuple[Path, ...], quiet: bool, rewrite: bool, rules_folder: Path | None
+) -> None:
+    """Replay recorded interviews; exit 1 if verdict, load paths or rules differ."""
+    from dataclasses import replace
+
+    from walltriage.case.read import read_case
+    from walltriage.case.write import write_case
+    from walltriage.inference.record import differences, outcome
+
+    triager = load_triager(rules_folder)
+    paths = [
+        p
+        for path in transcripts
+        for p in (sorted(path.glob("*.yaml")) if path.is_dir() else [path])
+    ]
+    cases = _read_all(paths, lambda path: read_case(path, triager.base.questions))
+    differing = 0
+    for path, case in cases:
+        now = outcome(triager.finding(case))
+        if rewrite:
+            write_case(path, replace(case, outcome=now))
+            click.echo(f"{path}: written")
+            continue
+        if not quiet:
+            _tell(case, triager.base)
+        found = differences(case.outcome, now)
+        differing += bool(found)
+        verdicts = ", ".join(f"{wall['id']} {wall['verdict']}" for wall in now["walls"])
+        click.echo(f"{path}: {verdicts}: " + ("as recorded" if not found else "DIFFERS"))
+        for line in found:
+            click.echo(f"  {printable(line)}")
+    if differing:
+        raise SystemExit(1)
+
+
+def _read_all(paths: list[Path], read: object) -> list[tuple[Path, Case]]:
+    cases, problems = [], []
+    for path in paths:
+        try:
+            cases.append((path, read(path)))  # type: ignore[operator]
+        except InputError as error:
+            # a folder's README or a file of another kind is named like any mistake
+            problems.extend(error.problems)
+    if not paths:
+        problems.append(Problem("replay", 0, 0, "no transcripts there", "expected *.yaml files"))
+    if problems:
+        raise InputError(problems)
+    return cases
+
+
+def _tell(case: Case, base: KnowledgeBase) -> None:
+    """Print the interview as it went."""
+    click.echo(printable(case.name))
+    if case.story:
+        click.echo(f"  {printable(case.story)}")
+    for step in case.asked:
+        answers = case.house if step.subject == HOUSE else case.wall(step.subject).answers
+        answer = answers.get(step.question)
+        if answer is None:
+            continue
+        question = base.questions[step.question]
+        said = question.means(answer.value)
+        if answer.number is not None:
+            said = answer.given
+        sure = "" if answer.sure == "certain" else f" ({answer.sure})"
+        note = f" [{printable(answer.note)}]" if answer.note else ""
+        click.echo(f"  {step.subject}: {question.entry.ask}")
+        click.echo(f"      {printable(said)}{sure}{note}")

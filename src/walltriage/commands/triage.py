@@ -1,0 +1,70 @@
+"""``walltriage triage``: case files in, findings out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from walltriage.commands.common import load_triager, rules_option
+from walltriage.errors import InputError, Problem
+
+EXIT_BY_VERDICT = {"likely_non_bearing": 10, "likely_bearing": 11, "cannot_tell": 12}
+_GRAVEST_FIRST = ("likely_bearing", "cannot_tell", "likely_non_bearing")
+
+
+@click.command(
+    "triage",
+    epilog="Example: walltriage triage house.yaml -v. "
+    "A case file is described in docs/case-files.md.",
+)
+@click.argument("cases", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("-v", "verbose", count=True, help="-v all rules that fired, -vv every condition.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON object a case, one a line.")
+@click.option(
+    "--exit-verdict",
+    is_flag=True,
+    help="Exit 10 non-bearing, 11 bearing, 12 cannot tell; the gravest of several walls.",
+)
+@rules_option
+def command(
+    cases: tuple[Path, ...],
+    verbose: int,
+    as_json: bool,
+    exit_verdict: bool,
+    rules_folder: Path | None,
+) -> None:
+    """Triage the walls of CASES, files of answers, without asking anything."""
+    from walltriage.case.read import read_case
+
+    triager = load_triager(rules_folder)
+    read, problems = [], []
+    for path in cases:
+        try:
+            case = read_case(path, triager.base.questions)
+        except InputError as error:
+            problems.extend(error.problems)
+            continue
+        read.append(case)
+        if not case.walls:
+            what = "no wall to triage"
+            problems.append(
+                Problem(str(path), 0, 0, what, "expected 'walls:' with one wall or more")
+            )
+    if problems:
+        raise InputError(problems)
+    findings = [triager.finding(case) for case in read]
+    if as_json:
+        from walltriage.report.finding_json import finding_line
+
+        for finding in findings:
+            click.echo(finding_line(finding))
+    else:
+        from walltriage.report.terminal import make_console, print_finding
+
+        console = make_console()
+        for finding in findings:
+            print_finding(console, triager, finding, min(verbose, 2) + 1)
+    if exit_verdict:
+        met = {wall.verdict for finding in findings for wall in finding.walls}
+        raise SystemExit(EXIT_BY_VERDICT[next(v for v in _GRAVEST_FIRST if v in met)])

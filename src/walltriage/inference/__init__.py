@@ -1,0 +1,1 @@
+"""From answers to a finding: rules compiled to experta, belief arithmetic, gates, verdict."""

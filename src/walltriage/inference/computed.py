@@ -1,0 +1,13 @@
+"""Answers that are worked out from measurements instead of being asked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from walltriage.case.model import Answer
+from walltriage.knowledge.base import KnowledgeBase
+
+
+def computed_answers(base: KnowledgeBase, answers: Mapping[str, Answer]) -> dict[str, Answer]:
+    """Answers to the computed questions for which the measurements suffice."""
+    return {}

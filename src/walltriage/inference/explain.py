@@ -1,0 +1,176 @@
+"""Why, and why not: the firings of one evaluation told in the words of the rules."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from walltriage.case.model import Answer
+from walltriage.inference.belief import logit_db
+from walltriage.inference.compile import Firing
+from walltriage.inference.evaluate import Evaluation, Evaluator, PathState
+from walltriage.inference.finding import (
+    LEVELS,
+    Caution,
+    Contradiction,
+    Evidence,
+    PathFinding,
+    Referral,
+    WhyNot,
+)
+from walltriage.knowledge.schema import Rule, Sources
+
+NO_REFERRAL = Referral("strong", "Have a licensed structural engineer look at this wall.")
+_BOUND = {
+    "likely_bearing": "the lowest chance that it bears is {low:.1%}, under {cut:.0%}",
+    "likely_non_bearing": "the highest chance that it bears is {high:.1%}, over {cut:.1%}",
+}
+
+
+def source_text(source: Sources) -> str:
+    """Sources as one line."""
+    return source if isinstance(source, str) else "; ".join(source)
+
+
+def _rules(evaluator: Evaluator) -> dict[str, Rule]:
+    return {rule.id: rule for _, rule in evaluator.base.rules()}
+
+
+def load_paths(
+    evaluator: Evaluator, result: Evaluation, answers: Mapping[str, Answer]
+) -> tuple[PathFinding, ...]:
+    """One finding a load path, strongest reasons first."""
+    found = []
+    for name, state in result.paths.items():
+        entry = evaluator.base.paths[name].entry
+        evidence = _evidence(evaluator, name, state, answers)
+        found.append(
+            PathFinding(
+                name,
+                entry.title,
+                entry.says,
+                entry.settled_by,
+                state.status,
+                (state.low, state.high),
+                evidence,
+                entry.bears,
+                state.seen_against,
+            )
+        )
+    return tuple(found)
+
+
+def _evidence(
+    evaluator: Evaluator, path: str, state: PathState, answers: Mapping[str, Answer]
+) -> tuple[Evidence, ...]:
+    base = evaluator.base
+    signs = {sign.id: sign for _, sign in base.signs()}
+    clues = {clue.id: clue for clue in base.clues()}
+    found = [
+        Evidence(
+            sign.id, None, None, None, sign.says, source_text(sign.source),
+            kind="sign", limits=tuple(sign.limits),
+        )
+        for sign in (signs[name] for name in state.signs)
+    ]  # fmt: skip
+    weighed = []
+    for condition in state.weights:
+        reports = [r for r in state.reports if r.condition == condition]
+        for reported, share in evaluator.belief.shares(path, condition, reports):
+            clue, answer = clues[reported.clue], answers[clues[reported.clue].question]
+            means = base.questions[clue.question].means(answer.value)
+            weighed.append(
+                Evidence(
+                    clue.id, clue.question, answer.value, share,
+                    clue.says.replace("{answer}", means), source_text(clue.source),
+                    condition, "clue", answer.sure, tuple(clue.limits),
+                )
+            )  # fmt: skip
+    weighed.sort(key=lambda item: (-abs(item.decibans or 0.0), item.rule))
+    rate = state.base_rate
+    high = min(max(rate.in_100[1] / 100, 1e-6), 1 - 1e-6)
+    prior = Evidence(
+        rate.id, None, None, logit_db(high), rate.says, source_text(rate.source),
+        kind="base_rate", limits=tuple(rate.limits),
+    )  # fmt: skip
+    return (*found, *weighed, prior)
+
+
+def why_not(evaluator: Evaluator, result: Evaluation) -> tuple[WhyNot, ...]:
+    """For each verdict not reached: the gates that withheld it, and the bound it missed."""
+    thresholds = evaluator.base.guards.thresholds
+    low, high = result.measures["lower"], result.measures["upper"]
+    gates = {gate.id: gate for gate in evaluator.base.guards.gates}
+    reasons = []
+    for verdict, name, missed in (
+        ("likely_non_bearing", "non_bearing_at_most", high > thresholds["non_bearing_at_most"]),
+        ("likely_bearing", "bearing_at_least", low < thresholds["bearing_at_least"]),
+    ):
+        if result.verdict == verdict:
+            continue
+        for firing in result.fired("gate"):
+            if gates[firing.rule].withholds == verdict:
+                reasons.append(WhyNot(verdict, firing.rule, gates[firing.rule].says))
+        if missed:
+            text = _BOUND[verdict].format(low=low, high=high, cut=thresholds[name])
+            reasons.append(WhyNot(verdict, name, text[0].upper() + text[1:] + "."))
+    return tuple(reasons)
+
+
+def contradictions(
+    evaluator: Evaluator, result: Evaluation, answers: Mapping[str, Answer]
+) -> tuple[Contradiction, ...]:
+    """The contradictions met, with the answers that clash."""
+    entries = {rule.id: rule for rule in evaluator.base.guards.contradictions}
+    found = []
+    for firing in result.fired("contradiction"):
+        rule = entries[firing.rule]
+        pairs = tuple(
+            (q, answers[q].given or answers[q].value) for q in rule.questions if q in answers
+        )
+        found.append(Contradiction(rule.id, rule.says, pairs))
+    return tuple(found)
+
+
+def cautions(evaluator: Evaluator, result: Evaluation) -> tuple[Caution, ...]:
+    """The warnings to show, in load order."""
+    fired = {firing.rule for firing in result.fired("caution")}
+    return tuple(
+        Caution(c.id, c.says, source_text(c.source), c.before_opening)
+        for c in evaluator.base.cautions.cautions
+        if c.id in fired
+    )
+
+
+def referral(evaluator: Evaluator, result: Evaluation) -> Referral:
+    """The strongest referral that fired; strong when none did."""
+    fired = {firing.rule for firing in result.fired("referral")}
+    found = [
+        Referral(r.level, r.says, r.id) for r in evaluator.base.cautions.referrals if r.id in fired
+    ]
+    for guard in evaluator.base.guards.scope:
+        if any(firing.rule == guard.id for firing in result.fired("scope")):
+            found.append(Referral("strong", guard.refer, guard.id))
+    return max(found, key=lambda r: LEVELS.index(r.level), default=NO_REFERRAL)
+
+
+def answered(
+    evaluator: Evaluator, answers: Mapping[str, Answer]
+) -> tuple[tuple[str, str, str], ...]:
+    """(question, answer as given, how reports repeat it) for every answer, in order."""
+    questions = evaluator.base.questions
+    return tuple(
+        (name, answer.given or answer.value, questions[name].means(answer.value) or answer.given)
+        for name, answer in answers.items()
+    )
+
+
+def describe(evaluator: Evaluator, firing: Firing) -> tuple[str, str, tuple[str, ...]]:
+    """A firing for the full trace: its text, its source, and the data that matched."""
+    rule = _rules(evaluator).get(firing.rule)
+    text = rule.says if rule is not None else firing.rule
+    matched = tuple(
+        f"{known.family} {known.name}" + (f" = {known.value}" if known.value else "")
+        for known in firing.matched
+        if known.family != "stage"
+    )
+    return text, source_text(rule.source) if rule is not None else "", matched

@@ -1,0 +1,51 @@
+"""What came out of a case, in the short form that a transcript keeps and a replay compares."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from walltriage.inference.finding import Finding
+
+DIGITS = 6
+_UNRECORDED = ("belief", "question")
+
+
+def outcome(finding: Finding) -> dict[str, Any]:
+    """Rules version, and for each wall verdict, interval, path statuses and rules fired."""
+    return {
+        "rules": {"version": finding.rules_version, "sha256": finding.rules_sha256},
+        "walls": [
+            {
+                "id": wall.id,
+                "verdict": wall.verdict,
+                "probability": [round(bound, DIGITS) for bound in wall.probability],
+                "load_paths": {path.id: path.status for path in wall.load_paths},
+                "fired": [f.rule for f in wall.trace if f.kind not in _UNRECORDED],
+            }
+            for wall in finding.walls
+        ],
+    }
+
+
+def differences(recorded: Any, now: dict[str, Any]) -> list[str]:
+    """How verdicts, path statuses and fired rules differ from the record, in plain lines."""
+    if not isinstance(recorded, dict) or not isinstance(recorded.get("walls"), list):
+        return ["the record holds no outcome to compare with"]
+    then = {str(wall.get("id")): wall for wall in recorded["walls"] if isinstance(wall, dict)}
+    found = []
+    for wall in now["walls"]:
+        old = then.pop(wall["id"], None)
+        if old is None:
+            found.append(f"{wall['id']}: not in the record")
+            continue
+        if old.get("verdict") != wall["verdict"]:
+            found.append(f"{wall['id']}: verdict {old.get('verdict')} -> {wall['verdict']}")
+        paths = old.get("load_paths") or {}
+        for path, status in wall["load_paths"].items():
+            if paths.get(path) != status:
+                found.append(f"{wall['id']}: {path} {paths.get(path)} -> {status}")
+        before, after = old.get("fired") or [], wall["fired"]
+        found += [f"{wall['id']}: rule {r} no longer fires" for r in before if r not in after]
+        found += [f"{wall['id']}: rule {r} now fires" for r in after if r not in before]
+    found += [f"{wall_id}: in the record, not in the case" for wall_id in then]
+    return found

@@ -1,0 +1,120 @@
+"""The order in which rules may fire: each after everything it reads is complete.
+
+experta has no truth maintenance and reads "not" as "not concluded so far", so a rule
+must wait for all rules whose conclusions it tests.  Rules are put into layers by their
+dependencies; a circle is an error of the knowledge base.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
+
+from walltriage.errors import InputError, Problem
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.schema import Clue, Rule
+from walltriage.knowledge.terms import ANY, Branch, Leaf, branches
+
+BELIEF = "belief"
+_BELIEF_FAMILIES = ("path", "seen_against", "measure")
+_HEAD_FAMILY = {"gate": "block", "question": "applies"}
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """One thing to compile: a rule, the applicability of a question, or the belief step.
+
+    ``heads`` are the (family, name) pairs it concludes, ``branches`` its condition in
+    disjunctive normal form, ``layer`` its place in the order of firing.
+    """
+
+    id: str
+    kind: str
+    branches: tuple[Branch, ...]
+    heads: tuple[tuple[str, str], ...]
+    rule: Rule | None = None
+    load_path: str = ""
+    layer: int = 0
+
+
+def plan(base: KnowledgeBase) -> list[Planned]:
+    """All rules with their layers, in firing order; :class:`InputError` for a circle."""
+    items = [*_questions(base), *_rules(base), Planned(BELIEF, BELIEF, ((),), ())]
+    makers: dict[tuple[str, str], set[str]] = {}
+    for item in items:
+        for family, name in item.heads:
+            for key in ((family, name), (family, ANY)):
+                makers.setdefault(key, set()).add(item.id)
+    feeds_belief = {i.id for i in items if i.kind in ("clue", "base_rate", "sign")}
+    needs = {item.id: _needs(item, makers) for item in items}
+    rates: dict[str, list[str]] = {}
+    for item in items:
+        if item.kind == "base_rate":  # a decision table: the first row that holds is the one
+            needs[item.id] |= set(rates.setdefault(item.load_path, []))
+            rates[item.load_path].append(item.id)
+    needs[BELIEF] = feeds_belief
+    try:
+        order = list(TopologicalSorter(needs).static_order())
+    except CycleError as error:
+        raise InputError(_circle(base, items, error.args[1])) from None
+    layers: dict[str, int] = {}
+    for name in order:
+        layers[name] = 1 + max((layers[n] for n in needs[name]), default=-1)
+    position = {item.id: index for index, item in enumerate(items)}
+    planned = [
+        Planned(i.id, i.kind, i.branches, i.heads, i.rule, i.load_path, layers[i.id]) for i in items
+    ]
+    return sorted(planned, key=lambda item: (item.layer, position[item.id]))
+
+
+def _questions(base: KnowledgeBase) -> Iterable[Planned]:
+    for question in base.questions.values():
+        if question.entry.applies is not None:
+            terms = branches(question.entry.applies)
+            yield Planned(question.id, "question", terms, (("applies", question.id),))
+
+
+def _rules(base: KnowledgeBase) -> Iterable[Planned]:
+    owner = {rate.id: path for path, rate in base.base_rates()}
+    owner |= {sign.id: path for path, sign in base.signs()}
+    for kind, rule in base.rules():
+        if rule.status == "retired":
+            continue
+        terms = branches(getattr(rule, "when", None))
+        if isinstance(rule, Clue):
+            answered = Leaf("answered", rule.question)
+            terms = tuple((answered, *branch) for branch in terms)
+        if kind == "base_rate":
+            first = Leaf("rate", owner[rule.id], negated=True)
+            terms = tuple((*branch, first) for branch in terms)
+            heads: tuple[tuple[str, str], ...] = (("rate", owner[rule.id]),)
+        elif kind == "fact":
+            heads = tuple(("fact", name) for name in rule.concludes)  # type: ignore[attr-defined]
+        elif kind == "verdict":
+            heads = (("verdict", rule.concludes),)  # type: ignore[attr-defined]
+        else:
+            heads = ((_HEAD_FAMILY.get(kind, kind), rule.id),)
+        yield Planned(rule.id, kind, terms, heads, rule, owner.get(rule.id, ""))
+
+
+def _needs(item: Planned, makers: dict[tuple[str, str], set[str]]) -> set[str]:
+    needed = set()
+    for leaf in {leaf for branch in item.branches for leaf in branch}:
+        if leaf.family in _BELIEF_FAMILIES:
+            needed.add(BELIEF)
+        elif leaf.family != "rate":
+            needed |= makers.get((leaf.family, leaf.name), set())
+    return needed
+
+
+def _circle(base: KnowledgeBase, items: list[Planned], circle: list[str]) -> Problem:
+    by_id = {item.id: item for item in items}
+    negated = any(
+        leaf.negated for name in circle for branch in by_id[name].branches for leaf in branch
+    )
+    what = "a circle through 'not'" if negated else "a circle"
+    named = next((name for name in circle if name in base.places), "rules")
+    path, line, column = base.places.get(named, ("rules", 0, 0))
+    chain = " -> ".join(reversed(circle))
+    return Problem(path, line, column, f"{what}: {chain}", "a rule may read only earlier ones")

@@ -1,0 +1,92 @@
+"""Which rules read which question, followed through derived facts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.terms import branches
+
+
+@dataclass(slots=True)
+class Uses:
+    """What one question feeds: ids of load paths, by the kind of rule, and scope guards."""
+
+    clue_paths: set[str] = field(default_factory=set)
+    sign_paths: set[str] = field(default_factory=set)
+    rate_paths: set[str] = field(default_factory=set)
+    scope: set[str] = field(default_factory=set)
+    other: set[str] = field(default_factory=set)
+
+    @property
+    def paths(self) -> set[str]:
+        return self.clue_paths | self.sign_paths | self.rate_paths
+
+    @property
+    def anything(self) -> bool:
+        return bool(self.paths or self.scope or self.other)
+
+
+def question_uses(base: KnowledgeBase) -> dict[str, Uses]:
+    """The uses of every question."""
+    behind = _facts(base)
+    uses = {name: Uses() for name in base.questions}
+
+    def read(term: Any) -> Iterable[str]:
+        return questions_of(term, behind)
+
+    for path in base.paths.values():
+        for clues in path.clues.values():
+            for clue in clues:
+                for name in (clue.question, *read(clue.when)):
+                    uses[name].clue_paths.add(path.id)
+    for load_path, sign in base.signs():
+        for name in read(sign.when):
+            uses[name].sign_paths.add(load_path)
+    for load_path, rate in base.base_rates():
+        for name in read(rate.when):
+            uses[name].rate_paths.add(load_path)
+    for guard in base.guards.scope:
+        for name in read(guard.when):
+            uses[name].scope.add(guard.id)
+    for rule in (
+        *base.guards.contradictions,
+        *base.guards.gates,
+        *base.cautions.cautions,
+        *base.cautions.referrals,
+    ):
+        for name in read(rule.when):
+            uses[name].other.add(rule.id)
+    for question in base.questions.values():
+        for name in read(question.entry.applies):
+            uses[name].other.add(question.id)
+    return uses
+
+
+def questions_of(term: Any, behind: dict[str, set[str]]) -> set[str]:
+    """The questions a condition reads, directly or through facts."""
+    found: set[str] = set()
+    for leaf in {leaf for branch in branches(term) for leaf in branch}:
+        if leaf.family in ("answer", "answered"):
+            found.add(leaf.name)
+        elif leaf.family == "fact":
+            found |= behind.get(leaf.name, set())
+    return found
+
+
+def _facts(base: KnowledgeBase) -> dict[str, set[str]]:
+    """The questions behind each derived fact; the rules are free of circles."""
+    behind: dict[str, set[str]] = {name: set() for rule in base.facts for name in rule.concludes}
+    for _ in range(len(base.facts) + 1):
+        before = {name: set(found) for name, found in behind.items()}
+        for rule in base.facts:
+            for name in rule.concludes:
+                behind[name] |= questions_of(rule.when, behind)
+        if before == behind:
+            break
+    return behind
+
+
+__all__ = ["Uses", "question_uses", "questions_of"]

@@ -1,0 +1,123 @@
+"""What an answer would be worth: expected fall in the cost of deciding now, for its effort.
+
+With p the chance that the wall bears, deciding now costs the least of "non-bearing"
+(missed_bearing * p), "bearing" (false_bearing * (1 - p)) and "cannot tell".  A soft
+minimum keeps the value of an answer above nothing where no single answer decides yet;
+a little expected information breaks ties.  Heckerman, Horvitz and Middleton 1993;
+Breese and Heckerman 1996.  One step ahead, exact per load path.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from walltriage.inference.belief import Reported, from_db, logit_db
+from walltriage.inference.evaluate import Evaluation, Evaluator, PathState
+from walltriage.inference.uses import Uses, question_uses
+from walltriage.knowledge.schema import Clue
+
+TEMPERATURE = 0.15  # of the cost of "cannot tell"; smooths the minimum
+INFORMATION = 0.05  # worth of one bit, in "cannot tell"s: breaks ties only
+SIGN_CHANCE = 0.3  # share of bearing walls on a path that show a given decisive sign
+RATE_SHARE = 0.1  # what knowing the situation is taken to change of a path's chance
+EFFORT_COST = (1.0, 2.0, 5.0, 10.0, 20.0)  # by effort 0 to 4
+
+
+class Worth:
+    """Prices questions for one knowledge base."""
+
+    def __init__(self, evaluator: Evaluator) -> None:
+        self.evaluator = evaluator
+        self.uses: dict[str, Uses] = question_uses(evaluator.base)
+        self._clues: dict[str, list[tuple[str, Clue]]] = {}
+        for path in evaluator.base.paths.values():
+            for clues in path.clues.values():
+                for clue in clues:
+                    self._clues.setdefault(clue.question, []).append((path.id, clue))
+        self._costs = evaluator.base.guards.costs
+
+    def risk(self, chance: float) -> float:
+        """The soft minimum of the three costs at this chance of bearing."""
+        unit = self._costs.cannot_tell
+        costs = (
+            self._costs.missed_bearing * chance,
+            self._costs.false_bearing * (1 - chance),
+            unit,
+        )
+        scale, least = TEMPERATURE * unit, min(costs)
+        return least - scale * math.log(sum(math.exp((least - cost) / scale) for cost in costs))
+
+    def value(self, question: str, result: Evaluation) -> float:
+        """Expected fall in risk from answering ``question``, before effort."""
+        highs = {name: state.high for name, state in result.paths.items()}
+        now = min(1.0, sum(highs.values()))
+        value = self._sign_value(question, highs, now) + self._rate_value(question, highs, now)
+        outcomes = self._outcomes(question, result)
+        if outcomes:
+            expected = information = 0.0
+            for chance, changed in outcomes:
+                then = min(1.0, sum((highs | changed).values()))
+                expected += chance * self.risk(then)
+                information += chance * (_entropy(now) - _entropy(then))
+            gain = self.risk(now) - expected
+            value += max(gain, 0.0) + INFORMATION * max(information, 0.0)
+        return value
+
+    def score(self, question: str, result: Evaluation, move: float = 0.0) -> float:
+        """Value per effort; ``move`` is the extra effort of changing place."""
+        effort = self.evaluator.base.questions[question].entry.effort
+        return self.value(question, result) / (EFFORT_COST[effort] + move)
+
+    def _sign_value(self, question: str, highs: Mapping[str, float], now: float) -> float:
+        chance = max((highs[path] for path in self.uses[question].sign_paths), default=0.0)
+        return SIGN_CHANCE * chance * max(self.risk(now) - self.risk(1.0), 0.0)
+
+    def _rate_value(self, question: str, highs: Mapping[str, float], now: float) -> float:
+        swing = sum(highs[path] for path in self.uses[question].rate_paths)
+        return RATE_SHARE * min(swing, now) * self._costs.cannot_tell
+
+    def _outcomes(self, question: str, result: Evaluation) -> list[tuple[float, dict[str, float]]]:
+        """(chance, new high posterior of each path it touches) for every possible answer."""
+        touching = self._clues.get(question, ())
+        if not touching:
+            return []
+        values = self.evaluator.base.questions[question].values
+        chances = dict.fromkeys(values, 0.0)
+        changed: dict[str, dict[str, float]] = {value: {} for value in values}
+        trust = self.evaluator.base.guards.reliability.kinds[
+            self.evaluator.base.questions[question].entry.kind
+        ]
+        for path, clue in touching:
+            state = result.paths[path]
+            for value in values:
+                reported = Reported(clue.id, clue.condition, value, trust)
+                chance, high = self._after(path, state, reported)
+                chances[value] += chance / len(touching)
+                changed[value][path] = high
+        return [(chances[value], changed[value]) for value in values]
+
+    def _after(self, path: str, state: PathState, reported: Reported) -> tuple[float, float]:
+        """Chance of this answer on this path, and the path's high posterior after it."""
+        table = self.evaluator.belief.tables[path][reported.condition]
+        others = [
+            r
+            for r in state.reports
+            if r.condition == reported.condition and r.clue != reported.clue
+        ]
+        prior_joint = table.joint(others)
+        joint = table.joint([*others, reported])
+        seen = {}
+        for side, given in (("bears", table.bearing), ("not", table.not_bearing)):
+            before = sum(p * j for p, j in zip(given, prior_joint, strict=True))
+            seen[side] = sum(p * j for p, j in zip(given, joint, strict=True)) / before
+        chance = state.high * seen["bears"] + (1 - state.high) * seen["not"]
+        weight = logit_db(min(max(state.high, 1e-9), 1 - 1e-9))
+        return chance, from_db(weight + 10 * math.log10(seen["bears"] / seen["not"]))
+
+
+def _entropy(chance: float) -> float:
+    """Bits of doubt about a yes-or-no of this chance."""
+    if chance <= 0 or chance >= 1:
+        return 0.0
+    return -chance * math.log2(chance) - (1 - chance) * math.log2(1 - chance)

@@ -1,0 +1,1 @@
+"""The knowledge base: read, check and describe the YAML in ``rules/``."""

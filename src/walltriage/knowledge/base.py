@@ -1,0 +1,126 @@
+"""The knowledge base in memory: frozen entries, each findable by its id."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from walltriage.knowledge.schema import (
+    BaseRate,
+    Caution,
+    CautionFile,
+    Clue,
+    Condition,
+    DerivedFact,
+    Given,
+    GuardsFile,
+    LoadPathFile,
+    Question,
+    Referral,
+    Rule,
+    Sign,
+    Source,
+)
+from walltriage.knowledge.terms import NO_ANSWER
+from walltriage.units import parse_length
+
+
+@dataclass(frozen=True, slots=True)
+class AskedQuestion:
+    """A question with the place and scope its file gives it, and its scale worked out."""
+
+    entry: Question
+    place: str
+    scope: str
+
+    @property
+    def id(self) -> str:
+        return self.entry.id
+
+    @property
+    def values(self) -> tuple[str, ...]:
+        """The words an answer can take for rules: option ids, or band ids."""
+        if self.entry.answer == "choice":
+            return tuple(option.id for option in self.entry.options)
+        return tuple(band.id for band in self.entry.bands)
+
+    def number(self, limit: str | float) -> float:
+        """A scale mark of this question in inches, or as the plain number it is."""
+        return parse_length(limit) if self.entry.answer == "length" else float(limit)
+
+    def band_of(self, number: float) -> str:
+        """The id of the band a measured number falls in; empty when there are none."""
+        for band in self.entry.bands:
+            if band.under is None or number < self.number(band.under):
+                return band.id
+        return ""
+
+    def means(self, value: str) -> str:
+        """How reports repeat an answer."""
+        if value in NO_ANSWER:
+            return "not known" if value == NO_ANSWER[0] else "could not be reached"
+        for item in (*self.entry.options, *self.entry.bands):
+            if item.id == value:
+                return item.means
+        return value
+
+
+@dataclass(frozen=True, slots=True)
+class LoadPath:
+    """One load path with the conditions that bear on it, own and borrowed."""
+
+    entry: LoadPathFile
+    conditions: dict[str, tuple[Condition, Given]]
+    clues: dict[str, tuple[Clue, ...]]
+
+    @property
+    def id(self) -> str:
+        return self.entry.path
+
+
+@dataclass(frozen=True, slots=True)
+class KnowledgeBase:
+    """Everything in ``rules/``, checked; ``sha256`` is over the files' bytes in name order."""
+
+    questions: Mapping[str, AskedQuestion]
+    paths: Mapping[str, LoadPath]
+    facts: tuple[DerivedFact, ...]
+    guards: GuardsFile
+    cautions: CautionFile
+    sources: Mapping[str, Source]
+    sha256: str
+    places: Mapping[str, tuple[str, int, int]] = field(repr=False)
+
+    @property
+    def version(self) -> str:
+        return self.guards.version
+
+    def base_rates(self) -> Iterator[tuple[str, BaseRate]]:
+        for path in self.paths.values():
+            for rate in path.entry.base_rates:
+                yield path.id, rate
+
+    def clues(self) -> Iterator[Clue]:
+        for path in self.paths.values():
+            yield from path.entry.clues
+
+    def signs(self) -> Iterator[tuple[str, Sign]]:
+        for path in self.paths.values():
+            for sign in path.entry.signs:
+                yield path.id, sign
+
+    def rules(self) -> Iterator[tuple[str, Rule]]:
+        """Every rule with its kind, in load order (which is also the order of firing)."""
+        yield from (("fact", rule) for rule in self.facts)
+        yield from (("clue", rule) for rule in self.clues())
+        yield from (("base_rate", rule) for _, rule in self.base_rates())
+        yield from (("sign", rule) for _, rule in self.signs())
+        yield from (("scope", rule) for rule in self.guards.scope)
+        yield from (("contradiction", rule) for rule in self.guards.contradictions)
+        yield from (("gate", rule) for rule in self.guards.gates)
+        yield from (("verdict", rule) for rule in self.guards.verdicts)
+        yield from (("caution", rule) for rule in self.cautions.cautions)
+        yield from (("referral", rule) for rule in self.cautions.referrals)
+
+
+__all__ = ["AskedQuestion", "Caution", "KnowledgeBase", "LoadPath", "Referral"]

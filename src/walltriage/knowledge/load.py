@@ -1,0 +1,144 @@
+"""Read ``rules/`` into a :class:`KnowledgeBase`, telling every mistake of every file at once."""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, RootModel, ValidationError
+
+from walltriage.errors import InputError, Problem
+from walltriage.knowledge import references
+from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
+from walltriage.knowledge.messages import problems_from
+from walltriage.knowledge.schema import (
+    CautionFile,
+    Clue,
+    GuardsFile,
+    LoadPathFile,
+    QuestionFile,
+    SituationFile,
+    Source,
+)
+from walltriage.yamltree import Tree, load
+
+Model = TypeVar("Model", bound=BaseModel)
+_SINGLE_FILES = ("situation.yaml", "guards.yaml", "cautions.yaml", "sources.yaml")
+
+
+class SourceFile(RootModel[dict[str, Source]]):
+    """``rules/sources.yaml``."""
+
+
+class _Reader:
+    """Collects parsed files, their models and every problem met on the way."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.problems: list[Problem] = []
+        self.trees: list[Tree] = []
+        self.digest = hashlib.sha256()
+
+    def read(self, path: Path, model: type[Model]) -> Model | None:
+        try:
+            self.digest.update(path.relative_to(self.folder).as_posix().encode() + b"\0")
+            self.digest.update(path.read_bytes() if path.is_file() else b"")
+            tree = load(path)
+        except InputError as error:
+            self.problems.extend(error.problems)
+            return None
+        self.trees.append(tree)
+        try:
+            return model.model_validate(tree.data)
+        except ValidationError as error:
+            self.problems.extend(problems_from(error, tree, model))
+            return None
+
+    def read_folder(self, name: str, model: type[Model]) -> list[Model | None]:
+        files = sorted((self.folder / name).glob("*.yaml"))
+        if not files:
+            here = str(self.folder / name)
+            self.problems.append(Problem(here, 0, 0, "no rule files here", "expected *.yaml"))
+        return [self.read(path, model) for path in files]
+
+
+def load_knowledge(folder: Path) -> KnowledgeBase:
+    """Read and check the knowledge base in ``folder``; :class:`InputError` with all problems."""
+    if not folder.is_dir():
+        raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected a rules folder"))
+    reader = _Reader(folder)
+    questions = reader.read_folder("questions", QuestionFile)
+    paths = reader.read_folder("load_paths", LoadPathFile)
+    situation = reader.read(folder / "situation.yaml", SituationFile)
+    guards = reader.read(folder / "guards.yaml", GuardsFile)
+    cautions = reader.read(folder / "cautions.yaml", CautionFile)
+    sources = reader.read(folder / "sources.yaml", SourceFile)
+    if reader.problems or not (situation and guards and cautions and sources):
+        raise InputError(reader.problems)
+    places, doubles = _places(reader.trees)
+    base = KnowledgeBase(
+        questions=_questions([file for file in questions if file]),
+        paths=_paths([file for file in paths if file]),
+        facts=tuple(situation.facts),
+        guards=guards,
+        cautions=cautions,
+        sources=sources.root,
+        sha256=reader.digest.hexdigest(),
+        places=places,
+    )
+    # with an id taken twice one entry hides the other, and every reference looks wrong
+    problems = doubles or references.check(base, reader.trees)
+    if problems:
+        raise InputError(problems)
+    return base
+
+
+def _questions(files: list[QuestionFile]) -> dict[str, AskedQuestion]:
+    asked = {}
+    for file in files:
+        for entry in file.questions:
+            asked[entry.id] = AskedQuestion(entry, entry.place or file.place, file.scope)
+    return asked
+
+
+def _paths(files: list[LoadPathFile]) -> dict[str, LoadPath]:
+    defined = {c.id: (file, c) for file in files for c in file.conditions}
+    clues: dict[str, list[Clue]] = {}
+    for file in files:
+        for clue in file.clues:
+            clues.setdefault(clue.condition, []).append(clue)
+    paths = {}
+    for file in files:
+        conditions = {c.id: (c, c.given) for c in file.conditions}
+        for used in file.uses:
+            if used.id in defined:
+                conditions[used.id] = (defined[used.id][1], used.given)
+        of_path = {name: tuple(clues.get(name, ())) for name in conditions}
+        paths[file.path] = LoadPath(file, conditions, of_path)
+    return paths
+
+
+def _places(trees: list[Tree]) -> tuple[dict[str, tuple[str, int, int]], list[Problem]]:
+    """Where each id is defined, and a problem for each id defined twice."""
+    places: dict[str, tuple[str, int, int]] = {}
+    problems = []
+    for tree in trees:
+        for where in tree.places:
+            if len(where) < 3 or where[-1] != "id" or "options" in where or "bands" in where:
+                continue
+            if "uses" in where:
+                continue
+            name = _at(tree.data, where)
+            if name in places:
+                first = "{}:{}:{}".format(*places[name])
+                problems.append(tree.problem(where, f"id '{name}' is taken", f"first at {first}"))
+            else:
+                places[name] = (tree.path, *tree.place(where))
+    return places, problems
+
+
+def _at(data: Any, where: tuple[str | int, ...]) -> Any:
+    for part in where:
+        data = data[part]
+    return data

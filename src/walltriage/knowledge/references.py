@@ -1,0 +1,267 @@
+"""Checks that the pieces fit each other: ids that exist, tables that are whole."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from walltriage.errors import Problem, QuantityError, did_you_mean
+from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
+from walltriage.knowledge.schema import UNPUBLISHED, Given
+from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf, TermError, branches
+from walltriage.yamltree import KeyPath, Tree
+
+PATH_STATES = ("established", "ruled_out", "open")
+MEASURES = ("lower", "upper", "upper_without_one_answer")
+VERDICTS = ("likely_bearing", "likely_non_bearing")
+NEEDED_THRESHOLDS = (
+    "non_bearing_at_most",
+    "bearing_at_least",
+    "path_ruled_out_at_most",
+    "path_established_at_least",
+    "decisive_sign_at_least",
+)
+_TERM_KEYS = ("when", "applies")
+
+
+def check(base: KnowledgeBase, trees: list[Tree]) -> list[Problem]:
+    """Every broken reference and every table that does not add up, with its place."""
+    problems: list[Problem] = []
+    for tree in trees:
+        for where in list(tree.places):
+            if where and where[-1] in _TERM_KEYS:
+                problems += _term_problems(base, tree, where)
+            elif where and where[-1] == "source" and len(where) > 1:
+                problems += _source_problems(base, tree, where)
+            elif len(where) > 2 and where[-2] in ("fires", "quiet"):
+                problems += _case_problems(base, tree, where)
+    for tree in trees:
+        if isinstance(tree.data, dict) and "path" in tree.data:
+            problems += _path_problems(base, tree)
+        elif isinstance(tree.data, dict) and "questions" in tree.data:
+            problems += _question_problems(base, tree)
+        elif isinstance(tree.data, dict) and "contradictions" in tree.data:
+            problems += _guard_problems(base, tree)
+    return problems
+
+
+def _get(data: Any, where: KeyPath) -> Any:
+    for part in where:
+        data = data[part]
+    return data
+
+
+def _term_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:
+    try:
+        for leaf in dict.fromkeys(leaf for b in branches(_get(tree.data, where)) for leaf in b):
+            message = leaf_problem(base, leaf)
+            if message:
+                yield tree.problem(where, *message)
+    except TermError as error:
+        yield tree.problem((*where, *error.where), error.what, error.expected)
+
+
+def _unknown(what: str, name: str, known: Any) -> tuple[str, str] | None:
+    names = list(known)
+    if name in names:
+        return None
+    shown = ", ".join(names[:12]) + (" ..." if len(names) > 12 else "")
+    return f"unknown {what} '{name}'{did_you_mean(name, names)}", f"expected one of {shown}"
+
+
+def leaf_problem(base: KnowledgeBase, leaf: Leaf) -> tuple[str, str] | None:
+    """What is wrong with one test, as (what, expected), or None."""
+    if leaf.family in ("answer", "answered"):
+        return _unknown("question", leaf.name, base.questions) or _answer_problem(
+            base.questions[leaf.name], leaf
+        )
+    if leaf.family in ("path", "seen_against"):
+        return _unknown("load path", leaf.name, base.paths) or _values_problem(leaf, PATH_STATES)
+    if leaf.family == "fact":
+        return _fact_problem(base, leaf)
+    if leaf.family == "measure":
+        limit = str(leaf.limit)
+        return _unknown("measure", leaf.name, MEASURES) or _unknown(
+            "threshold", limit, base.guards.thresholds
+        )
+    if leaf.family == "verdict":
+        return _unknown("verdict", leaf.name, VERDICTS)
+    rules = {
+        "block": base.guards.gates,
+        "scope": base.guards.scope,
+        "contradiction": base.guards.contradictions,
+        "sign": [sign for _, sign in base.signs()],
+    }[leaf.family]
+    return _unknown(leaf.family, leaf.name, [ANY, *(rule.id for rule in rules)])
+
+
+def _fact_problem(base: KnowledgeBase, leaf: Leaf) -> tuple[str, str] | None:
+    known: dict[str, set[str]] = {}
+    for rule in base.facts:
+        for name, value in rule.concludes.items():
+            known.setdefault(name, set()).add(value)
+    return _unknown("fact", leaf.name, known) or _values_problem(leaf, sorted(known[leaf.name]))
+
+
+def _values_problem(leaf: Leaf, known: Any) -> tuple[str, str] | None:
+    for value in leaf.values:
+        message = _unknown(f"value for {leaf.name}", value, known)
+        if message:
+            return message
+    return None
+
+
+def _answer_problem(question: AskedQuestion, leaf: Leaf) -> tuple[str, str] | None:
+    if leaf.comparison is not None:
+        if question.entry.answer in ("length", "number"):
+            return None
+        return f"'{leaf.name}' is not measured", "expected is: or in: with its options"
+    return _values_problem(leaf, (*question.values, *NO_ANSWER))
+
+
+def _source_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:
+    cited = _get(tree.data, where)
+    for source in [cited] if isinstance(cited, str) else cited:
+        key = source.partition(":")[0].strip()
+        if key not in base.sources and source not in UNPUBLISHED:
+            near = did_you_mean(key, base.sources)
+            yield tree.problem(
+                where, f"unknown source '{key}'{near}",
+                "expected 'key: clause' with a key of sources.yaml, or "
+                + " or ".join(f"'{word}'" for word in UNPUBLISHED),
+            )  # fmt: skip
+
+
+def _case_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:
+    for name, value in _get(tree.data, where).items():
+        message = _unknown("question", name, base.questions)
+        if message:
+            yield tree.problem((*where, name), *message)
+            continue
+        question = base.questions[name]
+        if question.entry.answer == "choice" or value in NO_ANSWER:
+            accepted = (*question.values, *NO_ANSWER)
+            if value not in accepted:
+                what = f"'{value}' is not an answer to '{name}'{did_you_mean(str(value), accepted)}"
+                yield tree.problem((*where, name), what, f"expected one of {', '.join(accepted)}")
+        elif question.entry.answer != "text":
+            try:
+                question.number(value)
+            except (QuantityError, ValueError, TypeError) as error:
+                yield tree.problem((*where, name), str(error), "expected a measured value")
+
+
+def _question_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
+    for index, raw in enumerate(tree.data["questions"]):
+        where: KeyPath = ("questions", index)
+        entry = base.questions[raw["id"]].entry
+        if entry.answer == "choice" and len(entry.options) < 2:
+            yield tree.problem(where, f"'{entry.id}' needs at least two options")
+        if entry.answer != "choice" and entry.options:
+            yield tree.problem((*where, "options"), f"'{entry.id}' is not a choice", "drop these")
+        if entry.answer in ("length", "number"):
+            yield from _scale_problems(base.questions[entry.id], tree, where)
+        names = base.questions[entry.id].values
+        for double in sorted({name for name in names if names.count(name) > 1}):
+            yield tree.problem(where, f"answer '{double}' stands twice in '{entry.id}'")
+        for reserved in set(names) & set(NO_ANSWER):
+            yield tree.problem(where, f"'{reserved}' is always accepted", "drop this option")
+
+
+def _scale_problems(question: AskedQuestion, tree: Tree, where: KeyPath) -> Iterator[Problem]:
+    entry = question.entry
+    if entry.least is None or entry.most is None:
+        yield tree.problem(where, f"'{entry.id}' lacks least or most", "expected the usable range")
+        return
+    try:
+        marks = [question.number(entry.least)]
+        marks += [question.number(band.under) for band in entry.bands if band.under is not None]
+        marks.append(question.number(entry.most))
+    except (QuantityError, ValueError) as error:
+        yield tree.problem(where, str(error), "expected marks in one unit")
+        return
+    if marks != sorted(set(marks)):
+        yield tree.problem(where, f"the scale of '{entry.id}' does not rise", "least < ... < most")
+    open_bands = [band.id for band in entry.bands if band.under is None]
+    if entry.bands and open_bands != [entry.bands[-1].id]:
+        yield tree.problem((*where, "bands"), "the last band alone stands without 'under'")
+
+
+def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
+    for name in NEEDED_THRESHOLDS:
+        if name not in base.guards.thresholds:
+            yield tree.problem(("thresholds",), f"missing threshold '{name}'", "expected a share")
+    for index, rule in enumerate(base.guards.contradictions):
+        for name in rule.questions:
+            message = _unknown("question", name, base.questions)
+            if message:
+                yield tree.problem(("contradictions", index, "questions"), *message)
+
+
+def _path_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
+    path = base.paths[tree.data["path"]]
+    for index, rate in enumerate(path.entry.base_rates):
+        if rate.in_100[0] > rate.in_100[1]:
+            yield tree.problem(("base_rates", index, "in_100"), "lowest is above highest")
+    if path.entry.base_rates[-1].when is not None:
+        yield tree.problem(("base_rates",), "the last base rate has a 'when'", "expected none")
+    for kind in ("conditions", "uses"):
+        for index, raw in enumerate(tree.data.get(kind, ())):
+            where: KeyPath = (kind, index)
+            if raw["id"] not in path.conditions:
+                known = {c for p in base.paths.values() for c in p.conditions}
+                yield tree.problem(where, *_unknown("condition", raw["id"], known) or ("", ""))
+                continue
+            condition, given = path.conditions[raw["id"]]
+            yield from _given_problems(given, list(condition.states), tree, (*where, "given"))
+    for index, clue in enumerate(path.entry.clues):
+        yield from _clue_problems(base, path.entry.path, index, tree, clue)
+
+
+def _given_problems(
+    given: Given, states: list[str], tree: Tree, where: KeyPath
+) -> Iterator[Problem]:
+    for side in ("bearing", "not_bearing"):
+        yield from _row_problems(getattr(given, side), states, tree, (*where, side))
+
+
+def _clue_problems(
+    base: KnowledgeBase, path: str, index: int, tree: Tree, clue: Any
+) -> Iterator[Problem]:
+    where: KeyPath = ("clues", index)
+    own = {condition.id: condition for condition in base.paths[path].entry.conditions}
+    message = _unknown("condition of this path", clue.condition, own)
+    if message:
+        yield tree.problem((*where, "condition"), *message)
+        return
+    message = _unknown("question", clue.question, base.questions)
+    if message:
+        yield tree.problem((*where, "question"), *message)
+        return
+    states, rows = list(own[clue.condition].states), clue.shows
+    if list(rows) != states:
+        what = f"'shows' of '{clue.id}' has rows {', '.join(rows)}"
+        yield tree.problem((*where, "shows"), what, f"expected {', '.join(states)} in this order")
+        return
+    order = list(rows[states[0]])
+    if sorted(order) != sorted(base.questions[clue.question].values):
+        values = base.questions[clue.question].values
+        what = f"'shows' of '{clue.id}' has answers {', '.join(order)}"
+        yield tree.problem((*where, "shows"), what, f"expected all of {', '.join(values)}")
+        return
+    for state in states:
+        yield from _row_problems(rows[state], order, tree, (*where, "shows", state))
+
+
+def _row_problems(
+    row: dict[str, float], names: list[str], tree: Tree, where: KeyPath
+) -> Iterator[Problem]:
+    if list(row) != names:
+        what = f"entries {', '.join(row)}"
+        yield tree.problem(where, what, f"expected {', '.join(names)} in this order")
+    elif abs(sum(row.values()) - 100) > 1e-6:
+        yield tree.problem(where, f"the row adds up to {sum(row.values()):g}", "expected 100")
+    elif not all(0 < cell < 100 for cell in row.values()):
+        yield tree.problem(
+            where, "a share of 0 or 100", "expected at least 0.1: nobody is that sure"
+        )

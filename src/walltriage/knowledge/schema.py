@@ -1,0 +1,274 @@
+"""The form of every entry in ``rules/``, as frozen pydantic models.
+
+Extra keys are refused and every key says what it is for, so that a builder who
+edits a file gets one clear message for one mistake.  What the numbers mean is
+told in ``docs/writing-rules.md``.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+
+Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(_[a-z0-9]+)*$")]
+Text = Annotated[str, StringConstraints(min_length=2, strip_whitespace=True)]
+Share = Annotated[float, Field(ge=0, le=100)]
+Status = Literal["draft", "reviewed", "retired"]
+Place = Literal["desk", "rooms", "upstairs", "attic", "below", "opened", "none"]
+Kind = Literal["seen", "measured", "recalled", "judged", "computed"]
+Role = Literal["buyer", "trade", "firm"]
+Sources = str | list[str]
+CaseAnswers = dict[str, Any]
+
+
+class Entry(BaseModel):
+    """Base of all entries: closed, frozen, strict about types."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+
+class Cases(Entry):
+    """Answer sets on which the rule must fire, and on which it must stay quiet."""
+
+    fires: list[CaseAnswers] = Field(min_length=1)
+    quiet: list[CaseAnswers] = Field(min_length=1)
+
+
+class Rule(Entry):
+    """What every rule carries: id, plain words, source, limits, status, its own cases."""
+
+    id: Id
+    says: Text
+    source: Sources
+    limits: list[Text] = Field(min_length=1)
+    status: Status
+    cases: Cases
+
+
+class Option(Entry):
+    """One answer a person can pick; ``means`` is how reports repeat it."""
+
+    id: Id
+    says: Text
+    means: Text
+
+
+class Band(Entry):
+    """A named stretch of a measured scale, from the end of the last band up to ``under``."""
+
+    id: Id
+    means: Text
+    under: str | float | None = None
+
+
+class Question(Entry):
+    """One observation to ask for.
+
+    ``answer`` is ``choice`` (with ``options``), ``length`` or ``number`` (with
+    ``least`` and ``most``, and ``bands`` where a clue reads it), or ``text``.
+    ``kind`` picks the reporter's reliability; ``computed`` is never asked.
+    """
+
+    id: Id
+    ask: Text
+    why: Text
+    look: Text
+    effort: Annotated[int, Field(ge=0, le=4)]
+    kind: Kind
+    place: Place | None = None
+    who: list[Role] = ["buyer", "trade", "firm"]
+    answer: Literal["choice", "length", "number", "text"] = "choice"
+    options: list[Option] = []
+    bands: list[Band] = []
+    least: str | float | None = None
+    most: str | float | None = None
+    applies: dict[str, Any] | None = None
+    sketch: str | None = None
+    turns: bool = False
+    first: bool = False
+
+
+class QuestionFile(Entry):
+    """``rules/questions/*.yaml``."""
+
+    place: Place
+    scope: Literal["house", "wall"]
+    questions: list[Question] = Field(min_length=1)
+
+
+class BaseRate(Rule):
+    """Of 100 walls in a situation, how many bear by this path: lowest and highest belief."""
+
+    in_100: Annotated[list[Share], Field(min_length=2, max_length=2)]
+    when: dict[str, Any] | None = None
+
+
+class Given(Entry):
+    """How often each state of a condition is met, with the path bearing and without."""
+
+    bearing: dict[str, Share]
+    not_bearing: dict[str, Share]
+
+
+class Condition(Entry):
+    """A hidden fact with states ordered from "speaks against bearing" to "speaks for"."""
+
+    id: Id
+    says: Text
+    states: dict[Id, Text] = Field(min_length=2)
+    given: Given
+    source: Sources
+    limits: list[Text] = Field(min_length=1)
+
+
+class UsedCondition(Entry):
+    """A condition defined under another load path that also bears on this one."""
+
+    id: Id
+    given: Given
+    source: Sources
+    limits: list[Text] = Field(min_length=1)
+
+
+class Clue(Rule):
+    """How often each answer to a question is met in each state of a condition.
+
+    ``shows`` maps state -> answer -> count in 100; answers stand in order from
+    "against" to "for", the same in every state.
+    """
+
+    condition: Id
+    question: Id
+    shows: dict[str, dict[str, Share]]
+    when: dict[str, Any] | None = None
+
+
+class Sign(Rule):
+    """A decisive sign: when it holds, the path bears, and "non-bearing" is vetoed."""
+
+    when: dict[str, Any]
+
+
+class LoadPathFile(Entry):
+    """``rules/load_paths/*.yaml``."""
+
+    path: Id
+    title: Text
+    says: Text
+    settled_by: Text
+    bears: bool = True
+    base_rates: list[BaseRate] = Field(min_length=1)
+    conditions: list[Condition] = []
+    uses: list[UsedCondition] = []
+    clues: list[Clue] = []
+    signs: list[Sign] = []
+
+
+class DerivedFact(Rule):
+    """A plain conclusion other rules build on."""
+
+    when: dict[str, Any]
+    concludes: dict[Id, Id] = Field(min_length=1, max_length=1)
+
+
+class SituationFile(Entry):
+    """``rules/situation.yaml``."""
+
+    facts: list[DerivedFact]
+
+
+class Scope(Rule):
+    """A kind of building that indirect clues cannot settle."""
+
+    when: dict[str, Any]
+    refer: Text
+
+
+class Contradiction(Rule):
+    """Answers that cannot all be true; ``questions`` are the ones to look at again."""
+
+    when: dict[str, Any]
+    questions: list[Id] = Field(min_length=1)
+
+
+class Gate(Rule):
+    """When it holds, the named verdict is withheld and ``says`` tells why."""
+
+    when: dict[str, Any]
+    withholds: Literal["likely_non_bearing", "likely_bearing"]
+
+
+class VerdictRule(Rule):
+    """Concludes a verdict; ``cannot_tell`` is what is left when none does."""
+
+    when: dict[str, Any]
+    concludes: Literal["likely_bearing", "likely_non_bearing"]
+
+
+class Costs(Entry):
+    """What each mistake costs, in units of one wasted "cannot tell"."""
+
+    missed_bearing: Annotated[float, Field(gt=0)]
+    false_bearing: Annotated[float, Field(gt=0)]
+    cannot_tell: Annotated[float, Field(gt=0)]
+    source: Sources
+
+
+class Reliability(Entry):
+    """Share of reports of each kind that say what is there, and what sureness does to it."""
+
+    kinds: dict[Kind, Annotated[float, Field(gt=0, lt=1)]]
+    sureness: dict[Literal["certain", "fairly", "guess"], Annotated[float, Field(gt=0, le=1)]]
+    condition_misread: Annotated[float, Field(ge=0, lt=0.5)]
+    source: Sources
+
+
+class GuardsFile(Entry):
+    """``rules/guards.yaml``."""
+
+    version: Text
+    costs: Costs
+    reliability: Reliability
+    seen_kinds: list[Kind]
+    thresholds: dict[Id, Annotated[float, Field(ge=0, le=10)]]
+    threshold_notes: dict[Id, Text]
+    scope: list[Scope]
+    contradictions: list[Contradiction]
+    gates: list[Gate]
+    verdicts: list[VerdictRule]
+
+
+class Caution(Rule):
+    """A warning shown with the result; those with ``before_opening`` come before any hole."""
+
+    when: dict[str, Any] | None = None
+    before_opening: bool = False
+
+
+class Referral(Rule):
+    """How strongly a licensed engineer is called for; the highest that holds is shown."""
+
+    when: dict[str, Any] | None = None
+    level: Literal["none", "advised", "strong", "urgent"]
+
+
+class CautionFile(Entry):
+    """``rules/cautions.yaml``."""
+
+    cautions: list[Caution]
+    referrals: list[Referral]
+
+
+class Source(Entry):
+    """One publication: what it is, which edition, and how its words reached this base."""
+
+    title: Text
+    edition: Text
+    provenance: Literal["seen", "memory"]
+    note: str | None = None
+
+
+COMMON_PRACTICE = "common practice"
+ELICITED = "elicited"
+UNPUBLISHED = (COMMON_PRACTICE, ELICITED)

@@ -1,0 +1,1 @@
+"""One frozen result, told in several ways: terminal and JSON here."""

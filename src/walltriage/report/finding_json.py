@@ -1,0 +1,83 @@
+"""The result as JSON, in the form ``walltriage/finding/1``; same answers, same bytes."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from walltriage.inference.finding import Evidence, Finding, PathFinding, WallFinding
+
+FINDING_SCHEMA = "walltriage/finding/1"
+PROBABILITY_DIGITS = 6
+DECIBAN_DIGITS = 3
+
+
+def finding_data(finding: Finding) -> dict[str, Any]:
+    """The finding as plain data."""
+    return {
+        "schema": FINDING_SCHEMA,
+        "case": finding.case,
+        "rules": {"version": finding.rules_version, "sha256": finding.rules_sha256},
+        "walls": [_wall(wall) for wall in finding.walls],
+    }
+
+
+def finding_line(finding: Finding) -> str:
+    """One line of JSON."""
+    return json.dumps(finding_data(finding), ensure_ascii=True, separators=(", ", ": "))
+
+
+def _wall(wall: WallFinding) -> dict[str, Any]:
+    return {
+        "id": wall.id,
+        "verdict": wall.verdict,
+        "probability": _interval(wall.probability),
+        "load_paths": [_path(path) for path in wall.load_paths],
+        "why_not": [
+            {"verdict": reason.verdict, "rule": reason.rule, "text": reason.text}
+            for reason in wall.why_not
+        ],
+        "contradictions": [
+            {
+                "rule": clash.rule,
+                "text": clash.text,
+                "answers": [{"question": q, "answer": a} for q, a in clash.answers],
+            }
+            for clash in wall.contradictions
+        ],
+        "next_checks": [
+            {"question": check.question, "effort": check.effort, "why": check.why}
+            for check in wall.next_checks
+        ],
+        "cautions": [
+            {"rule": caution.rule, "text": caution.text, "source": caution.source}
+            for caution in wall.cautions
+        ],
+        "referral": {"level": wall.referral.level, "text": wall.referral.text},
+        "numbers": wall.numbers,
+    }
+
+
+def _path(path: PathFinding) -> dict[str, Any]:
+    return {
+        "id": path.id,
+        "status": path.status,
+        "probability": _interval(path.probability),
+        "evidence": [_evidence(item) for item in path.evidence],
+    }
+
+
+def _evidence(item: Evidence) -> dict[str, Any]:
+    weight = None if item.decibans is None else round(item.decibans, DECIBAN_DIGITS) + 0.0
+    return {
+        "rule": item.rule,
+        "question": item.question,
+        "answer": item.answer,
+        "decibans": weight,
+        "text": item.text,
+        "source": item.source,
+    }
+
+
+def _interval(interval: tuple[float, float]) -> list[float]:
+    return [round(bound, PROBABILITY_DIGITS) for bound in interval]

@@ -1,0 +1,217 @@
+"""The result on a terminal, at three depths; linear text that a screen reader can follow."""
+
+from __future__ import annotations
+
+import io
+import os
+import sys
+from typing import TextIO
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from walltriage.inference.explain import describe
+from walltriage.inference.finding import Evidence, Finding, PathFinding, WallFinding
+from walltriage.inference.triage import Triager
+from walltriage.plaintext import printable
+from walltriage.report import words
+
+RULE_WIDTH = 72
+MOST_REASONS = 4
+_STYLE = {
+    "likely_bearing": "bold red",
+    "likely_non_bearing": "bold green",
+    "cannot_tell": "bold yellow",
+}
+
+
+def make_console(file: TextIO | None = None, width: int | None = None) -> Console:
+    """A console that never reads markup, emoji codes or numbers out of people's text."""
+    stream = file or sys.stdout
+    plain = bool(os.environ.get("NO_COLOR")) or not stream.isatty()
+    return Console(
+        file=stream,
+        width=width,
+        markup=False,
+        emoji=False,
+        highlight=False,
+        no_color=plain or None,
+        force_terminal=False if plain else None,
+        soft_wrap=False,
+    )
+
+
+def finding_text(triager: Triager, finding: Finding, depth: int = 1, width: int = 80) -> str:
+    """The printed result as a string without colour."""
+    buffer = io.StringIO()
+    print_finding(make_console(buffer, width), triager, finding, depth)
+    return buffer.getvalue()
+
+
+def print_finding(console: Console, triager: Triager, finding: Finding, depth: int = 1) -> None:
+    """Print every wall of a finding; depth 1 reasons, 2 all rules fired, 3 every condition."""
+    for wall in finding.walls:
+        _Printer(console, triager, depth).wall(finding, wall)
+
+
+class _Printer:
+    def __init__(self, console: Console, triager: Triager, depth: int) -> None:
+        self.console, self.triager, self.depth = console, triager, depth
+
+    def wall(self, finding: Finding, wall: WallFinding) -> None:
+        self._verdict(finding, wall)
+        self._paths(wall)
+        self._reasons(wall)
+        self._contradictions(wall)
+        self._open(wall)
+        self._numbers(wall)
+        self._cautions(wall)
+        self._referral(wall)
+        if self.depth >= 2:
+            self._trace(wall)
+        self._footer(finding)
+
+    def line(self, text: str = "", style: str = "", indent: int = 0) -> None:
+        self.console.print(
+            Padding(Text(printable(text), style=style), (0, 0, 0, indent), expand=False)
+        )
+
+    def item(self, text: str, mark: str = "-") -> None:
+        grid = Table.grid(padding=(0, 1))
+        grid.add_column(width=max(len(mark), 1) + 1, no_wrap=True, justify="right")
+        grid.add_column(ratio=1)
+        grid.add_row(Text(mark), Text(printable(text)))
+        self.console.print(grid)
+
+    def heading(self, text: str) -> None:
+        self.line()
+        self.line(text, "bold")
+
+    def _verdict(self, finding: Finding, wall: WallFinding) -> None:
+        title = f"{finding.case}: {wall.name or wall.id}" if finding.case else wall.name or wall.id
+        self.line(title)
+        self.line("=" * min(RULE_WIDTH, self.console.width))
+        self.line(words.VERDICT_WORDS[wall.verdict], _STYLE[wall.verdict])
+        self.line(words.VERDICT_MEANING[wall.verdict])
+        self.line()
+        self.line(words.chance_sentence(wall))
+        self.line(words.LIMITS_SENTENCE, "dim")
+
+    def _paths(self, wall: WallFinding) -> None:
+        self.heading("The ways load can reach this wall")
+        table = Table.grid(padding=(0, 2))
+        table.add_column(width=11, no_wrap=True)
+        table.add_column(ratio=2)
+        table.add_column(ratio=5)
+        for path in wall.load_paths:
+            table.add_row(
+                Text(f"[{words.status_words(path)}]"),
+                Text(path.title),
+                Text(printable(words.settled_by(path))),
+            )
+        self.console.print(table)
+
+    def _reasons(self, wall: WallFinding) -> None:
+        reasons = [(p, e) for p in wall.load_paths for e in p.evidence if e.kind != "base_rate"]
+        toward = [(p, e) for p, e in reasons if e.decibans is None or e.decibans > 0]
+        against = [(p, e) for p, e in reasons if e.decibans is not None and e.decibans < 0]
+        for title, chosen in (("Speaks for bearing", toward), ("Speaks against", against)):
+            if not chosen:
+                continue
+            chosen.sort(key=lambda pair: -_size(pair[1]))
+            shown = chosen if self.depth >= 2 else chosen[:MOST_REASONS]
+            self.heading(title)
+            for path, evidence in shown:
+                self.item(f"{evidence.text} [{_weight(evidence)}, {path.title.lower()}; "
+                          f"{evidence.source}]")  # fmt: skip
+            if len(chosen) > len(shown):
+                self.line(f"... and {len(chosen) - len(shown)} more: see -v", "dim", 4)
+
+    def _contradictions(self, wall: WallFinding) -> None:
+        if wall.contradictions:
+            self.heading("These answers cannot all be right: look again")
+        for clash in wall.contradictions:
+            answers = "; ".join(f"{question}: {answer}" for question, answer in clash.answers)
+            self.item(f"{clash.text} You said {answers}.", "!")
+
+    def _open(self, wall: WallFinding) -> None:
+        blocking = [reason for reason in wall.why_not if reason.verdict == "likely_non_bearing"]
+        if wall.verdict == "cannot_tell":
+            self.heading("Why it cannot be told")
+            for reason in blocking:
+                self.item(reason.text)
+        if self.depth >= 2:
+            for reason in wall.why_not:
+                if wall.verdict != "cannot_tell" or reason not in blocking:
+                    verdict = words.VERDICT_WORDS[reason.verdict].lower()
+                    self.item(f"not {verdict}: {reason.text}")
+        if wall.next_checks:
+            self.heading("What would settle it, most telling first")
+            for number, check in enumerate(wall.next_checks, 1):
+                self.item(f"{check.ask} ({words.EFFORT_WORDS[check.effort]})", f"{number}.")
+                self.line(check.look, indent=4)
+
+    def _numbers(self, wall: WallFinding) -> None:
+        if wall.numbers is None:
+            return
+        self.heading("Preliminary numbers (for an engineer to check, not for construction)")
+        for line in wall.numbers.get("lines", ()):
+            self.item(line)
+        if self.depth >= 3:
+            for step in wall.numbers.get("steps", ()):
+                self.line(step, indent=4)
+
+    def _cautions(self, wall: WallFinding) -> None:
+        self.heading("Before anybody cuts, drills or leans on it")
+        for caution in wall.cautions:
+            text = caution.text if self.depth < 2 else f"{caution.text} [{caution.source}]"
+            self.item(text, "!")
+
+    def _referral(self, wall: WallFinding) -> None:
+        self.heading(words.LEVEL_WORDS[wall.referral.level])
+        self.line(wall.referral.text)
+
+    def _trace(self, wall: WallFinding) -> None:
+        self.heading("Every load path in full")
+        for path in wall.load_paths:
+            self._full_path(path)
+        self.heading("Every rule that fired, in order")
+        for firing in wall.trace:
+            if firing.kind in ("belief", "question"):
+                continue
+            text, source, matched = describe(self.triager.evaluator, firing)
+            self.item(f"{firing.rule} ({firing.kind.replace('_', ' ')}): {text} [{source}]")
+            if self.depth >= 3:
+                for condition in matched:
+                    self.line(f"because {condition}", "dim", 6)
+        if self.depth < 3:
+            self.line("Every condition of every rule: -vv", "dim")
+
+    def _full_path(self, path: PathFinding) -> None:
+        chance = words.interval_words(path.probability)
+        self.line(f"{path.title} [{words.status_words(path)}]: {chance}", indent=2)
+        for item in path.evidence:
+            line = f"{_weight(item):>11}  {item.text} ({item.rule})"
+            self.line(line, indent=4)
+            if self.depth >= 3:
+                for limit in item.limits:
+                    self.line(f"not when: {limit}", "dim", 17)
+
+    def _footer(self, finding: Finding) -> None:
+        self.line()
+        version = f"Rules {finding.rules_version}, sha256 {finding.rules_sha256[:12]}."
+        more = {1: " All reasons: -v; every condition: -vv.", 2: " Every condition: -vv."}
+        self.line(version + more.get(self.depth, ""), "dim")
+        self.line()
+
+
+def _size(evidence: Evidence) -> float:
+    return 1e9 if evidence.decibans is None else abs(evidence.decibans)
+
+
+def _weight(evidence: Evidence) -> str:
+    if evidence.decibans is None:
+        return "decisive"
+    return f"{evidence.decibans:+.1f} dB"

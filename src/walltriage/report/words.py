@@ -1,0 +1,84 @@
+"""The words results are told in, the same in every format."""
+
+from __future__ import annotations
+
+from walltriage.inference.finding import Interval, PathFinding, WallFinding
+
+VERDICT_WORDS = {
+    "likely_bearing": "LIKELY BEARING",
+    "likely_non_bearing": "LIKELY NON-BEARING",
+    "cannot_tell": "CANNOT TELL WITHOUT OPENING UP",
+}
+VERDICT_MEANING = {
+    "likely_bearing": "Something probably stands on this wall. It must not be cut or taken "
+    "down before a licensed engineer has designed what carries the load instead.",
+    "likely_non_bearing": "Nothing that was looked at stands on this wall. That is a screening "
+    "result, not permission: have it confirmed on site before any cut, and heed the cautions.",
+    "cannot_tell": "What is known does not settle it. Treat the wall as bearing until "
+    "somebody has looked where it says below.",
+}
+STATUS_WORDS = {"established": "bears", "ruled_out": "ruled out", "open": "open"}
+EFFORT_WORDS = (
+    "seen from the room",
+    "a tape measure or a look upstairs",
+    "attic, crawl space or basement",
+    "take off a cover or fixture, power off",
+    "a small inspection hole, after the cautions",
+)
+LIMITS_SENTENCE = (
+    "This comes from a model fed with what was reported; nobody has measured how often it is "
+    "wrong on real houses. It does not replace a licensed engineer's look on site, a permit, or "
+    "local code, and it is not a construction document."
+)
+LEVEL_WORDS = {
+    "none": "No referral",
+    "advised": "Engineer advised",
+    "strong": "Engineer needed",
+    "urgent": "Engineer needed now",
+}
+
+
+def in_hundred(chance: float) -> str:
+    """A chance as walls out of a hundred, or out of a thousand or ten thousand when small."""
+    if chance >= 0.995:
+        return "more than 99 in 100"
+    if chance >= 0.01:
+        return f"{round(chance * 100)} in 100"
+    if chance >= 0.001:
+        return f"{round(chance * 1000)} in 1,000"
+    if chance >= 0.0001:
+        return f"{round(chance * 10_000)} in 10,000"
+    return "fewer than 1 in 10,000"
+
+
+def interval_words(interval: Interval) -> str:
+    """The two bounds of a chance as one phrase."""
+    low, high = (in_hundred(bound) for bound in interval)
+    return f"about {high}" if low == high else f"between {low} and {high}"
+
+
+def chance_sentence(wall: WallFinding) -> str:
+    """The interval in plain numbers."""
+    return (
+        f"Our model: of walls with these answers, {interval_words(wall.probability)} "
+        "carry something."
+    )
+
+
+def status_words(path: PathFinding) -> str:
+    """A path's status; bracing is spoken of apart because it is no weight."""
+    if not path.bears and path.status == "established":
+        return "braces"
+    return STATUS_WORDS[path.status]
+
+
+def settled_by(path: PathFinding) -> str:
+    """What settled a path, or what would."""
+    if path.status == "open":
+        return f"would be settled by: {path.settled_by}"
+    reasons = [item for item in path.evidence if item.kind != "base_rate"]
+    if path.status == "ruled_out":
+        reasons = [item for item in reasons if (item.decibans or 0) < 0]
+    if not reasons:
+        return path.evidence[-1].text
+    return reasons[0].text

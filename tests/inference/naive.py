@@ -1,0 +1,44 @@
+"""A plain evaluator of the rules, the oracle for the engine: no network, no agenda."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from walltriage.inference.compile import Known, stage
+from walltriage.inference.evaluate import Evaluation, Evaluator
+from walltriage.inference.strata import plan
+from walltriage.knowledge.schema import DerivedFact
+from walltriage.knowledge.terms import ANY, Leaf
+
+
+def belief_data(evaluator: Evaluator, result: Evaluation) -> list[Known]:
+    """What the belief step declared, so that rules above it can be checked on their own."""
+    data = [Known("path", name, state.status) for name, state in result.paths.items()]
+    data += [Known("seen_against", n) for n, s in result.paths.items() if s.seen_against]
+    return data + [Known("measure", name, "", number) for name, number in result.measures.items()]
+
+
+def fired_rules(evaluator: Evaluator, data: Iterable[Known]) -> list[str]:
+    """Ids of the rules that hold, layer by layer, given answers and belief data."""
+    known, fired = {stage(), *data}, []
+    thresholds = evaluator.base.guards.thresholds
+    for item in plan(evaluator.base):
+        if any(all(_true(leaf, known, thresholds) for leaf in b) for b in item.branches):
+            fired.append(item.id)
+            for family, name in item.heads:
+                value = item.load_path if item.kind == "sign" else ""
+                if isinstance(item.rule, DerivedFact):
+                    value = item.rule.concludes[name]
+                known.add(Known(family, name, value))
+    return fired
+
+
+def _true(leaf: Leaf, known: set[Known], thresholds: dict[str, float]) -> bool:
+    family = "answer" if leaf.family == "answered" else leaf.family
+    limit = thresholds[leaf.limit] if isinstance(leaf.limit, str) else leaf.limit
+    test = Leaf(leaf.family, leaf.name, leaf.values, leaf.comparison, limit)
+    met = any(
+        k.family == family and leaf.name in (k.name, ANY) and test.holds_for(k.value, k.number)
+        for k in known
+    )
+    return met != leaf.negated

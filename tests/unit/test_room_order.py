@@ -1,0 +1,61 @@
+"""Imports run one way through the rooms, and terminal libraries stay at the front."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+
+SRC = Path(__file__).resolve().parents[2] / "src" / "walltriage"
+BELOW = {
+    "knowledge": set(),
+    "case": set(),
+    "structure": set(),
+    "inference": {"knowledge", "case", "structure"},
+    "report": {"knowledge", "case", "structure", "inference"},
+    "study": {"knowledge", "case", "structure", "inference"},
+    "interview": {"knowledge", "case", "structure", "inference", "report"},
+}
+FRONT_ENDS = ("interview/", "report/terminal", "report/plan_terminal", "commands/")
+MODULES = sorted(SRC.rglob("*.py"))
+
+
+def imported(path: Path) -> set[str]:
+    """Every module name a file imports, anywhere in it."""
+    names = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            names |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            names.add(node.module)
+    return names
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(SRC)))
+def test_imports_follow_the_rooms(path):
+    """A room imports only the rooms under it, and the base modules."""
+    room = path.relative_to(SRC).parts[0]
+    for name in imported(path):
+        parts = name.split(".")
+        if parts[0] != "walltriage" or len(parts) < 2 or parts[1] not in BELOW:
+            continue
+        if room in BELOW:
+            assert parts[1] in BELOW[room] | {room}, name
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(SRC)))
+def test_terminal_libraries_stay_in_front(path):
+    """rich and questionary appear only where something is drawn on a terminal."""
+    where = path.relative_to(SRC).as_posix()
+    tops = {name.split(".")[0] for name in imported(path)}
+    if not where.startswith(FRONT_ENDS):
+        assert not tops & {"rich", "questionary", "prompt_toolkit", "click"} or where == "cli.py"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(SRC)))
+def test_experta_stays_in_its_shim(path):
+    """Only the shim imports experta."""
+    where = path.relative_to(SRC).as_posix()
+    tops = {name.split(".")[0] for name in imported(path)}
+    assert "experta" not in tops or where == "inference/_experta.py"
