@@ -1,58 +1,58 @@
-"""Run the cases that every rule carries: it must fire on some answers and stay quiet on others."""
+"""Run the cases that every rule carries: it must fire on some answers and stay quiet on others.
+
+A base rate "fires" where it is the one its path uses; the last one of a path always holds
+and stays quiet wherever an earlier one is used.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from walltriage.case.answers import AnswerError, make_answer
 from walltriage.case.model import Answer
 from walltriage.errors import Problem
-from walltriage.inference.evaluate import Evaluator
+from walltriage.inference.slices import Run, Slices
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.schema import Rule
 
 
-def run_cases(evaluator: Evaluator, on_rule: Callable[[], object] = lambda: None) -> list[Problem]:
+def case_runs(slices: Slices, rule: Rule) -> Iterator[tuple[str, int, Mapping[str, Any], Run]]:
+    """(fires or quiet, its number, its answers, what came out) for each case of a rule.
+
+    Raises :class:`AnswerError` for a case whose answers do not fit their questions.
+    """
+    for kind, sets in (("fires", rule.cases.fires), ("quiet", rule.cases.quiet)):
+        for index, given in enumerate(sets):
+            answers = case_answers(slices.evaluator.base, given)
+            yield kind, index, given, slices.run(rule.id, answers)
+
+
+def run_cases(slices: Slices, on_rule: Callable[[], object] = lambda: None) -> list[Problem]:
     """A problem for each case that goes the wrong way; ``on_rule`` is called after each rule."""
-    base, problems = evaluator.base, []
-    seen: dict[tuple[tuple[str, str], ...], frozenset[str]] = {}
+    base, problems = slices.evaluator.base, []
     for _, rule in base.rules():
-        place = base.places.get(rule.id, ("rules", 0, 0))
         if rule.status != "retired":
-            for kind, sets in (("fires", rule.cases.fires), ("quiet", rule.cases.quiet)):
-                for given in sets:
-                    try:
-                        fired = _fired(evaluator, given, seen)
-                    except AnswerError as error:
-                        problems.append(
-                            Problem(*place, f"case of '{rule.id}': {error.what}", error.expected)
-                        )
-                        continue
-                    if (rule.id in fired) != (kind == "fires"):
-                        wanted = "fire" if kind == "fires" else "stay quiet"
-                        problems.append(
-                            Problem(
-                                *place,
-                                f"'{rule.id}' does not {wanted} on {given}",
-                                "mend the rule or its case",
-                            )
-                        )
+            problems += _wrong_cases(slices, rule)
         on_rule()
     return problems
 
 
-def case_answers(evaluator: Evaluator, given: Mapping[str, Any]) -> dict[str, Answer]:
+def _wrong_cases(slices: Slices, rule: Rule) -> Iterator[Problem]:
+    base = slices.evaluator.base
+    try:
+        for wanted, index, given, run in case_runs(slices, rule):
+            if (rule.id in run.fired) == (wanted == "fires"):
+                continue
+            words = "fire" if wanted == "fires" else "stay quiet"
+            place = base.place(rule.id, "cases", wanted, index)
+            what = f"'{rule.id}' does not {words} on {given}"
+            yield Problem(*place, what, "mend the rule or its case")
+    except AnswerError as error:
+        place = base.place(rule.id, "cases")
+        yield Problem(*place, f"case of '{rule.id}': {error.what}", error.expected)
+
+
+def case_answers(base: KnowledgeBase, given: Mapping[str, Any]) -> dict[str, Answer]:
     """Answers of one rule case, checked like any others; computed questions are allowed."""
-    questions = evaluator.base.questions
-    return {name: make_answer(name, questions[name], value) for name, value in given.items()}
-
-
-def _fired(
-    evaluator: Evaluator,
-    given: Mapping[str, Any],
-    seen: dict[tuple[tuple[str, str], ...], frozenset[str]],
-) -> frozenset[str]:
-    key = tuple(sorted((name, str(value)) for name, value in given.items()))
-    if key not in seen:
-        result = evaluator.evaluate(case_answers(evaluator, given))
-        seen[key] = frozenset(firing.rule for firing in result.firings)
-    return seen[key]
+    return {name: make_answer(name, base.questions[name], value) for name, value in given.items()}

@@ -14,6 +14,11 @@ from walltriage.yamltree import KeyPath, Tree
 PATH_STATES = ("established", "ruled_out", "open")
 MEASURES = ("lower", "upper", "upper_without_one_answer")
 VERDICTS = ("likely_bearing", "likely_non_bearing")
+NEEDED_THRESHOLDS = (
+    "non_bearing_at_most", "bearing_at_least", "path_ruled_out_at_most",
+    "path_established_at_least", "decisive_sign_at_least",
+)  # fmt: skip
+_SURENESS = ("certain", "fairly", "guess")
 _TERM_KEYS = ("when", "applies")
 
 
@@ -181,6 +186,15 @@ def _scale_problems(question: AskedQuestion, tree: Tree, where: KeyPath) -> Iter
 
 
 def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
+    kinds = {question.entry.kind for question in base.questions.values()}
+    for where, needed, told in (
+        (("thresholds",), NEEDED_THRESHOLDS, base.guards.thresholds),
+        (("reliability", "kinds"), sorted(kinds), base.guards.reliability.kinds),
+        (("reliability", "sureness"), _SURENESS, base.guards.reliability.sureness),
+    ):
+        for name in needed:
+            if name not in told:
+                yield tree.problem(where, f"missing key '{name}'", "expected it beside the others")
     for index, rule in enumerate(base.guards.contradictions):
         for name in rule.questions:
             message = _unknown("question", name, base.questions)
