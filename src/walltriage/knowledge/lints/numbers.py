@@ -12,8 +12,8 @@ from walltriage.knowledge.lints.use import all_sources, cited
 from walltriage.knowledge.schema import UNPUBLISHED
 
 _MEASURE = re.compile(
-    r"\d\s*-?\s*(?:ft|feet|foot|inch(?:es)?|in(?=[.,;)]|$)|psf|plf|psi|lbs?|pounds?|mm|cm|"
-    r"degrees?|percent|gauge|stor(?:e?y|ies))\b|\d\s*%|\bR\d{3}",
+    r"\d+(?:[.,/]\d+)*\s*-?\s*(?:ft|feet|foot|inch(?:es)?|in(?=[.,;)]|$)|psf|plf|psi|lbs?|pounds?|mm|cm|"
+    r"degrees?|percent|gauge|stor(?:e?y|ies))\b|\d+\s*%|\bR\d{3}",
     re.IGNORECASE,
 )
 _NO_LIMIT = re.compile(

@@ -1,8 +1,8 @@
 """Words of the building trades that a lay person need not know.
 
 The glossary of the knowledge base explains them; a word missing there may not stand in a
-question.  Common words with a plain meaning (wall, floor, roof, attic, post, board, beam,
-brick, pipe) are not here.
+question unless the question explains it in brackets.  Common words with a plain meaning
+(wall, floor, roof, attic, post, board, beam, brick, pipe) are not here.
 """
 
 from __future__ import annotations
@@ -37,7 +37,10 @@ _WORDS = frozenset(" ".join(word.split()) for word in TRADE_WORDS)
 def _pattern(words: frozenset[str]) -> re.Pattern[str]:
     longest_first = sorted(words, key=lambda word: (-len(word), word))
     stems = "|".join(re.escape(word).replace(r"\ ", r"[\s-]+") for word in longest_first)
-    return re.compile(rf"\b({stems})(e?s)?\b(\s*\()?", re.IGNORECASE)
+    return re.compile(rf"\b({stems})(e?s)?\b", re.IGNORECASE)
+
+
+_BRACKETS = re.compile(r"[\w-]+\s*\([^()]*\)")
 
 
 def texts_of(question: Question) -> dict[tuple[str | int, ...], str]:
@@ -53,16 +56,26 @@ def texts_of(question: Question) -> dict[tuple[str | int, ...], str]:
 
 
 def trade_words_in(text: str, glossary: Iterable[str]) -> list[str]:
-    """Trade words of the text in the order met, in the singular and lower case.
-
-    A word followed by an opening bracket explains itself and is left out.
-    """
+    """Trade words of the text in the order met, in the singular and lower case."""
     known = _WORDS | frozenset(word.lower() for word in glossary)
-    found = []
-    for match in _pattern(known).finditer(text):
-        if not match[3]:
-            found.append(re.sub(r"[\s-]+", " ", match[1].lower()))
+    found = [re.sub(r"[\s-]+", " ", match[1].lower()) for match in _pattern(known).finditer(text)]
     return [_as_listed(word, known) for word in dict.fromkeys(found)]
+
+
+def explained_in(question: Question, glossary: Iterable[str]) -> set[str]:
+    """Trade words that the question explains: "joists (boards on edge)", or turned about."""
+    told: set[str] = set()
+    for text in texts_of(question).values():
+        for match in _BRACKETS.finditer(text):
+            before, inside = text[: match.end()].rsplit("(", 1)
+            told |= set(trade_words_in(inside, glossary))
+            word = trade_words_in(" ".join(before.split()[-3:]), glossary)
+            told |= set(word[-1:]) if before.rstrip().lower().endswith(_endings(word)) else set()
+    return told
+
+
+def _endings(words: list[str]) -> tuple[str, ...]:
+    return tuple(word + plural for word in words[-1:] for plural in ("", "s", "es"))
 
 
 def _as_listed(word: str, known: frozenset[str]) -> str:

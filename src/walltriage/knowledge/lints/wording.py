@@ -10,16 +10,23 @@ from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.lints.model import Lint, at
 from walltriage.knowledge.lints.reading import grade
-from walltriage.knowledge.lints.trade_words import glosses, texts_of, trade_words_in
+from walltriage.knowledge.lints.trade_words import (
+    explained_in,
+    glosses,
+    texts_of,
+    trade_words_in,
+)
 
 HIGHEST_GRADE = 8.0
 HIGHEST_MEDIAN = 6.0
 LEADING = re.compile(
     r"\b(?:non-?)?(?:load[- ]?)?bearing\b|\bstructural(?:ly)?\b|\bobvious(?:ly)?\b|\bof course\b|"
-    r"\bsurely\b|\bclearly\b|\bsafe(?:ly)? to\b|\bdon't you\b|\bisn't it\b|\baren't they\b|"
+    r"\bsurely\b|\bsafe(?:ly)? to (?:remove|cut|take|open|knock)\b|"
+    r"\bdon't you\b|\bisn't it\b|\baren't they\b|"
     r"\bas you (?:know|can see)\b|\bprobably\b|\blikely\b|\bsupporting wall\b",
     re.IGNORECASE,
 )
+_QUOTED = re.compile(r"""(?<!\w)['"“‘][^'"”’]{2,40}['"”’](?!\w)""")  # what is read off a paper
 
 
 def _grades(base: KnowledgeBase) -> dict[str, float]:
@@ -52,7 +59,9 @@ def leading_word(base: KnowledgeBase) -> Iterator[Problem]:
     """Words that tell what answer is hoped for, or which way it counts."""
     for name, question in base.questions.items():
         for where, text in texts_of(question.entry).items():
-            for word in dict.fromkeys(found.lower() for found in LEADING.findall(text)):
+            for word in dict.fromkeys(
+                found.lower() for found in LEADING.findall(_QUOTED.sub(" ", text))
+            ):
                 yield at(base, f"'{word}' in '{name}' leads the person asked", name, *where)
 
 
@@ -62,9 +71,10 @@ def unglossed_word(base: KnowledgeBase) -> Iterator[Problem]:
     for name, question in base.questions.items():
         if question.entry.kind == "computed":
             continue
+        told = known | explained_in(question.entry, base.glossary)
         for where, text in texts_of(question.entry).items():
             for word in trade_words_in(text, base.glossary):
-                if word not in known:
+                if word not in told:
                     yield at(base, f"'{word}' in '{name}' is not explained", name, *where)
     for word, gloss in base.glossary.items():
         for other in trade_words_in(gloss, base.glossary):
