@@ -1,8 +1,4 @@
-"""Run the cases that every rule carries: it must fire on some answers and stay quiet on others.
-
-A base rate "fires" where it is the one its path uses; the last one of a path always holds
-and stays quiet wherever an earlier one is used.
-"""
+"""Run the cases that every rule carries: it must fire on some answers and stay quiet on others."""
 
 from __future__ import annotations
 

@@ -41,15 +41,11 @@ class Slices:
         self.evaluator = evaluator
         self.planned: dict[str, Planned] = {item.id: item for item in plan(evaluator.base)}
         self._needs = dependencies(self.planned.values())
-        self._rates: dict[str, list[str]] = {}
-        for item in self.planned.values():
-            if item.kind == "base_rate":
-                self._rates.setdefault(item.load_path, []).append(item.id)
         self._engines: dict[frozenset[str], Engine] = {}
         self._whole: dict[tuple[tuple[str, Answer], ...], Run] = {}
 
     def run(self, rule: str, answers: Mapping[str, Answer]) -> Run:
-        """The rule on these answers.  Of the base rates of a path only the one used fires."""
+        """The rule on these answers."""
         ids = self.closure(rule)
         if BELIEF in ids:
             return self.whole(answers)
@@ -62,11 +58,9 @@ class Slices:
         return self._told(fired, data, ids)
 
     def closure(self, rule: str) -> frozenset[str]:
-        """The rule and all it depends on; a base rate depends on the others of its path."""
+        """The rule and all it depends on; a base rate also on those before it on its path."""
         found: set[str] = set()
         waiting = {rule}
-        if self.planned[rule].kind == "base_rate":
-            waiting |= set(self._rates[self.planned[rule].load_path])
         while waiting:
             name = waiting.pop()
             found.add(name)
@@ -90,11 +84,7 @@ class Slices:
         known = {*data}
         for name in fired:
             known |= {Known(*told) for told in conclusions(self.planned[name])}
-        held = set(fired)
-        for rates in self._rates.values():
-            in_use = next((rate for rate in rates if rate in held), None)
-            held -= set(rates) - {in_use}
-        return Run(frozenset(held), frozenset(known), ids)
+        return Run(frozenset(fired), frozenset(known), ids)
 
 
 def _conclude(item: Planned, matched: tuple[Known, ...]) -> Iterable[Known]:

@@ -15,9 +15,12 @@ PATH_STATES = ("established", "ruled_out", "open")
 MEASURES = ("lower", "upper", "upper_without_one_answer")
 VERDICTS = ("likely_bearing", "likely_non_bearing")
 NEEDED_THRESHOLDS = (
-    "non_bearing_at_most", "bearing_at_least", "path_ruled_out_at_most",
-    "path_established_at_least", "decisive_sign_at_least",
-)  # fmt: skip
+    "non_bearing_at_most",
+    "bearing_at_least",
+    "path_ruled_out_at_most",
+    "path_established_at_least",
+    "decisive_sign_at_least",
+)
 _SURENESS = ("certain", "fairly", "guess")
 _TERM_KEYS = ("when", "applies")
 
