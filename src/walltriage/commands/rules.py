@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from walltriage.commands.common import progress, rules_option
+from walltriage.commands.rules_cover import cover
 
 
 @click.group("rules")
@@ -54,3 +55,6 @@ def check(as_json: bool, rules_folder: Path | None) -> None:
         click.echo(str(problem), err=True)
     if problems:
         raise SystemExit(1)
+
+
+command.add_command(cover)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from walltriage.case.answers import AnswerError, make_answer
@@ -13,15 +14,26 @@ from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Rule
 
 
-def case_runs(slices: Slices, rule: Rule) -> Iterator[tuple[str, int, Mapping[str, Any], Run]]:
-    """(fires or quiet, its number, its answers, what came out) for each case of a rule.
+@dataclass(frozen=True, slots=True)
+class CaseRun:
+    """One case of a rule and what came out: ``wanted`` is ``fires`` or ``quiet``."""
+
+    wanted: str
+    index: int
+    given: Mapping[str, Any]
+    answers: Mapping[str, Answer]
+    run: Run
+
+
+def case_runs(slices: Slices, rule: Rule) -> Iterator[CaseRun]:
+    """Run each case of a rule.
 
     Raises :class:`AnswerError` for a case whose answers do not fit their questions.
     """
     for kind, sets in (("fires", rule.cases.fires), ("quiet", rule.cases.quiet)):
         for index, given in enumerate(sets):
             answers = case_answers(slices.evaluator.base, given)
-            yield kind, index, given, slices.run(rule.id, answers)
+            yield CaseRun(kind, index, given, answers, slices.run(rule.id, answers))
 
 
 def run_cases(slices: Slices, on_rule: Callable[[], object] = lambda: None) -> list[Problem]:
@@ -37,12 +49,12 @@ def run_cases(slices: Slices, on_rule: Callable[[], object] = lambda: None) -> l
 def _wrong_cases(slices: Slices, rule: Rule) -> Iterator[Problem]:
     base = slices.evaluator.base
     try:
-        for wanted, index, given, run in case_runs(slices, rule):
-            if (rule.id in run.fired) == (wanted == "fires"):
+        for case in case_runs(slices, rule):
+            if (rule.id in case.run.fired) == (case.wanted == "fires"):
                 continue
-            words = "fire" if wanted == "fires" else "stay quiet"
-            place = base.place(rule.id, "cases", wanted, index)
-            what = f"'{rule.id}' does not {words} on {given}"
+            words = "fire" if case.wanted == "fires" else "stay quiet"
+            place = base.place(rule.id, "cases", case.wanted, case.index)
+            what = f"'{rule.id}' does not {words} on {dict(case.given)}"
             yield Problem(*place, what, "mend the rule or its case")
     except AnswerError as error:
         place = base.place(rule.id, "cases")

@@ -36,10 +36,15 @@ class _State:
 
 
 class Satisfier:
-    """Answers "could this hold?" for one knowledge base."""
+    """Answers "could this hold?" for one knowledge base.
 
-    def __init__(self, base: KnowledgeBase) -> None:
+    With ``interview`` off an answer may stand though its question does not apply, as a
+    case file can have it.
+    """
+
+    def __init__(self, base: KnowledgeBase, interview: bool = True) -> None:
         self._base = base
+        self._interview = interview
         self._rules: dict[tuple[str, str], list[Rule]] = {}
         for kind, rule in base.rules():
             if rule.status == "retired":
@@ -75,7 +80,7 @@ class Satisfier:
     def _assume(self, state: _State, leaf: Leaf) -> bool:
         """Narrow the state by one test; False when nothing is left."""
         if leaf.family in ("answer", "answered"):
-            if not leaf.negated and leaf.name not in state.asked:
+            if self._interview and not leaf.negated and leaf.name not in state.asked:
                 state.asked = state.asked | {leaf.name}
                 applies = self._base.questions[leaf.name].entry.applies
                 if applies is not None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
@@ -23,8 +24,10 @@ def condition_of(rule: Rule) -> tuple[Branch, ...]:
     return terms
 
 
-def _dead(base: KnowledgeBase, kinds: tuple[str, ...], never: str) -> Iterator[Problem]:
-    satisfier = Satisfier(base)
+def _dead(
+    base: KnowledgeBase, kinds: tuple[str, ...], never: str, interview: bool = True
+) -> Iterator[Problem]:
+    satisfier = Satisfier(base, interview)
     for kind, rule in base.rules():
         if kind not in kinds or rule.status == "retired":
             continue
@@ -62,8 +65,17 @@ def never_fires(base: KnowledgeBase) -> Iterator[Problem]:
 
 
 def contradiction_unreachable(base: KnowledgeBase) -> Iterator[Problem]:
-    """Contradictions that no set of answers to questions that apply can meet."""
-    yield from _dead(base, ("contradiction",), "can never be met")
+    """Contradictions that no set of answers can meet, in a case file or an interview."""
+    yield from _dead(base, ("contradiction",), "can never be met", interview=False)
+
+
+def contradiction_files_only(base: KnowledgeBase) -> Iterator[Problem]:
+    """Contradictions that an interview cannot meet, because a question would not apply."""
+    told = {problem.what for problem in contradiction_unreachable(base)}
+    for problem in _dead(base, ("contradiction",), "can never be met"):
+        if problem.what not in told:
+            what = problem.what.replace("never be met", "be met in case files only")
+            yield replace(problem, what=what.replace("no answers", "no answers to an interview"))
 
 
 def caution_never_shown(base: KnowledgeBase) -> Iterator[Problem]:
@@ -168,8 +180,14 @@ LINTS = (
     Lint(
         "contradiction_unreachable",
         "error",
-        "mend its 'when', or take it out: 'applies' already keeps these answers apart",
+        "mend its 'when'",
         contradiction_unreachable,
+    ),
+    Lint(
+        "contradiction_files_only",
+        "warning",
+        "leave it as a guard for case files, or let both questions apply",
+        contradiction_files_only,
     ),
     Lint("caution_never_shown", "error", "mend its 'when'", caution_never_shown),
     Lint("applies_circle", "error", "let one question of the ring apply by itself", applies_circle),
