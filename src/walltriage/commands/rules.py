@@ -9,6 +9,7 @@ import click
 
 from walltriage.commands.common import progress, rules_option
 from walltriage.commands.rules_cover import cover
+from walltriage.commands.rules_show import catalogue_command, show
 
 
 @click.group("rules")
@@ -57,4 +58,5 @@ def check(as_json: bool, rules_folder: Path | None) -> None:
         raise SystemExit(1)
 
 
-command.add_command(cover)
+for subcommand in (cover, show, catalogue_command):
+    command.add_command(subcommand)

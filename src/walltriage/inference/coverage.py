@@ -15,7 +15,7 @@ from walltriage.inference.compile import Known
 from walltriage.inference.slices import Run
 from walltriage.inference.strata import BELIEF, Planned
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.lints.fire import leaf_words
+from walltriage.knowledge.say import leaf_words
 from walltriage.knowledge.terms import ANY, Leaf, placed_leaves
 
 Place = tuple[str, int, int]
@@ -124,7 +124,7 @@ class Coverage:
             place = places.get(leaf, base.place(name, "question"))
             verb = "is never true when" if does_what == "carries" else "is never what stops"
             tail = f" {does}" if does_what == "carries" else ""
-            what = f"in {kind} '{name}' the test '{leaf_words(leaf)}' {verb} it{tail}"
+            what = f"in {kind} '{name}' the test '{leaf_words(base, leaf)}' {verb} it{tail}"
             found.append(Gap(place, does_what, name, what))
         return found
 

@@ -10,6 +10,7 @@ from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.lints.model import Lint, at
 from walltriage.knowledge.reads import questions_behind, questions_of
 from walltriage.knowledge.satisfy import Satisfier, covers
+from walltriage.knowledge.say import branch_words
 from walltriage.knowledge.schema import Clue, DerivedFact, Rule
 from walltriage.knowledge.terms import Branch, Leaf, branches
 
@@ -37,25 +38,7 @@ def _dead(
             yield at(base, f"'{rule.id}' {never}: no answers satisfy its 'when'", rule.id, "when")
         elif dead:
             what = f"{len(dead)} of {len(terms)} alternatives of '{rule.id}' can never hold"
-            yield at(base, f"{what}: {words(dead[0])}", rule.id, "when")
-
-
-def words(branch: Branch) -> str:
-    """A branch in short words."""
-    return " and ".join(leaf_words(leaf) for leaf in branch) or "always"
-
-
-def leaf_words(leaf: Leaf) -> str:
-    """One test in short words, such as ``not attic_seen in yes, partly``."""
-    test = leaf.name if leaf.family == "answer" else f"{leaf.family} {leaf.name}"
-    if leaf.comparison is not None:
-        limit = leaf.limit if isinstance(leaf.limit, str) else f"{leaf.limit:g}"
-        test += f" {leaf.comparison.replace('_', ' ')} {limit}"
-    elif len(leaf.values) == 1:
-        test += f" is {leaf.values[0]}"
-    elif leaf.values:
-        test += f" in {', '.join(leaf.values)}"
-    return f"not {test}" if leaf.negated else test
+            yield at(base, f"{what}: {branch_words(base, dead[0])}", rule.id, "when")
 
 
 def never_fires(base: KnowledgeBase) -> Iterator[Problem]:
