@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from walltriage.knowledge.lints.reading import grade, syllables
-from walltriage.knowledge.lints.trade_words import (
+from walltriage.knowledge.schema import Question
+from walltriage.knowledge.trade_words import (
     explained_in,
     glosses,
     trade_words_in,
 )
-from walltriage.knowledge.schema import Question
 
 
 def question(ask, look="Look up."):
