@@ -20,7 +20,14 @@ from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Clue
 from walltriage.study.codes import Bools, Coder, Floats
 from walltriage.study.column_rules import PATH_STATES, Chunk, measure_limit
-from walltriage.study.column_tables import ConditionColumns, Index, evidence, speaks_against
+from walltriage.study.column_tables import (
+    ClueColumns,
+    Columns,
+    ConditionColumns,
+    Index,
+    evidence,
+    speaks_against,
+)
 
 TOO_CLOSE = 1e-12  # rounding is some 1e-15; this far from a threshold it decides nothing
 OPEN, ESTABLISHED, RULED_OUT = range(len(PATH_STATES))
@@ -32,27 +39,35 @@ Reference = Callable[[Chunk, int], Evaluation]
 class Beliefs:
     """What the belief step found for ``n`` walls and ``p`` load paths.
 
-    ``low``, ``high`` (n, p): posterior bounds.  ``codes`` holds each condition's combined
-    codes, ``evidence`` and ``digits`` the codes they were made of, for later use.
+    ``low``, ``high`` (n, p): posterior bounds; ``odds`` (n, p): the highest odds before
+    decisive signs.  ``digits``: evidence codes (n,) by clue, for clues that read any
+    answer.  ``met`` (n,) and ``joints``: by condition, whether it has an answer, and
+    what the answers show.  ``ratios``: by (path, condition).
     """
 
     low: Floats
     high: Floats
+    odds: Floats
     status: np.ndarray
     seen_against: Bools
     measures: dict[str, Floats] = field(default_factory=dict)
-    codes: dict[str, list[Index]] = field(default_factory=dict)
     digits: dict[str, Index] = field(default_factory=dict)
+    met: dict[str, Bools] = field(default_factory=dict)
+    joints: dict[str, Columns] = field(default_factory=dict)
     ratios: dict[tuple[str, str], Floats] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
 class _Rates:
-    """Base rates of a path in load order: positions of their rules, and exact priors."""
+    """Base rates of a path in load order.
+
+    ``positions`` of their rules; ``odds`` (2, rates): lowest and highest; ``exact``
+    (2, rates): the posterior without any evidence, to the last bit of the reference.
+    """
 
     positions: list[int]
-    odds: Floats  # (rates, 2): lowest, highest
-    exact: Floats  # (rates, 2): the posterior without any evidence, as the reference has it
+    odds: Floats
+    exact: Floats
 
 
 class ColumnBelief:
@@ -83,7 +98,11 @@ class ColumnBelief:
                     if name not in self.conditions:
                         having = {p: t[name] for p, t in self.tables.items() if name in t}
                         self.conditions[name] = ConditionColumns(base, read, having)
-        self._read_by_clues = tuple(dict.fromkeys(clue.question for clue in active))
+        # by question: the clues by which it speaks of each condition
+        self._read_by: dict[str, dict[str, list[ClueColumns]]] = {}
+        for name, condition in self.conditions.items():
+            for clue in condition.clues:
+                self._read_by.setdefault(clue.question, {}).setdefault(name, []).append(clue)
         self._rates = [self._rates_of(path, position) for path in self.paths]
         self._signs: list[list[int]] = [[] for _ in self.paths]
         for path, sign in base.signs():
@@ -103,7 +122,9 @@ class ColumnBelief:
             [10 ** (logit_db(min(max(share / 100, 1e-6), 1 - 1e-6)) / 10) for share in rate.in_100]
             for rate in rates
         ]
-        return _Rates([position[rate.id] for rate in rates], np.array(odds), exact)
+        return _Rates(
+            [position[rate.id] for rate in rates], np.array(odds).T.copy(), exact.T.copy()
+        )
 
     def _seen_tables(self, active: list[Clue]) -> list[list[tuple[str, np.ndarray]]]:
         """For each path: clues that somebody sees, with the codes that speak against it."""
@@ -138,35 +159,24 @@ class ColumnBelief:
         found = Beliefs(
             np.empty(shape, order="F"),
             np.empty(shape, order="F"),
-            np.empty(shape, np.int8, order="F"),
+            np.empty(shape, order="F"),
+            np.zeros(shape, np.int8, order="F"),
             np.zeros(shape, bool, order="F"),
         )
         self._read_clues(chunk, found)
-        odds, inexact = np.empty(shape, order="F"), np.zeros(len(chunk), bool)
-        close = np.zeros(len(chunk), bool)
-        marks = self.base.guards.thresholds
-        established, ruled_out = (
-            marks["path_established_at_least"],
-            marks["path_ruled_out_at_most"],
-        )
-        for column, path in enumerate(self.paths):
-            low, high, any_evidence = self._posterior(chunk, found, odds, column, path)
-            inexact |= any_evidence
+        close, inexact = np.zeros(len(chunk), bool), np.zeros(len(chunk), bool)
+        floored = set()  # paths with a decisive sign somewhere in the chunk
+        for column in range(len(self.paths)):
+            touched = self._posterior(chunk, found, column)
             signs = self._any_fired(chunk, self._signs[column])
             if signs is not None:
-                least = marks["decisive_sign_at_least"]
-                low = np.where(signs, np.maximum(low, least), low)
-                high = np.where(signs, np.maximum(high, least), high)
-            status = np.where(high <= ruled_out, RULED_OUT, OPEN)
-            reached = low >= established
-            status[reached if signs is None else reached | signs] = ESTABLISHED
-            near = (np.abs(low - established) < TOO_CLOSE) | (np.abs(high - ruled_out) < TOO_CLOSE)
-            close |= near & any_evidence
-            found.low[:, column], found.high[:, column] = low, high
-            found.status[:, column] = status
+                floored.add(column)
+            close |= self._settle(found, column, signs) & touched
+            inexact |= touched
             for clue, against in self._against[column]:
-                found.seen_against[:, column] |= against[found.digits[clue]]
-        self._measure(found, odds)
+                if clue in found.digits:
+                    found.seen_against[:, column] |= against.take(found.digits[clue], mode="clip")
+        self._measure(found, floored)
         for name, limits in self._marks.items():
             for limit in limits:
                 near = np.abs(found.measures[name] - limit) < TOO_CLOSE
@@ -177,47 +187,64 @@ class ColumnBelief:
         return found
 
     def _read_clues(self, chunk: Chunk, found: Beliefs) -> None:
-        """Codes of every clue that fired, combined by condition; conditions met only."""
+        """Codes of every clue that fired, and what they show of each condition."""
         asked: dict[str, Index] = {}
         for name, condition in self.conditions.items():
             digits = []
-            for digit in condition.digits:
-                code = asked.get(digit.question)
+            for clue in condition.clues:
+                code = asked.get(clue.question)
                 if code is None:
-                    code = evidence(chunk.batch, self.coder.column[digit.question])
-                    asked[digit.question] = code
-                if digit.clue not in self._always:
-                    code = code * chunk.fired[:, self.clue_positions[digit.clue]]
-                found.digits[digit.clue] = code
-                digits.append(code)
-            codes = condition.codes(digits)
-            if any(code.any() for code in codes):
-                found.codes[name] = codes
+                    code = evidence(chunk.batch, self.coder.column[clue.question])
+                    asked[clue.question] = code
+                if clue.id not in self._always:
+                    code = code * chunk.fired[:, self.clue_positions[clue.id]]
+                met = code != 0
+                if met.any():
+                    found.digits[clue.id] = code
+                    found.met[name] = found.met[name] | met if name in found.met else met
+                    digits.append((clue, code))
+            joint = condition.joint(digits)
+            if joint is not None:
+                found.joints[name] = joint
 
-    def _posterior(
-        self, chunk: Chunk, found: Beliefs, odds: Floats, column: int, path: str
-    ) -> tuple[Floats, Floats, Bools]:
-        """Lowest and highest posterior (n,) before signs, and whether any clue counts."""
-        rates = self._rates[column]
+    def _posterior(self, chunk: Chunk, found: Beliefs, column: int) -> Bools:
+        """Set the bounds of one path before signs; whether any clue counts (n,)."""
+        path, rates = self.paths[column], self._rates[column]
         which = np.full(len(chunk), len(rates.positions) - 1)
         for index in range(len(rates.positions) - 2, -1, -1):
             which[chunk.fired[:, rates.positions[index]]] = index
         ratio, touched = np.ones(len(chunk)), np.zeros(len(chunk), bool)
         for name in self.of_path[path]:
-            codes = found.codes.get(name)
-            if codes is not None:
-                part = self.conditions[name].ratio(path, codes)
-                found.ratios[path, name] = part
-                # code 0 stands for no answer; its ratio is 1 but for rounding
-                for code in codes:
-                    touched |= code != 0
+            joint = found.joints.get(name)
+            if joint is not None:
+                found.ratios[path, name] = part = self.conditions[name].ratio(path, joint)
+                touched |= found.met[name]
                 ratio *= part
-        bounds = []
-        for side in (0, 1):
-            now = rates.odds[:, side][which] * ratio
-            bounds.append(np.where(touched, now / (1 + now), rates.exact[:, side][which]))
-        odds[:, column] = now
-        return bounds[0], bounds[1], touched
+        untouched = ~touched
+        for side, bound in enumerate((found.low, found.high)):
+            now = rates.odds[side].take(which, mode="clip")
+            now *= ratio
+            np.divide(now, 1 + now, out=bound[:, column])
+            exact = rates.exact[side].take(which[untouched], mode="clip")
+            bound[untouched, column] = exact
+        found.odds[:, column] = now
+        return touched
+
+    def _settle(self, found: Beliefs, column: int, signs: Bools | None) -> Bools:
+        """Apply decisive signs and set the status of one path; where rounding could matter."""
+        marks = self.base.guards.thresholds
+        established = marks["path_established_at_least"]
+        ruled_out = marks["path_ruled_out_at_most"]
+        low, high = found.low[:, column], found.high[:, column]
+        if signs is not None:
+            for bound in (low, high):
+                bound[signs] = np.maximum(bound[signs], marks["decisive_sign_at_least"])
+        status = found.status[:, column]
+        status[high <= ruled_out] = RULED_OUT
+        status[low >= established] = ESTABLISHED
+        if signs is not None:
+            status[signs] = ESTABLISHED
+        return (np.abs(low - established) < TOO_CLOSE) | (np.abs(high - ruled_out) < TOO_CLOSE)
 
     def _any_fired(self, chunk: Chunk, positions: list[int]) -> Bools | None:
         """Where any of these rules fired (n,); None when none did anywhere."""
@@ -226,49 +253,59 @@ class ColumnBelief:
         met = np.logical_or.reduce([chunk.fired[:, position] for position in positions])
         return met if met.any() else None
 
-    def _measure(self, found: Beliefs, odds: Floats) -> None:
+    def _measure(self, found: Beliefs, floored: set[int]) -> None:
         """Bounds for "some path bears", and the upper one with any one answer dropped."""
         bearing = [column for column, bears in enumerate(self._bears) if bears]
         walls = len(found.low)
         lower, total = np.zeros(walls), np.zeros(walls)
         for column in bearing:
-            lower = np.maximum(lower, found.low[:, column])
-            total = total + found.high[:, column]
-        upper = np.minimum(total, 1.0)
-        worst = upper.copy()
-        for question in dict.fromkeys(
-            d.question for c in self.conditions.values() for d in c.digits
-        ):
-            without = self._without(question, bearing, found, odds, total)
+            np.maximum(lower, found.low[:, column], out=lower)
+            total += found.high[:, column]
+        worst = total.copy()
+        for conditions in self._read_by.values():
+            without = self._without(conditions, bearing, found, total, floored)
             if without is not None:
-                np.maximum(worst, np.minimum(without, 1.0), out=worst)
-        found.measures = {"lower": lower, "upper": upper, "upper_without_one_answer": worst}
+                np.maximum(worst, without, out=worst)
+        found.measures = {
+            "lower": lower,
+            "upper": np.minimum(total, 1.0),
+            "upper_without_one_answer": np.minimum(worst, 1.0),
+        }
 
     def _without(
-        self, question: str, bearing: list[int], found: Beliefs, odds: Floats, total: Floats
+        self,
+        conditions: dict[str, list[ClueColumns]],
+        bearing: list[int],
+        found: Beliefs,
+        total: Floats,
+        floored: set[int],
     ) -> Floats | None:
-        """Sum of highest posteriors (n,) as if ``question`` had not been answered."""
+        """Sum of highest posteriors (n,) as if one question had not been answered.
+
+        ``conditions`` holds the clues by which the question speaks of each condition.
+        """
+        joints: dict[str, tuple[Columns, list[Index]]] = {}
+        for name, clues in conditions.items():
+            dropped = [(c, found.digits[c.id]) for c in clues if c.id in found.digits]
+            if dropped:
+                joint = self.conditions[name].without(found.joints[name], dropped)
+                joints[name] = joint, [code for _, code in dropped]
         result = None
-        for column in bearing:
-            changed, ratio = None, 1.0
-            for name in self.of_path[self.paths[column]]:
-                if name not in found.codes:
-                    continue
-                condition = self.conditions[name]
-                dropped = [digit for digit in condition.digits if digit.question == question]
-                if not any(found.digits[digit.clue].any() for digit in dropped):
-                    continue
-                codes = list(found.codes[name])
-                for digit in dropped:
-                    code = found.digits[digit.clue]
-                    changed = code != 0 if changed is None else changed | (code != 0)
-                    codes[digit.group] = codes[digit.group] - code * np.int32(digit.stride)
-                path = self.paths[column]
-                ratio = ratio * (condition.ratio(path, codes) / found.ratios[path, name])
-            if changed is not None:
-                now = odds[:, column] * ratio
-                gained = now / (1 + now) - found.high[:, column]
-                result = (total if result is None else result) + np.where(changed, gained, 0.0)
+        for column in bearing if joints else ():
+            path = self.paths[column]
+            touching = [name for name in self.of_path[path] if name in joints]
+            if not touching:
+                continue
+            odds = found.odds[:, column]
+            for name in touching:
+                odds = odds * self.conditions[name].ratio(path, joints[name][0])
+                odds /= found.ratios[path, name]
+            gained = odds / (1 + odds)
+            gained -= found.high[:, column]
+            if column in floored:  # only where an answer goes does the sign's floor go with it
+                codes = [code for name in touching for code in joints[name][1]]
+                gained *= np.logical_or.reduce([code != 0 for code in codes])
+            result = total + gained if result is None else np.add(result, gained, out=result)
         return result
 
     def _copy_reference(self, found: Beliefs, row: int, result: Evaluation) -> None:

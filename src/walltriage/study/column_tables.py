@@ -1,15 +1,14 @@
-"""The belief tables of one condition as look-ups by combined answer codes.
+"""The belief tables of one condition as look-ups by answer code.
 
-Every answer to a clue's question, with its sureness, is one code (0: no evidence).  The
-codes of several clues combine into one number, as digits do; a table gives for that
-number P(answers | state), or at once the likelihood ratio of a load path.  Conditions
-with too many clues for one table are split into groups whose tables are multiplied.
-Probabilities of single answers come from ``inference.belief``, so they are the same.
+Every answer to a clue's question, with its sureness, is one code (0: no evidence).  A
+condition's answers count as the product, over its clues, of P(answer | state) relative
+to the first state; a load path weighs those products with its own P(state | bears) and
+P(state | does not).  Probabilities of single answers come from ``inference.belief``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,34 +19,45 @@ from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Clue
 from walltriage.study.codes import FIRST_VALUE, Batch, Floats
 
-MOST_CELLS = 16_384  # of one table: 128 kB for each state stays in a core's second cache
-Index = np.ndarray  # (n,) int32
+Index = np.ndarray  # (n,) intp: numpy gathers with these three times as fast as with others
+Columns = list[Floats]  # one column (n,) for each state but the first
+
+_EVIDENCE = np.array(
+    [max(0, 1 + (code - FIRST_VALUE) * len(SURENESS) + sure) if code >= FIRST_VALUE else 0
+     for code in range(256) for sure in range(len(SURENESS))],
+    np.intp,
+)  # fmt: skip
 
 
 def evidence_code(value: int, sure: int) -> int:
     """Code of one answer as evidence: ``value`` counts from 0, ``sure`` indexes SURENESS."""
-    return 1 + value * len(SURENESS) + sure
+    return int(_EVIDENCE[(FIRST_VALUE + value) * len(SURENESS) + sure])
 
 
 def evidence(batch: Batch, column: int) -> Index:
     """Evidence codes of a question's column (n,): 0 where nothing was seen or known."""
-    codes = batch.codes[:, column].astype(np.int32)
-    code = (codes - FIRST_VALUE) * len(SURENESS) + (batch.sure[:, column] + np.int32(1))
-    return np.where(codes >= FIRST_VALUE, code, np.int32(0))
+    code = batch.codes[:, column] * np.intp(len(SURENESS))
+    code += batch.sure[:, column]
+    return _EVIDENCE.take(code, mode="clip")
 
 
 @dataclass(frozen=True, slots=True)
-class Digit:
-    """Where a clue's code stands: which group of the condition, and times what."""
+class ClueColumns:
+    """One clue: P(answer | state) / P(answer | first state) by evidence code, and its inverse.
 
-    clue: str
+    ``shown`` and ``inverse`` hold one table (codes,) for each state but the first.
+    ``first`` (codes,) is P(answer | first state).
+    """
+
+    id: str
     question: str
-    group: int
-    stride: int
+    first: Floats
+    shown: tuple[Floats, ...]
+    inverse: tuple[Floats, ...]
 
 
 class ConditionColumns:
-    """One condition: its clues' digits, and tables over them for each path that has it.
+    """One condition: its clues' tables, and the state tables of each path that has it.
 
     ``tables`` are the condition's reference tables by load path.
     """
@@ -55,83 +65,69 @@ class ConditionColumns:
     def __init__(
         self, base: KnowledgeBase, clues: Sequence[Clue], tables: Mapping[str, ConditionTable]
     ) -> None:
-        self.digits: list[Digit] = []
-        self._given = {
-            path: (np.array(table.bearing), np.array(table.not_bearing))
-            for path, table in tables.items()
-        }
         any_table = next(iter(tables.values()))  # what answers show does not depend on the path
-        groups: list[Floats] = []
-        for clue in clues:
-            rows = _likelihoods(base, clue, any_table)
-            if not groups or len(groups[-1]) * len(rows) > MOST_CELLS:
-                groups.append(np.ones((1, len(any_table.bearing))))
-            before = groups[-1]
-            self.digits.append(Digit(clue.id, clue.question, len(groups) - 1, len(before)))
-            groups[-1] = (rows[:, None, :] * before[None, :, :]).reshape(-1, before.shape[1])
-        self._joints = [np.asfortranarray(group) for group in groups]
-        self._ratios: dict[str, Floats] = {}
-        if len(groups) == 1:
-            self._ratios = {path: self._ratio(path, list(groups[0].T)) for path in tables}
+        self.clues = [_clue_columns(base, clue, any_table) for clue in clues]
+        self.given = {path: (t.bearing, t.not_bearing) for path, t in tables.items()}
 
-    def codes(self, digits: Sequence[Index]) -> list[Index]:
-        """One combined code (n,) a group from the codes of each clue, in order of ``digits``."""
-        found: list[Index] = []
-        for digit, code in zip(self.digits, digits, strict=True):
-            if digit.group == len(found):
-                found.append(code.astype(np.int32))  # a copy: the sum below is in place
+    def joint(self, digits: Iterable[tuple[ClueColumns, Index]]) -> Columns | None:
+        """P(answers | state) relative to the first state; None without any answers."""
+        columns: Columns | None = None
+        for clue, code in digits:
+            if columns is None:
+                columns = [table.take(code, mode="clip") for table in clue.shown]
             else:
-                found[digit.group] += code * np.int32(digit.stride)
-        return found
-
-    def joint(self, codes: Sequence[Index]) -> list[Floats]:
-        """P(answers | state), one column (n,) a state."""
-        states = self._joints[0].shape[1]
-        columns = []
-        for state in range(states):
-            column = self._joints[0][:, state][codes[0]]
-            for group, code in zip(self._joints[1:], codes[1:], strict=True):
-                column *= group[:, state][code]
-            columns.append(column)
+                for column, table in zip(columns, clue.shown, strict=True):
+                    column *= table.take(code, mode="clip")
         return columns
 
-    def ratio(self, path: str, codes: Sequence[Index]) -> Floats:
+    def without(self, joint: Columns, dropped: Iterable[tuple[ClueColumns, Index]]) -> Columns:
+        """The joint with some clues' answers taken away again."""
+        for clue, code in dropped:
+            joint = [
+                column * table.take(code, mode="clip")
+                for column, table in zip(joint, clue.inverse, strict=True)
+            ]
+        return joint
+
+    def ratio(self, path: str, joint: Columns) -> Floats:
         """P(answers | bears) / P(answers | does not) on a path (n,)."""
-        table = self._ratios.get(path)
-        return table[codes[0]] if table is not None else self._ratio(path, self.joint(codes))
-
-    def sides(self, path: str, joint: Sequence[Floats]) -> tuple[Floats, Floats]:
-        """P(answers | bears) and P(answers | does not) (n,) from :meth:`joint`."""
-        bearing, not_bearing = self._given[path]
-        return (
-            sum(p * column for p, column in zip(bearing, joint, strict=True)),
-            sum(p * column for p, column in zip(not_bearing, joint, strict=True)),
-        )
-
-    def _ratio(self, path: str, joint: Sequence[Floats]) -> Floats:
         bears, not_bears = self.sides(path, joint)
-        return bears / not_bears
+        bears /= not_bears
+        return bears
+
+    def sides(self, path: str, joint: Columns) -> tuple[Floats, Floats]:
+        """P(answers | bears) and P(answers | does not) (n,), relative to the first state."""
+        found = []
+        for first, *rest in self.given[path]:
+            total = joint[0] * rest[0]
+            total += first
+            for column, share in zip(joint[1:], rest[1:], strict=True):
+                total += column * share
+            found.append(total)
+        return found[0], found[1]
 
 
-def _likelihoods(base: KnowledgeBase, clue: Clue, table: ConditionTable) -> Floats:
-    """P(answer | state) by evidence code (codes, states); all ones for code 0."""
-    question = base.questions[clue.question]
-    reliability = base.guards.reliability
+def _trusts(base: KnowledgeBase, clue: Clue) -> list[tuple[str, float]]:
+    """(value, reliability) by evidence code from 1 on."""
+    question, reliability = base.questions[clue.question], base.guards.reliability
+    kind = reliability.kinds[question.entry.kind]
+    return [(v, kind * reliability.sureness[sure]) for v in question.values for sure in SURENESS]
+
+
+def _clue_columns(base: KnowledgeBase, clue: Clue, table: ConditionTable) -> ClueColumns:
     rows = [(1.0,) * len(table.bearing)]
-    for value in question.values:
-        for sure in SURENESS:
-            trust = reliability.kinds[question.entry.kind] * reliability.sureness[sure]
-            rows.append(table.likelihood(Reported(clue.id, clue.condition, value, trust)))
-    return np.array(rows)
+    for value, trust in _trusts(base, clue):
+        rows.append(table.likelihood(Reported(clue.id, clue.condition, value, trust)))
+    likelihood = np.array(rows)
+    first, rest = likelihood[:, 0].copy(), likelihood[:, 1:].T
+    shown = tuple(np.ascontiguousarray(column / first) for column in rest)
+    return ClueColumns(clue.id, clue.question, first, shown, tuple(1 / table for table in shown))
 
 
 def speaks_against(base: KnowledgeBase, clue: Clue, table: ConditionTable) -> np.ndarray:
     """By evidence code (codes,): whether that answer alone weighs against bearing."""
-    question = base.questions[clue.question]
-    reliability = base.guards.reliability
-    found = [False]
-    for value in question.values:
-        for sure in SURENESS:
-            trust = reliability.kinds[question.entry.kind] * reliability.sureness[sure]
-            found.append(table.weight([Reported(clue.id, clue.condition, value, trust)]) < 0)
-    return np.array(found)
+    weights = [
+        table.weight([Reported(clue.id, clue.condition, value, trust)])
+        for value, trust in _trusts(base, clue)
+    ]
+    return np.array([False] + [weight < 0 for weight in weights])

@@ -126,7 +126,7 @@ class ColumnEvaluator:
         found = {pair: np.full(len(batch), np.nan) for pair in pairs}
         for rows, _, beliefs in self.steps(batch):
             for pair, ratio in beliefs.ratios.items():
-                met = np.logical_or.reduce([code != 0 for code in beliefs.codes[pair[1]]])
+                met = beliefs.met[pair[1]]
                 found[pair][rows] = np.where(met, 10 * np.log10(ratio), np.nan)
         return found
 
