@@ -66,7 +66,7 @@ class ConditionColumns:
         self, base: KnowledgeBase, clues: Sequence[Clue], tables: Mapping[str, ConditionTable]
     ) -> None:
         any_table = next(iter(tables.values()))  # what answers show does not depend on the path
-        self.clues = [_clue_columns(base, clue, any_table) for clue in clues]
+        self.clues = [clue_columns(base, clue, any_table) for clue in clues]
         self.given = {path: (t.bearing, t.not_bearing) for path, t in tables.items()}
 
     def joint(self, digits: Iterable[tuple[ClueColumns, Index]]) -> Columns | None:
@@ -97,14 +97,17 @@ class ConditionColumns:
 
     def sides(self, path: str, joint: Columns) -> tuple[Floats, Floats]:
         """P(answers | bears) and P(answers | does not) (n,), relative to the first state."""
-        found = []
-        for first, *rest in self.given[path]:
-            total = joint[0] * rest[0]
-            total += first
-            for column, share in zip(joint[1:], rest[1:], strict=True):
-                total += column * share
-            found.append(total)
-        return found[0], found[1]
+        bearing, not_bearing = self.given[path]
+        return weighed(bearing, joint), weighed(not_bearing, joint)
+
+
+def weighed(shares: tuple[float, ...], joint: Columns) -> Floats:
+    """P(answers) relative to the first state, the states having these shares."""
+    total = joint[0] * shares[1]
+    total += shares[0]
+    for column, share in zip(joint[1:], shares[2:], strict=True):
+        total += column * share
+    return total
 
 
 def _trusts(base: KnowledgeBase, clue: Clue) -> list[tuple[str, float]]:
@@ -114,7 +117,8 @@ def _trusts(base: KnowledgeBase, clue: Clue) -> list[tuple[str, float]]:
     return [(v, kind * reliability.sureness[sure]) for v in question.values for sure in SURENESS]
 
 
-def _clue_columns(base: KnowledgeBase, clue: Clue, table: ConditionTable) -> ClueColumns:
+def clue_columns(base: KnowledgeBase, clue: Clue, table: ConditionTable) -> ClueColumns:
+    """The tables of one clue in the condition whose reference table is given."""
     rows = [(1.0,) * len(table.bearing)]
     for value, trust in _trusts(base, clue):
         rows.append(table.likelihood(Reported(clue.id, clue.condition, value, trust)))

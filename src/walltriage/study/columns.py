@@ -92,6 +92,7 @@ class ColumnEvaluator:
             for index, item in enumerate(self.planned)
             if isinstance(item.rule, VerdictRule)
         ]
+        self.verdict_rules = tuple(index for index, _ in self._verdicts)
         self._referrals = [
             (position[rule.id], LEVELS.index(rule.level))
             for rule in base.cautions.referrals
