@@ -14,7 +14,7 @@ from typing import BinaryIO, Literal
 
 from walltriage.errors import Problem
 
-BLOCK_BYTES = 1 << 20
+BLOCK_BYTES = 4 << 20  # some 3,000 walls, enough for columns to pay
 MOST_RECORD_BYTES = 1 << 20  # of one line or one case file; a case of 500 walls takes half
 MOST_BLOCKS = 256  # of a task: small case files travel together
 Kind = Literal["case", "jsonl", "csv", "bad"]

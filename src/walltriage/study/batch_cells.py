@@ -9,17 +9,28 @@ from __future__ import annotations
 from typing import Any
 
 from walltriage.case.answers import AnswerError, make_answer
+from walltriage.case.model import Answer
 from walltriage.knowledge.base import AskedQuestion
+from walltriage.study.batch_gather import CODE_SHIFT, COLUMN_SHIFT
 from walltriage.study.codes import Coder
 
 MOST_REMEMBERED = 50_000  # raw values a question; measured lengths could grow without end
 LONG = 100  # letters; whoever writes so much will hardly write the same again
-NO_NUMBER = float("nan")
-Coded = tuple[int, float]  # code, and number or NaN
+Coded = tuple[int, tuple[int, float] | None]
+"""An answer packed as for ``Gathered`` (sureness left 0), and column and value of a number."""
+
+
+def packed(coder: Coder, name: str, answer: Answer) -> Coded:
+    """A checked answer in the form that is gathered."""
+    code = coder.code_of(name, answer.value)
+    number = None
+    if answer.number is not None and name in coder.number_column:
+        number = coder.number_column[name], answer.number
+    return coder.column[name] << COLUMN_SHIFT | code << CODE_SHIFT, number
 
 
 class RawAnswers(dict[Any, Coded | None]):
-    """Code and number by raw value of one question; None for a value it does not have."""
+    """Packed answers by raw value of one question; None for a value it does not have."""
 
     def __init__(self, coder: Coder, name: str, units: str) -> None:
         super().__init__()
@@ -33,8 +44,7 @@ class RawAnswers(dict[Any, Coded | None]):
             answer = make_answer(self._name, self._question, raw, units=self._units)
         except AnswerError:
             return None
-        number = NO_NUMBER if answer.number is None else answer.number
-        coded = self._coder.code_of(self._name, answer.value), number
+        coded = packed(self._coder, self._name, answer)
         if not (isinstance(raw, str) and len(raw) > LONG):
             self[raw] = coded
         return coded
@@ -49,15 +59,19 @@ class RawAnswers(dict[Any, Coded | None]):
 
 
 class RawTables:
-    """The remembered raw answers of all questions, by question and units."""
+    """The remembered raw answers of all questions that can be answered."""
 
     def __init__(self, coder: Coder) -> None:
         self._coder = coder
-        self._tables: dict[tuple[str, str], RawAnswers] = {}
+        self._tables: dict[tuple[str, str], dict[str, RawAnswers]] = {}
 
-    def table(self, name: str, units: str) -> RawAnswers:
-        """The raw answers of one question with bare lengths in ``units``."""
-        table = self._tables.get((name, units))
-        if table is None:
-            table = self._tables[name, units] = RawAnswers(self._coder, name, units)
-        return table
+    def tables(self, scope: str, units: str) -> dict[str, RawAnswers]:
+        """By question of one scope (``house`` or ``wall``), bare lengths in ``units``."""
+        found = self._tables.get((scope, units))
+        if found is None:
+            found = self._tables[scope, units] = {
+                name: RawAnswers(self._coder, name, units)
+                for name, question in self._coder.base.questions.items()
+                if question.scope == scope and question.entry.kind != "computed"
+            }
+        return found

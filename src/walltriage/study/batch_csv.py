@@ -8,13 +8,14 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 from walltriage.case.model import HOUSE, ROLES, SURENESS
 from walltriage.errors import Problem, did_you_mean
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.study.batch_blocks import Block
-from walltriage.study.batch_cells import RawTables
+from walltriage.study.batch_cells import RawAnswers, RawTables
 from walltriage.study.batch_gather import Gathered, WallRef, not_utf8
 from walltriage.study.codes import Coder
 from walltriage.units import LENGTH_UNITS
@@ -35,6 +36,7 @@ class _Header:
         self.own: dict[str, int] = {}
         self.questions: list[tuple[str, int]] = []  # name, place in the row
         self.sure: dict[str, int] = {}
+        self._tables: dict[str, list[RawAnswers]] = {}
         try:
             text = raw.decode("utf-8-sig")
         except UnicodeDecodeError as error:
@@ -56,6 +58,14 @@ class _Header:
             self.problems.append(
                 Problem(path, 1, 1, "no question has a column here", "see 'batch --template'")
             )
+
+    def tables(self, tables: RawTables, units: str) -> list[RawAnswers]:
+        """The raw answers of each question column, bare lengths in ``units``."""
+        found = self._tables.get(units)
+        if found is None:
+            every = tables.tables(HOUSE, units) | tables.tables("wall", units)
+            found = self._tables[units] = [every[name] for name, _ in self.questions]
+        return found
 
     def _column(self, base: KnowledgeBase, name: str, index: int) -> tuple[str, str] | None:
         """Note what a column holds; (what, expected) if it is not clear."""
@@ -94,47 +104,48 @@ class CsvReader:
                 gathered.wrong(header.problems)
             return
         try:
-            text = block.data.decode("utf-8")
+            text, sound = block.data.decode("utf-8"), True
         except UnicodeDecodeError:
-            text = block.data.decode("utf-8", "surrogateescape")
-        for line, raw, cells in _records(text, block.line, header.delimiter):
+            text, sound = block.data.decode("utf-8", "surrogateescape"), False
+        # a line ends where other tools count one, whatever else csv takes for an end
+        lines = io.StringIO(text, newline="\n").readlines()
+        for start, end, cells in _records(lines, header.delimiter):
+            record = _Record(block.path, block.line + start, lines, start, end)
             if isinstance(cells, str):
-                gathered.wrong([Problem(block.path, line, 1, f"not readable as CSV: {cells}")])
+                what = f"not readable as CSV: {cells}"
+                gathered.wrong([Problem(block.path, record.line, 1, what)])
             elif any(cells):
-                self._row(block.path, line, raw, cells, header, gathered)
+                broken = None if sound else record.broken_text()
+                if broken is not None:
+                    gathered.wrong([broken])
+                else:
+                    self._row(record, cells, header, gathered)
 
-    def _row(
-        self, path: str, line: int, raw: str, cells: list[str], header: _Header, gathered: Gathered
-    ) -> None:
+    def _row(self, record: _Record, cells: list[str], header: _Header, gathered: Gathered) -> None:
+        path, line = record.path, record.line
         problems: list[Problem] = []
 
         def wrong(index: int, what: str, expected: str) -> None:
-            down, column = cell_place(raw, index, header.delimiter)
+            down, column = cell_place(record.raw, index, header.delimiter)
             problems.append(Problem(path, line + down, column, what, expected))
 
-        if not raw.isascii() and any("\udc80" <= letter <= "\udcff" for letter in raw):
-            where = next(i for i, letter in enumerate(raw) if "\udc80" <= letter <= "\udcff")
-            place = line + raw.count("\n", 0, where), where - raw.rfind("\n", 0, where)
-            gathered.wrong([Problem(path, *place, "not UTF-8 text", "save the file as UTF-8")])
-            return
         if len(cells) != len(header.names):
             what = f"{len(cells)} cells in this row"
             gathered.wrong([Problem(path, line, 1, what, f"expected {len(header.names)}")])
             return
-        cells = [cell.strip() for cell in cells]
-        own = {name: cells[index] for name, index in header.own.items() if cells[index]}
+        own = {n: cells[i].strip() for n, i in header.own.items() if cells[i].strip()}
         for name, allowed in _ALLOWED.items():
             if own.get(name, allowed[0]) not in allowed:
                 expected = "expected " + ", ".join(allowed)
                 wrong(header.own[name], f"'{own[name]}' is not allowed for '{name}'", expected)
                 own[name] = allowed[0]
         units = own.get("units", "ft")
-        found = []
-        for name, index in header.questions:
+        tables = header.tables(self._tables, units)
+        found, numbers = [], []
+        for (name, index), table in zip(header.questions, tables, strict=True):
             cell = cells[index]
-            if not cell:
+            if not cell or not (cell := cell.strip()):
                 continue
-            table = self._tables.table(name, units)
             coded = table[cell]
             if coded is None:
                 error = table.error(cell)
@@ -142,42 +153,65 @@ class CsvReader:
                 continue
             sure = 0
             if name in header.sure:
-                said = cells[header.sure[name]]
+                said = cells[header.sure[name]].strip()
                 sure = _SURE.get(said, -1)
                 if sure < 0:
                     expected = "expected " + ", ".join(SURENESS)
                     wrong(header.sure[name], f"'{said}' is not a sureness", expected)
                     continue
-            found.append((self._coder.column[name], coded[0], sure, coded[1]))
+            found.append(coded[0] + sure)
+            if coded[1] is not None:
+                numbers.append(coded[1])
         if problems:
             gathered.wrong(problems)
             return
         gathered.cases += 1
         case = own.get("case") or f"{Path(path).stem}:{line}"
         wall = WallRef(path, line, case, own.get("wall", "w1"), own.get("name", ""))
-        gathered.refs.append(wall)
-        for answer in found:
-            gathered.put(*answer)
+        gathered.add(wall, found, numbers)
 
 
-def _records(text: str, first: int, delimiter: str) -> Iterator[tuple[int, str, list[str] | str]]:
-    """(line, raw text, cells, or what is wrong) of each record.
+@dataclass(frozen=True, slots=True)
+class _Record:
+    """One record: lines ``start`` to ``end`` of a block, the first of them line ``line``."""
+
+    path: str
+    line: int
+    lines: list[str]
+    start: int
+    end: int
+
+    @property
+    def raw(self) -> str:
+        return "".join(self.lines[self.start : self.end])
+
+    def broken_text(self) -> Problem | None:
+        """The first byte that is no UTF-8, if there is any."""
+        raw = self.raw
+        where = next((i for i, letter in enumerate(raw) if "\udc80" <= letter <= "\udcff"), None)
+        if where is None:
+            return None
+        line = self.line + raw.count("\n", 0, where)
+        column = where - raw.rfind("\n", 0, where)
+        return Problem(self.path, line, column, "not UTF-8 text", "save the file as UTF-8")
+
+
+def _records(lines: list[str], delimiter: str) -> Iterator[tuple[int, int, list[str] | str]]:
+    """(first line, line after the last, cells or what is wrong) of each record.
 
     A record that cannot be read costs its first line only: reading goes on at the next.
     """
-    lines = io.StringIO(text, newline="\n").readlines()
     start = 0
     while start < len(lines):
         rows = csv.reader(lines[start:], delimiter=delimiter, strict=True)
         before = 0
         try:
             for cells in rows:
-                raw = "".join(lines[start + before : start + rows.line_num])
-                yield first + start + before, raw, cells
+                yield start + before, start + rows.line_num, cells
                 before = rows.line_num
             return
         except csv.Error as error:
-            yield first + start + before, lines[start + before], str(error)
+            yield start + before, start + before + 1, str(error)
             start += before + 1
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -10,6 +10,7 @@ import numpy as np
 from walltriage.errors import Problem
 from walltriage.study.codes import Batch, Coder
 
+COLUMN_SHIFT, CODE_SHIFT = 16, 8  # of a packed answer: column, code, sureness
 NO_WALL = ("no wall to triage", "expected 'walls:' with one wall or more")
 
 
@@ -26,14 +27,17 @@ class WallRef:
 
 @dataclass(slots=True)
 class Gathered:
-    """Walls read so far, as parallel lists, with counts of cases and every problem."""
+    """Walls read so far, with counts of cases and every problem.
+
+    ``answers`` holds the answers of all walls one after the other, each packed into one
+    number, and ``counts`` how many each wall has; ``numbers`` are (row, column of the
+    number, number).
+    """
 
     refs: list[WallRef] = field(default_factory=list)
-    rows: list[int] = field(default_factory=list)
-    columns: list[int] = field(default_factory=list)
-    codes: list[int] = field(default_factory=list)
-    sure: list[int] = field(default_factory=list)
-    numbers: list[float] = field(default_factory=list)
+    answers: list[int] = field(default_factory=list)
+    counts: list[int] = field(default_factory=list)
+    numbers: list[tuple[int, int, float]] = field(default_factory=list)
     cases: int = 0
     bad: int = 0
     problems: list[Problem] = field(default_factory=list)
@@ -43,26 +47,27 @@ class Gathered:
         self.bad += 1
         self.problems.extend(problems)
 
-    def put(self, column: int, code: int, sure: int, number: float) -> None:
-        """One answer of the wall added last."""
-        self.rows.append(len(self.refs) - 1)
-        self.columns.append(column)
-        self.codes.append(code)
-        self.sure.append(sure)
-        self.numbers.append(number)
+    def add(
+        self, ref: WallRef, answers: Collection[int], numbers: Iterable[tuple[int, float]]
+    ) -> None:
+        """One wall with its packed answers, and the (column, number) of measured ones."""
+        row = len(self.refs)
+        self.refs.append(ref)
+        self.answers.extend(answers)
+        self.counts.append(len(answers))
+        for column, number in numbers:
+            self.numbers.append((row, column, number))
 
     def batch(self, coder: Coder) -> Batch:
         """The answers of all walls in column form, a row for each of ``refs``."""
         batch = coder.empty(len(self.refs))
-        rows, columns = np.array(self.rows, np.intp), np.array(self.columns, np.intp)
-        batch.codes[rows, columns] = np.array(self.codes, np.uint8)
-        batch.sure[rows, columns] = np.array(self.sure, np.uint8)
-        numbers = np.array(self.numbers)
-        measured = np.flatnonzero(~np.isnan(numbers))
-        of_question = np.full(len(coder.questions), -1)
-        for name, column in coder.number_column.items():
-            of_question[coder.column[name]] = column
-        batch.numbers[rows[measured], of_question[columns[measured]]] = numbers[measured]
+        packed = np.array(self.answers, np.int64)
+        rows = np.repeat(np.arange(len(self.refs)), self.counts)
+        columns = packed >> COLUMN_SHIFT
+        batch.codes[rows, columns] = packed >> CODE_SHIFT & 255
+        batch.sure[rows, columns] = packed & 255
+        for row, column, number in self.numbers:
+            batch.numbers[row, column] = number
         return batch
 
 

@@ -12,11 +12,11 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
-from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, SURENESS, Answer, Case
+from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, SURENESS, Case
 from walltriage.case.read import case_from
 from walltriage.errors import InputError, Problem
 from walltriage.study.batch_blocks import Block
-from walltriage.study.batch_cells import RawTables
+from walltriage.study.batch_cells import RawAnswers, RawTables, packed
 from walltriage.study.batch_csv import CsvReader
 from walltriage.study.batch_gather import NO_WALL, Gathered, WallRef, not_utf8
 from walltriage.study.codes import Batch, Coder
@@ -29,6 +29,7 @@ _CASE_KEYS = frozenset(
 _WALL_KEYS = frozenset(("id", "name", "answers"))
 _ANSWER_KEYS = frozenset(("value", "sure", "by", "seen_on", "note"))
 _WALL_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
+_PLAIN = frozenset((str, int, float))
 _SURE = {word: index for index, word in enumerate(SURENESS)}
 
 
@@ -38,9 +39,7 @@ class BlockReader:
     def __init__(self, coder: Coder) -> None:
         self.coder, self.base = coder, coder.base
         self.tables = RawTables(coder)
-        self._scope = {name: question.scope for name, question in self.base.questions.items()}
         self._csv = CsvReader(coder, self.tables)
-        self._computed = {n for n, q in self.base.questions.items() if q.entry.kind == "computed"}
 
     def read(self, blocks: Iterable[Block]) -> tuple[Batch, Gathered]:
         """All walls of some blocks; bad cases are left out and told in the second part."""
@@ -84,22 +83,23 @@ class BlockReader:
             return
         gathered.cases += 1
         for wall in case.walls:
-            gathered.refs.append(WallRef(path, line, case.name, wall.id, wall.name))
+            found, numbers = [], []
             for name, answer in case.answers_for(wall.id).items():
-                self.put_answer(gathered, name, answer)
-
-    def put_answer(self, gathered: Gathered, name: str, answer: Answer) -> None:
-        """One checked answer of the wall added last."""
-        number = float("nan") if answer.number is None else answer.number
-        code = self.coder.code_of(name, answer.value)
-        gathered.put(self.coder.column[name], code, _SURE[answer.sure], number)
+                code, number = packed(self.coder, name, answer)
+                found.append(code + _SURE[answer.sure])
+                if number is not None:
+                    numbers.append(number)
+            gathered.add(WallRef(path, line, case.name, wall.id, wall.name), found, numbers)
 
     def _json_lines(self, block: Block, gathered: Gathered) -> None:
-        for offset, raw in enumerate(block.data.split(b"\n")):
-            if raw.strip():
-                self._json_line(block.path, block.line + offset, raw, gathered)
+        stem = Path(block.path).stem
+        for line, raw in enumerate(block.data.split(b"\n"), block.line):
+            if raw and not raw.isspace():
+                self._json_line(block.path, line, f"{stem}:{line}", raw, gathered)
 
-    def _json_line(self, path: str, line: int, raw: bytes, gathered: Gathered) -> None:
+    def _json_line(
+        self, path: str, line: int, default: str, raw: bytes, gathered: Gathered
+    ) -> None:
         try:
             text = raw.decode("utf-8-sig" if line == 1 else "utf-8")
             data = _DECODER.decode(text)
@@ -113,7 +113,6 @@ class BlockReader:
         except RecursionError:
             gathered.wrong([Problem(path, line, 1, "nested too deeply to be read")])
         else:
-            default = f"{Path(path).stem}:{line}"
             if not self._quick(data, path, line, default, gathered):
                 self._whole(
                     lambda: case_from(_placed(path, text, data), self.base.questions, default),
@@ -137,10 +136,10 @@ class BlockReader:
             or not (isinstance(house, dict) and isinstance(walls, list) and walls)
         ):
             return False
-        answers = self._quick_answers(house, units, HOUSE)
+        answers = self._quick_answers(house, self.tables.tables(HOUSE, units))
         if answers is None:
             return False
-        seen, kept = set(), []
+        own_tables, seen, kept = self.tables.tables("wall", units), set(), []
         for wall in walls:
             if not (isinstance(wall, dict) and not wall.keys() - _WALL_KEYS):
                 return False
@@ -153,38 +152,47 @@ class BlockReader:
             ):
                 return False
             seen.add(wall_id)
-            found = self._quick_answers(own, units, "wall")
+            found = self._quick_answers(own, own_tables)
             if found is None:
                 return False
             kept.append((WallRef(path, line, name, wall_id, title), found))
         gathered.cases += 1
-        for ref, found in kept:
-            gathered.refs.append(ref)
-            for answer in (*answers, *found):
-                gathered.put(*answer)
+        for ref, (found, numbers) in kept:
+            gathered.add(ref, answers[0] + found, answers[1] + numbers)
         return True
 
     def _quick_answers(
-        self, raw: dict[str, Any], units: str, scope: str
-    ) -> list[tuple[int, int, int, float]] | None:
-        """(column, code, sure, number) of each answer; None if any needs a closer look."""
-        found = []
+        self, raw: dict[str, Any], tables: dict[str, RawAnswers]
+    ) -> tuple[list[int], list[tuple[int, float]]] | None:
+        """Packed answers, and measured numbers; None if any answer needs a closer look."""
+        found, numbers = [], []
         for name, value in raw.items():
-            if self._scope.get(name) != scope or name in self._computed:
-                return None
-            sure = 0
+            table, sure = tables.get(name), 0
             if type(value) is dict:
-                if value.keys() - _ANSWER_KEYS or not all(type(v) is str for v in value.values()):
-                    return None
-                sure = _SURE.get(value.get("sure", "certain"), -1)
-                value = value.get("value")
-            if type(value) not in (str, int, float) or sure < 0:
+                said, value, well_formed = _parts(value)
+                sure = _SURE.get(said, -1) if well_formed else -1
+            # a bool is equal to a number, but is none
+            if table is None or sure < 0 or type(value) not in _PLAIN:
                 return None
-            coded = self.tables.table(name, units)[value]
+            coded = table[value]
             if coded is None:
                 return None
-            found.append((self.coder.column[name], coded[0], sure, coded[1]))
-        return found
+            found.append(coded[0] + sure)
+            if coded[1] is not None:
+                numbers.append(coded[1])
+        return found, numbers
+
+
+def _parts(answer: dict[str, Any]) -> tuple[str, Any, bool]:
+    """Sureness and value of an answer with more to it, and whether it is in order."""
+    said = answer.get("sure", "certain")
+    if type(said) is not str:
+        return "", None, False
+    if len(answer) != 2 or "sure" not in answer:
+        more = [answer.get(key, "") for key in ("by", "seen_on", "note")]
+        if not answer.keys() <= _ANSWER_KEYS or not all(type(text) is str for text in more):
+            return "", None, False
+    return said, answer.get("value"), True
 
 
 def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
