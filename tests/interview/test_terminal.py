@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import signal
 import stat
 import subprocess
@@ -169,6 +170,27 @@ def test_hole_brings_the_cautions_first(start):
     assert "Switch the power off and test before any cut." in shown
 
 
+def test_cautions_come_again_before_the_first_hole(tmp_path):
+    """Right before the first question that needs a hole, once for the wall."""
+    rules = tmp_path / "rules"
+    shutil.copytree(SMALL_RULES, rules)
+    questions = rules / "questions" / "all.yaml"
+    text = questions.read_text()
+    questions.write_text(
+        text.replace(
+            "effort: 2\n    kind: seen\n    place: attic",
+            "effort: 4\n    kind: seen\n    place: opened",
+        )
+    )
+    person = Person(tmp_path, rules=rules)
+    type_all(person, "2", "5", "14 Elm", "kitchen", "1", "1", "1")
+    assert person.everything.count("Before any hole is made:") == 2
+    assert "Inside the wall: kitchen." in person.shown
+    type_all(person, "1", "1")
+    assert person.everything.count("Before any hole is made:") == 2
+    person.child.close(force=True)
+
+
 def test_killed_and_resumed(start, tmp_path):
     """A power cut costs the question on screen, no more; the next start offers to go on."""
     person = start()
@@ -286,6 +308,11 @@ def test_second_wall_of_the_same_house(start, tmp_path):
     type_all(person, *SETUP, "1", "1", "2", "")
     while "Press Enter for more" in person.shown:
         person.type("")
+    assert "What do you call it?" in person.type("3")
+    assert "Your answers" in person.type("/b")  # not that wall after all
+    type_all(person, "")
+    while "Press Enter for more" in person.shown:
+        person.type("s")
     assert "What do you call it?" in person.type("3")
     assert "In the rooms: bath." in person.type("bath")
     type_all(person, "1", "2")
