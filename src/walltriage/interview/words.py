@@ -51,6 +51,7 @@ STOPPED = {
     "futile": "No other question I could ask today would change the result.",
     "exhausted": "There is nothing left to ask today.",
 }
+FOR_NUMBERS = "The wall can be judged already; this is for the sizes in the result."
 INTRO = (
     "Does something stand on this wall? I ask about what you can see, one thing at a time. "
     "Type a number or a letter, then Enter. Stop when you like; each answer is kept. "
