@@ -13,6 +13,7 @@ import argparse
 import json
 import multiprocessing
 import os
+import subprocess
 import sys
 import tempfile
 import time
@@ -186,6 +187,17 @@ def files(table: Table, full: Triager, folder: Path, quick: bool) -> None:
     )
 
 
+# of the process itself: what the kernel tells of a child includes its parent's memory
+PEAK = """
+from walltriage.cli import main
+try:
+    main()
+except SystemExit as end:
+    assert end.code == 0
+print(next(line for line in open("/proc/self/status") if line.startswith("VmHWM")))
+"""
+
+
 def memory(table: Table, full: Triager, folder: Path, quick: bool) -> None:
     """Peak memory of the whole command on a short and a long file."""
     text = json_lines(random_case(full.base, seed, SHARE) for seed in range(1000))
@@ -195,26 +207,23 @@ def memory(table: Table, full: Triager, folder: Path, quick: bool) -> None:
         with path.open("w") as file:
             for _ in range(thousands):
                 file.write(text)
-        command = [sys.executable, "-m", "walltriage", "batch", str(path), "--out"]
-        process = os.posix_spawn(
-            sys.executable, [*command, str(folder / "out.csv")], os.environ,
-            file_actions=[(os.POSIX_SPAWN_OPEN, 2, os.devnull, os.O_WRONLY, 0)],
-        )  # fmt: skip
-        _, status, used = os.wait4(process, 0)
-        assert status == 0
-        peaks.append(used.ru_maxrss / 1024)
+        command = [sys.executable, "-c", PEAK, "batch", str(path), "--out", str(folder / "out.csv")]
+        told = subprocess.run(command, check=True, capture_output=True, text=True).stdout
+        peaks.append(int(told.split()[-2]) / 1024)
         table.line(f"peak memory, {thousands * 1000:,d} walls from a file", f"{peaks[-1]:.0f} MB")
     table.line(
         "  growth of memory for that many times the walls", f"{peaks[1] / peaks[0]:.2f} times"
     )
 
 
-def _evaluate(job: Job, batch: Batch, ready: Any, go: Any) -> None:
+def _evaluate(job: Job, batch: Batch, ready: Any, go: Any, used: Any) -> None:
     evaluator = judge_for(job).evaluator
     evaluator.evaluate(batch)
     ready.release()
     go.wait()
+    start = time.process_time()
     evaluator.evaluate(batch)
+    used.put(time.process_time() - start)
 
 
 def processes(
@@ -223,15 +232,16 @@ def processes(
     """Two processes against one: evaluation alone, then files by way of Dask."""
     sets = (random_answers(full.base, seed, SHARE) for seed in range(MAKE))
     batch = repeated(columns.coder.encode(sets), 100_000 if quick else 400_000)
-    job, context, ratios = Job(RuleFiles.of(RULES)), multiprocessing.get_context("fork"), []
+    job, context = Job(RuleFiles.of(RULES)), multiprocessing.get_context("fork")
     judge_for(job)
-    half = len(batch) // 2
+    half, by_clock, by_processor = len(batch) // 2, [], []
     for _ in range(3):
-        times = []
+        times, longest = [], []
         for parts in ([batch], [batch.rows(slice(0, half)), batch.rows(slice(half, None))]):
-            ready, go = context.Semaphore(0), context.Event()
+            ready, go, used = context.Semaphore(0), context.Event(), context.SimpleQueue()
             started = [
-                context.Process(target=_evaluate, args=(job, part, ready, go)) for part in parts
+                context.Process(target=_evaluate, args=(job, part, ready, go, used))
+                for part in parts
             ]
             for process in started:
                 process.start()
@@ -239,11 +249,14 @@ def processes(
                 ready.acquire()
             start = time.perf_counter()
             go.set()
+            longest.append(max(used.get() for _ in started))
+            times.append(time.perf_counter() - start)
             for process in started:
                 process.join()
-            times.append(time.perf_counter() - start)
-        ratios.append(times[0] / times[1])
-    table.line("two processes / one, evaluation", f"{median(ratios):.2f} times", "aim 1.8")
+        by_clock.append(times[0] / times[1])
+        by_processor.append(longest[0] / longest[1])
+    table.line("two processes / one, by the clock", f"{median(by_clock):.2f} times", "aim 1.8")
+    table.line("two processes / one, by processor time", f"{median(by_processor):.2f} times")
     dask(table, full, folder, quick)
 
 
