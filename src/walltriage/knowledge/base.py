@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from walltriage.knowledge.report_texts import ReportTexts
 from walltriage.knowledge.schema import (
     BaseRate,
     Caution,
@@ -90,6 +91,7 @@ class KnowledgeBase:
     sources: Mapping[str, Source]
     sha256: str
     places: Mapping[str, tuple[str, int, int]] = field(repr=False)
+    report_texts: ReportTexts | None = field(default=None, repr=False)
 
     @property
     def version(self) -> str:

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, RootModel, ValidationError
 
 from walltriage.errors import InputError, Problem
-from walltriage.knowledge import references
+from walltriage.knowledge import references, report_texts
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
 from walltriage.knowledge.messages import problems_from
 from walltriage.knowledge.schema import (
@@ -74,6 +74,10 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
     guards = reader.read(folder / "guards.yaml", GuardsFile)
     cautions = reader.read(folder / "cautions.yaml", CautionFile)
     sources = reader.read(folder / "sources.yaml", SourceFile)
+    texts_file = folder / report_texts.FILE_NAME
+    texts = None  # an own folder may leave them out: reports then print the shipped ones
+    if texts_file.is_file():
+        texts = reader.read(texts_file, report_texts.ReportTexts)
     if reader.problems or not (situation and guards and cautions and sources):
         raise InputError(reader.problems)
     places, doubles = _places(reader.trees)
@@ -86,12 +90,24 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
         sources=sources.root,
         sha256=reader.digest.hexdigest(),
         places=places,
+        report_texts=texts,
     )
     # with an id taken twice one entry hides the other, and every reference looks wrong
     problems = doubles or references.check(base, reader.trees)
+    if texts is not None and not doubles:
+        problems += report_texts.check(reader.trees[-1], base.questions, base.paths)
     if problems:
         raise InputError(problems)
     return base
+
+
+def load_report_texts(path: Path) -> report_texts.ReportTexts:
+    """One file of report texts alone; what it refers to is not checked."""
+    reader = _Reader(path.parent)
+    texts = reader.read(path, report_texts.ReportTexts)
+    if texts is None:
+        raise InputError(reader.problems)
+    return texts
 
 
 def _questions(files: list[QuestionFile]) -> dict[str, AskedQuestion]:
