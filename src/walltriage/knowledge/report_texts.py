@@ -49,9 +49,9 @@ class TextItem(Entry):
     id: Id
     says: Text
     source: Sources
-    verdicts: list[Verdict] = []
-    levels: list[Level] = []
-    paths: list[Id] = []
+    verdicts: list[Verdict] = Field(default_factory=list)
+    levels: list[Level] = Field(default_factory=list)
+    paths: list[Id] = Field(default_factory=list)
 
 
 class Pricing(TextItem):

@@ -24,7 +24,7 @@ def evidence_chart(paths: tuple[PathFinding, ...]) -> Drawing:
         Label(MIDDLE + 10, 20, "for bearing ▸", 13, "start"),
     ]
     told = []
-    for index, (path, mark) in enumerate(zip(paths, path_marks(paths), strict=True)):
+    for index, mark in enumerate(path_marks(paths)):
         y = HEAD + index * ROW
         items += badge(16, y + 14, mark)
         items.append(Label(42, y + 18, fit(f"{mark.title}: {mark.word}", WIDTH - 170), 14,
@@ -108,11 +108,12 @@ def span_sketch(span: Mapping[str, Any]) -> Drawing:
             items += hatch(left + low * scale, y + 10, (high - low) * scale, 13, 5)
     items.append(Label(left, 236, fit(f"Joist: {joist} · hatched: not sure", 420, 13), 13,
                        "start", tone="soft"))  # fmt: skip
+    verdict = _compared(need, reach)
     desc = (
         f"Joists ({joist}) would span {between(*need)} without the wall; such joists usually "
-        f"reach {between(*reach)}. {_compared(need, reach)}"
+        f"reach {between(*reach)}. {verdict}"
     )
-    return Drawing("span", "Spans with and without the wall", desc, 250, tuple(items))
+    return Drawing("span", "Spans with and without the wall", desc, 250, tuple(items), verdict)
 
 
 def _joist_line(left: float, right: float) -> Iterator[Item]:

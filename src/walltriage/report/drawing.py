@@ -75,13 +75,17 @@ Item = Line | Shape | Dot | Label
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """A drawing with its text alternative: ``title`` names it, ``desc`` tells all it shows."""
+    """A drawing with its text alternative: ``title`` names it, ``desc`` tells all it shows.
+
+    ``caption`` is what stands under it for people who see it.
+    """
 
     name: str
     title: str
     desc: str
     height: float
     items: tuple[Item, ...]
+    caption: str = ""
     width: float = WIDTH
 
 

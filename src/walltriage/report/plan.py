@@ -65,9 +65,9 @@ class PlanView:
 def plan_drawing(view: PlanView) -> Drawing:
     """The plan as a drawing."""
     sheet = _Sheet(view)
-    return Drawing(
-        "plan", "Plan of the house", _described(view), sheet.height, tuple(sheet.items())
-    )
+    items = tuple(sheet.items())
+    caption = " ".join(view.notes)
+    return Drawing("plan", "Plan of the house", _described(view), sheet.height, items, caption)
 
 
 def _described(view: PlanView) -> str:
@@ -139,8 +139,9 @@ class _Sheet:
             sx, sy = -uy / 26 * shift, ux / 26 * shift
             yield Line(cx - ux * 0.7 + sx, cy - uy * 0.7 + sy, cx + ux * 0.7 + sx,
                        cy + uy * 0.7 + sy, 0.7, "soft")  # fmt: skip
-        yield Label(cx + 14 if abs(uy) > abs(ux) else cx, cy + (5 if abs(uy) > abs(ux) else 22),
-                    "joists", 13, "start" if abs(uy) > abs(ux) else "middle", tone="soft")  # fmt: skip
+        upright = abs(uy) > abs(ux)
+        x, y, anchor = (cx + 14, cy + 5, "start") if upright else (cx, cy + 22, "middle")
+        yield Label(x, y, "joists", 13, anchor, tone="soft")  # type: ignore[arg-type]
 
     def _ridge(self) -> Iterator[Item]:
         if self.view.ridge:

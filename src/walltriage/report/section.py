@@ -61,7 +61,10 @@ def section_drawing(view: SectionView, marks: tuple[PathMark, ...], wall_name: s
     )
     if view.assumed:
         desc += f" Assumed, as not known: {', '.join(view.assumed)}."
-    return Drawing("section", "Section of the house", desc, sheet.height, tuple(items))
+    caption = "The numbers are those of the list of load paths."
+    if view.assumed:
+        caption += f" Assumed: {', '.join(view.assumed)}."
+    return Drawing("section", "Section of the house", desc, sheet.height, tuple(items), caption)
 
 
 class _Sheet:
