@@ -29,7 +29,7 @@ def sheets(subject: Subject) -> list[Sheet]:
                 (parts.texts(subject.holding(subject.texts.quote_exclusions)),),
                 "half",
             ),
-            *parts.cautions(subject),
+            *parts.cautions(subject, "half"),
             Section(
                 "Measured on site",
                 (Blanks(tuple((b.says, b.unit) for b in subject.texts.site_measurements)),),

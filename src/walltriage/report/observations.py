@@ -10,7 +10,7 @@ from walltriage.report.blocks import Table
 
 SURE_WORDS = {"certain": "certain", "fairly": "fairly sure", "guess": "a guess"}
 PLACE_WORDS = {
-    "desk": "known, or seen from outside",
+    "desk": "desk or outside",
     "rooms": "the rooms",
     "upstairs": "the level above",
     "attic": "the attic",
