@@ -73,14 +73,6 @@ class SiteItem(TextItem):
     place: SitePlace
 
 
-class SiteRules(Entry):
-    """A group of things that hold on site: shoring, permit, dust, utilities."""
-
-    id: Id
-    title: Text
-    items: list[TextItem] = Field(min_length=1)
-
-
 class BlankField(Entry):
     """A line to fill in by hand."""
 
@@ -109,7 +101,6 @@ class ReportTexts(Entry):
     pricing: list[Pricing] = Field(min_length=1)
     hidden_in_wall: list[TextItem]
     before_any_cut: list[TextItem]
-    site_rules: list[SiteRules]
     quote_exclusions: list[TextItem]
     site_measurements: list[BlankField]
     work_classes: list[WorkClass]

@@ -107,7 +107,7 @@ class Banner:
 class Sheet:
     """A page of paper's worth.  ``has_verdict`` and ``has_size`` call for the standing notes.
 
-    A dense sheet is printed smaller, as it has to stay on one page.
+    ``one_page`` asks for type small enough to keep the sheet on one page, where that is legible.
     """
 
     title: str
@@ -115,7 +115,7 @@ class Sheet:
     banner: Banner | None = None
     has_verdict: bool = True
     has_size: bool = False
-    dense: bool = False
+    one_page: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,7 @@ def sheets(subject: Subject) -> list[Sheet]:
             *parts.reasons(subject),
         ),
         subject.banner(),
+        one_page=True,
     )
     second = Sheet(
         f"Next steps: {subject.name}",
@@ -30,7 +31,7 @@ def sheets(subject: Subject) -> list[Sheet]:
             *parts.cautions(subject, "half"),
         ),
         has_size=subject.wall.numbers is not None,
-        dense=True,
+        one_page=True,
     )
     return [first, second, *deeper(subject)]
 
@@ -39,7 +40,12 @@ def deeper(subject: Subject) -> list[Sheet]:
     """What depth 2 and 3 add: all evidence and all rules."""
     if subject.depth < 2:
         return []
-    sections = (*parts.why_not(subject), *parts.evidence(subject), *parts.trace(subject))
+    sections = (
+        *parts.why_not(subject),
+        *parts.evidence(subject),
+        *parts.trace(subject),
+        *parts.sources(subject),
+    )
     return [Sheet(f"All reasons: {subject.name}", sections)]
 
 

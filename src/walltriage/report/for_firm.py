@@ -79,7 +79,10 @@ def sheets(subject: Subject) -> list[Sheet]:
         subject.banner(),
     )
     observed = Sheet(f"Observations: {subject.name}", (_observed(subject),), has_verdict=False)
-    evidence = Sheet(f"Evidence: {subject.name}", (*parts.evidence(subject), *parts.trace(subject)))
+    evidence = Sheet(
+        f"Evidence: {subject.name}",
+        (*parts.evidence(subject), *parts.trace(subject), *parts.sources(subject)),
+    )
     numbers = parts.numbers(subject, steps=True)
     sized = [Sheet(f"Numbers: {subject.name}", tuple(numbers), has_size=True)] if numbers else []
     visit = Sheet(

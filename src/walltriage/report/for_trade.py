@@ -23,20 +23,19 @@ def sheets(subject: Subject) -> list[Sheet]:
                 "half",
             ),
             Section("Checks before any cut", (_checks(subject),), "half"),
-            *_site_rules(subject),
             Section(
                 "Exclusions for the quote",
                 (parts.texts(subject.holding(subject.texts.quote_exclusions)),),
                 "half",
             ),
-            *parts.cautions(subject, "half"),
+            *parts.cautions(subject, "half", "Shoring, permit, dust, utilities"),
             Section(
                 "Measured on site",
                 (Blanks(tuple((b.says, b.unit) for b in subject.texts.site_measurements)),),
             ),
         ),
         subject.banner(),
-        dense=True,
+        one_page=True,
     )
     numbers = parts.numbers(subject, steps=subject.depth >= 2)
     sized = [Sheet(f"Numbers: {subject.name}", tuple(numbers), has_size=True)] if numbers else []
@@ -61,13 +60,3 @@ def _checks(subject: Subject) -> Items:
     fixed = [item.says for item in subject.holding(subject.texts.before_any_cut)]
     open_checks = [check.ask for check in subject.wall.next_checks]
     return Items(tuple(Item(text) for text in (*open_checks, *fixed)), "boxes")
-
-
-def _site_rules(subject: Subject) -> list[Section]:
-    """Shoring, permit, dust and utilities in one list, each entry under its word."""
-    items = []
-    for group in subject.texts.site_rules:
-        holding = subject.holding(group.items)
-        if holding:
-            items.append(Item(f"{group.title}: {' '.join(item.says for item in holding)}"))
-    return [Section("Shoring, permit, dust, utilities", (Items(tuple(items)),), "half")]

@@ -16,6 +16,7 @@ from walltriage.report.reasons import MOST_REASONS, Reason, weighed, weight, wei
 from walltriage.report.subject import Subject
 
 NUMBERS_TITLE = "Preliminary numbers"
+CAUTIONS_TITLE = "Before anybody cuts, drills or leans on it"
 _TOLD_APART = ("lines", "steps", "span")
 
 
@@ -49,18 +50,26 @@ def reasons(subject: Subject) -> list[Section]:
     for title, chosen in zip(titles, weighed(subject.wall), strict=True):
         if not chosen:
             continue
-        shown = chosen if subject.depth >= 2 else chosen[:MOST_REASONS]
-        items = Items(tuple(_reason(reason) for reason in shown))
+        shown = chosen if subject.depth >= 2 else _first_of_each(chosen)[:MOST_REASONS]
+        items = Items(tuple(_reason(reason, subject.depth) for reason in shown))
         left = len(chosen) - len(shown)
         more = (Paragraph(f"… and {left} more, in a deeper report.", "quiet"),) if left else ()
         sections.append(Section(title, (items, *more), "half"))
     return sections
 
 
-def _reason(reason: Reason) -> Item:
+def _first_of_each(chosen: list[Reason]) -> list[Reason]:
+    """One answer can speak on several paths: told once, where it is heaviest."""
+    first: dict[str, Reason] = {}
+    for reason in chosen:
+        first.setdefault(reason[1].text, reason)
+    return list(first.values())
+
+
+def _reason(reason: Reason, depth: int) -> Item:
     path, evidence = reason
-    more = f"{weight_words(evidence)} · {path.title} · {evidence.source}"
-    return Item(evidence.text, more)
+    source = f" · {evidence.source}" if depth >= 2 else ""
+    return Item(evidence.text, f"{weight_words(evidence)} · {path.title}{source}")
 
 
 def contradictions(subject: Subject) -> list[Section]:
@@ -69,7 +78,12 @@ def contradictions(subject: Subject) -> list[Section]:
         return []
     questions = subject.request.triager.base.questions
     items = tuple(
-        Item(clash.text, "; ".join(f"{questions[q].entry.ask} {a}" for q, a in clash.answers))
+        Item(
+            clash.text,
+            "; ".join(
+                f"{questions[q].entry.ask} {questions[q].means(a)}" for q, a in clash.answers
+            ),
+        )
         for clash in subject.wall.contradictions
     )
     return [Section("These answers cannot all be right: look again", (Items(items),))]
@@ -112,11 +126,10 @@ def _to_see(path: PathFinding) -> str:
     return f"Settled by seeing: {path.settled_by}"
 
 
-def cautions(subject: Subject, width: Any = "full") -> list[Section]:
+def cautions(subject: Subject, width: Any = "full", title: str = CAUTIONS_TITLE) -> list[Section]:
     """The warnings that fired, those that come before any hole first."""
     ordered = sorted(subject.wall.cautions, key=lambda caution: not caution.before_opening)
     items = tuple(Item(c.text, c.source if subject.depth >= 2 else "") for c in ordered)
-    title = "Before anybody cuts, drills or leans on it"
     return [Section(title, (Items(items),), width)] if items else []
 
 
@@ -199,3 +212,15 @@ def trace(subject: Subject) -> list[Section]:
             more += f" · because {'; '.join(matched)}"
         items.append(Item(text, more))
     return [Section("Every rule that fired, in order", (Items(tuple(items), "numbers"),))]
+
+
+def sources(subject: Subject) -> list[Section]:
+    """The publications behind the evidence and the cautions, each once."""
+    known = subject.request.triager.base.sources
+    wall = subject.wall
+    cited = [e.source for path in wall.load_paths for e in path.evidence]
+    cited += [caution.source for caution in wall.cautions]
+    keys = {part.partition(":")[0].strip() for text in cited for part in text.split(";")}
+    rows = tuple((key, known[key].title, known[key].edition) for key in sorted(keys & set(known)))
+    table = Table("Sources", ("Key", "Title", "Edition"), rows, (18, 57, 25))
+    return [Section("Sources cited", (table,))] if rows else []

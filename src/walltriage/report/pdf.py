@@ -9,6 +9,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
+from itertools import product
 
 from walltriage.report.blocks import (
     Banner,
@@ -26,7 +27,9 @@ from walltriage.report.blocks import (
 )
 from walltriage.report.pdf_page import LEADING, MARGIN, Page
 
-BODY, DENSE, GUTTER, COLUMN_GAP = 8.6, 7.7, 18.0, 10.0
+SIZES = (8.6, 8.2, 7.8, 7.4, 7.0)
+"""Sizes of type, the usual one first; the smaller ones keep a sheet on one page."""
+GUTTER, COLUMN_GAP = 18.0, 10.0
 FIGURE_WIDTH = 250.0
 Draw = Callable[[float, float], None]
 
@@ -48,10 +51,14 @@ def pdf(document: Document) -> bytes:
     page = Page(document)
     for number, sheet in enumerate(document.sheets):
         page.start_sheet(document.notes(sheet))
-        setter = _Setter(page, DENSE if sheet.dense else BODY)
+        head = _Setter(page, SIZES[0])
         if number == 0:
-            setter.run(setter.title(document))
+            head.run(head.title(document))
         page.start_section(page.shown(sheet.title))
+        setter = head
+        if sheet.one_page:
+            tries = [_Setter(page, size, head.y) for size in SIZES]
+            setter = next((s for s in tries if s.fits(sheet)), head)
         setter.sheet(sheet)
     if page.coded:
         setter.run([Strip(6), *setter.text(_coded_note(page.coded), page.inner_width, 6.8)])
@@ -71,8 +78,8 @@ def _coded_note(coded: set[str]) -> str:
 class _Setter:
     """Sets one sheet in one size of type."""
 
-    def __init__(self, page: Page, size: float) -> None:
-        self.page, self.size, self.y = page, size, MARGIN
+    def __init__(self, page: Page, size: float, y: float = MARGIN) -> None:
+        self.page, self.size, self.y = page, size, y
 
     # setting strips
 
@@ -102,28 +109,49 @@ class _Setter:
 
     def sheet(self, sheet: Sheet) -> None:
         """Title, banner, and the sections; halves side by side."""
+        self.run(self._head(sheet))
+        for group in _groups(sheet.sections):
+            if group[0].width == "half":
+                self._columns(group)
+            else:
+                self.run(list(self.section(group[0], self.page.inner_width)))
+
+    def fits(self, sheet: Sheet) -> bool:
+        """Whether the sheet, set in this size, ends on the page it begins on."""
+        high = _height(self._head(sheet))
+        for group in _groups(sheet.sections):
+            if group[0].width == "half":
+                high += max(_height(column) for column in self._balanced(group))
+            else:
+                high += _height(list(self.section(group[0], self.page.inner_width)))
+        return self.y + high <= self.page.bottom
+
+    def _head(self, sheet: Sheet) -> list[Strip]:
         wide = self.page.inner_width
         title = self.text(sheet.title, wide, self.size + 3, "B")
-        self.run([*(replace(s, keep=True) for s in title), Strip(4)])
-        if sheet.banner:
-            self.run([self._banner(sheet.banner, wide), Strip(5)])
-        halves: list[Section] = []
-        for section in sheet.sections:
-            if section.width == "half":
-                halves.append(section)
-                continue
-            self._columns(halves)
-            halves = []
-            self.run(list(self.section(section, wide)))
-        self._columns(halves)
+        banner = [self._banner(sheet.banner, wide), Strip(5)] if sheet.banner else []
+        return [*(replace(strip, keep=True) for strip in title), Strip(4), *banner]
+
+    def _balanced(self, sections: list[Section]) -> tuple[list[Strip], list[Strip]]:
+        """Two columns of nearly one height, each in the order of the sections."""
+        wide = (self.page.inner_width - GUTTER) / 2
+        made = [list(self.section(section, wide)) for section in sections]
+        heights = [_height(strips) for strips in made]
+        sides = min(
+            product((0, 1), repeat=len(made)),
+            key=lambda sides: max(
+                sum(h for h, side in zip(heights, sides, strict=True) if side == s) for s in (0, 1)
+            ),
+        )
+        columns: tuple[list[Strip], list[Strip]] = ([], [])
+        for strips, side in zip(made, sides, strict=True):
+            columns[side].extend(strips)
+        return columns
 
     def _columns(self, sections: list[Section]) -> None:
-        """Two columns, each section put under the shorter one; one column when too long."""
+        """Sections side by side; one under the other when they are longer than a page."""
         wide = (self.page.inner_width - GUTTER) / 2
-        columns: tuple[list[Strip], list[Strip]] = ([], [])
-        for section in sections:
-            strips = list(self.section(section, wide))
-            min(columns, key=_height).extend(strips)
+        columns = self._balanced(sections)
         high = max(_height(column) for column in columns)
         if high > self.page.bottom - MARGIN:
             for section in sections:
@@ -334,6 +362,17 @@ class _Setter:
             while step < high:
                 page.line(x, y + step, x + wide, y + max(step - wide, 0))
                 step += 5
+
+
+def _groups(sections: tuple[Section, ...]) -> list[list[Section]]:
+    """Full sections alone, halves that follow each other together."""
+    groups: list[list[Section]] = []
+    for section in sections:
+        if section.width == "half" and groups and groups[-1][0].width == "half":
+            groups[-1].append(section)
+        else:
+            groups.append([section])
+    return groups
 
 
 def _height(strips: list[Strip]) -> float:
