@@ -67,7 +67,7 @@ def pdf(document: Document) -> bytes:
             bytes=data.text.encode("ascii"), basename=data.file_name, desc=data.caption,
             mime_type="application/json", modification_date=page.made,
         )  # fmt: skip
-    return bytes(page.output())
+    return page.finished()
 
 
 def _coded_note(coded: set[str]) -> str:

@@ -28,6 +28,8 @@ class Page(FPDF):
 
     def __init__(self, document: Document) -> None:
         super().__init__(unit="pt", format="letter")
+        self.coded: set[str] = set()
+        """Characters that had to be told as codes so far."""
         self.set_auto_page_break(False)
         self.set_margins(MARGIN, MARGIN, MARGIN)
         self.c_margin = 0
@@ -40,7 +42,6 @@ class Page(FPDF):
         made = datetime.fromisoformat(document.made_on).replace(tzinfo=UTC)
         self.set_creation_date(made)
         self.made = made
-        self.coded: set[str] = set()
         self.foot_lines: list[tuple[str, Style]] = []
 
     @property
@@ -74,6 +75,13 @@ class Page(FPDF):
             self.put(MARGIN, y, line, FOOT_SIZE, style)
         number = str(self.page_no())
         self.put(self.w - MARGIN - self.wide(number, 7.5), self.h - 30, number, 7.5)
+
+    def finished(self) -> bytes:
+        """The file's bytes; the font files, which the library leaves open, are closed."""
+        content = bytes(self.output())
+        for font in self.fonts.values():
+            font.ttfont.close()  # type: ignore[union-attr]
+        return content
 
     def shown(self, text: str) -> str:
         """The text with every character the font lacks told as its code."""
