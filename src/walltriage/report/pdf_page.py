@@ -57,16 +57,16 @@ class Page(FPDF):
     def start_sheet(self, notes: tuple[str, ...]) -> None:
         """A new page, whose foot (and that of all pages up to the next sheet) bears the notes."""
         bold = [note == notes[-1] and len(notes) > 1 for note in notes]
-        self.foot_lines = [
+        lines = [
             (line, "B" if heavy else "")
             for note, heavy in zip(notes, bold, strict=True)
             for line in self.broken(note, self.inner_width - 30, FOOT_SIZE, "B" if heavy else "")
         ]
-        self.add_page()
+        self.add_page()  # first sets the foot of the page before, with that sheet's notes
+        self.foot_lines = lines
 
-    def add_page(self, *args: object, **kwargs: object) -> None:
-        """A page with its footer drawn at once; the library's own comes too late to be measured."""
-        super().add_page(*args, **kwargs)  # type: ignore[arg-type]
+    def footer(self) -> None:
+        """The standing notes and the page's number; called by the library when a page is full."""
         y = self.bottom + 8
         if self.foot_lines:
             self.rule(MARGIN, y - 4, self.inner_width, 0.5)
