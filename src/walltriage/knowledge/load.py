@@ -17,18 +17,23 @@ from walltriage.knowledge.schema import (
     Clue,
     GuardsFile,
     LoadPathFile,
+    MeasuresFile,
     QuestionFile,
     SituationFile,
     Source,
+    Text,
 )
-from walltriage.yamltree import Tree, load
+from walltriage.yamltree import KeyPath, Tree, load
 
 Model = TypeVar("Model", bound=BaseModel)
-_SINGLE_FILES = ("situation.yaml", "guards.yaml", "cautions.yaml", "sources.yaml")
 
 
 class SourceFile(RootModel[dict[str, Source]]):
     """``rules/sources.yaml``."""
+
+
+class GlossaryFile(RootModel[dict[str, Text]]):
+    """``rules/glossary.yaml``: trade words and what they mean in plain words."""
 
 
 class _Reader:
@@ -38,12 +43,9 @@ class _Reader:
         self.folder = folder
         self.problems: list[Problem] = []
         self.trees: list[Tree] = []
-        self.digest = hashlib.sha256()
 
     def read(self, path: Path, model: type[Model]) -> Model | None:
         try:
-            self.digest.update(path.relative_to(self.folder).as_posix().encode() + b"\0")
-            self.digest.update(path.read_bytes() if path.is_file() else b"")
             tree = load(path)
         except InputError as error:
             self.problems.extend(error.problems)
@@ -73,12 +75,16 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
     situation = reader.read(folder / "situation.yaml", SituationFile)
     guards = reader.read(folder / "guards.yaml", GuardsFile)
     cautions = reader.read(folder / "cautions.yaml", CautionFile)
+    measures = reader.read(folder / "measures.yaml", MeasuresFile)
     sources = reader.read(folder / "sources.yaml", SourceFile)
+    glossary = None
+    if (folder / "glossary.yaml").is_file():
+        glossary = reader.read(folder / "glossary.yaml", GlossaryFile)
     texts_file = folder / report_texts.FILE_NAME
     texts = None  # an own folder may leave them out: reports then print the shipped ones
     if texts_file.is_file():
         texts = reader.read(texts_file, report_texts.ReportTexts)
-    if reader.problems or not (situation and guards and cautions and sources):
+    if reader.problems or not (situation and guards and cautions and measures and sources):
         raise InputError(reader.problems)
     places, doubles = _places(reader.trees)
     base = KnowledgeBase(
@@ -87,10 +93,14 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
         facts=tuple(situation.facts),
         guards=guards,
         cautions=cautions,
+        measures=measures,
         sources=sources.root,
-        sha256=reader.digest.hexdigest(),
+        folder=folder,
+        sha256=_digest(folder),
         places=places,
         report_texts=texts,
+        glossary=glossary.root if glossary else {},
+        anchors=_anchors(reader.trees, folder),
     )
     # with an id taken twice one entry hides the other, and every reference looks wrong
     problems = doubles or references.check(base, reader.trees)
@@ -110,6 +120,16 @@ def load_report_texts(path: Path) -> report_texts.ReportTexts:
     return texts
 
 
+def _digest(folder: Path) -> str:
+    """SHA-256 over the name and bytes of every rule file, lumber and loads included."""
+    digest = hashlib.sha256()
+    for path in sorted(folder.rglob("*.yaml")):
+        content = path.read_bytes()
+        name = path.relative_to(folder).as_posix()
+        digest.update(f"{name}\0{len(content)}\0".encode() + content)
+    return digest.hexdigest()
+
+
 def _questions(files: list[QuestionFile]) -> dict[str, AskedQuestion]:
     asked = {}
     for file in files:
@@ -125,7 +145,7 @@ def _paths(files: list[LoadPathFile]) -> dict[str, LoadPath]:
         for clue in file.clues:
             clues.setdefault(clue.condition, []).append(clue)
     paths = {}
-    for file in files:
+    for file in sorted(files, key=lambda file: file.order):
         conditions = {c.id: (c, c.given) for c in file.conditions}
         for used in file.uses:
             if used.id in defined:
@@ -152,6 +172,25 @@ def _places(trees: list[Tree]) -> tuple[dict[str, tuple[str, int, int]], list[Pr
             else:
                 places[name] = (tree.path, *tree.place(where))
     return places, problems
+
+
+def _anchors(trees: list[Tree], folder: Path) -> dict[str, tuple[Tree, KeyPath]]:
+    """The file and key path of every entry: by id, source key, load path, trade word.
+
+    An id met under ``options`` or ``bands`` belongs to its question, one under ``uses`` to
+    the path that defines the condition.
+    """
+    found: dict[str, tuple[Tree, KeyPath]] = {}
+    for tree in trees:
+        if tree.path == str(folder / "sources.yaml") or tree.path == str(folder / "glossary.yaml"):
+            found |= {name: (tree, (name,)) for name in tree.data}
+            continue
+        if "path" in tree.data:
+            found[tree.data["path"]] = (tree, ())
+        for where in tree.places:
+            if len(where) == 3 and where[-1] == "id" and where[0] != "uses":
+                found[_at(tree.data, where)] = (tree, where[:-1])
+    return found
 
 
 def _at(data: Any, where: tuple[str | int, ...]) -> Any:

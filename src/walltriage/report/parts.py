@@ -12,7 +12,14 @@ from walltriage.report import words
 from walltriage.report.blocks import Block, Figure, Item, Items, Mark, Paragraph, Section, Table
 from walltriage.report.charts import evidence_chart, span_sketch
 from walltriage.report.marks import path_marks
-from walltriage.report.reasons import MOST_REASONS, Reason, weighed, weight, weight_words
+from walltriage.report.reasons import (
+    LEAST_SHOWN_DB,
+    MOST_REASONS,
+    Reason,
+    weighed,
+    weight,
+    weight_words,
+)
 from walltriage.report.subject import Subject
 
 NUMBERS_TITLE = "Preliminary numbers"
@@ -47,7 +54,8 @@ def reasons(subject: Subject) -> list[Section]:
     """What speaks for and against bearing, heaviest first."""
     sections = []
     titles = ("What speaks for bearing", "What speaks against")
-    for title, chosen in zip(titles, weighed(subject.wall), strict=True):
+    least = LEAST_SHOWN_DB if subject.depth < 2 else 0.0
+    for title, chosen in zip(titles, weighed(subject.wall, least), strict=True):
         if not chosen:
             continue
         shown = chosen if subject.depth >= 2 else _first_of_each(chosen)[:MOST_REASONS]

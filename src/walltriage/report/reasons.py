@@ -5,15 +5,20 @@ from __future__ import annotations
 from walltriage.inference.finding import Evidence, PathFinding, WallFinding
 
 MOST_REASONS = 4
+LEAST_SHOWN_DB = 1.0
+"""Weaker reasons than this are told in a deeper report only."""
 Reason = tuple[PathFinding, Evidence]
 _WORDS = ((3.0, "slightly"), (6.0, "somewhat"), (10.0, "strongly"))
 
 
-def weighed(wall: WallFinding) -> tuple[list[Reason], list[Reason]]:
-    """Reasons for bearing and against it, heaviest first; base rates are no reasons."""
+def weighed(wall: WallFinding, least: float = 0.0) -> tuple[list[Reason], list[Reason]]:
+    """Reasons for bearing and against it of more than ``least`` decibans, heaviest first.
+
+    Base rates are no reasons.
+    """
     reasons = [(p, e) for p in wall.load_paths for e in p.evidence if e.kind != "base_rate"]
-    toward = [(p, e) for p, e in reasons if e.decibans is None or e.decibans > 0]
-    against = [(p, e) for p, e in reasons if e.decibans is not None and e.decibans < 0]
+    toward = [(p, e) for p, e in reasons if e.decibans is None or e.decibans > least]
+    against = [(p, e) for p, e in reasons if e.decibans is not None and e.decibans < -least]
     for chosen in (toward, against):
         chosen.sort(key=lambda reason: -size(reason[1]))
     return toward, against

@@ -17,7 +17,7 @@ from walltriage.inference.finding import Finding, PathFinding, WallFinding
 from walltriage.inference.triage import Triager
 from walltriage.plaintext import printable
 from walltriage.report import words
-from walltriage.report.reasons import MOST_REASONS, weighed, weight
+from walltriage.report.reasons import LEAST_SHOWN_DB, MOST_REASONS, weighed, weight
 
 RULE_WIDTH = 72
 _STYLE = {
@@ -74,9 +74,11 @@ class _Printer:
         self._footer(finding)
 
     def line(self, text: str = "", style: str = "", indent: int = 0) -> None:
-        self.console.print(
-            Padding(Text(printable(text), style=style), (0, 0, 0, indent), expand=False)
-        )
+        if not text:
+            self.console.print()
+            return
+        shown = Text(printable(text), style=style)
+        self.console.print(Padding(shown, (0, 0, 0, indent), expand=False))
 
     def item(self, text: str, mark: str = "-") -> None:
         grid = Table.grid(padding=(0, 1))
@@ -114,7 +116,7 @@ class _Printer:
         self.console.print(table)
 
     def _reasons(self, wall: WallFinding) -> None:
-        toward, against = weighed(wall)
+        toward, against = weighed(wall, LEAST_SHOWN_DB if self.depth < 2 else 0.0)
         for title, chosen in (("Speaks for bearing", toward), ("Speaks against", against)):
             if not chosen:
                 continue
