@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from walltriage.inference.finding import PathFinding
@@ -92,8 +92,7 @@ def _key(y: float) -> Iterator[Item]:
 
 def span_sketch(span: Mapping[str, Any]) -> Drawing:
     """How far joists would reach without the wall, against how far such joists can reach."""
-    need = tuple(float(value) for value in span["span_without_in"])
-    reach = tuple(float(value) for value in span["capacity_in"])
+    need, reach = _ends(span["span_without_in"]), _ends(span["capacity_in"])
     joist = str(span["joist"])
     left, right, most = 40.0, 440.0, max(*need, *reach, 1.0)
     scale = (right - left) / most
@@ -108,12 +107,18 @@ def span_sketch(span: Mapping[str, Any]) -> Drawing:
             items += hatch(left + low * scale, y + 10, (high - low) * scale, 13, 5)
     items.append(Label(left, 236, fit(f"Joist: {joist} · hatched: not sure", 420, 13), 13,
                        "start", tone="soft"))  # fmt: skip
-    verdict = _compared(need, reach)
+    verdict = str(span.get("sentence", "")) or _compared(need, reach)
+    verdict = verdict[:1].upper() + verdict[1:].rstrip(".") + "."
     desc = (
         f"Joists ({joist}) would span {between(*need)} without the wall; such joists usually "
         f"reach {between(*reach)}. {verdict}"
     )
     return Drawing("span", "Spans with and without the wall", desc, 250, tuple(items), verdict)
+
+
+def _ends(values: Sequence[float]) -> tuple[float, float]:
+    """Lowest and highest of a range, which may name the usual value between them."""
+    return float(values[0]), float(values[-1])
 
 
 def _joist_line(left: float, right: float) -> Iterator[Item]:
@@ -135,7 +140,7 @@ def between(low: float, high: float) -> str:
     return f"{format_length(low)} to {format_length(high)}"
 
 
-def _compared(need: tuple[float, ...], reach: tuple[float, ...]) -> str:
+def _compared(need: tuple[float, float], reach: tuple[float, float]) -> str:
     if need[0] > reach[1]:
         return "They could not span it without the wall."
     if need[1] <= reach[0]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from walltriage.report import parts
 from walltriage.report.blocks import Figure, Item, Items, Section, Sheet
+from walltriage.report.numbers import numbers
 from walltriage.report.subject import Subject
 
 
@@ -26,7 +27,7 @@ def sheets(subject: Subject) -> list[Sheet]:
         (
             parts.still_open(subject),
             _work(subject),
-            *parts.numbers(subject, steps=subject.depth >= 2),
+            *numbers(subject, steps=subject.depth >= 2, sketch=subject.depth >= 2),
             *_questions(subject),
             *parts.cautions(subject, "half"),
         ),

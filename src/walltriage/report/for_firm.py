@@ -17,6 +17,7 @@ from walltriage.report.blocks import (
     Sheet,
     Table,
 )
+from walltriage.report.numbers import numbers
 from walltriage.report.observations import (
     PLACE_WORDS,
     SURE_WORDS,
@@ -83,8 +84,8 @@ def sheets(subject: Subject) -> list[Sheet]:
         f"Evidence: {subject.name}",
         (*parts.evidence(subject), *parts.trace(subject), *parts.sources(subject)),
     )
-    numbers = parts.numbers(subject, steps=True)
-    sized = [Sheet(f"Numbers: {subject.name}", tuple(numbers), has_size=True)] if numbers else []
+    sizes = numbers(subject, steps=True)
+    sized = [Sheet(f"Numbers: {subject.name}", tuple(sizes), has_size=True)] if sizes else []
     visit = Sheet(
         f"On site: {subject.name}",
         (_verify(subject), *_photos(subject), _sign_off(subject)),

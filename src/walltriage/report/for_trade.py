@@ -6,6 +6,7 @@ from walltriage.report import parts
 from walltriage.report.blocks import Blanks, Item, Items, Paragraph, Section, Sheet
 from walltriage.report.for_buyer import deeper
 from walltriage.report.marks import path_marks
+from walltriage.report.numbers import numbers
 from walltriage.report.subject import Subject
 
 
@@ -37,8 +38,8 @@ def sheets(subject: Subject) -> list[Sheet]:
         subject.banner(),
         one_page=True,
     )
-    numbers = parts.numbers(subject, steps=subject.depth >= 2)
-    sized = [Sheet(f"Numbers: {subject.name}", tuple(numbers), has_size=True)] if numbers else []
+    sizes = numbers(subject, steps=subject.depth >= 2)
+    sized = [Sheet(f"Numbers: {subject.name}", tuple(sizes), has_size=True)] if sizes else []
     return [page, *sized, *deeper(subject)]
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import Any
 
 from walltriage.inference.explain import describe
@@ -10,7 +10,7 @@ from walltriage.inference.finding import PathFinding
 from walltriage.knowledge.report_texts import TextItem
 from walltriage.report import words
 from walltriage.report.blocks import Block, Figure, Item, Items, Mark, Paragraph, Section, Table
-from walltriage.report.charts import evidence_chart, span_sketch
+from walltriage.report.charts import evidence_chart
 from walltriage.report.marks import path_marks
 from walltriage.report.reasons import (
     LEAST_SHOWN_DB,
@@ -22,9 +22,7 @@ from walltriage.report.reasons import (
 )
 from walltriage.report.subject import Subject
 
-NUMBERS_TITLE = "Preliminary numbers"
 CAUTIONS_TITLE = "Before anybody cuts, drills or leans on it"
-_TOLD_APART = ("lines", "steps", "span")
 
 
 def texts(items: Iterable[TextItem], style: Any = "dots") -> Items:
@@ -139,49 +137,6 @@ def cautions(subject: Subject, width: Any = "full", title: str = CAUTIONS_TITLE)
     ordered = sorted(subject.wall.cautions, key=lambda caution: not caution.before_opening)
     items = tuple(Item(c.text, c.source if subject.depth >= 2 else "") for c in ordered)
     return [Section(title, (Items(items),), width)] if items else []
-
-
-def numbers(subject: Subject, steps: bool) -> list[Section]:
-    """The preliminary numbers: results, the span sketch, whatever else came, and the steps."""
-    found = subject.wall.numbers
-    if found is None:
-        return []
-    blocks: list[Block] = [Items(tuple(Item(str(line)) for line in found.get("lines", ())))]
-    if isinstance(found.get("span"), Mapping):
-        blocks.append(Figure(span_sketch(found["span"])))
-    if steps:
-        rows = tuple(
-            row for key, value in found.items() if key not in _TOLD_APART
-            for row in _flat(_spoken(key), value)
-        )  # fmt: skip
-        if rows:
-            blocks.append(Table("More of the numbers", ("What", "Value"), rows, (45, 55)))
-        if found.get("steps"):
-            blocks.append(Paragraph("Step by step, with assumptions", "strong"))
-            blocks.append(Items(tuple(Item(str(step)) for step in found["steps"]), "numbers"))
-    return [Section(NUMBERS_TITLE, tuple(blocks))]
-
-
-def _flat(name: str, value: Any) -> Iterable[tuple[str, str]]:
-    """Nested plain data as (what, value) rows."""
-    if isinstance(value, Mapping):
-        for key, inner in value.items():
-            yield from _flat(f"{name}, {_spoken(key)}", inner)
-    elif isinstance(value, list | tuple) and any(isinstance(v, Mapping | list) for v in value):
-        for index, inner in enumerate(value, 1):
-            yield from _flat(f"{name} {index}", inner)
-    elif isinstance(value, list | tuple):
-        yield name, " to ".join(_value(v) for v in value)
-    else:
-        yield name, _value(value)
-
-
-def _value(value: Any) -> str:
-    return f"{value:,.4g}" if isinstance(value, float) else "—" if value is None else str(value)
-
-
-def _spoken(key: object) -> str:
-    return str(key).replace("_", " ")
 
 
 def evidence(subject: Subject) -> list[Section]:

@@ -22,7 +22,8 @@ NUMBERS = {
     "lines": ["Line load on the wall: 180 to 260 lb per foot.", "Beam: 3 plies of 2x12 works."],
     "steps": ["w = 10 psf x 13 ft = 130 plf", "M = w L^2 / 8 = 3.2 kip ft"],
     "span": {"span_without_in": [300, 310], "capacity_in": [130, 168], "joist": "2x6 at 16 in"},
-    "members": [{"name": "3 plies 2x12", "use": [0.71, 0.93]}, {"name": "none", "use": None}],
+    "findings": ["Nothing has been seen under the right end."],
+    "members": [{"name": "3 plies 2x12", "use": [0.71, 0.8, 0.93]}, {"name": "none", "use": None}],
     "way_down": {"post_below": "seen", "footing_area_sqft": 2.25},
 }
 MakeRequest = Callable[..., Request]
