@@ -6,8 +6,19 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from walltriage.inference.finding import PathFinding
-from walltriage.report.drawing import WIDTH, Drawing, Item, Label, Line, Shape, fit, hatch, rect
-from walltriage.report.marks import badge, path_marks
+from walltriage.report.drawing import (
+    LETTER,
+    WIDTH,
+    Drawing,
+    Item,
+    Label,
+    Line,
+    Shape,
+    fit,
+    hatch,
+    rect,
+)
+from walltriage.report.marks import PathMark, badge, path_marks
 from walltriage.units import format_length
 
 ROW, HEAD, BAR = 62.0, 40.0, 15.0
@@ -27,18 +38,24 @@ def evidence_chart(paths: tuple[PathFinding, ...]) -> Drawing:
     for index, mark in enumerate(path_marks(paths)):
         y = HEAD + index * ROW
         items += badge(16, y + 14, mark)
-        items.append(Label(42, y + 18, fit(f"{mark.title}: {mark.word}", WIDTH - 170), 14,
+        items.append(Label(42, y + 18, _titled(mark, WIDTH - (170 if sums[index][3] else 50)), 14,
                            "start", bold=mark.status == "established"))  # fmt: skip
         if sums[index][3]:
             items += _diamond(WIDTH - 106, y + 13)
             items.append(Label(WIDTH - 92, y + 18, "decisive sign", 13, "start", bold=True))
         items += _bars(y + 27, sums[index], scale)
+        items.append(Line(MIDDLE, y + 23, MIDDLE, y + 46, 1.4))
         told.append(_told(mark.title, sums[index]))
     bottom = HEAD + len(paths) * ROW
-    items.append(Line(MIDDLE, 28, MIDDLE, bottom - 4, 1.2))
     items += _key(bottom + 8)
     desc = "Weight of the evidence in decibans (10 more: ten times the odds). " + " ".join(told)
     return Drawing("evidence", "Evidence for and against bearing", desc, bottom + 62, tuple(items))
+
+
+def _titled(mark: PathMark, width: float) -> str:
+    """The path and its status; when there is no room for both the path's title is cut."""
+    status = f": {mark.word}"
+    return fit(mark.title, width - len(status) * 14 * LETTER) + status
 
 
 def _sums(path: PathFinding) -> tuple[float, float, float, bool]:

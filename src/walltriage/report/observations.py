@@ -34,7 +34,7 @@ def observation_table(
         title,
         ("Asked", "Answer", "How sure", "By, when", "Seen from", "Note"),
         tuple(_row(questions[name], answers[name]) for name in names),
-        (30, 22, 10, 13, 11, 14),
+        (29, 21, 9, 13, 15, 13),
     )
 
 
