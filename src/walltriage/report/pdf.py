@@ -86,13 +86,10 @@ class _Setter:
     def run(self, strips: list[Strip], x: float = MARGIN) -> None:
         """One strip under the other, over as many pages as it takes."""
         for index, strip in enumerate(strips):
-            ahead = strip.height
-            for follower in strips[index + 1 :]:
-                if not strips[index].keep:
-                    break
-                ahead += follower.height
-                if not follower.keep:
-                    break
+            ahead, last = strip.height, index
+            while strips[last].keep and last + 1 < len(strips):
+                last += 1
+                ahead += strips[last].height
             if strip.draw is None and (self.y == MARGIN or self.y + ahead > self.page.bottom):
                 continue  # white space neither begins a page nor calls for one
             if self.y + ahead > self.page.bottom and self.y > MARGIN:
