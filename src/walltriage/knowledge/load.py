@@ -12,7 +12,7 @@ from pydantic import BaseModel, RootModel, ValidationError
 
 from walltriage.errors import InputError, Problem
 from walltriage.knowledge import kept as kept_rules
-from walltriage.knowledge import references
+from walltriage.knowledge import references, report_texts
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
 from walltriage.knowledge.kept import Kept
 from walltriage.knowledge.messages import problems_from
@@ -113,6 +113,10 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     glossary = None
     if (folder / "glossary.yaml").is_file():
         glossary = reader.read(folder / "glossary.yaml", GlossaryFile)
+    texts_file = folder / report_texts.FILE_NAME
+    texts = None  # an own folder may leave them out: reports then print the shipped ones
+    if texts_file.is_file():
+        texts = reader.read(texts_file, report_texts.ReportTexts)
     if reader.problems or not (situation and guards and cautions and measures and sources):
         raise InputError(reader.problems)
     places, doubles = _places(reader.trees)
@@ -130,14 +134,26 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
         folder=folder,
         sha256=sha256,
         places=places,
+        report_texts=texts,
         glossary=glossary.root if glossary else {},
         anchors=anchors,
     )
     # with an id taken twice one entry hides the other, and every reference looks wrong
     problems = doubles or references.check(base, reader.trees)
+    if texts is not None and reader.trees and not doubles:  # kept rules were checked before
+        problems += report_texts.check(reader.trees[-1], base.questions, base.paths)
     if problems:
         raise InputError(problems)
     return base
+
+
+def load_report_texts(path: Path) -> report_texts.ReportTexts:
+    """One file of report texts alone; what it refers to is not checked."""
+    reader = _Reader(path.parent)
+    texts = reader.read(path, report_texts.ReportTexts)
+    if texts is None:
+        raise InputError(reader.problems)
+    return texts
 
 
 def _digest(folder: Path) -> str:
