@@ -12,7 +12,7 @@ from walltriage.commands.rules_cover import cover
 from walltriage.commands.rules_show import catalogue_command, show
 
 
-@click.group("rules")
+@click.group("rules", epilog="Example: walltriage rules check")
 def command() -> None:
     """Check and show the knowledge base."""
 
