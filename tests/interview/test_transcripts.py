@@ -18,9 +18,7 @@ NAMES = sorted(path.name for path in HOUSES.glob("*.yaml"))
 @pytest.fixture(scope="module")
 def recorded(full):
     """Every transcript by its file name."""
-    return {
-        path.name: read_case(path, full.base.questions) for path in TRANSCRIPTS.glob("*.yaml")
-    }
+    return {path.name: read_case(path, full.base.questions) for path in TRANSCRIPTS.glob("*.yaml")}
 
 
 @pytest.fixture(scope="module")
@@ -73,13 +71,15 @@ def test_every_kind_of_interview_is_there(recorded):
 
 
 def test_a_readme_beside_transcripts_is_passed_over():
-    """``replay transcripts_demo/*`` as a shell writes it out: exit 0, and a word about the README."""
+    """``replay transcripts_demo/*`` as a shell writes it out: exit 0, a word on the README."""
     files = sorted(str(path) for path in TRANSCRIPTS.iterdir())
     assert any(name.endswith("README.md") for name in files)
     done = CliRunner().invoke(main, ["replay", "--quiet", *files])
     assert done.exit_code == 0, done.output
     assert done.stdout.count("as recorded") == len(NAMES)
-    assert done.stderr.splitlines() == [f"{TRANSCRIPTS / 'README.md'}: not a transcript, passed over"]
+    assert done.stderr.splitlines() == [
+        f"{TRANSCRIPTS / 'README.md'}: not a transcript, passed over"
+    ]
 
 
 def test_nothing_but_text_for_people_is_no_transcript(tmp_path):
