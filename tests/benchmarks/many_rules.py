@@ -42,11 +42,20 @@ def write_folder(folder: Path, copies: int) -> None:
         (folder / "questions" / f"copy_{copy}.yaml").write_text(questions, encoding="utf-8")
 
 
-def break_all(folder: Path) -> None:
-    """Misspell the question that every copied clue and sign reads."""
+BREAKS = {
+    "questions misspelt": lambda text: re.sub(r"\b(joists_end|wall_below)", r"\1x", text),
+    "keys misspelt and limits gone": lambda text: re.sub(r"\n    limits:.*", "", text).replace(
+        "status:", "statsu:"
+    ),
+    "not YAML": lambda text: text.replace("signs:", "signs: ["),
+}
+
+
+def break_all(whole: Path, folder: Path, how: str) -> None:
+    """A copy of a rules folder with the same kind of mistake in every load path."""
+    shutil.copytree(whole, folder)
     for path in (folder / "load_paths").glob("*.yaml"):
-        text = path.read_text(encoding="utf-8")
-        path.write_text(re.sub(r"\b(joists_end|wall_below)", r"\1x", text), encoding="utf-8")
+        path.write_text(BREAKS[how](path.read_text(encoding="utf-8")), encoding="utf-8")
 
 
 def timed(label: str, work):
@@ -76,8 +85,10 @@ def main(copies: int) -> None:
         evaluator = timed("compile", lambda: Evaluator(base))
         timed("lints", lambda: run_lints(ALL_LINTS, base))
         timed("rule cases", lambda: run_cases(Slices(evaluator)))
-        break_all(folder)
-        print(timed("told broken", lambda: problems_of(folder)), "problems")
+        for number, how in enumerate(BREAKS):
+            broken = Path(scratch) / str(number)
+            break_all(folder, broken, how)
+            print(timed(f"told: {how}", lambda folder=broken: problems_of(folder)), "problems")
 
 
 if __name__ == "__main__":

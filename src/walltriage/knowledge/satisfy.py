@@ -18,6 +18,7 @@ from walltriage.knowledge.terms import ANY, NO_ANSWER, Branch, Leaf, branches
 
 MOST_STEPS = 20_000  # of search; beyond it a condition counts as one that can hold
 PATH_STATES = ("established", "ruled_out", "open")
+_FREE = ("path", "seen_against", "measure")
 _RULES_OF = {"sign": "sign", "scope": "scope", "contradiction": "contradiction", "block": "gate"}
 
 Point = tuple[str, float | None]
@@ -28,10 +29,15 @@ ABSENT: Point = ("", None)
 
 @dataclass(slots=True)
 class _State:
-    """What is left possible: points by variable, questions that must apply, open choices."""
+    """What is left possible.
+
+    Points by variable, questions that are answered, conclusions assumed to hold or not, and
+    choices of which one alternative each must come true.
+    """
 
     domains: dict[Variable, frozenset[Point]]
     asked: frozenset[str]
+    told: frozenset[Leaf]
     choices: list[Choice]
 
 
@@ -55,12 +61,14 @@ class Satisfier:
             rule.id: branches(getattr(rule, "when", None)) for _, rule in base.rules()
         }
         self._marks = self._all_marks()
+        self._domains: dict[Variable, frozenset[Point]] = {}
+        self._kept_before: dict[tuple[frozenset[Point], Leaf], frozenset[Point]] = {}
         self._steps = 0
 
     def branch(self, branch: Branch) -> bool:
         """Whether some set of answers could make every test of the branch true."""
         self._steps = 0
-        return self._search(_State({}, frozenset(), [[branch]]))
+        return self._search(_State({}, frozenset(), frozenset(), [[branch]]))
 
     def term(self, alternatives: Iterable[Branch]) -> bool:
         """Whether some set of answers could make any of the branches true."""
@@ -68,26 +76,66 @@ class Satisfier:
 
     def _search(self, state: _State) -> bool:
         self._steps += 1
-        if self._steps > MOST_STEPS or not state.choices:
+        if self._steps > MOST_STEPS:
             return True
-        choices = sorted(state.choices, key=len)
-        for branch in choices[0]:
-            after = _State(dict(state.domains), state.asked, choices[1:])
+        open_choices = []
+        for choice in state.choices:
+            alive = [branch for branch in choice if self._fits(state, branch)]
+            if not any(self._given(state, branch) for branch in alive):
+                open_choices.append(alive)
+        if not open_choices:
+            return True
+        first = min(open_choices, key=len)
+        rest = [choice for choice in open_choices if choice is not first]
+        for branch in first:
+            after = _State(dict(state.domains), state.asked, state.told, list(rest))
             if all(self._assume(after, leaf) for leaf in branch) and self._search(after):
                 return True
         return False
 
+    def _fits(self, state: _State, branch: Branch) -> bool:
+        """Whether no single test of the branch is excluded by what is settled already."""
+        return all(self._left(state, leaf) != frozenset() for leaf in branch)
+
+    def _given(self, state: _State, branch: Branch) -> bool:
+        """Whether the branch holds already, whatever is still open."""
+        return all(
+            variable is not None
+            and self._left(state, leaf) == state.domains.get(variable)
+            and (leaf.negated or variable[0] != "answer" or leaf.name in state.asked)
+            for leaf, variable in ((leaf, _variable(leaf)) for leaf in branch)
+        )
+
+    def _left(self, state: _State, leaf: Leaf) -> frozenset[Point] | None:
+        """The points of the test's variable that it allows; None for what is concluded."""
+        variable = _variable(leaf)
+        if variable is None:
+            return None
+        points = state.domains.get(variable)
+        return self._kept(self._domain(variable) if points is None else points, leaf)
+
     def _assume(self, state: _State, leaf: Leaf) -> bool:
         """Narrow the state by one test; False when nothing is left."""
-        if leaf.family in ("answer", "answered"):
-            if self._interview and not leaf.negated and leaf.name not in state.asked:
-                state.asked = state.asked | {leaf.name}
-                applies = self._base.questions[leaf.name].entry.applies
-                if applies is not None:
-                    state.choices.append(branches(applies))
-            return self._narrow(state, ("answer", leaf.name), leaf)
-        if leaf.family in ("path", "seen_against", "measure"):
-            return self._narrow(state, (leaf.family, leaf.name), leaf)
+        named = leaf.family in ("answer", "answered") and not leaf.negated
+        if named and leaf.name not in state.asked:
+            state.asked = state.asked | {leaf.name}
+            applies = self._base.questions[leaf.name].entry.applies
+            if applies is not None and self._interview:
+                state.choices.append(branches(applies))
+        variable = _variable(leaf)
+        if variable is not None:
+            points = self._left(state, leaf)
+            assert points is not None
+            state.domains[variable] = points
+            return bool(points)
+        if leaf in state.told:
+            return True
+        opposite = replace(leaf, negated=not leaf.negated)
+        if opposite in state.told or (
+            not leaf.negated and replace(opposite, name=ANY) in state.told
+        ):
+            return False
+        state.told = state.told | {leaf}
         makers = [branch for rule in self._makers(leaf) for branch in self._branches[rule.id]]
         if not leaf.negated:
             state.choices.append(makers)
@@ -110,24 +158,26 @@ class Satisfier:
             return [r for r in self._base.guards.verdicts if r.concludes == leaf.name]
         return self._rules.get((_RULES_OF[leaf.family], leaf.name), [])
 
-    def _narrow(self, state: _State, variable: Variable, leaf: Leaf) -> bool:
-        points = state.domains.get(variable)
-        if points is None:
-            points = self._domain(variable)
-        limit = leaf.limit
-        if isinstance(limit, str):
-            limit = self._base.guards.thresholds[limit]
-        test = replace(leaf, limit=limit, negated=False)
-        kept = frozenset(
-            point
-            for point in points
-            if (point != ABSENT and test.holds_for(*point)) != leaf.negated
-        )
-        state.domains[variable] = kept
-        return bool(kept)
+    def _kept(self, points: frozenset[Point], leaf: Leaf) -> frozenset[Point]:
+        key = (points, leaf)
+        if key not in self._kept_before:
+            limit = leaf.limit
+            if isinstance(limit, str):
+                limit = self._base.guards.thresholds[limit]
+            test = replace(leaf, limit=limit, negated=False)
+            self._kept_before[key] = frozenset(
+                point
+                for point in points
+                if (point != ABSENT and test.holds_for(*point)) != leaf.negated
+            )
+        return self._kept_before[key]
 
     def _domain(self, variable: Variable) -> frozenset[Point]:
-        family, name = variable
+        if variable not in self._domains:
+            self._domains[variable] = self._all_points(*variable)
+        return self._domains[variable]
+
+    def _all_points(self, family: str, name: str) -> frozenset[Point]:
         if family == "path":
             return frozenset((status, None) for status in PATH_STATES)
         if family == "seen_against":
@@ -163,6 +213,13 @@ class Satisfier:
             if leaf.family == "answer" and leaf.comparison is not None:
                 marks.setdefault(leaf.name, set()).add(float(leaf.limit or 0))
         return marks
+
+
+def _variable(leaf: Leaf) -> Variable | None:
+    """What the test reads, or None when rules conclude it."""
+    if leaf.family in ("answer", "answered"):
+        return ("answer", leaf.name)
+    return (leaf.family, leaf.name) if leaf.family in _FREE else None
 
 
 def _with_midpoints(marks: list[float]) -> list[float]:

@@ -65,12 +65,15 @@ def test_check_tells_lints_and_failed_cases_together(folder):
 
 def test_a_warning_alone_is_no_failure(folder):
     """Warnings are told on stderr and counted, and the exit stays 0."""
-    spoil(folder / "cautions.yaml", "{answer: wall_length, is: long}", "{answered: built_of}")
-    spoil(folder / "cautions.yaml", "fires: [{wall_length: 12 ft}]", "fires: [{built_of: wood}]")
+    spoil(
+        folder / "sources.yaml",
+        "irc_2018",
+        "handbook: {title: A handbook, edition: 3rd, provenance: seen}\nirc_2018",
+    )
     result = run("check", "--rules", folder)
     assert result.exit_code == 0
     assert result.stderr.startswith("warning: ")
-    assert "[unused_question]" in result.stderr
+    assert "[unused_source]" in result.stderr
     assert "1 warnings" in result.stdout
 
 

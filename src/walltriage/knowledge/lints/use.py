@@ -19,22 +19,25 @@ def rule_leaves(base: KnowledgeBase) -> set[Leaf]:
 
 
 def never_asked(base: KnowledgeBase) -> Iterator[Problem]:
-    """Questions that nobody is ever asked: for no one, or under a condition that cannot hold."""
+    """Questions never answered: asked of nobody, never applying, or computed by nothing."""
     satisfier = Satisfier(base)
     for name, question in base.questions.items():
         entry = question.entry
         if not entry.who:
             yield at(base, f"'{name}' is asked of nobody", name, "who")
+        elif entry.kind == "computed" and name != base.measures.span_need:
+            yield at(base, f"'{name}' is never asked, and nothing works it out", name, "kind")
         elif entry.applies is not None and not satisfier.term(branches(entry.applies)):
             yield at(base, f"'{name}' is never asked: it can never apply", name, "applies")
 
 
 def unused_question(base: KnowledgeBase) -> Iterator[Problem]:
-    """Questions that no rule reads and on which no other question depends."""
+    """Questions that no rule, no other question and no arithmetic reads."""
     read = {leaf.name for leaf in rule_leaves(base) if leaf.family in ("answer", "answered")}
     read |= {clue.question for clue in base.clues() if clue.status != "retired"}
     for question in base.questions.values():
         read |= {leaf.name for b in branches(question.entry.applies) for leaf in b}
+    read |= {reading.question for list_ in base.measures.inputs.values() for reading in list_}
     for name in base.questions:
         if name not in read:
             yield at(base, f"no rule needs the answer to '{name}'", name)
@@ -81,7 +84,8 @@ def all_sources(base: KnowledgeBase) -> Iterable[tuple[str, Sources]]:
 def unused_source(base: KnowledgeBase) -> Iterator[Problem]:
     """Publications of sources.yaml that no rule, condition or guard number cites."""
     used = {key for _, sources in all_sources(base) for key, _ in cited(sources)}
-    for sources in (base.guards.costs.source, base.guards.reliability.source):
+    assumed = [entry.source for entry in base.measures.assumed.values()]
+    for sources in (base.guards.costs.source, base.guards.reliability.source, *assumed):
         used |= {key for key, _ in cited(sources)}
     for key in base.sources:
         if key not in used:
