@@ -48,14 +48,13 @@ def test_every_kind_of_interview_is_there(recorded):
         "likely_bearing", "likely_non_bearing", "cannot_tell",
     }  # fmt: skip
     assert {case.role for case in recorded.values()} == {"buyer", "trade", "firm"}
-    levels = {
-        answer.value
+    above = {
+        wall.answers["above_wall"].value
         for case in recorded.values()
         for wall in case.walls
-        for name, answer in wall.answers.items()
-        if name == "wall_level"
+        if "above_wall" in wall.answers
     }
-    assert {"basement", "ground", "top"} <= levels
+    assert {"only_attic", "rooms_all_along", "sloped_ceiling"} <= above
     fired = {rule for wall in outcomes for rule in wall["fired"]}
     assert {"gate_any_contradiction", "gate_any_scope"} <= fired
     assert any(
