@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from pydantic import BaseModel, RootModel, ValidationError
 
@@ -149,7 +149,7 @@ def _places(trees: list[Tree]) -> tuple[dict[str, tuple[str, int, int]], list[Pr
                 continue
             if "uses" in where:
                 continue
-            name = _at(tree.data, where)
+            name = tree.at(where)
             if name in places:
                 first = "{}:{}:{}".format(*places[name])
                 problems.append(tree.problem(where, f"id '{name}' is taken", f"first at {first}"))
@@ -173,11 +173,5 @@ def _anchors(trees: list[Tree], folder: Path) -> dict[str, tuple[Tree, KeyPath]]
             found[tree.data["path"]] = (tree, ())
         for where in tree.places:
             if len(where) == 3 and where[-1] == "id" and where[0] != "uses":
-                found[_at(tree.data, where)] = (tree, where[:-1])
+                found[tree.at(where)] = (tree, where[:-1])
     return found
-
-
-def _at(data: Any, where: tuple[str | int, ...]) -> Any:
-    for part in where:
-        data = data[part]
-    return data
