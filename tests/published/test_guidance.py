@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 
-from walltriage.knowledge.schema import Sign
 from tests.published.knowledge import (
     NON_BEARING,
     clue_weights,
@@ -16,6 +15,7 @@ from tests.published.knowledge import (
     rate_interval,
     read,
 )
+from walltriage.knowledge.schema import Sign
 
 STATEMENTS: dict[str, dict[str, Any]] = read("guidance.yaml")["statements"]
 MAPPED = {name: one for name, one in STATEMENTS.items() if "left_out" not in one}
@@ -130,9 +130,7 @@ def test_never_conclude_has_a_check_of_the_verdict(name: str) -> None:
     assert kinds & {"no_verdict", "not_asked", "sign", "gate", "scope"}
 
 
-@pytest.mark.parametrize(
-    "name", sorted(n for n, s in MAPPED.items() if "disagrees_with" in s)
-)
+@pytest.mark.parametrize("name", sorted(n for n, s in MAPPED.items() if "disagrees_with" in s))
 def test_where_sources_disagree_a_rule_says_so(name: str) -> None:
     """In the limits or the words of the rules that answer to either side."""
     known = evaluator()
@@ -163,6 +161,4 @@ def test_every_statement_is_here_and_left_out_ones_have_reasons() -> None:
             assert len(statement["left_out"]) > 20, name
         else:
             assert statement["checks"], name
-        assert set(statement["disagrees_with"] if "disagrees_with" in statement else ()) <= set(
-            STATEMENTS
-        )
+        assert set(statement.get("disagrees_with", ())) <= set(STATEMENTS)
