@@ -221,7 +221,9 @@ class _PlanReader:
     def names(self, data: Mapping[str, Any], where: KeyPath) -> tuple[str, ...]:
         given = data.get(where[-1], [])
         if not isinstance(given, list) or not all(isinstance(n, str) and n for n in given):
-            self.wrong(where, f"'{where[-1]}' is not a list of names", "expected [ground, upstairs]")
+            self.wrong(
+                where, f"'{where[-1]}' is not a list of names", "expected [ground, upstairs]"
+            )
             return ()
         if len(set(given)) != len(given):
             self.wrong(where, "a level stands twice", "expected each name once")

@@ -50,7 +50,6 @@ class Session:
         self._given = _in_order(case)
         self._taken_back: dict[Step, Answer] = {}
         self._again: Step | None = None  # a question reached by going back
-        self._memory: dict[str, tuple[dict[str, Answer], Evaluation]] = {}
         self._settle()
 
     @property
@@ -230,16 +229,11 @@ class Session:
         )
 
     def _evaluation(self, subject: str) -> Evaluation:
-        """The evaluation of a wall, or of the house alone; kept while the answers stay."""
+        """The evaluation of a wall, or of the house alone."""
         case = self._case
         if subject == _ALONE:
             case = replace(case, walls=(Wall(_ALONE),))
-        answers = case.answers_for(subject)
-        known = self._memory.get(subject)
-        if known is None or known[0] != answers:
-            known = (answers, self.triager.evaluate(case, subject))
-            self._memory[subject] = known
-        return known[1]
+        return self.triager.evaluate(case, subject)
 
 
 def _in_order(case: Case) -> list[Given]:

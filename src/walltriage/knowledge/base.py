@@ -19,6 +19,7 @@ from walltriage.knowledge.schema import (
     MeasuresFile,
     Question,
     Referral,
+    RelationsFile,
     Rule,
     Sign,
     Source,
@@ -90,6 +91,7 @@ class KnowledgeBase:
     guards: GuardsFile
     cautions: CautionFile
     measures: MeasuresFile
+    relations: RelationsFile
     sources: Mapping[str, Source]
     folder: Path
     sha256: str

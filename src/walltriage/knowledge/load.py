@@ -19,6 +19,7 @@ from walltriage.knowledge.schema import (
     LoadPathFile,
     MeasuresFile,
     QuestionFile,
+    RelationsFile,
     SituationFile,
     Source,
 )
@@ -71,8 +72,11 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
     guards = reader.read(folder / "guards.yaml", GuardsFile)
     cautions = reader.read(folder / "cautions.yaml", CautionFile)
     measures = reader.read(folder / "measures.yaml", MeasuresFile)
+    relations = reader.read(folder / "relations.yaml", RelationsFile)
     sources = reader.read(folder / "sources.yaml", SourceFile)
-    if reader.problems or not (situation and guards and cautions and measures and sources):
+    if reader.problems or not (
+        situation and guards and cautions and measures and relations and sources
+    ):
         raise InputError(reader.problems)
     places, doubles = _places(reader.trees)
     base = KnowledgeBase(
@@ -82,6 +86,7 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
         guards=guards,
         cautions=cautions,
         measures=measures,
+        relations=relations,
         sources=sources.root,
         folder=folder,
         sha256=_digest(folder),
