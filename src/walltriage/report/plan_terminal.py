@@ -231,9 +231,9 @@ class _Sheet:
 
     def _write(self, column: int, row: int, text: str) -> None:
         for step, sign in enumerate(text):
-            if 0 <= row < self.rows and 0 <= column + step < self.columns:
-                if self.grid[row][column + step] == " ":
-                    self.grid[row][column + step] = sign
+            inside = 0 <= row < self.rows and 0 <= column + step < self.columns
+            if inside and self.grid[row][column + step] == " ":
+                self.grid[row][column + step] = sign
 
     def _name(self, wall: Segment) -> None:
         """The wall's id on its own line, between spaces."""
