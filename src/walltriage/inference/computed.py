@@ -79,3 +79,11 @@ def _span_need(
         )
     except InputError:
         return None
+
+
+def longest_reach(base: KnowledgeBase, answers: Mapping[str, Answer], use: str) -> float | None:
+    """Inches beyond which joists of the house could not span, overspanned as old ones are."""
+    year = Measured(base, answers).number("year")
+    # any span will do: the cut does not depend on it
+    need = _span_need(base.folder, 60.0, 60.0, None, None, use, None if year is None else int(year))
+    return None if need is None else need.could_not_over_in

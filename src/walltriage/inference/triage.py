@@ -9,6 +9,7 @@ from walltriage.inference.computed import computed_answers
 from walltriage.inference.evaluate import Evaluation, Evaluator
 from walltriage.inference.finding import Finding, WallFinding
 from walltriage.inference.house import house_answers
+from walltriage.inference.house_numbers import house_numbers
 from walltriage.inference.next_checks import deciding_checks
 from walltriage.inference.numbers import wall_numbers
 from walltriage.inference.plan_answers import PlanReader, check_relations
@@ -32,7 +33,19 @@ class Triager:
     def finding(self, case: Case) -> Finding:
         """Triage every wall of a case."""
         walls = tuple(self.wall(case, wall) for wall in case.walls)
-        return Finding(case.name, self.base.version, self.base.sha256, walls)
+        house = None
+        if case.plan is not None and self.base.measures.span_need is not None:
+            verdicts = {wall.id: wall.verdict for wall in walls}
+            house = house_numbers(
+                self.base, self.reader(case.plan).layout, self.house_answers(case), verdicts
+            )
+        return Finding(case.name, self.base.version, self.base.sha256, walls, house)
+
+    def house_answers(self, case: Case) -> dict[str, Answer]:
+        """The answers about the house, with those its plan gives."""
+        if case.plan is None:
+            return dict(case.house)
+        return {**self.reader(case.plan).answers("", case.house), **case.house}
 
     def answers(self, case: Case, wall_id: str) -> dict[str, Answer]:
         """All answers that bear on one wall, with those worked out from plan and numbers."""

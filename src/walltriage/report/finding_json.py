@@ -19,7 +19,7 @@ def finding_data(finding: Finding) -> dict[str, Any]:
         "case": finding.case,
         "rules": {"version": finding.rules_version, "sha256": finding.rules_sha256},
         "walls": [_wall(wall) for wall in finding.walls],
-    }
+    } | ({} if finding.house is None else {"house": finding.house})
 
 
 def finding_line(finding: Finding) -> str:

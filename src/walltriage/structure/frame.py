@@ -120,7 +120,8 @@ class Frame:
             else:
                 if place not in beam.posts:
                     found.findings.append(f"{beam.id}: nothing is drawn under one of its ends")
-                self._spot_down(x, y, load, beam.level, beam.id, found)
+                level = 0 if beam.grounded else beam.level
+                self._spot_down(x, y, load, level, beam.id, found)
 
     def _wall_at(self, x: float, y: float, beam: Support) -> Support | None:
         """The wall of the same level on which a beam's end stands."""
@@ -137,7 +138,7 @@ class Frame:
 
     def _down(self, line: Support, piece: Piece, level: int, found: Followed) -> None:
         """One piece of a wall's load to the level below."""
-        if level == 0:
+        if level == 0 or line.grounded:
             middle = (piece.lo + piece.hi) / 2
             x, y = (middle, line.at) if line.axis == "x" else (line.at, middle)
             found.ground.append(Arrived(x, y, piece.pounds, line.id))

@@ -20,7 +20,8 @@ class Support:
     """A line that joists can rest on: an outside wall, a wall or a beam of one level.
 
     ``carries`` is false for a wall that only weighs (``plf``, its own weight per foot).  A beam
-    has ``posts`` along it, in inches along its axis, beside its two ends.
+    has ``posts`` along it, in inches along its axis, beside its two ends.  A ``grounded`` line
+    has a footing of its own though it is not on the lowest level, as under an addition.
     """
 
     id: str
@@ -33,6 +34,7 @@ class Support:
     plf: LoadSet = field(default_factory=LoadSet)
     beam: bool = False
     posts: tuple[float, ...] = ()
+    grounded: bool = False
 
 
 @dataclass(frozen=True, slots=True)
