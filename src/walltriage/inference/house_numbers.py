@@ -8,7 +8,7 @@ from typing import Any
 from walltriage.case.geometry import Layout, Segment
 from walltriage.case.model import Answer
 from walltriage.errors import InputError
-from walltriage.inference.computed import longest_reach
+from walltriage.inference.computed import reach_cuts
 from walltriage.inference.finding import Verdict
 from walltriage.inference.house_frame import House, build_house, line_name, run_of
 from walltriage.inference.measures import Measured
@@ -136,8 +136,8 @@ def solve_part(
     for level in part.levels:
         upper = layout.level_above(level)
         use = "floor" if upper is not None and upper in part.levels else "ceiling"
-        reach = longest_reach(base, answers, use)
-        if reach is None:
+        cuts = reach_cuts(base, answers, use)
+        if cuts is None:
             return None
         places: dict[float, list[str]] = {}
         known: dict[str, bool] = {}
@@ -158,7 +158,7 @@ def solve_part(
             for joined in candidates
             if any(n in known for n in joined.split(" and "))
         }
-        levels.append(LevelLines(last - first, candidates, reach, settled))
+        levels.append(LevelLines(last - first, candidates, cuts[1], settled))
     if not any(level.candidates_in for level in levels):
         return None
     try:

@@ -250,27 +250,47 @@ class Frame:
         if level == 0:
             found.ground.append(Arrived(x, y, load, source))
             return
-        below = level - 1
+        under = self.stands_on(level, x, y)
+        if not under:
+            found.findings.append(f"{source}: a load at one spot has nothing drawn under it")
+            found.ground.append(Arrived(x, y, load, source))
+        elif len(under) == 1:
+            (line,) = under
+            spot = min(max(x if line.axis == "x" else y, line.lo), line.hi)
+            found.lines[line.id].append(Piece(spot, spot, load))
+        else:
+            one, other = under
+            at, across = (y, x) if one.axis == "x" else (x, y)
+            share = min(max((at - one.at) / (other.at - one.at), 0.0), 1.0)
+            found.lines[one.id].append(Piece(across, across, load.times(1 - share)))
+            found.lines[other.id].append(Piece(across, across, load.times(share)))
+
+    def span_at(self, level: int, x: float, y: float) -> float | None:
+        """Inches that the joists over a level span at one spot; None where none are drawn."""
+        held = self._held_at(level, x, y)
+        return None if held is None else held[1].at - held[0].at
+
+    def stands_on(self, level: int, x: float, y: float) -> tuple[Support, ...]:
+        """What is right under a spot of a level: a line, or the two that its joists rest on."""
         for line in sorted(self.supports, key=lambda s: (s.beam, s.id)):
             along, across = (x, y) if line.axis == "x" else (y, x)
             on_it = abs(across - line.at) <= CLOSE and line.lo - CLOSE <= along <= line.hi + CLOSE
-            if line.level == below and line.carries and on_it:
-                spot = min(max(along, line.lo), line.hi)
-                found.lines[line.id].append(Piece(spot, spot, load))
-                return
-        for area in (f for f in self.fields if f.level == below):
+            if line.level == level - 1 and line.carries and on_it:
+                return (line,)
+        held = self._held_at(level - 1, x, y)
+        return () if held is None else held[:2]
+
+    def _held_at(self, level: int, x: float, y: float) -> tuple[Support, Support, float] | None:
+        """The two lines that joists at a spot rest on, and the share of the farther one."""
+        for area in (f for f in self.fields if f.level == level):
             if not (area.x0 <= x <= area.x1 and area.y0 <= y <= area.y1):
                 continue
             at, across = (x, y) if area.run == "x" else (y, x)
             strips = [held for lo, hi, held in self._strips(area) if lo <= across <= hi]
             pair = _beside(strips[0], at) if strips else None
             if pair is not None:
-                one, other, share = pair
-                found.lines[one.id].append(Piece(across, across, load.times(1 - share)))
-                found.lines[other.id].append(Piece(across, across, load.times(share)))
-                return
-        found.findings.append(f"{source}: a load at one spot has nothing drawn under it")
-        found.ground.append(Arrived(x, y, load, source))
+                return pair
+        return None
 
     def applied(self) -> list[Arrived]:
         """Everything that was put on the house, at its centre: the other side of the balance."""
