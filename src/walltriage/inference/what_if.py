@@ -249,7 +249,7 @@ class _Work:
         except InputError as error:
             what = "; ".join(f"{p.path}: {p.what}" for p in error.problems)
             return {"wall": wall, "opening_in": round(length, 1), "members": [],
-                    "sentence": f"{said}: no beam of the list can be checked ({what})."}  # fmt: skip
+                    "sentence": f"{said}: no listed beam can be checked ({what})."}  # fmt: skip
         kinds: dict[str, str] = {}
         for one in chosen:
             told = f"{one.member.label} ({one.utilisation:.0%})"

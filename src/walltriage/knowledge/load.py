@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from pydantic import BaseModel, RootModel, ValidationError
 
@@ -22,14 +22,19 @@ from walltriage.knowledge.schema import (
     RelationsFile,
     SituationFile,
     Source,
+    Text,
 )
-from walltriage.yamltree import Tree, load
+from walltriage.yamltree import KeyPath, Tree, load
 
 Model = TypeVar("Model", bound=BaseModel)
 
 
 class SourceFile(RootModel[dict[str, Source]]):
     """``rules/sources.yaml``."""
+
+
+class GlossaryFile(RootModel[dict[str, Text]]):
+    """``rules/glossary.yaml``: trade words and what they mean in plain words."""
 
 
 class _Reader:
@@ -74,6 +79,9 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
     measures = reader.read(folder / "measures.yaml", MeasuresFile)
     relations = reader.read(folder / "relations.yaml", RelationsFile)
     sources = reader.read(folder / "sources.yaml", SourceFile)
+    glossary = None
+    if (folder / "glossary.yaml").is_file():
+        glossary = reader.read(folder / "glossary.yaml", GlossaryFile)
     if reader.problems or not (
         situation and guards and cautions and measures and relations and sources
     ):
@@ -91,6 +99,8 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
         folder=folder,
         sha256=_digest(folder),
         places=places,
+        glossary=glossary.root if glossary else {},
+        anchors=_anchors(reader.trees, folder),
     )
     # with an id taken twice one entry hides the other, and every reference looks wrong
     problems = doubles or references.check(base, reader.trees)
@@ -144,7 +154,7 @@ def _places(trees: list[Tree]) -> tuple[dict[str, tuple[str, int, int]], list[Pr
                 continue
             if "uses" in where:
                 continue
-            name = _at(tree.data, where)
+            name = tree.at(where)
             if name in places:
                 first = "{}:{}:{}".format(*places[name])
                 problems.append(tree.problem(where, f"id '{name}' is taken", f"first at {first}"))
@@ -153,7 +163,20 @@ def _places(trees: list[Tree]) -> tuple[dict[str, tuple[str, int, int]], list[Pr
     return places, problems
 
 
-def _at(data: Any, where: tuple[str | int, ...]) -> Any:
-    for part in where:
-        data = data[part]
-    return data
+def _anchors(trees: list[Tree], folder: Path) -> dict[str, tuple[Tree, KeyPath]]:
+    """The file and key path of every entry: by id, source key, load path, trade word.
+
+    An id met under ``options`` or ``bands`` belongs to its question, one under ``uses`` to
+    the path that defines the condition.
+    """
+    found: dict[str, tuple[Tree, KeyPath]] = {}
+    for tree in trees:
+        if tree.path == str(folder / "sources.yaml") or tree.path == str(folder / "glossary.yaml"):
+            found |= {name: (tree, (name,)) for name in tree.data}
+            continue
+        if "path" in tree.data:
+            found[tree.data["path"]] = (tree, ())
+        for where in tree.places:
+            if len(where) == 3 and where[-1] == "id" and where[0] != "uses":
+                found[tree.at(where)] = (tree, where[:-1])
+    return found

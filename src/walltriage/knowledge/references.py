@@ -22,6 +22,7 @@ NEEDED_THRESHOLDS = (
     "path_established_at_least",
     "decisive_sign_at_least",
 )
+_SURENESS = ("certain", "fairly", "guess")
 _TERM_KEYS = ("when", "applies")
 
 
@@ -50,15 +51,9 @@ def check(base: KnowledgeBase, trees: list[Tree]) -> list[Problem]:
     return problems
 
 
-def _get(data: Any, where: KeyPath) -> Any:
-    for part in where:
-        data = data[part]
-    return data
-
-
 def _term_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:
     try:
-        for leaf in dict.fromkeys(leaf for b in branches(_get(tree.data, where)) for leaf in b):
+        for leaf in dict.fromkeys(leaf for b in branches(tree.at(where)) for leaf in b):
             message = leaf_problem(base, leaf)
             if message:
                 yield tree.problem(where, *message)
@@ -125,7 +120,7 @@ def _answer_problem(question: AskedQuestion, leaf: Leaf) -> tuple[str, str] | No
 
 
 def _source_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:
-    cited = _get(tree.data, where)
+    cited = tree.at(where)
     for source in [cited] if isinstance(cited, str) else cited:
         key = source.partition(":")[0].strip()
         if key not in base.sources and source not in UNPUBLISHED:
@@ -138,7 +133,7 @@ def _source_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterato
 
 
 def _case_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:
-    for name, value in _get(tree.data, where).items():
+    for name, value in tree.at(where).items():
         message = _unknown("question", name, base.questions)
         if message:
             yield tree.problem((*where, name), *message)
@@ -193,9 +188,15 @@ def _scale_problems(question: AskedQuestion, tree: Tree, where: KeyPath) -> Iter
 
 
 def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
-    for name in NEEDED_THRESHOLDS:
-        if name not in base.guards.thresholds:
-            yield tree.problem(("thresholds",), f"missing threshold '{name}'", "expected a share")
+    kinds = {question.entry.kind for question in base.questions.values()}
+    for where, needed, told in (
+        (("thresholds",), NEEDED_THRESHOLDS, base.guards.thresholds),
+        (("reliability", "kinds"), sorted(kinds), base.guards.reliability.kinds),
+        (("reliability", "sureness"), _SURENESS, base.guards.reliability.sureness),
+    ):
+        for name in needed:
+            if name not in told:
+                yield tree.problem(where, f"missing key '{name}'", "expected it beside the others")
     for index, rule in enumerate(base.guards.contradictions):
         for name in rule.questions:
             message = _unknown("question", name, base.questions)
