@@ -387,6 +387,15 @@ class RelationsFile(Entry):
     clash: PlanClashes | None = None
     clashes: list[WallClash] = []
 
+    @property
+    def works_out(self) -> set[str]:
+        """The questions that the plan or other walls can answer."""
+        entries = (*self.answers, *self.neighbours, *self.verdicts)
+        found = {entry.question for entry in entries}
+        if self.clash is not None:
+            found |= {self.clash.with_plan, self.clash.between_walls}
+        return found
+
 
 class Source(Entry):
     """One publication: what it is, which edition, and how its words reached this base."""

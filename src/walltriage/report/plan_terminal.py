@@ -39,12 +39,14 @@ _LEGEND = (
 )
 
 
-def plan_text(plan: Plan, level: str, *, ascii_only: bool = False) -> str:
+def plan_text(
+    plan: Plan, level: str, *, ascii_only: bool = False, most_rows: int = MOST_ROWS
+) -> str:
     """One level drawn, with sizes, legend, and the walls in words."""
     layout = Layout(plan)
     if not layout.parts_on(level):
         return f"Level {level}: nothing to draw yet, no part has both its sizes."
-    sheet = _Sheet(layout, level)
+    sheet = _Sheet(layout, level, most_rows)
     lines = sheet.lines()
     met = set("".join(lines)) | ({"│"} if "│" in "".join(lines) else set())
     if sheet.joists:
@@ -104,14 +106,14 @@ def _folded(items: list[str]) -> list[str]:
 class _Sheet:
     """A grid of characters over the house; row 0 is the back."""
 
-    def __init__(self, layout: Layout, level: str) -> None:
+    def __init__(self, layout: Layout, level: str, most_rows: int) -> None:
         self.layout, self.level = layout, level
         self.rects = [rect for _, rect in layout.parts_on(level)]
         around = list(layout.rects.values())
         self.x0, self.y0 = min(r.x0 for r in around), min(r.y0 for r in around)
         self.x1, self.y1 = max(r.x1 for r in around), max(r.y1 for r in around)
         self.scale = min(
-            MOST_COLUMNS / (self.x1 - self.x0), 2 * MOST_ROWS / (self.y1 - self.y0), 1 / 6
+            MOST_COLUMNS / (self.x1 - self.x0), 2 * most_rows / (self.y1 - self.y0), 1 / 6
         )
         self.columns, self.rows = self.column(self.x1) + 1, self.row(self.y0) + 1
         self.grid = [[" "] * self.columns for _ in range(self.rows)]
