@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from walltriage.case.geometry import Layout, Segment
+from walltriage.case.geometry import Axis, Layout, Rect, Segment
 from walltriage.case.model import Answer
 from walltriage.errors import InputError
 from walltriage.inference.computed import reach_cuts
@@ -23,11 +23,12 @@ from walltriage.structure.tables import Tables, load_tables
 BEARS: Mapping[Verdict, bool | None] = {
     "likely_bearing": True, "likely_non_bearing": False, "cannot_tell": None,
 }  # fmt: skip
+NEAR_EDGE_IN = 12.0  # nearer to an outside wall, a line is that wall
 CLASS_WORDS = {
     "needed": "the joists could not do without it",
     "in_no_smallest": "not needed by span, as long as the others stand",
     "depends": "needed or not, depending on which others carry",
-    "nothing_holds": "the spans cannot be explained even with every drawn line: one is missing",
+    "nothing_holds": "the drawn lines do not explain the spans: one may be missing or misplaced",
 }
 
 
@@ -105,8 +106,7 @@ def _line_classes(
     for part in layout.plan.parts:
         if part.id not in layout.rects:
             continue
-        solved = solve_part(base, layout, part.id, bears, answers)
-        if solved is not None:
+        for solved in solve_part(base, layout, part.id, bears, answers):
             for name, word in solved.classes.items():
                 yield {"part": part.id, "line": name, "class": word.value}
 
@@ -118,53 +118,67 @@ def solve_part(
     bears: Mapping[str, bool | None],
     answers: Mapping[str, Answer],
     gone: frozenset[str] = frozenset(),
-) -> HouseLines | None:
-    """The bearing lines of one part over all its levels; None when the arithmetic declines.
+) -> list[HouseLines]:
+    """The bearing lines of one part, for each run of levels on which lines are drawn.
 
     Joists must run one way on every level of it; walls shorter than half of the part are no
-    line for all of its joists and are left out.
+    line for all of its joists and are left out.  Where the arithmetic declines, nothing is said.
     """
     part, rect = layout.plan.part(part_id), layout.rects[part_id]
     runs = {run_of(layout, part, level)[0] for level in part.levels}
     if len(runs) != 1:
-        return None
-    run = runs.pop()
-    axis = "x" if run == "y" else "y"
-    first, last = rect.across(axis)  # type: ignore[arg-type]
-    along = rect.along(axis)  # type: ignore[arg-type]
-    levels = []
+        return []
+    axis: Axis = "x" if runs.pop() == "y" else "y"
+    groups: list[list[LevelLines]] = [[]]
     for level in part.levels:
         upper = layout.level_above(level)
         use = "floor" if upper is not None and upper in part.levels else "ceiling"
         cuts = reach_cuts(base, answers, use)
         if cuts is None:
-            return None
-        places: dict[float, list[str]] = {}
-        known: dict[str, bool] = {}
-        for name, s in _named_lines(layout, level):
-            inside = s.axis == axis and s.at is not None and first + 12 < s.at < last - 12
-            if not inside or s.length is None or name in gone:
-                continue
-            if s.length < 0.5 * (along[1] - along[0]):
-                continue
-            assert s.at is not None
-            places.setdefault(round(s.at - first), []).append(name)
-            verdict = True if s in layout.beams else bears.get(name)
-            if verdict is not None:
-                known[name] = verdict
-        candidates = {" and ".join(names): float(at) for at, names in places.items()}
-        settled = {
-            joined: any(known[n] for n in joined.split(" and ") if n in known)
-            for joined in candidates
-            if any(n in known for n in joined.split(" and "))
-        }
-        levels.append(LevelLines(last - first, candidates, cuts[1], settled))
-    if not any(level.candidates_in for level in levels):
-        return None
+            return []
+        lines = _level_lines(layout, level, rect, axis, bears, gone, cuts[1])
+        if lines.candidates_in or level in layout.plan.whole:
+            groups[-1].append(lines)
+        elif groups[-1]:  # a level nobody drew says nothing of what stands on it
+            groups.append([])
+    depth = mark(base.relations.settings["joist_depth"])
     try:
-        return solve_house(levels, mark(base.relations.settings["joist_depth"]))
+        return [solve_house(group, depth) for group in groups if group]
     except InputError:
-        return None
+        return []
+
+
+def _level_lines(
+    layout: Layout,
+    level: str,
+    rect: Rect,
+    axis: Axis,
+    bears: Mapping[str, bool | None],
+    gone: frozenset[str],
+    reach_in: float,
+) -> LevelLines:
+    """The candidate lines of one level of a part; lines on one spot count as one."""
+    (first, last), (start, end) = rect.across(axis), rect.along(axis)
+    places: dict[float, list[str]] = {}
+    known: dict[str, bool] = {}
+    for name, s in _named_lines(layout, level):
+        if s.axis != axis or s.at is None or s.lo is None or s.hi is None or name in gone:
+            continue
+        shared = min(s.hi, end) - max(s.lo, start)
+        if not first + NEAR_EDGE_IN < s.at < last - NEAR_EDGE_IN or shared < 0.5 * (end - start):
+            continue
+        places.setdefault(round(s.at - first), []).append(name)
+        verdict = True if s in layout.beams else bears.get(name)
+        if verdict is not None:
+            known[name] = verdict
+    joined = {" and ".join(names): (float(at), names) for at, names in places.items()}
+    settled = {
+        name: any(known[n] for n in names if n in known)
+        for name, (_, names) in joined.items()
+        if any(n in known for n in names)
+    }
+    candidates = {name: at for name, (at, _) in joined.items()}
+    return LevelLines(last - first, candidates, reach_in, settled)
 
 
 def _named_lines(layout: Layout, level: str) -> Iterator[tuple[str, Segment]]:

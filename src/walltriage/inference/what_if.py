@@ -168,10 +168,10 @@ class _Work:
             left = solve_part(
                 self.base, self.layout, part.id, open_to_all, self.answers, frozenset(self.walls)
             )
-            if held is not None and held.count and (left is None or not left.count):
+            if all(one.count for one in held) and not all(one.count for one in left):
                 yield (
                     f"No choice of the lines that stay in {part.id} explains its spans; with these "
-                    f"walls there {'is one' if held.count == 1 else f'are {held.count}'}."
+                    "walls there is one."
                 )
 
     def _spans(self) -> Iterator[tuple[str, float, str]]:

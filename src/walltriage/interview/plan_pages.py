@@ -11,7 +11,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
-from walltriage.case.plan import Length, Line, Part, Plan, Side
+from walltriage.case.plan import BELOW_ROOMS, Length, Line, Part, Plan, Side
 from walltriage.case.plan_check import plan_problems
 from walltriage.errors import QuantityError
 from walltriage.interview.pages import Choice, Page
@@ -144,7 +144,7 @@ def offer(interview: Interview) -> None:
     while interview.ask(page).value == "yes":
         for plan in Form(interview).fill(_outline):
             if _keep(interview, plan):
-                show(interview, plan.levels[-1])
+                show(interview, next(n for n in plan.levels if n not in BELOW_ROOMS))
                 return
 
 

@@ -77,11 +77,11 @@ def wall_words(layout: Layout, level: str) -> Iterable[str]:
         off = f"{line.off.given} from it" if line.off else "distance not measured"
         if line.start and line.end:
             end = "left" if segment.axis == "x" else "front"
-            reach = f"from {line.start.given} to {line.end.given} counted from the {end}"
+            reach = f"{line.start.given} to {line.end.given} from the {end}"
         else:
             reach = "ends not measured"
         where = f" of {line.part}" if line.part else ""
-        yield f"  {line.title}: along the {line.along}{where}, {off}, {reach}"
+        yield f"  {line.title}: along the {line.along}{where}, {off}; {reach}"
 
 
 def part_words(layout: Layout, level: str) -> Iterable[str]:
@@ -132,9 +132,8 @@ class _Sheet:
     def lines(self) -> list[str]:
         """The drawing with its outer sizes."""
         self._stairs()
-        if self.level == self.layout.plan.levels[-1]:
-            for ridge in self.layout.ridges:
-                self._stroke(ridge, "·", "·")
+        for ridge in self.layout.ridges:
+            self._stroke(ridge, "·", "·")
         walls = self.layout.walls_on(self.level)
         for wall in walls:
             if not wall.line.wall:
@@ -224,6 +223,8 @@ class _Sheet:
         for part, rect in self.layout.parts_on(self.level):
             if part.side is not None:
                 name = f"{part.id}, {part.year}" if part.year is not None else part.id
+                room = self.column(rect.x1) - self.column(rect.x0) - 3
+                name = name if len(name) <= room else part.id[: max(room, 0)]
                 self._write(self.column(rect.x0) + 2, self.row(rect.y1) + 1, printable(name))
 
     def _middle(self, rect: Rect) -> tuple[int, int]:
@@ -262,11 +263,10 @@ class _Sheet:
         lines = ["  " + " " * first + f"|{bar}|"]
         top, bottom = self.row(y1), self.row(y0)
         notes = {(top + bottom) // 2: f"{deep} deep"}
-        if self.level == self.layout.plan.levels[-1]:
-            for ridge in self.layout.ridges:
-                if ridge.axis == "x" and ridge.at is not None:
-                    row = self.row(ridge.at)
-                    notes[row] = ", ".join(filter(None, (notes.get(row, ""), "ridge here")))
+        for ridge in self.layout.ridges:
+            if ridge.axis == "x" and ridge.at is not None:
+                row = self.row(ridge.at)
+                notes[row] = ", ".join(filter(None, (notes.get(row, ""), "ridge here")))
         for row in range(top, bottom + 1):
             text = ("  " + "".join(self.grid[row]).rstrip()).ljust(self.columns + 2)
             lines.append(f"{text}  {notes.get(row, '')}")
