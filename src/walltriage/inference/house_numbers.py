@@ -51,7 +51,7 @@ def house_numbers(
         found["findings"] += [problem.what for problem in error.problems]
         return found
     found["assumed"] = list(heavy.assumed)
-    found["support_lines"] = list(_line_classes(base, layout, bears, answers))
+    found["support_lines"] = list(_line_classes(base, layout, bears, answers, found))
     found["collects"] = list(_collected(tables, light, heavy, low, high))
     found["ground_lb"] = round(_total(tables, high))
     for row in found["support_lines"]:
@@ -89,8 +89,11 @@ def _collected(
             (governing_total(tables, p.load)[0] for one in (low, high) for p in one.spots(line.id)),
             default=0.0,
         )
+        walls = [wall for wall, name in heavy.line_of.items() if name == line.id]
         yield {
-            "line": line.id,
+            "line": line.id
+            if line.id in (*walls, "") or not walls
+            else f"{' and '.join(walls)} ({line.id})",
             "plf": [round(end) for end in ends],
             "spots_lb": round(spots),
         }
@@ -101,12 +104,22 @@ def _line_classes(
     layout: Layout,
     bears: Mapping[str, bool | None],
     answers: Mapping[str, Answer],
+    found: dict[str, Any],
 ) -> Iterator[dict[str, Any]]:
     """The class of every line of every part, from the spans of all its levels together."""
     for part in layout.plan.parts:
         if part.id not in layout.rects:
             continue
-        for solved in solve_part(base, layout, part.id, bears, answers):
+        by_verdicts = solve_part(base, layout, part.id, bears, answers)
+        by_spans = solve_part(base, layout, part.id, {}, answers)
+        for judged, free in zip(by_verdicts, by_spans, strict=True):
+            if free.count and not judged.count:
+                found["findings"].append(
+                    f"{part.id}: what is likely of its walls and what its spans ask for do not fit "
+                    "together: a likely bearing wall stands on no line below, or the joists need "
+                    "a wall that is likely non-bearing."
+                )
+            solved = judged if judged.count else free
             for name, word in solved.classes.items():
                 yield {"part": part.id, "line": name, "class": word.value}
 
@@ -144,7 +157,7 @@ def solve_part(
     depth = mark(base.relations.settings["joist_depth"])
     try:
         return [solve_house(group, depth) for group in groups if group]
-    except InputError:
+    except InputError:  # more lines than the arithmetic takes, or one beyond its part
         return []
 
 

@@ -138,15 +138,19 @@ class _Work:
         self.bears = {wall: BEARS[verdict] for wall, verdict in verdicts.items()}
         self.carrying = frozenset(w for w in walls if self.bears[w] is not False)
         self.before = self._house()
+        self.standing = self._house(bears={**self.bears, **dict.fromkeys(walls, True)})
         self.after = self._house(gone=frozenset(walls))
 
     def _house(
-        self, gone: frozenset[str] = frozenset(), beams: frozenset[str] = frozenset()
+        self,
+        gone: frozenset[str] = frozenset(),
+        beams: frozenset[str] = frozenset(),
+        bears: Mapping[str, bool | None] | None = None,
     ) -> House:
-        measured = Measured(self.base, self.answers)
         return build_house(
-            self.tables, measured, self.layout, self.bears, heavy=True, gone=gone, beams=beams
-        )
+            self.tables, Measured(self.base, self.answers), self.layout,
+            self.bears if bears is None else bears, heavy=True, gone=gone, beams=beams,
+        )  # fmt: skip
 
     def reasons(self) -> Iterator[str]:
         """Why the set cannot go by span, in sentences."""
@@ -160,6 +164,7 @@ class _Work:
                     f"{format_length(span)}, which such joists {word} "
                     f"(they reach {format_length(cuts[0])} easily)."
                 )
+        yield from self._nothing_left()
         for part in self.layout.plan.parts:
             if part.id not in self.layout.rects:
                 continue
@@ -174,18 +179,43 @@ class _Work:
                     "walls there is one."
                 )
 
+    def _nothing_left(self) -> Iterator[str]:
+        """Levels on which a set takes the last inside walls that run one way: they brace."""
+        if len(self.walls) < 2:
+            return
+        gone = [s for s in self.layout.walls if s.line.wall in self.walls]
+        for level, axis in sorted({(s.line.level, s.axis) for s in gone}):
+            stays = [
+                s
+                for s in self.layout.walls_on(level)
+                if s.axis == axis and s not in gone and s.line.kind == "wall"
+            ]
+            if not stays:
+                way = "left to right" if axis == "x" else "front to back"
+                yield (
+                    f"On level {level} no drawn inside wall that runs {way} would be left to hold "
+                    "the house upright in wind and earthquakes."
+                )
+
     def _spans(self) -> Iterator[tuple[str, float, str]]:
-        """The span over the middle of each wall once all are gone, and what the joists carry."""
+        """The span over the middle of each wall once all are gone, and what the joists carry.
+
+        The spans of roof trusses are their maker's, and none are given for them.
+        """
         for wall in self.walls:
             line = self.layout.plan.line_of(wall)
             spot = self._middle(wall)
             if line is None or spot is None:
                 continue
-            span = self.after.frame.span_at(self.layout.plan.levels.index(line.level), *spot)
-            if span is not None:
+            level = self.layout.plan.levels.index(line.level)
+            x, y = spot
+            before = self.standing.frame.span_at(level, x + 1, y + 1)
+            span = self.after.frame.span_at(level, x + 1, y + 1)
+            if span is not None and before is not None and span > before + 1:
                 part = self.layout.plan.part(line.part)
-                upper = self.layout.level_above(line.level)
-                yield wall, span, "floor" if upper in part.levels else "ceiling"
+                floor = self.layout.level_above(line.level) in part.levels
+                if floor or not Measured(self.base, self.answers).word("roof_trusses"):
+                    yield wall, span, "floor" if floor else "ceiling"
 
     def _middle(self, wall: str) -> tuple[float, float] | None:
         segment = next(s for s in self.layout.walls if s.line.wall == wall)
@@ -215,8 +245,8 @@ class _Work:
             )
         for row in found.get("moves", ()):
             found["lines"].append(
-                f"{row['line']}: from {row['before_plf']:,} to {row['after_plf']:,} lb on its "
-                "heaviest foot, if nothing takes their place."
+                f"{row['line']}: from {row['before_lb']:,} to {row['after_lb']:,} lb in all, up to "
+                f"{row['after_plf']:,} lb on one foot, if nothing takes their place."
             )
         for row in found.get("openings", ()):
             found["lines"].append(row["sentence"])
@@ -229,8 +259,13 @@ class _Work:
         for line in self.after.frame.supports:
             old = governing_total(self.tables, before.worst_plf(line.id))[0]
             new = governing_total(self.tables, after.worst_plf(line.id))[0]
-            if abs(new - old) > MOVED_SHARE * max(old, 1.0):
-                yield {"line": line.id, "before_plf": round(old), "after_plf": round(new)}
+            was = governing_total(self.tables, before.pounds(line.id))[0]
+            will = governing_total(self.tables, after.pounds(line.id))[0]
+            if abs(will - was) > MOVED_SHARE * max(was, 1.0):
+                yield {
+                    "line": line.id, "before_plf": round(old), "after_plf": round(new),
+                    "before_lb": round(was), "after_lb": round(will),
+                }  # fmt: skip
 
     def _opening(self, wall: str) -> dict[str, Any]:
         """The beams that would carry what one wall carries, over its whole length."""
@@ -254,7 +289,7 @@ class _Work:
         for one in chosen:
             told = f"{one.member.label} ({one.utilisation:.0%})"
             kinds.setdefault(one.member.kind, told)
-        names = "; ".join(list(kinds.values())[:MOST_MEMBERS]) or chosen.sentence
+        names = "; ".join(list(kinds.values())[:MOST_MEMBERS]) or chosen.sentence.rstrip(".")
         return {
             "wall": wall,
             "opening_in": round(length, 1),

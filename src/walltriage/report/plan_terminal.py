@@ -15,7 +15,7 @@ from walltriage.plaintext import printable
 from walltriage.units import format_length
 
 WIDEST = 78
-MOST_COLUMNS, MOST_ROWS = 58, 26
+MOST_COLUMNS, MOST_ROWS = 54, 24
 _ASCII = str.maketrans(
     {
         "━": "=", "┃": "|", "┏": "+", "┓": "+", "┗": "+", "┛": "+", "┣": "+", "┫": "+",
@@ -28,11 +28,11 @@ _HEAVY = {
     "dlr": "┳", "lru": "┻", "dlru": "╋",
 }  # fmt: skip
 _LEGEND = (
-    ("━", "━ ┃ outside wall"),
+    ("━┃", "━ ┃ outside wall"),
     ("▓", "▓ wall in question"),
-    ("─", "─ │ other wall"),
+    ("─│", "─ │ other wall"),
     ("·", "· ridge of the roof"),
-    ("┅", "┅ ┇ beam"),
+    ("┅┇", "┅ ┇ beam"),
     ("■", "■ post"),
     ("/", "/ stair opening"),
     ("J", "<-> or ^ v: the way the joists run"),
@@ -48,10 +48,8 @@ def plan_text(
         return f"Level {level}: nothing to draw yet, no part has both its sizes."
     sheet = _Sheet(layout, level, most_rows)
     lines = sheet.lines()
-    met = set("".join(lines)) | ({"│"} if "│" in "".join(lines) else set())
-    if sheet.joists:
-        met.add("J")
-    legend = [text for sign, text in _LEGEND if sign in met or (sign == "━" and "┃" in met)]
+    met = set("".join(lines)) | ({"J"} if sheet.joists else set())
+    legend = [text for signs, text in _LEGEND if met & set(signs)]
     words = [printable(line) for line in (*part_words(layout, level), *wall_words(layout, level))]
     text = "\n".join(
         [f"Level: {printable(level)}, seen from above", "", *lines, "", *_folded(legend), *words]
@@ -266,7 +264,7 @@ class _Sheet:
         for ridge in self.layout.ridges:
             if ridge.axis == "x" and ridge.at is not None:
                 row = self.row(ridge.at)
-                notes[row] = ", ".join(filter(None, (notes.get(row, ""), "ridge here")))
+                notes[row] = ", ".join(filter(None, ("ridge", notes.get(row, ""))))
         for row in range(top, bottom + 1):
             text = ("  " + "".join(self.grid[row]).rstrip()).ljust(self.columns + 2)
             lines.append(f"{text}  {notes.get(row, '')}")
