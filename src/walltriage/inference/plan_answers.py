@@ -57,6 +57,8 @@ class PlanReader:
             if segment.line.wall
         }
         self.sure = self._sureness(plan.tolerance.inches)
+        self._beside = sorted({q for entry in self.rules.answers for q in entry.only_with})
+        self._found: dict[tuple[str | None, ...], dict[str, Answer]] = {}
 
     def _sureness(self, tolerance_in: float) -> Sureness:
         for level in self.rules.sureness:
@@ -69,6 +71,13 @@ class PlanReader:
 
         ``given`` are the person's answers, which some relations need beside the plan.
         """
+        beside = (given[q].value if q in given else None for q in self._beside)
+        key = (wall_id, *beside)
+        if key not in self._found:
+            self._found[key] = self._answers(wall_id, given)
+        return dict(self._found[key])
+
+    def _answers(self, wall_id: str, given: Answers) -> dict[str, Answer]:
         found: dict[str, Answer] = {}
         settled: set[str] = set()
         spot = self.spots.get(wall_id)
