@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from walltriage.case.model import SURENESS, Answer
 from walltriage.errors import InputError
 from walltriage.inference.measures import Measured
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.structure.span_need import SpanNeed, era_of, span_need
-from walltriage.structure.tables import load_tables
+
+if TYPE_CHECKING:
+    from walltriage.structure.span_need import SpanNeed
 
 SPAN_INPUTS = ("one_side", "other_side")
 SPAN_HELPS = ("size", "spacing", "use", "year", "not_sawn", "run")
@@ -30,6 +33,15 @@ def computed_answers(base: KnowledgeBase, answers: Mapping[str, Answer]) -> dict
     return {question: Answer(need.state.value, None, need.sentence, sure)}
 
 
+def has_distances(base: KnowledgeBase, answers: Mapping[str, Answer]) -> bool:
+    """Whether both distances are known, without which nothing at all can be worked out.
+
+    Most walls have none, and are spared the arithmetic's modules and tables.
+    """
+    measured = Measured(base, answers)
+    return all(measured.number(name) is not None for name in SPAN_INPUTS)
+
+
 def wall_span_need(base: KnowledgeBase, answers: Mapping[str, Answer]) -> SpanNeed | None:
     """Whether the members over a wall could span without it; None where that is no question.
 
@@ -41,6 +53,34 @@ def wall_span_need(base: KnowledgeBase, answers: Mapping[str, Answer]) -> SpanNe
     one, other = (measured.number(name) for name in SPAN_INPUTS)
     if one is None or other is None:
         return None
+    return _need(base, measured, one, other)
+
+
+@dataclass(frozen=True, slots=True)
+class SpanCuts:
+    """What decides a span need for any distances, with the members over a wall as they are.
+
+    Spans from ``least_in`` to ``most_in`` are accepted.
+    """
+
+    easily_under_in: float
+    could_not_over_in: float
+    least_in: float
+    most_in: float
+
+
+def span_cuts(base: KnowledgeBase, answers: Mapping[str, Answer]) -> SpanCuts | None:
+    """The cuts that :func:`wall_span_need` uses; None where it would give None at any distance."""
+    from walltriage.structure.tables import load_tables
+
+    least, most = load_tables(base.folder).accepted("span_in")
+    need = _need(base, Measured(base, answers), least, least)
+    if need is None:
+        return None
+    return SpanCuts(need.easily_under_in, need.could_not_over_in, least, most)
+
+
+def _need(base: KnowledgeBase, measured: Measured, one: float, other: float) -> SpanNeed | None:
     if measured.word("run") == "along" or measured.word("not_sawn") is not None:
         return None
     year = measured.number("year")
@@ -66,6 +106,9 @@ def _span_need(
     use: str,
     year: int | None,
 ) -> SpanNeed | None:
+    from walltriage.structure.span_need import era_of, span_need
+    from walltriage.structure.tables import load_tables
+
     tables = load_tables(folder)
     try:
         return span_need(

@@ -12,13 +12,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from walltriage.case.geometry import Layout
 from walltriage.case.model import HOUSE, Answer, Case, Sureness
 from walltriage.case.plan import Plan
-from walltriage.errors import InputError, did_you_mean
+from walltriage.errors import InputError, Problem, did_you_mean
 from walltriage.inference.house_relations import HOUSE_RELATIONS, PAIR_RELATIONS, UPWARD
 from walltriage.inference.relations import WALL_RELATIONS, Between, Spot, Value
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.relation_references import mark
 from walltriage.knowledge.schema import RelationAnswer
-from walltriage.structure.inputs import refuse
 from walltriage.units import format_length
 
 BY_PLAN = "the plan"
@@ -27,7 +26,8 @@ Answers = Mapping[str, Answer]
 
 def check_relations(base: KnowledgeBase) -> None:
     """:class:`InputError` when the rules name a relation that nothing works out."""
-    file, problems = base.relations, []
+    file = base.relations
+    problems: list[Problem] = []
     known = {**WALL_RELATIONS, **HOUSE_RELATIONS}
     for names, entries in (
         (known, file.answers),
@@ -39,7 +39,7 @@ def check_relations(base: KnowledgeBase) -> None:
                 near = did_you_mean(entry.relation, names)
                 what = f"unknown relation '{entry.relation}'{near}"
                 expected = "expected one of " + ", ".join(names)
-                problems += refuse("relations.yaml", what, expected).problems
+                problems.append(Problem("relations.yaml", 0, 0, what, expected))
     if problems:
         raise InputError(problems)
 

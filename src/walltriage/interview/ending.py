@@ -13,6 +13,7 @@ from walltriage.inference.record import outcome
 from walltriage.inference.what_if import remove
 from walltriage.interview import words
 from walltriage.interview.autosave import Keeper, free_name, state_folder
+from walltriage.interview.handing_over import write_a_report
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.review import review
 from walltriage.report.house_terminal import print_house, print_plan, print_removal
@@ -38,6 +39,8 @@ def conclude(interview: Interview) -> bool:
             return False
         if reply.value == "reasons":
             _show_result(interview, 2)
+        elif reply.value == "report":
+            write_a_report(interview)
         elif reply.value == "change":
             return False
         elif reply.value == "wall":
@@ -60,6 +63,7 @@ def _menu(interview: Interview) -> Page:
         Choice("reasons", "Show every reason and every rule used"),
         Choice("change", "Change an answer"),
         Choice("wall", "Judge another wall of this house"),
+        Choice("report", "Write a report to hand over"),
         Choice("done", "Finish"),
     ]
     if len(interview.session.walls) > 1:

@@ -41,7 +41,8 @@ def test_json_carries_the_house_and_the_set():
 @pytest.mark.parametrize(
     ("options", "message"),
     [
-        (("--remove", "w9"), "--remove: no wall 'w9' to take out; walls of this case: w1, w2, w3\n"),
+        (("--remove", "w9"),
+         "--remove: no wall 'w9' to take out; walls of this case: w1, w2, w3\n"),
         (("--remove", ","), "--remove: no wall to take out; expected wall ids, such as w2,w4\n"),
         ((CASE, "--remove", "w1"),
          "--remove: --remove speaks of the walls of one house; give one case file\n"),

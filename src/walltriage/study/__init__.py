@@ -1,0 +1,1 @@
+"""Many walls at once: columns, simulated houses, measuring, proving."""

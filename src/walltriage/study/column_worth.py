@@ -1,0 +1,237 @@
+"""What answers would be worth, for many walls at once.
+
+The formulas of ``inference.worth``, one step ahead, on whole columns: for every wall and
+question the expected fall in the cost of deciding now.  Tests hold the two equal.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from walltriage.case.model import SURENESS
+from walltriage.inference.uses import Uses, question_uses
+from walltriage.inference.worth import (
+    CLOSING,
+    FEED_SHARE,
+    INFORMATION,
+    RATE_SHARE,
+    SIGN_CHANCE,
+    TEMPERATURE,
+)
+from walltriage.knowledge.schema import Costs
+from walltriage.study.codes import Bools, Floats
+from walltriage.study.column_belief import Beliefs
+from walltriage.study.column_rules import Chunk
+from walltriage.study.column_tables import (
+    ClueColumns,
+    Columns,
+    clue_columns,
+    evidence_code,
+    weighed,
+)
+from walltriage.study.columns import ColumnEvaluator
+
+CERTAIN = SURENESS.index("certain")
+
+
+@dataclass(frozen=True, slots=True)
+class _Touch:
+    """One path that a question's clue touches."""
+
+    path: str
+    column: int
+    condition: str
+    clue: ClueColumns
+
+
+@dataclass(frozen=True, slots=True)
+class _Standing:
+    """Where ``k`` walls stand: ``high`` is (k, p), all else (k,).
+
+    ``rows`` are their places in the chunk.
+    """
+
+    rows: np.ndarray
+    high: Floats
+    now: Floats
+    risk: Floats
+
+    def part(self, which: np.ndarray) -> _Standing:
+        """Some of these walls."""
+        return _Standing(self.rows[which], self.high[which], self.now[which], self.risk[which])
+
+
+class ColumnWorth:
+    """Prices questions for many walls."""
+
+    def __init__(self, evaluator: ColumnEvaluator) -> None:
+        self.evaluator = evaluator
+        base = evaluator.base
+        self.uses: dict[str, Uses] = question_uses(base)
+        self._costs = base.guards.costs
+        self._columns = {path: index for index, path in enumerate(base.paths)}
+        ruled_out = base.guards.thresholds["path_ruled_out_at_most"]
+        self._cut = float(_logit(np.array([ruled_out]))[0])
+        self._touches: dict[str, list[_Touch]] = {}
+        self._clues: dict[str, list[int]] = {}
+        position = evaluator.belief.clue_positions
+        tables = evaluator.belief.tables
+        for path in base.paths.values():
+            for name, clues in path.clues.items():
+                for clue in clues:
+                    columns = clue_columns(base, clue, tables[path.id][name])
+                    touch = _Touch(path.id, self._columns[path.id], name, columns)
+                    self._touches.setdefault(clue.question, []).append(touch)
+                    if clue.id in position:
+                        self._clues.setdefault(clue.question, []).append(position[clue.id])
+
+    def values(self, chunk: Chunk, beliefs: Beliefs, wanted: Bools) -> Floats:
+        """Expected fall in risk (n, q) from each answer, before effort; 0 where not wanted.
+
+        ``wanted`` (n, q) picks the walls and questions to price.
+        """
+        found = np.zeros(wanted.shape, order="F")
+        now = 1.0 - np.prod(1.0 - beliefs.high, axis=1)
+        whole = _Standing(np.arange(len(now)), beliefs.high, now, risk(self._costs, now))
+        way = self._way_left(beliefs)
+        for column, question in enumerate(self.evaluator.coder.questions):
+            rows = np.flatnonzero(wanted[:, column])
+            uses = self.uses[question]
+            if len(rows) and (uses.paths or uses.feeds):
+                part = whole if len(rows) == len(now) else whole.part(rows)
+                found[rows, column] = self._value(question, chunk, beliefs, part, way)
+        return found
+
+    def _value(
+        self, question: str, chunk: Chunk, beliefs: Beliefs, at: _Standing, way: _Way
+    ) -> Floats:
+        uses = self.uses[question]
+        value = np.zeros(len(at.rows))
+        if uses.sign_paths:
+            columns = [self._columns[path] for path in uses.sign_paths]
+            chance = at.high[:, columns].max(axis=1)
+            sure = risk(self._costs, np.ones(1))
+            value += SIGN_CHANCE * chance * np.maximum(at.risk - sure, 0.0)
+        if uses.rate_paths:
+            columns = [self._columns[path] for path in sorted(uses.rate_paths)]
+            swing = at.high[:, columns].sum(axis=1)
+            value += RATE_SHARE * np.minimum(swing, at.now) * self._costs.cannot_tell
+        if question in self._touches:
+            value += self._clue_value(question, beliefs, at, way)
+        for computed in uses.feeds:
+            known = np.zeros(len(at.rows), bool)
+            for rule in self._clues.get(computed, ()):
+                known |= chunk.fired[at.rows, rule]
+            open_rows = np.flatnonzero(~known)
+            part = at.part(open_rows)
+            value[open_rows] += FEED_SHARE * self._value(computed, chunk, beliefs, part, way)
+        return value
+
+    def _clue_value(self, question: str, beliefs: Beliefs, at: _Standing, way: _Way) -> Floats:
+        """Expected gain, information, and way covered, from what clues would make of answers."""
+        touches = self._touches[question]
+        before = [self._before(touch, beliefs, at) for touch in touches]
+        values = len(self.evaluator.base.questions[question].values)
+        touched = list(dict.fromkeys(touch.column for touch in touches))
+        clear = 1.0 - at.high
+        others = [column for column in range(at.high.shape[1]) if column not in touched]
+        apart = np.prod(clear[:, others], axis=1)
+        gain, information = at.risk.copy(), np.zeros(len(at.rows))
+        doubt = {column: entropy(at.high[:, column]) for column in touched}
+        covered = {column: np.zeros(len(at.rows)) for column in touched}
+        for value in range(values):
+            code = evidence_code(value, CERTAIN)
+            chance, after = np.zeros(len(at.rows)), {}
+            for touch, known in zip(touches, before, strict=True):
+                part, *rest = self._after(touch, known, code, at)
+                chance += part / len(touches)
+                after[touch.column] = rest
+            then = apart
+            for column, (high, if_clear, fall) in after.items():
+                then = then * (1.0 - high)
+                information += chance * (doubt[column] - entropy(high))
+                covered[column] += if_clear * fall
+            gain -= chance * risk(self._costs, 1.0 - then)
+        worth = np.maximum(gain, 0.0) + INFORMATION * np.maximum(information, 0.0)
+        share = np.zeros(len(at.rows))
+        for column, fallen in covered.items():
+            share += np.clip(fallen, 0.0, way.left[at.rows, column])
+        return worth + CLOSING * way.scale[at.rows] * share
+
+    def _way_left(self, beliefs: Beliefs) -> _Way:
+        """How far each path is from its mark, and what covering all of that is worth."""
+        left = np.maximum(_logit(beliefs.high) - self._cut, 0.0)
+        left[beliefs.signed] = 0.0
+        total = left.sum(axis=1)
+        going = (total > 0) & ~beliefs.signed.any(axis=1)
+        scale = np.where(going, 1.0 - beliefs.measures["lower"], 0.0)
+        return _Way(left, scale / np.where(going, total, 1.0))
+
+    def _before(
+        self, touch: _Touch, beliefs: Beliefs, at: _Standing
+    ) -> tuple[Columns | None, Floats, Floats]:
+        """The other answers' joint and its two sides; None where there are none at all."""
+        joint = beliefs.joints.get(touch.condition)
+        condition = self.evaluator.belief.conditions.get(touch.condition)
+        if joint is None or condition is None:
+            ones = np.ones(1)
+            return None, ones, ones
+        joint = [column[at.rows] for column in joint]
+        own = beliefs.digits.get(touch.clue.id)
+        if own is not None:
+            joint = condition.without(joint, [(touch.clue, own[at.rows])])
+        return joint, *condition.sides(touch.path, joint)
+
+    def _after(
+        self, touch: _Touch, known: tuple[Columns | None, Floats, Floats], code: int, at: _Standing
+    ) -> tuple[Floats, Floats, Floats, Floats]:
+        """Of an answer on a path: its chance, the high posterior after it, its chance where
+        the path is clear, and the decibans by which it lowers the path; (k,) or one for all.
+        """
+        joint, bears_before, not_before = known
+        shown, first = touch.clue.shown, touch.clue.first[code]
+        table = self.evaluator.belief.tables[touch.path][touch.condition]
+        if joint is None:
+            after = [np.array([table[code]]) for table in shown]
+        else:
+            after = [column * table[code] for column, table in zip(joint, shown, strict=True)]
+        bears = weighed(table.bearing, after) * first / bears_before
+        not_bears = weighed(table.not_bearing, after) * first / not_before
+        high = at.high[:, touch.column]
+        chance = high * bears + (1 - high) * not_bears
+        clamped = np.clip(high, 1e-9, 1 - 1e-9)
+        ratio = bears / not_bears
+        odds = clamped / (1 - clamped) * ratio
+        fall = _logit(high) - _logit(clamped) - 10 * np.log10(ratio)
+        return chance, odds / (1 + odds), not_bears, fall
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """The way to "non-bearing": decibans left (n, p), and worth (n,) of each of them."""
+
+    left: Floats
+    scale: Floats
+
+
+def _logit(chance: Floats) -> Floats:
+    """Odds in decibans."""
+    return 10 * (np.log10(chance) - np.log10(1 - chance))
+
+
+def risk(costs: Costs, chance: Floats) -> Floats:
+    """The soft minimum of the three costs of deciding at these chances of bearing."""
+    scale = TEMPERATURE * costs.cannot_tell
+    missed, false = costs.missed_bearing * chance, costs.false_bearing * (1 - chance)
+    least = np.minimum(np.minimum(missed, false), costs.cannot_tell)
+    spread = np.exp((least - missed) / scale) + np.exp((least - false) / scale)
+    spread += np.exp((least - costs.cannot_tell) / scale)
+    return least - scale * np.log(spread)
+
+
+def entropy(chance: Floats) -> Floats:
+    """Bits of doubt about a yes-or-no of these chances; 0 where there is none."""
+    inside = np.clip(chance, 1e-300, 1 - 1e-16)
+    return -inside * np.log2(inside) - (1 - inside) * np.log2(1 - inside)
