@@ -17,7 +17,7 @@ BELOW = {
     "study": {"knowledge", "case", "structure", "inference"},
     "interview": {"knowledge", "case", "structure", "inference", "report"},
 }
-FRONT_ENDS = ("interview/", "report/terminal", "report/plan_terminal", "commands/")
+FRONT_ENDS = ("interview/", "report/terminal", "report/house_terminal", "commands/")
 MODULES = sorted(SRC.rglob("*.py"))
 
 

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from walltriage.case.plan import Plan
+
 CASE_SCHEMA = "walltriage/case/1"
 UNKNOWN, OUT_OF_REACH = "unknown", "out_of_reach"
 NO_ANSWER = (UNKNOWN, OUT_OF_REACH)
@@ -82,6 +84,7 @@ class Case:
     asked: tuple[Step, ...] = ()
     story: str = ""
     outcome: Mapping[str, object] | None = field(default=None, repr=False)
+    plan: Plan | None = None
 
     def wall(self, wall_id: str) -> Wall:
         """The wall with this id; :class:`KeyError` when there is none."""

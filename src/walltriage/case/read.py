@@ -18,13 +18,15 @@ from walltriage.case.model import (
     Step,
     Wall,
 )
+from walltriage.case.plan_read import read_plan
 from walltriage.errors import InputError, Problem, did_you_mean
 from walltriage.units import LENGTH_UNITS
 from walltriage.yamltree import KeyPath, Tree, load, parse
 
 Catalogue = Mapping[str, Asked]
 _CASE_KEYS = (
-    "schema", "name", "story", "for", "reach", "units", "house", "walls", "asked", "outcome",
+    "schema", "name", "story", "for", "reach", "units", "plan", "house", "walls", "asked",
+    "outcome",
 )  # fmt: skip
 _WALL_KEYS = ("id", "name", "answers")
 _ANSWER_KEYS = ("value", "sure", "by", "seen_on", "note")
@@ -71,6 +73,9 @@ class _CaseReader:
         self.known_keys(data, (), _CASE_KEYS)
         self.units = self.one_of(data, ("units",), LENGTH_UNITS, "ft")
         walls = self.walls(data.get("walls", []))
+        plan = None
+        if "plan" in data:
+            plan = read_plan(data["plan"], {wall.id for wall in walls}, self.units, self.wrong)
         return Case(
             name=self.text(data, ("name",)) or default_name,
             house=self.answers(data.get("house", {}), ("house",), HOUSE),
@@ -81,6 +86,7 @@ class _CaseReader:
             asked=self.steps(data.get("asked", []), {wall.id for wall in walls}),
             story=self.text(data, ("story",)),
             outcome=data.get("outcome"),
+            plan=plan,
         )
 
     def known_keys(self, data: Mapping[str, Any], where: KeyPath, known: tuple[str, ...]) -> None:

@@ -11,6 +11,7 @@ from typing import Any
 import yaml
 
 from walltriage.case.model import CASE_SCHEMA, Answer, Answers, Case
+from walltriage.case.plan_write import plan_data
 from walltriage.errors import InputError, Problem
 
 
@@ -20,6 +21,8 @@ def case_data(case: Case) -> dict[str, Any]:
     if case.story:
         data["story"] = case.story
     data |= {"for": case.role, "reach": case.reach, "units": case.units}
+    if case.plan is not None:
+        data["plan"] = plan_data(case.plan)
     data["house"] = _answers_data(case.house)
     data["walls"] = [
         {"id": wall.id}

@@ -26,12 +26,19 @@ _GRAVEST_FIRST = ("likely_bearing", "cannot_tell", "likely_non_bearing")
     is_flag=True,
     help="Exit 10 non-bearing, 11 bearing, 12 cannot tell; the gravest of several walls.",
 )
+@click.option(
+    "--remove",
+    "removed",
+    metavar="WALLS",
+    help="What if these walls went together: wall ids with commas, such as w2,w4.",
+)
 @rules_option
 def command(
     cases: tuple[Path, ...],
     verbose: int,
     as_json: bool,
     exit_verdict: bool,
+    removed: str | None,
     rules_folder: Path | None,
 ) -> None:
     """Triage the walls of CASES, files of answers, without asking anything."""
@@ -53,18 +60,37 @@ def command(
             )
     if problems:
         raise InputError(problems)
+    wanted: tuple[str, ...] = ()
+    if removed is not None:
+        from walltriage.inference.what_if import check_removed
+
+        if len(read) > 1:
+            what = "--remove speaks of the walls of one house"
+            raise InputError(Problem("--remove", 0, 0, what, "give one case file"))
+        wanted = check_removed(read[0], [w.strip() for w in removed.split(",") if w.strip()],
+                               "--remove")  # fmt: skip
     findings = [triager.finding(case) for case in read]
+    removal = None
+    if wanted:
+        from walltriage.inference.what_if import remove
+
+        removal = remove(triager, read[0], findings[0], wanted)
     if as_json:
         from walltriage.report.finding_json import finding_line
 
         for finding in findings:
-            click.echo(finding_line(finding))
+            click.echo(finding_line(finding, removal))
     else:
+        from walltriage.report.house_terminal import print_house, print_plan, print_removal
         from walltriage.report.terminal import make_console, print_finding
 
         console = make_console()
-        for finding in findings:
+        for case, finding in zip(read, findings, strict=True):
+            print_plan(console, case)
             print_finding(console, triager, finding, min(verbose, 2) + 1)
+            print_house(console, finding)
+        if removal is not None:
+            print_removal(console, removal)
     if exit_verdict:
         met = {wall.verdict for finding in findings for wall in finding.walls}
         raise SystemExit(EXIT_BY_VERDICT[next(v for v in _GRAVEST_FIRST if v in met)])

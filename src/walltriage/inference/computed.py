@@ -122,3 +122,16 @@ def _span_need(
         )
     except InputError:
         return None
+
+
+def reach_cuts(
+    base: KnowledgeBase, answers: Mapping[str, Answer], use: str
+) -> tuple[float, float] | None:
+    """Inches that joists of the house span easily, and beyond which they could not.
+
+    Old houses are overspanned, and the second allows for that.
+    """
+    year = Measured(base, answers).number("year")
+    # any span will do: the cuts do not depend on it
+    need = _span_need(base.folder, 60.0, 60.0, None, None, use, None if year is None else int(year))
+    return None if need is None else (need.easily_under_in, need.could_not_over_in)

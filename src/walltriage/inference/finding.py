@@ -134,3 +134,4 @@ class Finding:
     rules_version: str
     rules_sha256: str
     walls: tuple[WallFinding, ...]
+    house: dict[str, Any] | None = None

@@ -6,13 +6,18 @@ from collections.abc import Mapping
 from typing import Any
 
 from walltriage.case.model import Answer, Case, Wall
+from walltriage.case.plan import Plan
 from walltriage.inference import explain
 from walltriage.inference.computed import computed_answers, has_distances
 from walltriage.inference.evaluate import Evaluation, Evaluator
 from walltriage.inference.finding import Finding, WallFinding
+from walltriage.inference.house import house_answers
 from walltriage.inference.next_checks import deciding_checks
+from walltriage.inference.plan_answers import PlanReader, check_relations
 from walltriage.inference.worth import Worth
 from walltriage.knowledge.base import KnowledgeBase
+
+REMEMBERED = 256  # evaluations kept: walls of one house ask for each other's verdicts again
 
 
 class Triager:
@@ -21,26 +26,66 @@ class Triager:
     def __init__(self, base: KnowledgeBase) -> None:
         self.base = base
         self.evaluator = Evaluator(base)
+        check_relations(base)
         self.worth = Worth(self.evaluator)
+        self._reader: PlanReader | None = None
+        self._evaluations: dict[tuple[tuple[str, Answer], ...], Evaluation] = {}
 
     def finding(self, case: Case) -> Finding:
         """Triage every wall of a case."""
         walls = tuple(self.wall(case, wall) for wall in case.walls)
-        return Finding(case.name, self.base.version, self.base.sha256, walls)
+        house = None
+        if case.plan is not None and self.base.measures.span_need is not None:
+            from walltriage.inference.house_numbers import house_numbers
+
+            verdicts = {wall.id: wall.verdict for wall in walls}
+            house = house_numbers(
+                self.base, self.reader(case.plan).layout, self.house_answers(case), verdicts
+            )
+        return Finding(case.name, self.base.version, self.base.sha256, walls, house)
+
+    def house_answers(self, case: Case) -> dict[str, Answer]:
+        """The answers about the house, with those its plan gives."""
+        if case.plan is None:
+            return dict(case.house)
+        return {**self.reader(case.plan).answers("", case.house), **case.house}
 
     def answers(self, case: Case, wall_id: str) -> dict[str, Answer]:
-        """All answers that bear on one wall, with the computed ones."""
+        """All answers that bear on one wall, with those worked out from plan and numbers."""
         answers = case.answers_for(wall_id)
+        if case.plan is not None:
+            answers = house_answers(
+                self.reader(case.plan),
+                case,
+                wall_id,
+                lambda other: self.evaluate(case, other).verdict,
+            )
         return answers | computed_answers(self.base, answers)
+
+    def reader(self, plan: Plan) -> PlanReader:
+        """The plan worked out; the last one is kept."""
+        if self._reader is None or self._reader.layout.plan != plan:
+            self._reader = PlanReader(self.base, plan)
+        return self._reader
 
     def evaluate(self, case: Case, wall_id: str) -> Evaluation:
         """One wall through the engine, without the wording."""
-        return self.evaluator.evaluate(self.answers(case, wall_id))
+        return self._evaluated(self.answers(case, wall_id))
+
+    def _evaluated(self, answers: dict[str, Answer]) -> Evaluation:
+        key = tuple(answers.items())
+        known = self._evaluations.pop(key, None)
+        if known is None:
+            known = self.evaluator.evaluate(answers)
+            if len(self._evaluations) >= REMEMBERED:
+                del self._evaluations[next(iter(self._evaluations))]
+        self._evaluations[key] = known  # put back last: the least used goes first
+        return known
 
     def wall(self, case: Case, wall: Wall) -> WallFinding:
         """Triage one wall."""
         answers = self.answers(case, wall.id)
-        result = self.evaluator.evaluate(answers)
+        result = self._evaluated(answers)
         return WallFinding(
             id=wall.id,
             name=wall.name,

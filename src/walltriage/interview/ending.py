@@ -6,13 +6,17 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rich.console import Console
+
 from walltriage.errors import InputError
 from walltriage.inference.record import outcome
+from walltriage.inference.what_if import remove
 from walltriage.interview import words
 from walltriage.interview.autosave import Keeper, free_name, state_folder
 from walltriage.interview.handing_over import write_a_report
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.review import review
+from walltriage.report.house_terminal import print_house, print_plan, print_removal
 from walltriage.report.terminal import print_finding
 
 if TYPE_CHECKING:
@@ -43,6 +47,8 @@ def conclude(interview: Interview) -> bool:
             interview.session.add_wall()
             interview.save()
             return False
+        elif reply.value == "together":
+            _together(interview)
         elif reply.value == "save":
             if _save_record(interview):
                 return True
@@ -60,6 +66,8 @@ def _menu(interview: Interview) -> Page:
         Choice("report", "Write a report to hand over"),
         Choice("done", "Finish"),
     ]
+    if len(interview.session.walls) > 1:
+        choices.insert(-1, Choice("together", "What if several of these walls went together?"))
     if interview.keeper.path.resolve().parent != state_folder().resolve():
         del choices[0]  # the record is where the person wanted it already
     return Page("What next?", choices=tuple(choices), commands=("back", "leave"))
@@ -68,8 +76,39 @@ def _menu(interview: Interview) -> Page:
 def _show_result(interview: Interview, depth: int) -> None:
     finding = interview.session.finding()
     interview.save(finding)
-    triager = interview.triager
-    interview.screen.paged(lambda console: print_finding(console, triager, finding, depth))
+    triager, case = interview.triager, interview.session.case
+
+    def show(console: Console) -> None:
+        print_plan(console, case)
+        print_finding(console, triager, finding, depth)
+        print_house(console, finding)
+
+    interview.screen.paged(show)
+
+
+def _together(interview: Interview) -> None:
+    """Ask which walls would go, and say what came out for the set."""
+    case = interview.session.case
+    known = [wall.id for wall in case.walls]
+    interview.screen.rows([(str(n), wall.title) for n, wall in enumerate(case.walls, 1)])
+    page = Page(
+        ask="Which of these would you take out?",
+        kind="text",
+        commands=("back", "leave"),
+        hint="Their numbers, such as 1 2.",
+    )
+    while True:
+        reply = interview.ask(page)
+        if reply.command == "back":
+            return
+        numbers = reply.value.replace(",", " ").split()
+        if numbers and all(n.isascii() and n.isdigit() and 1 <= int(n) <= len(known)
+                           for n in numbers):  # fmt: skip
+            break
+        interview.screen.trouble(f"Type numbers from 1 to {len(known)}, with spaces between.")
+    picked = tuple(dict.fromkeys(known[int(n) - 1] for n in numbers))
+    removal = remove(interview.triager, case, interview.session.finding(), picked)
+    interview.screen.paged(lambda console: print_removal(console, removal))
 
 
 def _save_record(interview: Interview) -> bool:

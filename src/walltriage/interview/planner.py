@@ -126,7 +126,7 @@ class Planner:
 
     def _open(self, case: Case, wall_id: str, evaluation: Evaluation) -> list[AskedQuestion]:
         """Questions that apply, that this person can answer today, and has not."""
-        answered = case.answers_for(wall_id)
+        answered = self.triager.answers(case, wall_id)
         applicable = self.triager.evaluator.applicable(evaluation)
         blocked = blocked_places(case, wall_id, self.base.questions.values())
         return [

@@ -22,6 +22,7 @@ from walltriage.case.model import (
     Sureness,
     Wall,
 )
+from walltriage.case.plan import Plan as HousePlan
 from walltriage.inference.evaluate import Evaluation
 from walltriage.inference.finding import Finding
 from walltriage.inference.triage import Triager
@@ -50,7 +51,6 @@ class Session:
         self._given = _in_order(case)
         self._taken_back: dict[Step, Answer] = {}
         self._again: Step | None = None  # a question reached by going back
-        self._memory: dict[str, tuple[dict[str, Answer], Evaluation]] = {}
         self._settle()
 
     @property
@@ -175,12 +175,20 @@ class Session:
         self._settle()
         return f"wall{number}"
 
+    def set_plan(self, plan: HousePlan | None) -> None:
+        """Draw the house anew; what follows from the plan is worked out afresh."""
+        self._frame = replace(self._frame, plan=plan)
+        self._settle()
+
     def drop_wall(self, wall_id: str) -> bool:
         """Take a further wall away again, if nothing was answered about it."""
         if len(self._frame.walls) == 1 or any(i.step.subject == wall_id for i in self._given):
             return False
         walls = tuple(wall for wall in self._frame.walls if wall.id != wall_id)
-        self._frame = replace(self._frame, walls=walls)
+        plan = self._frame.plan
+        if plan is not None:
+            plan = replace(plan, walls=tuple(w for w in plan.walls if w.wall != wall_id))
+        self._frame = replace(self._frame, walls=walls, plan=plan)
         self._settle()
         return True
 
@@ -239,16 +247,11 @@ class Session:
         )
 
     def _evaluation(self, subject: str) -> Evaluation:
-        """The evaluation of a wall, or of the house alone; kept while the answers stay."""
+        """The evaluation of a wall, or of the house alone."""
         case = self._case
         if subject == _ALONE:
             case = replace(case, walls=(Wall(_ALONE),))
-        answers = case.answers_for(subject)
-        known = self._memory.get(subject)
-        if known is None or known[0] != answers:
-            known = (answers, self.triager.evaluate(case, subject))
-            self._memory[subject] = known
-        return known[1]
+        return self.triager.evaluate(case, subject)
 
 
 def _in_order(case: Case) -> list[Given]:

@@ -15,7 +15,7 @@ from walltriage.errors import InputError, Problem
 from walltriage.inference.finding import Finding
 from walltriage.inference.record import outcome
 from walltriage.inference.triage import Triager
-from walltriage.interview import setup, words
+from walltriage.interview import plan_pages, setup, words
 from walltriage.interview.autosave import Keeper
 from walltriage.interview.ending import conclude
 from walltriage.interview.loading import Loading
@@ -89,6 +89,8 @@ class Interview:
         if self.keeper is None:
             self.keeper = setup.new_keeper(self.options, case.name)
         self.save()
+        if begun.fresh and self.triager.base.relations.answers:
+            plan_pages.offer(self)
         while True:
             self._questions()
             if conclude(self):
@@ -241,6 +243,7 @@ class Interview:
         else:
             self.session.name_wall(wall.id, reply.value)
             self.save()
+            plan_pages.draw_wall(self, wall.id)
 
 
 def refuse_without_terminal() -> None:

@@ -20,6 +20,7 @@ from walltriage.knowledge.schema import (
     MeasuresFile,
     Question,
     Referral,
+    RelationsFile,
     Rule,
     Sign,
     Source,
@@ -92,6 +93,7 @@ class KnowledgeBase:
     guards: GuardsFile
     cautions: CautionFile
     measures: MeasuresFile
+    relations: RelationsFile
     sources: Mapping[str, Source]
     folder: Path
     sha256: str

@@ -23,6 +23,7 @@ from walltriage.knowledge.schema import (
     LoadPathFile,
     MeasuresFile,
     QuestionFile,
+    RelationsFile,
     SituationFile,
     Source,
     Text,
@@ -109,6 +110,7 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     guards = reader.read(folder / "guards.yaml", GuardsFile)
     cautions = reader.read(folder / "cautions.yaml", CautionFile)
     measures = reader.read(folder / "measures.yaml", MeasuresFile)
+    relations = reader.read(folder / "relations.yaml", RelationsFile)
     sources = reader.read(folder / "sources.yaml", SourceFile)
     glossary = None
     if (folder / "glossary.yaml").is_file():
@@ -117,7 +119,9 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     texts = None  # an own folder may leave them out: reports then print the shipped ones
     if texts_file.is_file():
         texts = reader.read(texts_file, report_texts.ReportTexts)
-    if reader.problems or not (situation and guards and cautions and measures and sources):
+    if reader.problems or not (
+        situation and guards and cautions and measures and relations and sources
+    ):
         raise InputError(reader.problems)
     places, doubles = _places(reader.trees)
     anchors: Mapping[str, tuple[Tree, KeyPath]] = _anchors(reader.trees, folder)
@@ -130,6 +134,7 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
         guards=guards,
         cautions=cautions,
         measures=measures,
+        relations=relations,
         sources=sources.root,
         folder=folder,
         sha256=sha256,

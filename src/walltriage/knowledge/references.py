@@ -7,6 +7,7 @@ from typing import Any
 
 from walltriage.errors import Problem, QuantityError, did_you_mean
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
+from walltriage.knowledge.relation_references import relation_problems
 from walltriage.knowledge.schema import UNPUBLISHED, Given
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf, TermError, branches
 from walltriage.yamltree import KeyPath, Tree
@@ -45,6 +46,8 @@ def check(base: KnowledgeBase, trees: list[Tree]) -> list[Problem]:
             problems += _guard_problems(base, tree)
         elif isinstance(tree.data, dict) and "asked_for_numbers" in tree.data:
             problems += _measure_problems(base, tree)
+        elif isinstance(tree.data, dict) and "sureness" in tree.data:
+            problems += relation_problems(base, tree)
     return problems
 
 

@@ -6,6 +6,7 @@ import json
 from typing import Any
 
 from walltriage.inference.finding import Evidence, Finding, PathFinding, WallFinding
+from walltriage.inference.what_if import Removal
 
 FINDING_SCHEMA = "walltriage/finding/1"
 PROBABILITY_DIGITS = 6
@@ -19,12 +20,27 @@ def finding_data(finding: Finding) -> dict[str, Any]:
         "case": finding.case,
         "rules": {"version": finding.rules_version, "sha256": finding.rules_sha256},
         "walls": [_wall(wall) for wall in finding.walls],
+    } | ({} if finding.house is None else {"house": finding.house})
+
+
+def finding_line(finding: Finding, removal: Removal | None = None) -> str:
+    """One line of JSON, with what came out for a set of walls under ``remove``."""
+    data = finding_data(finding)
+    if removal is not None:
+        data["remove"] = removal_data(removal)
+    return json.dumps(data, ensure_ascii=True, separators=(", ", ": "))
+
+
+def removal_data(removal: Removal) -> dict[str, Any]:
+    """A removal as plain data."""
+    return {
+        "walls": list(removal.walls),
+        "together": removal.together,
+        "alone": dict(removal.alone),
+        "others_gone": dict(removal.others_gone),
+        "reasons": list(removal.reasons),
+        "numbers": dict(removal.numbers),
     }
-
-
-def finding_line(finding: Finding) -> str:
-    """One line of JSON."""
-    return json.dumps(finding_data(finding), ensure_ascii=True, separators=(", ", ": "))
 
 
 def _wall(wall: WallFinding) -> dict[str, Any]:

@@ -96,7 +96,7 @@ def test_bare_numbers_take_the_units_of_the_file(small, unit):
          "c.yaml:2:19: wall 'a' stands twice; one entry each"),
         ("schema: walltriage/case/1\nwall: []\n",
          "c.yaml:2:1: unknown key 'wall' (did you mean 'walls'?); schema, name, story, for, reach, "
-         "units, house, walls, asked, outcome"),
+         "units, plan, house, walls, asked, outcome"),
         ("schema: walltriage/case/1\nasked: [w9/above_wall]\n",
          "c.yaml:2:9: 'w9/above_wall' names no wall of this case"),
     ],

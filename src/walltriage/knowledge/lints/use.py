@@ -22,11 +22,12 @@ def rule_leaves(base: KnowledgeBase) -> set[Leaf]:
 def never_asked(base: KnowledgeBase) -> Iterator[Problem]:
     """Questions never answered: asked of nobody, never applying, or computed by nothing."""
     satisfier = Satisfier(base)
+    worked_out = base.relations.works_out | {base.measures.span_need}
     for name, question in base.questions.items():
         entry = question.entry
         if not entry.who:
             yield at(base, f"'{name}' is asked of nobody", name, "who")
-        elif entry.kind == "computed" and name != base.measures.span_need:
+        elif entry.kind == "computed" and name not in worked_out:
             yield at(base, f"'{name}' is never asked, and nothing works it out", name, "kind")
         elif entry.applies is not None and not satisfier.term(branches(entry.applies)):
             yield at(base, f"'{name}' is never asked: it can never apply", name, "applies")

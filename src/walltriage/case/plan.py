@@ -1,0 +1,135 @@
+"""The plan of a house as people measure it: parts, levels, and lines on them.
+
+Nothing here is worked out.  A length keeps the words it was given in; a length nobody took
+is None.  Directions are words: somebody in the street faces the ``front``; along the front
+and back, places count from the left; along the left and right side, from the front.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from walltriage.units import parse_length
+
+Side = Literal["front", "back", "left", "right"]
+SIDES: tuple[Side, ...] = ("front", "back", "left", "right")
+BELOW_ROOMS = ("crawl_space", "basement")  # levels of these names have no main rooms
+SEEN_FROM = ("attic", "below", "fixture", "opened")
+KINDS = ("wall", "knee_wall")
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """A length in inches and the words in which it was given."""
+
+    inches: float
+    given: str
+
+    @classmethod
+    def of(cls, text: str, units: str = "ft") -> Length:
+        """Read a length; :class:`QuantityError` when it is none."""
+        return cls(parse_length(text, units), text)
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One rectangle of the outline, ``width`` along the front and ``depth`` front to back.
+
+    All parts but the first stand against a ``side`` of another one (``of``); ``start`` is how
+    far from that side's left or front end they begin.  ``year`` is when an addition was built.
+    """
+
+    id: str
+    width: Length | None = None
+    depth: Length | None = None
+    levels: tuple[str, ...] = ()
+    side: Side | None = None
+    of: str = ""
+    start: Length | None = None
+    year: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A wall, beam or ridge: parallel to a side of a part, ``off`` it, ``start`` to ``end``.
+
+    A wall of the case is named by ``wall``; any other wall is only drawn and may have a
+    ``name``.  A knee wall is a short one under the roof slope.  Ridges have no level.
+    """
+
+    along: Side
+    off: Length | None = None
+    start: Length | None = None
+    end: Length | None = None
+    level: str = ""
+    part: str = ""
+    wall: str = ""
+    name: str = ""
+    kind: str = "wall"
+
+    @property
+    def title(self) -> str:
+        return self.wall or self.name or "a wall"
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A rectangle on a level, as (from, to) from the left and from the front of its part.
+
+    For stairs ``level`` is the floor with the hole in it; for joists, the level whose ceiling
+    they carry, ``run`` the side they are parallel to, ``seen_from`` where somebody saw them.
+    """
+
+    level: str
+    part: str = ""
+    left: tuple[Length, Length] | None = None
+    front: tuple[Length, Length] | None = None
+    run: Side | None = None
+    seen_from: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Post:
+    """A post on a level, so far from the left and from the front of its part."""
+
+    level: str
+    left: Length
+    front: Length
+    part: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """All that was drawn.  ``levels`` run from the lowest to the highest.
+
+    ``tolerance`` is how far out a length may be.  ``whole`` names the levels of which every
+    full-height wall is drawn: only there does a wall that is not drawn count as not there.
+    """
+
+    tolerance: Length = field(default_factory=lambda: Length(6.0, "6 in"))
+    levels: tuple[str, ...] = ()
+    whole: tuple[str, ...] = ()
+    parts: tuple[Part, ...] = ()
+    ridges: tuple[Line, ...] = ()
+    walls: tuple[Line, ...] = ()
+    beams: tuple[Line, ...] = ()
+    posts: tuple[Post, ...] = ()
+    stairs: tuple[Area, ...] = ()
+    joists: tuple[Area, ...] = ()
+
+    def part(self, part_id: str) -> Part:
+        """The part with this id, the first one for an empty id; :class:`KeyError` for none."""
+        for part in self.parts:
+            if part.id == part_id or not part_id:
+                return part
+        raise KeyError(part_id)
+
+    def line_of(self, wall_id: str) -> Line | None:
+        """The line that draws a wall of the case."""
+        return next((line for line in self.walls if line.wall == wall_id), None)
+
+    def with_wall(self, line: Line) -> Plan:
+        """A copy in which a wall is drawn, in place of an earlier line of the same wall."""
+        kept = tuple(w for w in self.walls if not line.wall or w.wall != line.wall)
+        return replace(self, walls=(*kept, line))
