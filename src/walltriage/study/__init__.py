@@ -1,0 +1,1 @@
+"""How often is it wrong?  Simulated houses, measuring, proving."""
