@@ -34,6 +34,8 @@ def build_house(archetype: str, seed: int, index: int) -> House:
     values = parameters()["house"]
     house.attic_reachable = bool(rng.random() >= values["hatch_missing"])
     house.below_reachable = bool(rng.random() >= values["below_closed"])
+    forgotten = rng.random() < values["addition_forgotten"]
+    house.facts["forgotten"] = "yes" if forgotten else "no"
     house.facts.setdefault("house_kind", "detached")
     house.facts.setdefault("additions", "none_known")
     house.facts.setdefault("walls_gone", "none_known")
