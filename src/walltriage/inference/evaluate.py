@@ -62,13 +62,12 @@ class Evaluator:
             for clue in self._clues.values()
         }
         self._engine = Engine(planned, dict(base.guards.thresholds), self._conclude)
-        self._rate_order = {rate.id: i for i, (_, rate) in enumerate(base.base_rates())}
         self._reset({})
 
     def _reset(self, answers: Mapping[str, Answer]) -> None:
         self._answers = answers
         self._reports: dict[str, list[Reported]] = {path: [] for path in self.base.paths}
-        self._rates: dict[str, list[BaseRate]] = {path: [] for path in self.base.paths}
+        self._rates: dict[str, BaseRate] = {}
         self._signs: dict[str, list[str]] = {path: [] for path in self.base.paths}
         self._result = Evaluation()
 
@@ -107,8 +106,8 @@ class Evaluator:
             return ()
         if item.kind == "base_rate":
             assert isinstance(item.rule, BaseRate)
-            self._rates[item.load_path].append(item.rule)
-            return ()
+            self._rates[item.load_path] = item.rule
+            return (Known("rate", item.load_path),)
         if item.kind == "sign":
             self._signs[item.load_path].append(item.id)
             return (Known("sign", item.id, item.load_path),)
@@ -151,7 +150,7 @@ class Evaluator:
             yield Known("measure", name, "", number)
 
     def _path_state(self, path: str) -> PathState:
-        rate = min(self._rates[path], key=lambda r: self._rate_order[r.id])
+        rate = self._rates[path]
         reports = self._reports[path]
         weights = self.belief.weights(path, reports)
         low, high = posterior(rate, sum(weights.values()))

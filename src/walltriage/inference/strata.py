@@ -48,6 +48,11 @@ def plan(base: KnowledgeBase) -> list[Planned]:
                 makers.setdefault(key, set()).add(item.id)
     feeds_belief = {i.id for i in items if i.kind in ("clue", "base_rate", "sign")}
     needs = {item.id: _needs(item, makers) for item in items}
+    rates: dict[str, list[str]] = {}
+    for item in items:
+        if item.kind == "base_rate":  # a decision table: the first row that holds is the one
+            needs[item.id] |= set(rates.setdefault(item.load_path, []))
+            rates[item.load_path].append(item.id)
     needs[BELIEF] = feeds_belief
     try:
         order = list(TopologicalSorter(needs).static_order())
@@ -80,7 +85,11 @@ def _rules(base: KnowledgeBase) -> Iterable[Planned]:
         if isinstance(rule, Clue):
             answered = Leaf("answered", rule.question)
             terms = tuple((answered, *branch) for branch in terms)
-        if kind == "fact":
+        if kind == "base_rate":
+            first = Leaf("rate", owner[rule.id], negated=True)
+            terms = tuple((*branch, first) for branch in terms)
+            heads: tuple[tuple[str, str], ...] = (("rate", owner[rule.id]),)
+        elif kind == "fact":
             heads = tuple(("fact", name) for name in rule.concludes)  # type: ignore[attr-defined]
         elif kind == "verdict":
             heads = (("verdict", rule.concludes),)  # type: ignore[attr-defined]
@@ -94,7 +103,7 @@ def _needs(item: Planned, makers: dict[tuple[str, str], set[str]]) -> set[str]:
     for leaf in {leaf for branch in item.branches for leaf in branch}:
         if leaf.family in _BELIEF_FAMILIES:
             needed.add(BELIEF)
-        else:
+        elif leaf.family != "rate":
             needed |= makers.get((leaf.family, leaf.name), set())
     return needed
 

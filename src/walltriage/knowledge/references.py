@@ -14,6 +14,13 @@ from walltriage.yamltree import KeyPath, Tree
 PATH_STATES = ("established", "ruled_out", "open")
 MEASURES = ("lower", "upper", "upper_without_one_answer")
 VERDICTS = ("likely_bearing", "likely_non_bearing")
+NEEDED_THRESHOLDS = (
+    "non_bearing_at_most",
+    "bearing_at_least",
+    "path_ruled_out_at_most",
+    "path_established_at_least",
+    "decisive_sign_at_least",
+)
 _TERM_KEYS = ("when", "applies")
 
 
@@ -181,6 +188,9 @@ def _scale_problems(question: AskedQuestion, tree: Tree, where: KeyPath) -> Iter
 
 
 def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
+    for name in NEEDED_THRESHOLDS:
+        if name not in base.guards.thresholds:
+            yield tree.problem(("thresholds",), f"missing threshold '{name}'", "expected a share")
     for index, rule in enumerate(base.guards.contradictions):
         for name in rule.questions:
             message = _unknown("question", name, base.questions)

@@ -1,0 +1,5 @@
+"""``python -m walltriage``."""
+
+from walltriage.cli import main
+
+main()

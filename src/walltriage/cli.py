@@ -1,0 +1,92 @@
+"""The command line: finds the command, and turns mistakes into messages and exit statuses.
+
+Commands are imported only when called, so that ``--help`` and a mistyped command answer
+at once.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from importlib.util import find_spec
+from typing import Any, NoReturn
+
+import click
+
+from walltriage import __version__
+from walltriage.errors import InputError, did_you_mean
+
+BAD_INPUT = 2
+INTERRUPTED = 130
+COMMANDS = {
+    "interview": "Ask about a house and its walls, and judge them.",
+    "triage": "Judge walls from case files.",
+    "replay": "Tell recorded interviews again and compare the outcome.",
+    "report": "Write a case's result as a document.",
+    "batch": "Judge many case files at once.",
+    "span": "How far a joist or rafter may span.",
+    "beam": "Check members for an opening.",
+    "rules": "Check, show and test the knowledge base.",
+    "study": "Measure how the rules do on simulated houses.",
+}
+
+
+class _Commands(click.Group):
+    """A group whose commands are modules of ``walltriage.commands``, imported when called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return [name for name in COMMANDS if find_spec(f"walltriage.commands.{name}")]
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in self.list_commands(ctx):
+            return None
+        command: click.Command = import_module(f"walltriage.commands.{cmd_name}").command
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and self.get_command(ctx, args[0]) is None and not args[0].startswith("-"):
+            near = did_you_mean(args[0], self.list_commands(ctx))
+            ctx.fail(f"No such command '{args[0]}'{near}.")
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, COMMANDS[name]) for name in self.list_commands(ctx)])
+
+    def main(self, args: Sequence[str] | None = None, *more: Any, **extra: Any) -> NoReturn:
+        """Run, and exit with 0, 1, 2 or 130 as the contract says."""
+        extra["standalone_mode"] = False
+        extra.setdefault("prog_name", "walltriage")
+        try:
+            result = super().main(args, *more, **extra)
+        except InputError as error:
+            for problem in error:
+                click.echo(str(problem), err=True)
+            sys.exit(BAD_INPUT)
+        except click.ClickException as error:
+            error.show()
+            sys.exit(BAD_INPUT)
+        except (click.Abort, KeyboardInterrupt, EOFError):
+            click.echo("Interrupted.", err=True)
+            sys.exit(INTERRUPTED)
+        except BrokenPipeError:  # the reader of our output has gone; nobody is left to tell
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            sys.exit(1)
+        sys.exit(result if isinstance(result, int) else 0)
+
+
+@click.command(
+    cls=_Commands,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 88},
+    epilog="Example: walltriage interview --for buyer",
+)
+@click.version_option(__version__, "--version", message="walltriage %(version)s")
+def main() -> None:
+    """Does something stand on this wall?
+
+    Triage of house walls in three words: likely bearing, likely non-bearing, cannot tell.
+    """

@@ -1,0 +1,43 @@
+"""``walltriage interview``: questions on the terminal, a verdict at the end."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Literal
+
+import click
+
+from walltriage.commands.common import load_triager, rules_option
+
+
+@click.command(
+    "interview",
+    epilog="Example: walltriage interview --for buyer --save viewing.yaml. "
+    "Without --save the answers are kept in $XDG_STATE_HOME/walltriage "
+    "(default ~/.local/state/walltriage) until you save the record.",
+)
+@click.option(
+    "--for",
+    "role",
+    type=click.Choice(["buyer", "trade", "firm"]),
+    help="Who asks: buyer or owner, tradesperson, engineering firm.",
+)
+@click.option("--save", type=click.Path(path_type=Path), help="Keep the answers in this file.")
+@click.option("--resume", type=click.Path(path_type=Path), help="Go on with the answers in a file.")
+@click.option("--ascii", "ascii_only", is_flag=True, help="Print nothing but ASCII.")
+@rules_option
+@click.pass_context
+def command(
+    context: click.Context,
+    role: Literal["buyer", "trade", "firm"] | None,
+    save: Path | None,
+    resume: Path | None,
+    ascii_only: bool,
+    rules_folder: Path | None,
+) -> None:
+    """Ask about a house and its walls, and say what each wall probably is."""
+    from walltriage.interview.terminal import Options, refuse_without_terminal, run
+
+    refuse_without_terminal()
+    options = Options(role, save, resume, ascii_only)
+    context.exit(run(load_triager(rules_folder), options))

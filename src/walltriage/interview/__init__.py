@@ -1,0 +1,1 @@
+"""The interview: which question next, the session, and the terminal it runs in."""

@@ -1,0 +1,130 @@
+"""One question as it is put to a person: text, options in order, and what else can be typed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+from zlib import crc32
+
+from walltriage.case.model import Answer
+from walltriage.interview import words
+from walltriage.interview.planner import FAR
+from walltriage.interview.session import Session
+from walltriage.knowledge.base import AskedQuestion
+from walltriage.units import format_length
+
+Kind = Literal["choice", "length", "number", "text"]
+Command = Literal["why", "how", "back", "unknown", "out_of_reach", "sure", "list", "leave"]
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One option: the value it stands for, and how it reads."""
+
+    value: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """Everything shown for one question.
+
+    ``keep`` is what Enter alone answers; with ``listed`` off, the choices are numbers of
+    something shown already.
+    """
+
+    ask: str
+    heading: str = ""
+    progress: str = ""
+    kind: Kind = "choice"
+    choices: tuple[Choice, ...] = ()
+    listed: bool = True
+    commands: tuple[Command, ...] = ()
+    hint: str = ""
+    why: str = ""
+    look: str = ""
+    sketch: str = ""
+    keep: str | None = None
+    keep_says: str = ""
+
+
+def page_for(session: Session) -> Page:
+    """The page of the session's current question."""
+    step = session.step
+    assert step is not None
+    question = session.question(step)
+    wall = session.case.wall(session.wall_id)
+    place = words.PLACES[question.place]
+    earlier = session.earlier
+    return question_page(
+        question,
+        flipped=in_other_order(session.case.name),
+        heading=f"The house: {place.lower()}" if question.scope == "house" else (
+            f"{place}: {wall.title}"
+        ),
+        progress=words.more_here(session.plan.more_here, question.place in FAR),
+        earlier=earlier,
+    )  # fmt: skip
+
+
+def question_page(
+    question: AskedQuestion,
+    *,
+    flipped: bool,
+    heading: str,
+    progress: str = "",
+    earlier: Answer | None = None,
+) -> Page:
+    """A question of the knowledge base as a page."""
+    entry = question.entry
+    choices = [Choice(option.id, option.says) for option in entry.options]
+    if flipped and entry.turns:
+        choices.reverse()
+    return Page(
+        ask=entry.ask,
+        heading=heading,
+        progress=progress,
+        kind=entry.answer,
+        choices=tuple(choices),
+        commands=("unknown", "out_of_reach", "why", "how", "sure", "back", "list", "leave"),
+        hint=_hint(question),
+        why=entry.why,
+        look=entry.look,
+        sketch=entry.sketch or "",
+        keep=None if earlier is None else "",
+        keep_says="" if earlier is None else said(question, earlier),
+    )
+
+
+def in_other_order(case_name: str) -> bool:
+    """Whether this person gets turning options the other way round: every second one does.
+
+    Which option is read first sways people a little; over many cases that evens out.
+    """
+    return crc32(case_name.encode("utf-8", "surrogatepass")) % 2 == 1
+
+
+def said(question: AskedQuestion, answer: Answer) -> str:
+    """An answer in the words in which it was given, with how sure it was."""
+    if answer.value == "unknown":
+        text = words.DONT_KNOW
+    elif answer.value == "out_of_reach":
+        text = words.CANT_REACH
+    else:
+        says = {option.id: option.says for option in question.entry.options}
+        text = says.get(answer.value, answer.given)
+    if answer.sure != "certain" and answer.is_real:
+        text += f" ({words.SURE_SHORT[answer.sure]})"
+    return text
+
+
+def _hint(question: AskedQuestion) -> str:
+    entry = question.entry
+    if entry.answer == "length":
+        least, most = (format_length(question.number(mark)) for mark in (entry.least, entry.most))
+        return f"Type a length, such as 12 ft 6 in or 3.8 m ({least} to {most})."
+    if entry.answer == "number":
+        return f"Type a number from {entry.least:g} to {entry.most:g}."
+    if entry.answer == "text":
+        return "Type it in your own words."
+    return ""

@@ -1,0 +1,105 @@
+"""What somebody typed, understood: a value, or one of the words that work everywhere."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from walltriage.case.model import SURENESS, Sureness
+from walltriage.errors import did_you_mean
+from walltriage.interview.pages import Command, Page
+
+_COMMANDS: dict[Command, tuple[str, ...]] = {
+    "unknown": ("d", "dk", "don't know", "dont know", "i don't know", "unknown", "?"),
+    "out_of_reach": (
+        "c", "cant", "can't", "can't get there", "cant get there", "i can't get there",
+        "out of reach",
+    ),
+    "why": ("w", "why"),
+    "how": ("h", "how", "help"),
+    "sure": ("s", "sure"),
+    "back": ("b", "back"),
+    "list": ("l", "list"),
+    "leave": ("q", "quit", "leave", "exit", "save"),
+}  # fmt: skip
+_WORDS = {word: command for command, known in _COMMANDS.items() for word in known}
+# A single "f" after a length could be a clumsy "ft", so measured values want the whole word.
+_SURE = re.compile(
+    r"(?P<rest>.*?\S)[\s,]+\(?(?P<sure>certain|fairly sure|fairly|a guess|guess)\)?", re.IGNORECASE
+)
+_SURE_SHORT = re.compile(r"(?P<rest>\d+) ?(?P<sure>[cfg])", re.IGNORECASE)
+_TYPOGRAPHIC = str.maketrans({"’": "'", "‘": "'"})
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """What was meant; ``sure`` is None when nothing was said about sureness."""
+
+    command: Command | None = None
+    value: str = ""
+    keep: bool = False
+    sure: Sureness | None = None
+
+
+class ReplyError(ValueError):
+    """Something typed that fits nothing on the page; the text says what would."""
+
+
+def understand(text: str, page: Page) -> Reply:
+    """Read one line typed on a page; raises :class:`ReplyError`."""
+    line = " ".join(text.translate(_TYPOGRAPHIC).split())
+    if not line:
+        if page.keep is not None:
+            return Reply(value=page.keep, keep=True)
+        raise ReplyError("Nothing typed yet. " + _expected(page))
+    command = _command(line, page)
+    if command is not None:
+        return Reply(command)
+    if page.kind == "text":
+        return Reply(value=text.strip())
+    rest, sure = _sureness(line, page)
+    if page.kind != "choice":
+        return Reply(value=rest, sure=sure)
+    return Reply(value=_choice(rest, line, page), sure=sure)
+
+
+def _command(line: str, page: Page) -> Command | None:
+    """The command typed, if any; where any text is an answer it needs a slash before it."""
+    word = line.lower()
+    if word.startswith("/"):
+        command = _WORDS.get(word[1:].strip())
+        if command is None or command not in page.commands:
+            raise ReplyError(f"'{line}' is not one of the words that work here.")
+        return command
+    if page.kind == "text":
+        return None
+    command = _WORDS.get(word)
+    return command if command in page.commands else None
+
+
+def _sureness(line: str, page: Page) -> tuple[str, Sureness | None]:
+    match = _SURE.fullmatch(line)
+    if match is None and page.kind == "choice":
+        match = _SURE_SHORT.fullmatch(line)
+    if match is None or "sure" not in page.commands:
+        return line, None
+    initial = match["sure"].lower().removeprefix("a ")[0]
+    return match["rest"].rstrip(" ,"), next(s for s in SURENESS if s[0] == initial)
+
+
+def _choice(rest: str, line: str, page: Page) -> str:
+    if rest.isascii() and rest.isdigit() and 1 <= int(rest) <= len(page.choices):
+        return page.choices[int(rest) - 1].value
+    for choice in page.choices:
+        if choice.says and rest.casefold() == choice.says.casefold():
+            return choice.value
+    near = did_you_mean(rest.lower(), [choice.says.lower() for choice in page.choices])
+    raise ReplyError(f"'{line}' is not one of the answers{near}. " + _expected(page))
+
+
+def _expected(page: Page) -> str:
+    if page.kind != "choice":
+        return page.hint
+    count = len(page.choices)
+    numbers = "1" if count == 1 else f"1 {'or' if count == 2 else 'to'} {count}"
+    return f"Type {numbers}" + (", or one of the letters." if page.commands else ".")

@@ -1,0 +1,171 @@
+"""Putting pages on a terminal and reading one line back.
+
+Plain, linear text: nothing is redrawn, moved or told by colour alone, so that it reads the
+same on a slow line, through a screen reader and in a scroll-back.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from typing import TextIO, cast
+
+import questionary
+from rich.console import Console, ConsoleDimensions
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from walltriage.interview.pages import Command, Page
+from walltriage.interview.plain import AsciiStream, can_draw
+from walltriage.plaintext import printable
+
+WIDEST = 80  # longer lines are hard to follow
+PROMPT = ">"
+_ANSWERED_BY_LETTER: dict[Command, tuple[str, str]] = {
+    "unknown": ("d", "I don't know"),
+    "out_of_reach": ("c", "I can't get there"),
+}
+_LETTERS: dict[Command, tuple[str, str]] = {
+    "why": ("w", "why I ask"),
+    "how": ("h", "how to look"),
+    "sure": ("s", "how sure"),
+    "back": ("b", "back"),
+    "list": ("l", "list, change"),
+    "leave": ("q", "stop here"),
+}
+_PLAIN_STYLE = questionary.Style(
+    [("qmark", ""), ("question", "nobold"), ("answer", "nobold"), ("text", "")]
+)
+
+
+class _Narrow(Console):
+    """A console no wider than people like to read."""
+
+    @property
+    def size(self) -> ConsoleDimensions:
+        real = super().size
+        return ConsoleDimensions(min(real.width, WIDEST), real.height)
+
+
+class Screen:
+    """One terminal; ``ascii_only`` is found out from the encoding unless asked for."""
+
+    def __init__(self, ascii_only: bool = False) -> None:
+        # Cursor reports are never needed for one line, and some terminals do not answer.
+        os.environ.setdefault("PROMPT_TOOLKIT_NO_CPR", "1")
+        self._dumb = os.environ.get("TERM", "dumb") in ("dumb", "unknown", "")
+        plain = self._dumb or bool(os.environ.get("NO_COLOR"))
+        ascii_only = ascii_only or not can_draw(sys.stdout)
+        stream = AsciiStream(sys.stdout) if ascii_only else sys.stdout
+        self.console: Console = _Narrow(
+            file=cast(TextIO, stream),
+            markup=False,
+            emoji=False,
+            highlight=False,
+            no_color=plain or None,
+            force_terminal=False if plain else None,
+        )
+
+    def say(self, text: str = "", style: str = "", indent: int = 0) -> None:
+        """A paragraph; line breaks in ``text`` stay."""
+        if not text:
+            self.console.print()
+            return
+        for line in text.split("\n"):
+            shown = Text(printable(line), style=style)
+            self.console.print(Padding(shown, (0, 0, 0, indent), expand=False))
+
+    def drawing(self, sketch: str) -> None:
+        """A sketch, line by line, never wrapped."""
+        for line in sketch.expandtabs(4).rstrip().split("\n"):
+            self.console.print(Text("  " + printable(line)), no_wrap=True, overflow="crop")
+
+    def trouble(self, text: str) -> None:
+        """One message about something that went wrong."""
+        self.say(f"! {text}", "bold")
+
+    def page(self, page: Page, sure: str = "") -> None:
+        """A question with its options and everything else that can be typed."""
+        self.say()
+        if page.heading:
+            self.say(" ".join(filter(None, (page.heading + ".", page.progress))), "dim")
+            self.say()
+        self.say(page.ask, "bold")
+        slash = "/" if page.kind == "text" else ""
+        rows = [(str(i), choice.says) for i, choice in enumerate(page.choices, 1) if page.listed]
+        rows += [
+            (slash + key, says)
+            for command, (key, says) in _ANSWERED_BY_LETTER.items()
+            if command in page.commands
+        ]
+        if rows:
+            self.say()
+            self.rows(rows)
+        for note in (
+            page.hint,
+            page.keep_says and f"Before, you said: {page.keep_says}. Press Enter to keep that.",
+            sure and f"Your answer will be marked: {sure}.",
+        ):
+            if note:
+                self.say()
+                self.say(note)
+        keys = [
+            f"{slash}{key} {says}"
+            for command, (key, says) in _LETTERS.items()
+            if command in page.commands
+        ]
+        if keys:
+            self.say()
+            self.say("   ".join(keys), "dim")
+
+    def rows(self, rows: list[tuple[str, str]]) -> None:
+        """A list with a key before each entry."""
+        grid = Table.grid(padding=(0, 2))
+        grid.add_column(width=4, justify="right", no_wrap=True)
+        grid.add_column()
+        for key, text in rows:
+            grid.add_row(Text(key), Text(printable(text)))
+        if rows:
+            self.console.print(grid)
+
+    def answers(self, rows: list[tuple[str, str, str]]) -> None:
+        """Numbered questions with what was said, one line each."""
+        half = (self.console.width - 4) // 2
+        grid = Table.grid(padding=(0, 2, 0, 0))
+        grid.add_column(width=4, justify="right", no_wrap=True)
+        grid.add_column(width=half - 2, no_wrap=True, overflow="ellipsis")
+        grid.add_column(width=half - 2, no_wrap=True, overflow="ellipsis")
+        for key, ask, said in rows:
+            grid.add_row(Text(key), Text(printable(ask)), Text(printable(said)))
+        self.console.print(grid)
+
+    def paged(self, show: Callable[[Console], None]) -> None:
+        """Print something long, a screenful at a time."""
+        with self.console.capture() as captured:
+            show(self.console)
+        lines = captured.get().splitlines()
+        step = max(self.console.size.height - 3, 10)
+        for start in range(0, len(lines), step):
+            self.console.file.write("\n".join(lines[start : start + step]) + "\n")
+            self.console.file.flush()
+            if start + step < len(lines):
+                self.say("Press Enter for more.", "dim")
+                self.read()
+
+    def read(self) -> str:
+        """One line typed by the person; KeyboardInterrupt and EOFError come through."""
+        if self._dumb:
+            line = input(f" {PROMPT} ")
+        else:
+            line = questionary.text(PROMPT, qmark="", style=_PLAIN_STYLE).unsafe_ask()
+        return _whole(line)
+
+
+def _whole(line: str) -> str:
+    """The line as proper text: bytes the terminal could not decode are decoded or replaced."""
+    try:
+        return line.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    except UnicodeEncodeError:
+        return line.encode("utf-8", "replace").decode("utf-8")

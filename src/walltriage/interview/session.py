@@ -1,0 +1,261 @@
+"""An interview without a terminal: what was answered, what comes next, back and change.
+
+The session keeps every answer in the order given; the case is worked out from them afresh
+after each step.  Answers to questions that no longer apply are set aside, not lost: they
+count again when the answer that shut them out is changed back.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from walltriage.case.answers import make_answer
+from walltriage.case.model import (
+    HOUSE,
+    OUT_OF_REACH,
+    UNKNOWN,
+    Answer,
+    Case,
+    Role,
+    Step,
+    Sureness,
+    Wall,
+)
+from walltriage.inference.evaluate import Evaluation
+from walltriage.inference.finding import Finding
+from walltriage.inference.triage import Triager
+from walltriage.interview.planner import Plan, Planner, blocked_places
+from walltriage.knowledge.base import AskedQuestion
+
+_ALONE = "house"  # stands for "no wall" where only the house is evaluated
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """One answer with the question it was given to."""
+
+    step: Step
+    answer: Answer
+
+
+class Session:
+    """One interview about one house; every public method leaves it consistent."""
+
+    def __init__(self, planner: Planner, case: Case) -> None:
+        self.planner = planner
+        self.triager: Triager = planner.triager
+        walls = tuple(Wall(wall.id, wall.name) for wall in case.walls) or (Wall("wall1"),)
+        self._frame = replace(case, house={}, walls=walls, asked=(), outcome=None)
+        self._given = _in_order(case)
+        self._taken_back: dict[Step, Answer] = {}
+        self._again: Step | None = None  # a question reached by going back
+        self._memory: dict[str, tuple[dict[str, Answer], Evaluation]] = {}
+        self._settle()
+
+    @property
+    def case(self) -> Case:
+        """The case as it stands."""
+        return self._case
+
+    @property
+    def walls(self) -> tuple[Wall, ...]:
+        return self._case.walls
+
+    @property
+    def step(self) -> Step | None:
+        """The question to ask now; None when the interview is complete."""
+        return self._plan.step
+
+    @property
+    def plan(self) -> Plan:
+        """The current question with what the planner says about it."""
+        return self._plan
+
+    @property
+    def wall_id(self) -> str:
+        """The wall being asked about (the last one when all are done)."""
+        return self._wall_id
+
+    def question(self, step: Step) -> AskedQuestion:
+        return self.triager.base.questions[step.question]
+
+    @property
+    def given(self) -> tuple[Given, ...]:
+        """The answers that count, in the order asked."""
+        return tuple(self._counted)
+
+    @property
+    def set_aside(self) -> tuple[Given, ...]:
+        """Answers to questions that do not apply as things stand."""
+        return tuple(item for item in self._given if item not in self._counted)
+
+    @property
+    def earlier(self) -> Answer | None:
+        """What was said to the current question before going back over it."""
+        return self._taken_back.get(self.step) if self.step else None
+
+    @property
+    def blocked(self) -> set[str]:
+        """Places nobody can get to, by the answers so far."""
+        return blocked_places(self._case, self._wall_id, self.triager.base.questions.values())
+
+    def finding(self) -> Finding:
+        """The finding for all walls."""
+        return self.triager.finding(self._case)
+
+    def clashes(self) -> tuple[str, ...]:
+        """Ids of the contradictions between answers about the current wall."""
+        evaluation = self._evaluation(self._wall_id)
+        return tuple(firing.rule for firing in evaluation.fired("contradiction"))
+
+    def answer(self, value: Any, sure: Sureness = "certain", note: str = "") -> None:
+        """Answer the current question; :class:`AnswerError` when the value does not fit."""
+        step = self._current()
+        given = make_answer(
+            step.question, self.question(step), value, units=self.case.units, sure=sure, note=note
+        )
+        self._append(step, given)
+
+    def unknown(self) -> None:
+        """Answer "don't know" to the current question."""
+        self.answer(UNKNOWN)
+
+    def out_of_reach(self) -> None:
+        """Answer "can't get there" to the current question."""
+        self.answer(OUT_OF_REACH)
+
+    def keep(self) -> None:
+        """Give the current question the answer it had before going back."""
+        earlier = self.earlier
+        if earlier is None:
+            raise ValueError("no earlier answer to keep")
+        self._append(self._current(), earlier)
+
+    def back(self) -> bool:
+        """Take the last answer back and ask that question again; False at the start."""
+        if not self._counted:
+            return False
+        last = self._counted[-1]
+        self._given.remove(last)
+        self._taken_back[last.step] = last.answer
+        self._again = last.step
+        self._settle()
+        return True
+
+    def change(self, step: Step, value: Any, sure: Sureness = "certain", note: str = "") -> None:
+        """Replace an earlier answer; everything is worked out afresh."""
+        places = [index for index, item in enumerate(self._given) if item.step == step]
+        if not places:
+            raise KeyError(step)
+        given = make_answer(
+            step.question, self.question(step), value, units=self.case.units, sure=sure, note=note
+        )
+        self._given[places[0]] = Given(step, given)
+        self._settle()
+
+    def set_person(self, *, role: Role | None = None, reach: int | None = None) -> None:
+        """Say who asks, or how far they can go today."""
+        self._frame = replace(
+            self._frame,
+            role=self._frame.role if role is None else role,
+            reach=self._frame.reach if reach is None else reach,
+        )
+        self._settle()
+
+    def rename(self, name: str) -> None:
+        """Name the case."""
+        self._frame = replace(self._frame, name=name)
+        self._settle()
+
+    def name_wall(self, wall_id: str, name: str) -> None:
+        """Name a wall."""
+        walls = tuple(
+            replace(wall, name=name) if wall.id == wall_id else wall for wall in self._frame.walls
+        )
+        self._frame = replace(self._frame, walls=walls)
+        self._settle()
+
+    def add_wall(self, name: str = "") -> str:
+        """One more wall of the same house; returns its id."""
+        taken = {wall.id for wall in self._frame.walls}
+        number = next(n for n in range(1, len(taken) + 2) if f"wall{n}" not in taken)
+        self._frame = replace(self._frame, walls=(*self._frame.walls, Wall(f"wall{number}", name)))
+        self._settle()
+        return f"wall{number}"
+
+    def _current(self) -> Step:
+        if self.step is None:
+            raise ValueError("the interview is complete")
+        return self.step
+
+    def _append(self, step: Step, answer: Answer) -> None:
+        self._given = [item for item in self._given if item.step != step]
+        self._given.append(Given(step, answer))
+        self._taken_back.pop(step, None)
+        self._settle()
+
+    def _settle(self) -> None:
+        """Work out which answers count, the case they make, and the next question."""
+        counted = list(self._given)
+        while True:
+            self._case = self._case_of(counted)
+            keep = [item for item in counted if self._applies(item.step)]
+            if len(keep) == len(counted):
+                break
+            counted = keep
+        self._counted = counted
+        self._plan, self._wall_id = self._next()
+
+    def _next(self) -> tuple[Plan, str]:
+        again, self._again = self._again, None
+        if again is not None:
+            wall = self._case.walls[0].id if again.subject == HOUSE else again.subject
+            more = self.planner.plan(self._case, wall, self._evaluation(wall))
+            return Plan(again, None, more.more_here if more.step == again else 0), wall
+        for wall in self._case.walls:
+            plan = self.planner.plan(self._case, wall.id, self._evaluation(wall.id))
+            if plan.step is not None:
+                return plan, wall.id
+        return plan, wall.id
+
+    def _case_of(self, given: list[Given]) -> Case:
+        case = replace(self._frame, asked=tuple(item.step for item in given))
+        for item in given:
+            case = case.with_answer(item.step.subject, item.step.question, item.answer)
+        return case
+
+    def _applies(self, step: Step) -> bool:
+        if self.question(step).entry.applies is None:
+            return True
+        subjects = (
+            (_ALONE, *(wall.id for wall in self._case.walls))
+            if step.subject == HOUSE
+            else (step.subject,)
+        )
+        return any(
+            step.question in self.triager.evaluator.applicable(self._evaluation(subject))
+            for subject in subjects
+        )
+
+    def _evaluation(self, subject: str) -> Evaluation:
+        """The evaluation of a wall, or of the house alone; kept while the answers stay."""
+        case = self._case
+        if subject == _ALONE:
+            case = replace(case, walls=(Wall(_ALONE),))
+        answers = case.answers_for(subject)
+        known = self._memory.get(subject)
+        if known is None or known[0] != answers:
+            known = (answers, self.triager.evaluate(case, subject))
+            self._memory[subject] = known
+        return known[1]
+
+
+def _in_order(case: Case) -> list[Given]:
+    """A case's answers in the order they were asked; those never asked come first."""
+    answers = {Step(HOUSE, name): answer for name, answer in case.house.items()}
+    for wall in case.walls:
+        answers |= {Step(wall.id, name): answer for name, answer in wall.answers.items()}
+    asked = [step for step in dict.fromkeys(case.asked) if step in answers]
+    before = [step for step in answers if step not in asked]
+    return [Given(step, answers[step]) for step in (*before, *asked)]

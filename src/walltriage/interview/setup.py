@@ -1,0 +1,158 @@
+"""The pages before the first question: an unfinished interview, who asks, how far, a name."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from walltriage.case.model import Case
+from walltriage.case.read import read_case
+from walltriage.errors import InputError, Problem
+from walltriage.interview import words
+from walltriage.interview.autosave import (
+    Keeper,
+    Unfinished,
+    check_place,
+    state_folder,
+    unfinished,
+)
+from walltriage.interview.pages import Choice, Page
+
+if TYPE_CHECKING:
+    from walltriage.interview.terminal import Interview, Options
+
+_OPENING = 4  # the reach at which something is cut
+_NEW = "new"
+
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """The case to go on with, where it is kept (None: not yet), and whether it is new."""
+
+    case: Case
+    keeper: Keeper | None
+    fresh: bool
+
+
+def begin(interview: Interview, options: Options) -> Begun:
+    """A new case, or one to go on with, as the options and the person say."""
+    questions = interview.triager.base.questions
+    fresh = Case(role=options.role or "buyer", reach=0)
+    if options.resume is not None:
+        case = read_case(options.resume, questions)
+        keeper = Keeper.new(options.save) if options.save else Keeper(options.resume)
+        return Begun(_with_role(case, options), keeper, False)
+    if options.save is not None:
+        if not options.save.exists():
+            check_place(options.save)
+            return Begun(fresh, None, True)
+        return _go_on(interview, options, _at(options.save, questions), fresh)
+    found, wrong = unfinished(state_folder(), questions)
+    for error in wrong:
+        interview.screen.trouble(f"Left alone, because it cannot be read: {error}")
+    return _go_on(interview, options, found, fresh)
+
+
+def new_keeper(options: Options, name: str) -> Keeper:
+    """Where a new interview is kept: the file asked for, or one in the state folder."""
+    if options.save is not None:
+        return Keeper.new(options.save)
+    return Keeper.new_in(state_folder(), name)
+
+
+def _at(path: Path, questions: object) -> list[Unfinished]:
+    """The unfinished interview in a file; anything else there is refused, and stays."""
+    case = read_case(path, questions)  # type: ignore[arg-type]
+    if case.outcome is not None:
+        expected = f"give another name, or go on with it: --resume {path}"
+        raise InputError(Problem(str(path), 0, 0, "holds a finished interview", expected))
+    return [Unfinished(path, case, path.stat().st_mtime)]
+
+
+def _go_on(interview: Interview, options: Options, found: list[Unfinished], fresh: Case) -> Begun:
+    if not found:
+        return Begun(fresh, None, True)
+    page = Page(
+        ask="Go on with an interview that was not finished?",
+        choices=(
+            *(Choice(str(item.path), _described(item)) for item in found),
+            *([Choice(_NEW, "Start a new one")] if options.save is None else ()),
+        ),
+        commands=("leave",),
+    )
+    picked = interview.ask(page).value
+    for item in found:
+        if picked == str(item.path):
+            return Begun(_with_role(item.case, options), Keeper(item.path), False)
+    return Begun(fresh, None, True)
+
+
+def _described(item: Unfinished) -> str:
+    count = len(item.case.asked)
+    saved = time.strftime("%d %b %Y, %H:%M", time.localtime(item.saved))
+    return f"{item.case.name}: {count} answer{'s' * (count != 1)}, saved {saved}"
+
+
+def _with_role(case: Case, options: Options) -> Case:
+    return replace(case, role=options.role or case.role)
+
+
+def introduce(interview: Interview, *, ask_role: bool, first: int = 0) -> None:
+    """Ask who, how far and the name, with a way back through them."""
+    pages = [_role, _reach, _name] if ask_role else [_reach, _name]
+    at = min(first, len(pages) - 1)
+    if not interview.session.given and not first:
+        interview.screen.say(words.INTRO)
+    while at < len(pages):
+        at += 1 if pages[at](interview) else -1
+        at = max(at, 0)
+
+
+def _role(interview: Interview) -> bool:
+    page = Page(
+        ask="Who is asking?",
+        choices=tuple(Choice(role, says) for role, says in words.ROLES.items()),
+        commands=("why", "leave"),
+        why="Some questions only make sense for somebody who works on houses.",
+    )
+    interview.session.set_person(role=interview.ask(page).value)  # type: ignore[arg-type]
+    return True
+
+
+def _reach(interview: Interview) -> bool:
+    page = Page(
+        ask="How far can you go today?",
+        choices=tuple(Choice(str(reach), says) for reach, says in enumerate(words.REACH)),
+        commands=("why", "back", "leave"),
+        why="I only ask for what you can see today. You can change this later.",
+    )
+    reply = interview.ask(page)
+    if reply.command == "back":
+        return False
+    reach = int(reply.value)
+    interview.session.set_person(reach=reach)
+    if reach == _OPENING:
+        interview.screen.say()
+        interview.screen.say("Before any hole is made:", "bold")
+        cautions = interview.triager.base.cautions.cautions
+        interview.screen.rows([("-", c.says) for c in cautions if c.before_opening])
+    return True
+
+
+def _name(interview: Interview) -> bool:
+    default = interview.session.case.name or "My house"
+    page = Page(
+        ask="What shall I call the house?",
+        kind="text",
+        commands=("why", "back", "leave"),
+        hint=f"A street or a nickname. Enter alone for: {default}.",
+        why="The saved file and the result carry this name.",
+        keep=default,
+    )
+    reply = interview.ask(page)
+    if reply.command == "back":
+        return False
+    interview.session.rename(reply.value)
+    return True

@@ -1,0 +1,133 @@
+"""A person at a real 80x24 terminal: types lines, reads what the screen shows."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import sys
+import time
+from pathlib import Path
+
+import pexpect
+import pyte
+
+SMALL_RULES = Path(__file__).resolve().parents[1] / "small_rules"
+# Both prompts end so; what was typed before never does, because it is followed by a line break.
+PROMPT_COLUMN = 3
+QUIET = 0.015  # seconds without a byte after which the program is taken to be waiting
+
+
+class Person:
+    """Runs ``walltriage interview`` on a pseudo-terminal of its own, in its own state folder."""
+
+    def __init__(
+        self, state: Path, *options: str, rules: Path = SMALL_RULES, **environment: str
+    ) -> None:
+        env = {
+            "PATH": os.environ["PATH"],
+            "HOME": str(state),
+            "XDG_STATE_HOME": str(state),
+            "TERM": "xterm",
+            "LANG": "C.UTF-8",
+            "PYTHONUTF8": "1",
+        } | environment
+        arguments = ["-m", "walltriage", "interview", "--rules", str(rules), *options]
+        self.child = pexpect.spawn(
+            sys.executable, arguments, env=env, dimensions=(24, 80), cwd=str(state), timeout=20
+        )
+        self.screen = pyte.HistoryScreen(80, 24, history=2000)
+        self.stream = pyte.ByteStream(self.screen)
+        self.raw = b""
+
+    def _pump(self) -> bool:
+        """Take in what has arrived; False at the end."""
+        try:
+            data = self.child.read_nonblocking(65536, timeout=QUIET)
+        except pexpect.TIMEOUT:
+            return True
+        except pexpect.EOF:
+            return False
+        self.raw += data
+        self.stream.feed(data)
+        return True
+
+    def waiting(self) -> bool:
+        """Whether the program waits at an empty prompt."""
+        line = self.screen.display[self.screen.cursor.y].rstrip()
+        return line == " >" and self.screen.cursor.x == PROMPT_COLUMN
+
+    def at_prompt(self, seconds: float = 20.0) -> str:
+        """Wait for the prompt; the screen as text."""
+        until = time.monotonic() + seconds
+        while time.monotonic() < until:
+            if self.waiting() and not self._pending():
+                return self.shown
+            alive = self._pump()
+            if not alive:
+                break
+        raise AssertionError(f"no prompt:\n{self.shown}")
+
+    def _pending(self) -> bool:
+        before = len(self.raw)
+        self._pump()
+        return len(self.raw) != before
+
+    @property
+    def shown(self) -> str:
+        """The 24 lines on screen."""
+        return "\n".join(line.rstrip() for line in self.screen.display)
+
+    @property
+    def everything(self) -> str:
+        """The screen with all that has scrolled away above it."""
+        past = [
+            "".join(line[x].data for x in range(80)).rstrip() for line in self.screen.history.top
+        ]
+        return "\n".join([*past, self.shown])
+
+    def type(self, line: str) -> str:
+        """Type a line and wait for the next prompt; the screen then."""
+        self.at_prompt()
+        self.child.send(line + "\r")
+        self._moved_on()
+        return self.at_prompt()
+
+    def last(self, line: str) -> str:
+        """Type a line after which the program ends; all that was shown."""
+        self.at_prompt()
+        self.child.send(line + "\r")
+        return self.end()
+
+    def _moved_on(self) -> None:
+        before = len(self.raw)
+        until = time.monotonic() + 5
+        while time.monotonic() < until and (len(self.raw) == before or self.waiting()):
+            if not self._pump():
+                return
+
+    def end(self) -> str:
+        """Wait for the end of the program; all that was shown."""
+        until = time.monotonic() + 20
+        while self._pump():
+            assert time.monotonic() < until, self.shown
+        self.child.wait()
+        return self.everything
+
+    @property
+    def status(self) -> int | None:
+        """Exit status."""
+        self.child.close()
+        return self.child.exitstatus
+
+    def kill(self) -> None:
+        """End the program as a power cut would."""
+        os.kill(self.child.pid, signal.SIGKILL)
+        self.child.wait()
+
+
+def saved_path(text: str) -> Path:
+    """The file named in the parting message, put together over line ends."""
+    found = re.search(r"--resume (\S+(?:\n\S+)?)", text)
+    assert found, text
+    return Path(found[1].replace("\n", ""))

@@ -1,0 +1,383 @@
+"""Interviews at a real terminal of 80 by 24, typed like a person would."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import stat
+import subprocess
+import sys
+
+import pytest
+import yaml
+
+from tests.interview.person import SMALL_RULES, Person, saved_path
+from walltriage.case.read import read_case
+
+SETUP = ("1", "3", "14 Elm", "kitchen")  # buyer, as far as the attic, two names
+
+
+@pytest.fixture
+def start(tmp_path):
+    """Start interviews that end with the test."""
+    people = []
+
+    def begin(*options, **environment):
+        people.append(Person(tmp_path, *options, **environment))
+        return people[-1]
+
+    yield begin
+    for person in people:
+        person.child.close(force=True)
+
+
+def type_all(person, *lines):
+    for line in lines:
+        person.type(line)
+    return person.shown
+
+
+def state_files(tmp_path):
+    return sorted((tmp_path / "walltriage").glob("*.yaml"))
+
+
+def finish(person, choice="5"):
+    """From the check page to the end, without saving a record."""
+    shown = person.type("")
+    while "Press Enter for more" in shown:
+        shown = person.type("")
+    assert "What next?" in shown
+    return person.last(choice)
+
+
+@pytest.mark.parametrize(
+    ("answers", "words"),
+    [
+        (("1", "1", "1", "1", "1"), "LIKELY NON-BEARING"),
+        (("1", "1", "2"), "LIKELY BEARING"),
+        (("1", "1", "d", "d", "d"), "CANNOT TELL WITHOUT OPENING UP"),
+        (("1", "2"), "CANNOT TELL WITHOUT OPENING UP"),
+    ],
+)
+def test_each_verdict(start, answers, words):
+    """A whole interview to each of the three verdicts, out of scope included."""
+    person = start()
+    type_all(person, *SETUP, *answers)
+    assert "Your answers" in person.shown
+    text = finish(person)
+    assert words in text
+    assert person.status == 0
+
+
+def test_first_page_is_short_and_everything_fits(start):
+    """No page needs more than the 24 lines there are, and options stay above the prompt."""
+    person = start()
+    first = person.at_prompt()
+    assert "Who is asking?" in first
+    assert not person.screen.history.top
+    shown = type_all(person, *SETUP)
+    lines = shown.split("\n")
+    where = lines.index("What is above the ceiling here?")
+    assert lines[where - 2] == "In the rooms: kitchen. About 2 more questions here."
+    assert [line.strip() for line in lines[where + 2 : where + 8]] == [
+        "1  An attic", "2  A room", "d  I don't know", "c  I can't get there", "",
+        "w why I ask   h how to look   s how sure   b back   l list, change   q stop here",
+    ]  # fmt: skip
+    assert all(len(line) <= 80 for line in lines)
+
+
+def test_why_how_sure_and_notes(start, tmp_path):
+    """Why and how explain and ask again; sureness is asked apart or typed behind the answer."""
+    person = start()
+    type_all(person, *SETUP)
+    assert "Why I ask: It tells which parts of the frame" in person.type("w")
+    assert "How to look: Think of the floor above this room." in person.type("how")
+    assert "How sure are you of the answer" in person.type("s")
+    assert "Your answer will be marked: a guess." in person.type("3")
+    assert "Noted: An attic (a guess)." in person.type("1")
+    assert "Noted: Wood studs (fairly sure)." in person.type("1 fairly")
+    assert "Noted: I can't get there." in person.type("c")
+    assert "Noted: I don't know." in person.type("d")
+    saved = yaml.safe_load(state_files(tmp_path)[0].read_text())
+    assert saved["walls"][0]["answers"] == {
+        "above_wall": {"value": "attic", "sure": "guess"},
+        "built_of": {"value": "wood", "sure": "fairly"},
+        "joists_end": "out_of_reach",
+        "joists_run": "unknown",
+    }
+
+
+def test_bad_answer_is_told_once_and_asked_again(start):
+    """One message, one new prompt."""
+    person = start()
+    type_all(person, *SETUP)
+    shown = person.type("7")
+    assert "! '7' is not one of the answers. Type 1 or 2, or one of the letters." in shown
+    assert "Noted: An attic." in person.type("1")
+
+
+def test_back_and_keep(start, tmp_path):
+    """Back over two answers, one changed, one kept with Enter."""
+    person = start()
+    type_all(person, *SETUP, "1", "1", "1")
+    assert "Which way do the boards" in person.shown
+    assert "Before, you said: None stop there. Press Enter to keep that." in person.type("b")
+    assert "Before, you said: Wood studs. Press Enter to keep that." in person.type("back")
+    assert "Noted: Wood studs." in person.type("")
+    assert "Noted: Some stop there." in person.type("2")
+    assert "That is enough to judge this wall." in person.shown
+
+
+def test_back_from_the_first_question_leads_to_how_far(start):
+    """How far one can go is open to change at any time."""
+    person = start()
+    type_all(person, *SETUP)
+    assert "How far can you go today?" in person.type("b")
+    type_all(person, "1", "")
+    assert "What is above the ceiling here?" in person.shown
+    type_all(person, "1", "1")
+    assert "Your answers" in person.shown  # nothing in the attic is asked
+
+
+def test_clash_is_told_and_list_changes_an_answer(start):
+    """Answers that cannot both be true are told at once; the list puts one right."""
+    person = start()
+    type_all(person, *SETUP, "1", "1", "1", "1")
+    shown = person.type("l")
+    assert re.search(r" 3 +Do boards stop on the wall\? +None stop there", shown)
+    person.type("3")
+    assert "Changing an answer." in person.shown
+    shown = person.type("2")
+    assert "! Some answers do not fit together. Boards that run along a wall" in shown
+    shown = person.type("1")  # what is above the ceiling
+    shown = person.type("2")
+    assert "Does not apply any more, set aside: Do boards stop on the wall?" in shown
+    shown = person.type("1")
+    shown = person.type("1")
+    assert re.search(r" 3 +Do boards stop on the wall\? +Some stop there", shown)
+
+
+def test_hole_brings_the_cautions_first(start):
+    """Whoever would open a hole reads the warnings before any question."""
+    person = start("--for", "trade")
+    shown = person.type("5")
+    assert "Before any hole is made:" in shown
+    assert "Switch the power off and test before any cut." in shown
+
+
+def test_killed_and_resumed(start, tmp_path):
+    """A power cut costs the question on screen, no more; the next start offers to go on."""
+    person = start()
+    type_all(person, *SETUP, "1", "1 guess")
+    assert "Do boards stop on the wall?" in person.shown
+    person.kill()
+    (path,) = state_files(tmp_path)
+    assert stat.S_IMODE(path.stat().st_mode) == 0o600
+    again = start()
+    shown = again.at_prompt()
+    assert "Go on with an interview that was not finished?" in shown
+    assert re.search(r"1 +14 Elm: 2 answers, saved \d\d \w+ \d{4}, \d\d:\d\d", shown)
+    shown = again.type("1")
+    assert "Do boards stop on the wall?" in shown
+    assert "Before, you said: Wood studs (a guess)." in again.type("b")
+
+
+def test_new_one_can_be_started_beside_an_unfinished(start, tmp_path):
+    """An unfinished interview is not in the way and not overwritten."""
+    person = start()
+    type_all(person, *SETUP, "1")
+    person.kill()
+    again = start()
+    assert "Who is asking?" in again.type("2")
+    type_all(again, *SETUP)
+    again.kill()
+    assert [path.name for path in state_files(tmp_path)] == ["14-elm-2.yaml", "14-elm.yaml"]
+
+
+@pytest.mark.parametrize("key", ["\x03", "\x04"])
+def test_interrupted_says_where_it_is_saved(start, key, small):
+    """Ctrl-C and Ctrl-D end with 130 and a line that says how to go on; that line works."""
+    person = start()
+    type_all(person, *SETUP, "1")
+    person.child.send(key)
+    text = person.end()
+    assert "Interrupted. Saved in " in text
+    assert person.status == 130
+    path = saved_path(text)
+    assert (
+        read_case(path, small.base.questions).wall("wall1").answers["above_wall"].value == "attic"
+    )
+    again = start("--resume", str(path))
+    assert "What is the house built of?" in again.at_prompt()
+
+
+def test_interrupted_before_anything_was_said(start, tmp_path):
+    """Nothing is left behind by somebody who looked in only."""
+    person = start("--save", "mine.yaml")
+    person.at_prompt()
+    person.child.send("\x03")
+    assert "nothing is kept" in person.end()
+    assert person.status == 130
+    assert not (tmp_path / "mine.yaml").exists()
+
+
+def test_closed_terminal_loses_nothing(start, tmp_path, small):
+    """When the terminal goes away, what was answered is there."""
+    person = start()
+    type_all(person, *SETUP, "1", "1")
+    os.kill(person.child.pid, signal.SIGHUP)
+    person.end()
+    (path,) = state_files(tmp_path)
+    assert set(read_case(path, small.base.questions).wall("wall1").answers) == {
+        "above_wall",
+        "built_of",
+    }
+
+
+def test_stop_here_and_go_on_in_a_file_of_ones_own(start, tmp_path):
+    """--save keeps the answers there; the same option later goes on with them."""
+    person = start("--save", "mine.yaml", "--for", "trade")
+    type_all(person, "3", "14 Elm", "kitchen", "1")
+    text = person.last("q")
+    assert person.status == 0
+    assert "Stopped. Saved in mine.yaml." in text
+    assert not (tmp_path / "walltriage").exists()
+    again = start("--save", "mine.yaml")
+    shown = again.type("1")
+    assert "What is the house built of?" in shown
+    type_all(again, "1", "2")
+    text = finish(again, "4")
+    assert "The record is in mine.yaml." in text
+    record = yaml.safe_load((tmp_path / "mine.yaml").read_text())
+    assert record["for"] == "trade"
+    assert record["asked"] == ["wall1/above_wall", "wall1/built_of", "wall1/joists_end"]
+    assert record["outcome"]["walls"][0]["verdict"] == "likely_bearing"
+    finished = start("--save", "mine.yaml")
+    assert "mine.yaml: holds a finished interview; give another name" in finished.end()
+    assert finished.status == 2
+
+
+def test_record_is_written_and_replays(start, tmp_path):
+    """The saved record replays to the same outcome, and the autosave is cleared away."""
+    person = start()
+    type_all(person, *SETUP, "1", "1", "1", "1", "1", "")
+    while "Press Enter for more" in person.shown:
+        person.type("")
+    assert "Where shall the record go?" in person.type("1")
+    (tmp_path / "taken.yaml").write_text("mine\n")
+    assert "taken.yaml: already there" in person.type("taken.yaml")
+    text = person.last("")
+    assert "Saved in 14-elm.yaml." in text
+    assert (tmp_path / "taken.yaml").read_text() == "mine\n"
+    assert state_files(tmp_path) == []
+    replay = [sys.executable, "-m", "walltriage", "replay", "14-elm.yaml", "--rules", SMALL_RULES]
+    done = subprocess.run(replay, cwd=tmp_path, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "as recorded" in done.stdout
+
+
+def test_second_wall_of_the_same_house(start, tmp_path):
+    """Another wall has its own name, answers and result in the same record."""
+    person = start("--save", "two.yaml")
+    type_all(person, *SETUP, "1", "1", "2", "")
+    while "Press Enter for more" in person.shown:
+        person.type("")
+    assert "What do you call it?" in person.type("3")
+    assert "In the rooms: bath." in person.type("bath")
+    type_all(person, "1", "2")
+    assert "bath: What is above the ceiling" in person.shown
+    finish(person, "4")
+    record = yaml.safe_load((tmp_path / "two.yaml").read_text())
+    assert [wall["name"] for wall in record["walls"]] == ["kitchen", "bath"]
+    verdicts = [wall["verdict"] for wall in record["outcome"]["walls"]]
+    assert verdicts == ["likely_bearing", "cannot_tell"]
+
+
+def test_foreign_state_file_is_told_and_kept(start, tmp_path):
+    """A file that is no interview is named, left alone, and in nobody's way."""
+    folder = tmp_path / "walltriage"
+    folder.mkdir()
+    (folder / "14-elm.yaml").write_text("schema: something/else\n")
+    person = start()
+    assert "Left alone, because it cannot be read" in person.at_prompt()
+    type_all(person, *SETUP, "1")
+    assert (folder / "14-elm.yaml").read_text() == "schema: something/else\n"
+    refused = start("--resume", str(folder / "14-elm.yaml"))
+    assert "expected 'schema: walltriage/case/1'" in refused.end().replace("\n", "")
+    assert refused.status == 2
+
+
+def test_harmful_names_are_harmless(start, tmp_path):
+    """Escapes, markup and emoji codes in a file's names are shown, not obeyed."""
+    name = "x\x1b]0;owned\x07 [bold red]a[/] :key: \u202egnp"
+    case = {
+        "schema": "walltriage/case/1", "name": name, "for": "buyer", "reach": 2,
+        "walls": [{"id": "wall1", "name": name, "answers": {"above_wall": "attic"}}],
+        "asked": ["wall1/above_wall"],
+    }  # fmt: skip
+    path = tmp_path / "harm.yaml"
+    path.write_text(yaml.safe_dump(case))
+    person = start("--resume", str(path))
+    shown = person.at_prompt()
+    assert "x\\x1b]0;owned\\x07 [bold red]a[/] :key: \\u202egnp" in shown
+    assert b"\x1b]0;" not in person.raw
+    type_all(person, "1", "2")
+    finish(person, "4")
+    assert b"\x1b]0;" not in person.raw
+    assert yaml.safe_load(path.read_text())["name"] == name
+
+
+def test_no_colour_when_asked(start):
+    """NO_COLOR: nothing is coloured; the words carry everything."""
+    person = start(NO_COLOR="1")
+    type_all(person, *SETUP, "1", "1", "2")
+    finish(person)
+    coloured = re.findall(rb"\x1b\[(?:\d+;)*(?:3[0-8]|4[0-8]|9[0-7])(?:;\d+)*m", person.raw)
+    assert coloured == []
+    assert "LIKELY BEARING" in person.everything
+
+
+def test_dumb_terminal_gets_no_escapes(start):
+    """On a terminal that can do nothing, plain lines come and go."""
+    person = start(TERM="dumb")
+    type_all(person, *SETUP, "1", "1", "2")
+    finish(person)
+    assert b"\x1b" not in person.raw
+    assert "LIKELY BEARING" in person.everything
+    assert person.status == 0
+
+
+@pytest.mark.parametrize(
+    ("options", "environment"),
+    [(("--ascii",), {}), ((), {"PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0", "LC_ALL": "C"})],
+)
+def test_ascii_only(start, options, environment):
+    """Asked for, or because the terminal can show nothing else."""
+    person = start(*options, **environment)
+    type_all(person, "1", "3", "14 Elm", "K\u00fcche", "1", "l")
+    assert person.raw.replace("K\u00fcche".encode(), b"").isascii()
+    person.type("")
+    type_all(person, "1", "2")
+    text = finish(person)
+    assert "LIKELY BEARING" in text
+    assert person.raw.replace("K\u00fcche".encode(), b"").isascii()
+
+
+@pytest.mark.parametrize("closed", ["stdin", "stdout"])
+def test_refuses_without_a_terminal(closed, tmp_path):
+    """One message that names the command for files, and nothing else."""
+    command = [sys.executable, "-m", "walltriage", "interview"]
+    master, slave = os.openpty()
+    try:
+        streams = {"stdin": slave, "stdout": slave, "stderr": subprocess.PIPE}
+        streams[closed] = subprocess.DEVNULL
+        done = subprocess.run(command, **streams, cwd=tmp_path, text=True, check=False, timeout=20)
+    finally:
+        os.close(master)
+        os.close(slave)
+    assert done.returncode == 2
+    assert done.stderr == (
+        "interview: needs a terminal to ask and to be answered; "
+        "answers in a file go to: walltriage triage FILE\n"
+    )

@@ -1,0 +1,142 @@
+"""The order of questions, the places they are asked in, and where the asking ends."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from walltriage.case.model import HOUSE, Answer, Case, Step, Wall
+from walltriage.interview import planner as planning
+from walltriage.interview.planner import Planner, blocked_places
+from walltriage.interview.session import Session
+
+
+@pytest.fixture(scope="module")
+def housed_planner(housed):
+    return Planner(housed)
+
+
+def walk(planner, answers, **more):
+    """Ask until the end; answers not given are unknown.  Steps and session."""
+    session = Session(planner, Case(name="h", walls=(Wall("w1", "w"),), **more))
+    while session.step is not None:
+        session.answer(answers.get(session.step.question, "unknown"))
+    return [step.question for step in session.case.asked], session
+
+
+BY_THE_BOOK = {
+    "storeys": "one",
+    "built_of": "wood",
+    "above_wall": "attic",
+    "joists_end": "none_end",
+    "joists_run": "along",
+    "wall_below": "nothing",
+}
+
+
+def test_house_first_then_guards_then_the_wall(housed_planner):
+    """First questions of the house, its scope question, first ones of the wall, the rest."""
+    asked, session = walk(housed_planner, BY_THE_BOOK)
+    assert asked[:3] == ["storeys", "built_of", "above_wall"]
+    assert session.case.asked[0] == Step(HOUSE, "storeys")
+    assert session.plan.stop == "verdict"
+    assert session.finding().walls[0].verdict == "likely_non_bearing"
+
+
+def test_question_nothing_reads_is_never_asked(housed_planner):
+    """An answer that could not matter is not asked for."""
+    asked, session = walk(housed_planner, {"storeys": "one", "built_of": "wood"})
+    assert "colour" not in asked
+    assert session.plan.stop == "futile"
+
+
+def test_only_who_can_answer_is_asked(housed_planner):
+    """A question for firms is put to firms alone."""
+    assert "license" not in walk(housed_planner, BY_THE_BOOK, role="trade")[0]
+    assert "license" in walk(housed_planner, BY_THE_BOOK, role="firm")[0]
+
+
+def test_scope_ends_it_before_the_wall(housed_planner):
+    """A house out of scope is not asked about any wall."""
+    asked, session = walk(housed_planner, BY_THE_BOOK | {"built_of": "brick"})
+    assert asked == ["storeys", "built_of"]
+    assert session.plan.stop == "scope"
+    assert session.finding().walls[0].verdict == "cannot_tell"
+
+
+def test_decisive_sign_ends_it(housed_planner):
+    """Once something is known to stand on the wall, no more is asked."""
+    asked, session = walk(housed_planner, BY_THE_BOOK | {"joists_end": "some_end"})
+    assert asked[-1] == "joists_end"
+    assert session.plan.stop == "verdict"
+    assert session.finding().walls[0].verdict == "likely_bearing"
+
+
+def test_attic_is_finished_before_coming_down(housed_planner, housed):
+    """Questions of one far place follow each other."""
+    asked, _ = walk(housed_planner, {"above_wall": "attic"})
+    places = [housed.base.questions[name].place for name in asked]
+    runs = [p for i, p in enumerate(places) if i == 0 or places[i - 1] != p]
+    assert runs.count("attic") == 1
+    assert places.count("attic") == 2
+
+
+def test_more_here_counts_down(housed_planner):
+    """Progress tells how many questions are left at this place."""
+    session = Session(housed_planner, Case(walls=(Wall("w1"),)))
+    counts = []
+    while session.step is not None:
+        if session.question(session.step).place == "attic":
+            counts.append(session.plan.more_here)
+        session.answer({"above_wall": "attic"}.get(session.step.question, "unknown"))
+    assert counts == [1, 0]
+
+
+def test_twice_out_of_reach_closes_a_place(housed):
+    """A place nobody can get to is left alone, until something is seen there after all."""
+    gone = {"joists_run": Answer("out_of_reach"), "joists_end": Answer("out_of_reach")}
+    questions = housed.base.questions.values()
+    case = Case(walls=(Wall("w1", answers=gone),))
+    assert blocked_places(case, "w1", questions) == {"attic"}
+    once = {"joists_run": Answer("out_of_reach")}
+    assert blocked_places(Case(walls=(Wall("w1", answers=once),)), "w1", questions) == set()
+    seen = gone | {"joists_run": Answer("along", None, "along")}
+    assert blocked_places(Case(walls=(Wall("w1", answers=seen),)), "w1", questions) == set()
+
+
+def test_closed_place_is_not_asked_about(housed_planner, monkeypatch):
+    """What is closed is passed over."""
+    monkeypatch.setattr(planning, "BLOCKED_AFTER", 1)
+    answers = BY_THE_BOOK | {"joists_end": "out_of_reach"}
+    asked, _ = walk(housed_planner, answers)
+    assert "joists_end" in asked
+    assert "joists_run" not in asked
+
+
+def test_length_is_bounded(housed_planner, monkeypatch):
+    """Nobody is asked more than a person can bear about one wall."""
+    monkeypatch.setattr(planning, "MOST_WALL_QUESTIONS", 2)
+    _, session = walk(housed_planner, {"above_wall": "attic"})
+    assert len([s for s in session.case.asked if s.subject == "w1"]) == 2
+    assert session.plan.stop == "length"
+
+
+def test_gate_questions_are_asked_when_only_gates_are_left(small):
+    """With the chance low enough, the question that lifts the last gate is still asked."""
+    planner = Planner(small)
+    answers = {"above_wall": Answer("attic", None, "attic")}
+    case = Case(walls=(Wall("w1", answers=answers),), asked=(Step("w1", "above_wall"),))
+    evaluation = small.evaluate(case, "w1")
+    low = replace(evaluation, measures=evaluation.measures | {"upper": 0.001})
+    assert planner._needed_lifters(evaluation) == set()
+    assert {"joists_run", "joists_end", "wall_below"} <= planner._needed_lifters(low)
+    assert planner.plan(case, "w1", low).step is not None
+
+
+def test_planning_is_deterministic(small):
+    """Two planners over the same case agree on every step."""
+    for pick in ("unknown", "out_of_reach"):
+        one = walk(Planner(small), {"above_wall": "attic", "wall_below": pick})[0]
+        two = walk(Planner(small), {"above_wall": "attic", "wall_below": pick})[0]
+        assert one == two
