@@ -1,1 +1,1 @@
-"""How often is it wrong?  Simulated houses, measuring, proving."""
+"""Many walls at once: columns, simulated houses, measuring, proving."""

@@ -1,0 +1,142 @@
+"""Answers of many walls as matrices of small integers, and back.
+
+A wall is a row and a question a column.  Column-major order keeps each question's
+column together in memory, which is how rules read them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from walltriage.case.model import NO_ANSWER, SURENESS, Answer
+from walltriage.errors import InputError, Problem
+from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
+
+NOT_ASKED, UNKNOWN, OUT_OF_REACH, FIRST_VALUE = 0, 1, 2, 3
+MOST_VALUES = 255 - FIRST_VALUE
+
+Codes = NDArray[np.uint8]
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """Answers of ``n`` walls to the ``q`` questions of a knowledge base.
+
+    ``codes`` (n, q): 0 not asked, 1 unknown, 2 out of reach, then one code for each
+    option or band in order; 3 for words and for measured values without bands.
+    ``sure`` (n, q): index into ``SURENESS``; 0 where nothing was answered.
+    ``numbers`` (n, m): values of the ``m`` measured questions (inches for lengths), NaN
+    where there is none.
+    """
+
+    codes: Codes
+    sure: Codes
+    numbers: Floats
+
+    def __len__(self) -> int:
+        return len(self.codes)
+
+    def rows(self, which: slice | NDArray[np.intp]) -> Batch:
+        """Some of the walls; a slice shares memory with this batch."""
+        return Batch(self.codes[which], self.sure[which], self.numbers[which])
+
+
+def joined(batches: Sequence[Batch]) -> Batch:
+    """Batches over the same questions put one after the other; at least one."""
+    return Batch(
+        *(
+            np.asfortranarray(np.concatenate([getattr(batch, name) for batch in batches]))
+            for name in ("codes", "sure", "numbers")
+        )
+    )
+
+
+class Coder:
+    """Translates between answers and codes for one knowledge base.
+
+    Raises :class:`InputError` for a question with more answers than a code can count.
+    """
+
+    def __init__(self, base: KnowledgeBase) -> None:
+        self.base = base
+        self.questions = tuple(base.questions)
+        self.column = {name: index for index, name in enumerate(self.questions)}
+        self.values: list[tuple[str, ...]] = [q.values for q in base.questions.values()]
+        measured = [n for n, q in base.questions.items() if is_measured(q)]
+        self.number_column = {name: index for index, name in enumerate(measured)}
+        for name, values in zip(self.questions, self.values, strict=True):
+            if len(values) > MOST_VALUES:
+                place = base.places.get(name, ("rules", 0, 0))
+                what = f"'{name}' has {len(values)} answers"
+                raise InputError(Problem(*place, what, f"expected {MOST_VALUES} at most"))
+        self._codes = [
+            dict.fromkeys(NO_ANSWER, 0)
+            | {NO_ANSWER[0]: UNKNOWN, NO_ANSWER[1]: OUT_OF_REACH}
+            | {value: FIRST_VALUE + index for index, value in enumerate(values)}
+            for values in self.values
+        ]
+        self._sure = {word: index for index, word in enumerate(SURENESS)}
+
+    def empty(self, walls: int) -> Batch:
+        """A batch in which nothing has been asked."""
+        shape = (walls, len(self.questions))
+        return Batch(
+            np.zeros(shape, np.uint8, order="F"),
+            np.zeros(shape, np.uint8, order="F"),
+            np.full((walls, len(self.number_column)), np.nan, order="F"),
+        )
+
+    def encode(self, answers: Iterable[Mapping[str, Answer]]) -> Batch:
+        """One row for each answer set; computed answers are taken as they are given.
+
+        Raises :class:`ValueError` for a value that its question does not have, which
+        ``case.answers.make_answer`` never makes.
+        """
+        sets = list(answers)
+        batch = self.empty(len(sets))
+        for row, given in enumerate(sets):
+            for name, answer in given.items():
+                self.put(batch, row, name, answer)
+        return batch
+
+    def put(self, batch: Batch, row: int, name: str, answer: Answer) -> None:
+        """Set one answer of one wall; :class:`ValueError` as for :meth:`encode`."""
+        column = self.column[name]
+        code = self._codes[column].get(answer.value)
+        if code is None:
+            if self.values[column]:
+                raise ValueError(f"'{answer.value}' is not an answer to '{name}'")
+            code = FIRST_VALUE
+        batch.codes[row, column] = code
+        batch.sure[row, column] = self._sure[answer.sure]
+        if answer.number is not None and name in self.number_column:
+            batch.numbers[row, self.number_column[name]] = answer.number
+
+    def decode(self, batch: Batch, row: int) -> dict[str, Answer]:
+        """The answers of one wall; words that were given come back as an empty text."""
+        found = {}
+        for column in np.flatnonzero(batch.codes[row]):
+            name, code = self.questions[column], int(batch.codes[row, column])
+            sure = SURENESS[batch.sure[row, column]]
+            if code < FIRST_VALUE:
+                found[name] = Answer(NO_ANSWER[code - UNKNOWN], sure=sure)
+                continue
+            values = self.values[column]
+            value = values[code - FIRST_VALUE] if values else ""
+            number = None
+            if name in self.number_column:
+                number = float(batch.numbers[row, self.number_column[name]])
+            given = value if number is None else f"{number:g}"
+            found[name] = Answer(value, number, given, sure)
+        return found
+
+
+def is_measured(question: AskedQuestion) -> bool:
+    """Whether answers to the question are numbers."""
+    return question.entry.answer in ("length", "number")

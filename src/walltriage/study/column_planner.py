@@ -1,0 +1,263 @@
+"""Which question comes next, for many interviews at once.
+
+The order the interview keeps: what the house must tell first, then what shuts a building
+out, then what must be known of the wall, then whatever is worth most for its effort from
+where the person stands.  Every wall is a house of its own here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from walltriage.case.model import HOUSE, ROLES
+from walltriage.inference.worth import EFFORT_COST
+from walltriage.knowledge.schema import Gate
+from walltriage.knowledge.terms import Leaf, branches
+from walltriage.study.codes import FIRST_VALUE, NOT_ASKED, OUT_OF_REACH, Batch, Bools, Floats
+from walltriage.study.column_belief import Beliefs
+from walltriage.study.column_rules import Chunk
+from walltriage.study.column_worth import ColumnWorth
+from walltriage.study.columns import ColumnEvaluator
+
+STOPS = ("", "verdict", "scope", "length", "futile", "exhausted")
+PLACES = ("desk", "rooms", "upstairs", "attic", "below", "opened", "none")
+ALIKE = 1e-12  # relative difference of scores that is rounding, not preference
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How an interview is led; the interview's own planner says why each is what it is."""
+
+    most_wall_questions: int = 25
+    floor: float = 0.0005
+    gate_worth: float = 0.5
+    scope_worth: float = 0.1
+    move_cost: Mapping[str, float] = field(
+        default_factory=lambda: {
+            "desk": 0.0, "rooms": 1.0, "upstairs": 2.0, "below": 3.0, "attic": 3.0, "opened": 3.0,
+        }
+    )  # fmt: skip
+    far: frozenset[str] = frozenset({"upstairs", "below", "attic", "opened"})
+    near_effort: int = 1
+    blocked_after: int = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far ``n`` interviews have come.
+
+    ``here`` (n,): index into ``PLACES`` of the last question asked, 0 before any.
+    ``asked`` (n,): questions asked about the wall itself.  ``reach`` (n,): highest
+    effort the person can make.  ``role`` (n,): index into ``ROLES``.
+    """
+
+    here: np.ndarray
+    asked: np.ndarray
+    reach: np.ndarray
+    role: np.ndarray
+
+    @classmethod
+    def start(cls, walls: int, reach: int = 4, role: str = "buyer") -> Progress:
+        """Interviews in which nothing has been asked, all by the same kind of person."""
+        return cls(
+            np.zeros(walls, np.int8),
+            np.zeros(walls, np.int16),
+            np.full(walls, reach, np.int8),
+            np.full(walls, ROLES.index(role), np.int8),
+        )
+
+    def rows(self, which: slice | np.ndarray) -> Progress:
+        """Some of the interviews."""
+        return Progress(self.here[which], self.asked[which], self.reach[which], self.role[which])
+
+
+@dataclass(frozen=True, slots=True)
+class BatchPlan:
+    """The next question of ``n`` interviews, or why there is none.
+
+    ``question`` (n,): column of the question, -1 when the interview stops.  ``stop``
+    (n,): index into ``STOPS``, 0 when it goes on.
+    """
+
+    question: np.ndarray
+    stop: np.ndarray
+
+
+class BatchPlanner:
+    """Plans many interviews with one knowledge base."""
+
+    def __init__(self, evaluator: ColumnEvaluator, manner: Manner | None = None) -> None:
+        self.evaluator = evaluator
+        self.manner = manner or Manner()
+        self.worth = ColumnWorth(evaluator)
+        base = evaluator.base
+        questions = list(base.questions.values())
+        self._house = np.array([q.scope == HOUSE for q in questions])
+        self._first = np.array([q.entry.first for q in questions])
+        self._asked = np.array([q.entry.kind != "computed" for q in questions])
+        self._effort = np.array([q.entry.effort for q in questions])
+        self._place = np.array([PLACES.index(q.place) for q in questions])
+        self._who = np.array([[role in q.entry.who for q in questions] for role in ROLES])
+        self._applies = [
+            (column, evaluator.rule_ids.index(q.id))
+            for column, q in enumerate(questions)
+            if q.entry.applies is not None
+        ]
+        uses = self.worth.uses
+        gates = {gate.id: gate for gate in base.guards.gates if gate.status != "retired"}
+        self._scope = np.array([bool(uses[q.id].scope) for q in questions])
+        guarding = np.array(
+            [bool(uses[q.id].scope or uses[q.id].other & set(gates)) for q in questions]
+        )
+        self._near_guard = guarding & self._house & (self._effort <= self.manner.near_effort)
+        self._guard_order = np.lexsort((np.arange(len(questions)), self._effort))
+        self._lifters = [
+            (evaluator.rule_ids.index(name), self._lifting(gate)) for name, gate in gates.items()
+        ]
+        self._scope_rules = [
+            evaluator.rule_ids.index(rule.id)
+            for rule in base.guards.scope
+            if rule.status != "retired"
+        ]
+        self._cost = np.array([[self._cost_of(q, p) for q in questions] for p in PLACES])
+
+    def plan(self, batch: Batch, progress: Progress) -> BatchPlan:
+        """The next question of each interview."""
+        plan = BatchPlan(np.full(len(batch), -1, np.int16), np.zeros(len(batch), np.int8))
+        for rows, chunk, beliefs in self.evaluator.steps(batch):
+            question, stop = self._plan_chunk(chunk, beliefs, progress.rows(rows))
+            plan.question[rows], plan.stop[rows] = question, stop
+        return plan
+
+    def applicable(self, fired: Bools) -> Bools:
+        """Where each question applies (n, q), asked or not, from the rules that fired."""
+        applies = np.ones((len(fired), len(self._effort)), bool, order="F")
+        for column, rule in self._applies:
+            applies[:, column] = fired[:, rule]
+        return applies
+
+    def open_questions(self, batch: Batch, fired: Bools, progress: Progress) -> Bools:
+        """Questions (n, q) that apply, that the person can answer today, and has not."""
+        found = self.applicable(fired) & (batch.codes == NOT_ASKED) & self._asked
+        found &= self._effort <= progress.reach[:, None]
+        found &= self._who[progress.role]
+        for place in self.manner.far:
+            there = self._place == PLACES.index(place)
+            codes = batch.codes[:, there]
+            barred = (codes == OUT_OF_REACH).sum(axis=1) >= self.manner.blocked_after
+            barred &= ~(codes >= FIRST_VALUE).any(axis=1)
+            found[np.ix_(barred, there)] = False
+        return found
+
+    def advance(self, progress: Progress, question: np.ndarray) -> None:
+        """Note that these questions (n,) have been asked; -1 leaves an interview as it is."""
+        going = question >= 0
+        progress.here[going] = self._place[question[going]]
+        progress.asked[going] += ~self._house[question[going]]
+
+    def _plan_chunk(
+        self, chunk: Chunk, beliefs: Beliefs, progress: Progress
+    ) -> tuple[np.ndarray, np.ndarray]:
+        left = self.open_questions(chunk.batch, chunk.fired, progress)
+        best, done = self._must(left, chunk)
+        stop = np.where(done, STOPS.index("scope"), 0)
+        rest = (best < 0) & ~done
+        for reason, met in (
+            ("verdict", self._verdict(chunk)),
+            ("length", progress.asked >= self.manner.most_wall_questions),
+            ("exhausted", ~left.any(axis=1)),
+        ):
+            stop[rest & met] = STOPS.index(reason)
+            rest &= ~met
+        scores = self._scores(chunk, beliefs, left & rest[:, None], progress)
+        picked = self._best(scores, progress)
+        best = np.where(rest, picked, best)
+        stop[rest & (picked < 0)] = STOPS.index("futile")
+        return best, stop
+
+    def _must(self, left: Bools, chunk: Chunk) -> tuple[np.ndarray, Bools]:
+        """The question that comes first whatever it is worth (-1: none); where scope ends it."""
+        best = _first_of(left & self._house & self._first)
+        guards = (left & self._near_guard)[:, self._guard_order]
+        which = _first_of(guards)
+        near = np.where(which >= 0, self._guard_order[which], -1)
+        best = np.where(best >= 0, best, near)
+        out = np.zeros(len(chunk), bool)
+        for rule in self._scope_rules:
+            out |= chunk.fired[:, rule]
+        out &= best < 0
+        wall = _first_of(left & self._first)
+        return np.where((best >= 0) | out, best, wall), out
+
+    def _verdict(self, chunk: Chunk) -> Bools:
+        return np.logical_or.reduce([chunk.fired[:, rule] for rule in self.evaluator.verdict_rules])
+
+    def _scores(
+        self, chunk: Chunk, beliefs: Beliefs, wanted: Bools, progress: Progress
+    ) -> Floats:
+        """Worth per effort (n, q) of the questions worth anybody's while; -1 for others."""
+        manner = self.manner
+        lifts = self._needed(chunk, beliefs)
+        values = self.worth.values(beliefs, wanted)
+        values += lifts * manner.gate_worth
+        values += self._scope * manner.scope_worth
+        efforts = np.array(EFFORT_COST)[self._effort]
+        kept = wanted & (lifts | (values / efforts >= manner.floor))
+        return np.where(kept, values / self._cost[progress.here], -1.0)
+
+    def _needed(self, chunk: Chunk, beliefs: Beliefs) -> Bools:
+        """Questions (n, q) that could lift a gate when nothing but gates is in the way."""
+        mark = self.evaluator.base.guards.thresholds.get("non_bearing_at_most", 0.0)
+        lifts = np.zeros(chunk.batch.codes.shape, bool)
+        for rule, questions in self._lifters:
+            lifts[np.ix_(chunk.fired[:, rule], questions)] = True
+        return lifts & (beliefs.measures["upper"] <= mark)[:, None]
+
+    def _best(self, scores: Floats, progress: Progress) -> np.ndarray:
+        """The best question (n,); in a far place the best one there, as long as there is any."""
+        there = (scores >= 0) & (self._place == progress.here[:, None])
+        far = np.isin(progress.here, [PLACES.index(place) for place in self.manner.far])
+        stay = far & there.any(axis=1)
+        scores = np.where(stay[:, None] & ~there, -1.0, scores)
+        top = scores.max(axis=1)
+        # questions alike in worth come in their own order
+        best = (scores >= (top * (1 - ALIKE))[:, None]).argmax(axis=1)
+        return np.where(top >= 0, best, -1)
+
+    def _cost_of(self, question: object, place: str) -> float:
+        effort, own = question.entry.effort, question.place  # type: ignore[attr-defined]
+        if own == place:
+            return EFFORT_COST[min(effort, self.manner.near_effort)]
+        return EFFORT_COST[effort] + self.manner.move_cost.get(own, 0.0)
+
+    def _lifting(self, gate: Gate) -> Bools:
+        """The questions (q,) an answer to which could make the gate let go."""
+        uses = self.worth.uses
+        names = {name for name, use in uses.items() if gate.id in use.other}
+        for leaf in {leaf for branch in branches(gate.when) for leaf in branch}:
+            names |= self._moving(leaf)
+        return np.array([name in names for name in self.evaluator.coder.questions])
+
+    def _moving(self, leaf: Leaf) -> set[str]:
+        """The questions that move what this test reads of the belief."""
+        uses, base = self.worth.uses.items(), self.evaluator.base
+        if leaf.family == "path":
+            return {name for name, use in uses if leaf.name in use.paths}
+        if leaf.family == "measure":
+            return {name for name, use in uses if use.clue_paths}
+        if leaf.family != "seen_against":
+            return set()
+        return {
+            name
+            for name, use in uses
+            if leaf.name in use.clue_paths
+            and base.questions[name].entry.kind in base.guards.seen_kinds
+        }
+
+
+def _first_of(met: Bools) -> np.ndarray:
+    """Column of the first true value of each row (n,), -1 where there is none."""
+    return np.where(met.any(axis=1), met.argmax(axis=1), -1)
