@@ -36,7 +36,12 @@ def make_rules(
         maker.clue(made, index)
     guards, cautions = maker.guards(others), maker.cautions(others)
     files: dict[str, Any] = {
-        "questions/all.yaml": {"place": "rooms", "scope": "wall", "questions": asked},
+        "questions/house.yaml": {"place": "desk", "scope": "house", "questions": asked[::4]},
+        "questions/wall.yaml": {
+            "place": "rooms",
+            "scope": "wall",
+            "questions": [entry for index, entry in enumerate(asked) if index % 4],
+        },
         "situation.yaml": {"facts": derived},
         "guards.yaml": guards,
         "cautions.yaml": cautions,

@@ -195,9 +195,7 @@ class BatchPlanner:
     def _verdict(self, chunk: Chunk) -> Bools:
         return np.logical_or.reduce([chunk.fired[:, rule] for rule in self.evaluator.verdict_rules])
 
-    def _scores(
-        self, chunk: Chunk, beliefs: Beliefs, wanted: Bools, progress: Progress
-    ) -> Floats:
+    def _scores(self, chunk: Chunk, beliefs: Beliefs, wanted: Bools, progress: Progress) -> Floats:
         """Worth per effort (n, q) of the questions worth anybody's while; -1 for others."""
         manner = self.manner
         lifts = self._needed(chunk, beliefs)

@@ -72,14 +72,14 @@ class ColumnRules:
         self._coder, self._thresholds, self._paths = coder, thresholds, paths
         self._makers = _makers(planned)
         self._tests: list[Test] = []
-        self._known: dict[Leaf, int] = {}
+        self._known: dict[tuple[Leaf, tuple[int, ...]], int] = {}
         # each branch as (position of the test, negated) pairs
         self._branches = [
             [
-                [(self._test(leaf, item), leaf.negated) for leaf in branch]
+                [(self._test(leaf, item, position), leaf.negated) for leaf in branch]
                 for branch in item.branches
             ]
-            for item in planned
+            for position, item in enumerate(planned)
         ]
 
     def holds(self, chunk: Chunk, position: int) -> Bools:
@@ -102,14 +102,26 @@ class ColumnRules:
                 result &= met
         return result
 
-    def _test(self, leaf: Leaf, item: Planned) -> int:
+    def _test(self, leaf: Leaf, item: Planned, position: int) -> int:
+        """Position of the test for a leaf as the rule at ``position`` reads it."""
         plain = replace(leaf, negated=False)
-        if plain not in self._known:
-            self._known[plain] = len(self._tests)
-            self._tests.append(self._compile(plain, item))
-        return self._known[plain]
+        makers = self._makers_before(plain, position)
+        if (plain, makers) not in self._known:
+            self._known[plain, makers] = len(self._tests)
+            self._tests.append(self._compile(plain, item, makers))
+        return self._known[plain, makers]
 
-    def _compile(self, leaf: Leaf, item: Planned) -> Test:
+    def _makers_before(self, leaf: Leaf, position: int) -> tuple[int, ...]:
+        """The rules before this one that conclude what the leaf asks for."""
+        return tuple(
+            maker
+            for name, value, maker in self._makers.get(leaf.family, ())
+            if maker < position
+            and leaf.name in (name, ANY)
+            and (not leaf.values or value in leaf.values)
+        )
+
+    def _compile(self, leaf: Leaf, item: Planned, makers: tuple[int, ...]) -> Test:
         if leaf.name == ANY and leaf.family not in _WITH_ANY:
             raise _cannot(self._coder, item, f"'{leaf.family}: any'")
         if leaf.family in ("answer", "answered"):
@@ -121,8 +133,8 @@ class ColumnRules:
             return _never if leaf.values else lambda chunk: chunk.seen_against[:, column]
         if leaf.family == "measure":
             return self._measure(leaf)
-        if leaf.family in (*_WITH_ANY, "fact", "verdict"):
-            return self._concluded(leaf)
+        if leaf.family in (*_WITH_ANY, "fact", "verdict", "rate"):
+            return _concluded(makers)
         raise _cannot(self._coder, item, f"'{leaf.family}'")
 
     def _answer(self, leaf: Leaf, item: Planned) -> Test:
@@ -157,17 +169,13 @@ class ColumnRules:
         compare = _COMPARE[leaf.comparison]
         return lambda chunk: compare(chunk.measures[leaf.name], limit)
 
-    def _concluded(self, leaf: Leaf) -> Test:
-        rows = [
-            position
-            for name, value, position in self._makers.get(leaf.family, ())
-            if leaf.name in (name, ANY) and (not leaf.values or value in leaf.values)
-        ]
-        if not rows:
-            return _never
-        if len(rows) == 1:
-            return lambda chunk: chunk.fired[:, rows[0]]
-        return lambda chunk: np.logical_or.reduce([chunk.fired[:, row] for row in rows])
+
+def _concluded(makers: tuple[int, ...]) -> Test:
+    if not makers:
+        return _never
+    if len(makers) == 1:
+        return lambda chunk: chunk.fired[:, makers[0]]
+    return lambda chunk: np.logical_or.reduce([chunk.fired[:, maker] for maker in makers])
 
 
 def measure_limit(leaf: Leaf, thresholds: Mapping[str, float]) -> float:

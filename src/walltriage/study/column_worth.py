@@ -45,7 +45,10 @@ class _Touch:
 
 @dataclass(frozen=True, slots=True)
 class _Standing:
-    """Where some walls stand: all (k,) but ``rows``, their places in the chunk, and ``high`` (k, p)."""
+    """Where ``k`` walls stand: ``high`` is (k, p), all else (k,).
+
+    ``rows`` are their places in the chunk.
+    """
 
     rows: np.ndarray
     high: Floats

@@ -1,0 +1,136 @@
+"""Worth and choice of questions for many interviews equal the interview's own, one by one."""
+
+from __future__ import annotations
+
+import random
+
+import numpy as np
+import pytest
+
+from tests.inference.answer_sets import random_answers
+from tests.inference.made_rules import make_rules
+from walltriage.case.model import HOUSE, ROLES, Case, Step, Wall
+from walltriage.inference.triage import Triager
+from walltriage.interview import planner as interview
+from walltriage.knowledge.load import load_knowledge
+from walltriage.study.column_planner import PLACES, STOPS, BatchPlanner, Manner, Progress
+from walltriage.study.column_worth import ColumnWorth
+from walltriage.study.columns import ColumnEvaluator
+
+
+@pytest.fixture(params=["small", 1, 2, 3, 4, 5, 6])
+def triager(request, tmp_path) -> Triager:
+    """The small knowledge base, and random ones."""
+    if request.param == "small":
+        return request.getfixturevalue("small")
+    return Triager(load_knowledge(make_rules(tmp_path, request.param)))
+
+
+def random_case(triager: Triager, seed: int) -> Case:
+    """An interview that has come to any point, by anybody."""
+    draw = random.Random(seed)
+    answers = random_answers(triager.base, seed, draw.choice([0.0, 0.1, 0.3, 0.6, 1.0]))
+    answers = {
+        name: answer
+        for name, answer in answers.items()
+        if triager.base.questions[name].entry.kind != "computed"
+    }
+    house = {n: a for n, a in answers.items() if triager.base.questions[n].scope == HOUSE}
+    wall = {n: a for n, a in answers.items() if n not in house}
+    order = draw.sample(list(answers), len(answers))
+    return Case(
+        house=house,
+        walls=(Wall("w", answers=wall),),
+        role=draw.choice(ROLES),
+        reach=draw.randrange(5),
+        asked=tuple(Step(HOUSE if name in house else "w", name) for name in order),
+    )
+
+
+def progress_of(triager: Triager, cases: list[Case]) -> Progress:
+    """How far each of these interviews has come."""
+    places = [
+        triager.base.questions[case.asked[-1].question].place if case.asked else "desk"
+        for case in cases
+    ]
+    return Progress(
+        np.array([PLACES.index(place) for place in places]),
+        np.array([sum(step.subject == "w" for step in case.asked) for case in cases]),
+        np.array([case.reach for case in cases]),
+        np.array([ROLES.index(case.role) for case in cases]),
+    )
+
+
+def test_worth_equals_the_worth_of_one_wall(triager):
+    """The value of every question on sixty random walls, to 1e-12."""
+    evaluator = ColumnEvaluator(triager.base)
+    sets = [random_answers(triager.base, seed) for seed in range(60)]
+    batch = evaluator.encode(sets)
+    ((_, _, beliefs),) = evaluator.steps(batch)
+    values = ColumnWorth(evaluator).values(beliefs, np.ones(batch.codes.shape, bool))
+    for row, answers in enumerate(sets):
+        result = triager.evaluator.evaluate(answers)
+        one = [triager.worth.value(name, result) for name in triager.base.questions]
+        assert values[row] == pytest.approx(one, abs=1e-12)
+
+
+def test_worth_is_worked_out_only_where_wanted(small):
+    """Unwanted cells are nothing, wanted ones as when all are wanted."""
+    evaluator = ColumnEvaluator(small.base)
+    batch = evaluator.encode(random_answers(small.base, seed) for seed in range(30))
+    ((_, _, beliefs),) = evaluator.steps(batch)
+    worth, draw = ColumnWorth(evaluator), np.random.default_rng(3)
+    wanted = draw.random(batch.codes.shape) < 0.4
+    full = worth.values(beliefs, np.ones(batch.codes.shape, bool))
+    assert np.array_equal(worth.values(beliefs, wanted), np.where(wanted, full, 0.0))
+    assert full.max() > 0
+
+
+def test_applicable_questions_are_the_engine_s(triager):
+    """Which questions apply, on sixty random walls."""
+    evaluator = ColumnEvaluator(triager.base)
+    sets = [random_answers(triager.base, seed) for seed in range(60)]
+    applies = BatchPlanner(evaluator).applicable(evaluator.evaluate(evaluator.encode(sets)).fired)
+    for row, answers in enumerate(sets):
+        one = triager.evaluator.applicable(triager.evaluator.evaluate(answers))
+        ours = {name for name, met in zip(triager.base.questions, applies[row], strict=True) if met}
+        assert ours == one
+
+
+def test_next_question_is_the_interview_s(triager):
+    """A hundred interviews at any point go on, or stop, as the interview would."""
+    evaluator = ColumnEvaluator(triager.base)
+    cases = [random_case(triager, seed) for seed in range(100)]
+    plan = BatchPlanner(evaluator).plan(evaluator.encode_cases(cases), progress_of(triager, cases))
+    planner = interview.Planner(triager)
+    for row, case in enumerate(cases):
+        one = planner.plan(case, "w", triager.evaluate(case, "w"))
+        index = plan.question[row]
+        ours = evaluator.coder.questions[index] if index >= 0 else None
+        assert ours == (one.step.question if one.step else None), row
+        assert STOPS[plan.stop[row]] == (one.stop or ""), row
+
+
+def test_manner_is_the_interview_s():
+    """Both planners go by the same numbers."""
+    assert Manner() == Manner(
+        interview.MOST_WALL_QUESTIONS,
+        interview.FLOOR,
+        interview.GATE_WORTH,
+        interview.SCOPE_WORTH,
+        interview.MOVE_COST,
+        interview.FAR,
+        interview.NEAR_EFFORT,
+        interview.BLOCKED_AFTER,
+    )
+
+
+def test_progress_moves_on(small):
+    """The place and the count follow the questions asked; stopped interviews stay."""
+    evaluator = ColumnEvaluator(small.base)
+    planner, progress = BatchPlanner(evaluator), Progress.start(3, reach=2, role="firm")
+    column = evaluator.coder.column["joists_run"]
+    planner.advance(progress, np.array([column, -1, column]))
+    assert [PLACES[place] for place in progress.here] == ["attic", "desk", "attic"]
+    assert progress.asked.tolist() == [1, 0, 1]
+    assert progress.role.tolist() == [ROLES.index("firm")] * 3
