@@ -172,8 +172,12 @@ class Interviewer:
 
 
 def as_case(
-    base: KnowledgeBase, given: dict[str, Answer], archetype: str, index: int,
-    paths: np.ndarray, person: Person | None = None,
+    base: KnowledgeBase,
+    given: dict[str, Answer],
+    archetype: str,
+    index: int,
+    paths: np.ndarray,
+    person: Person | None = None,
 ) -> Case:
     """One simulated interview as a case that ``triage`` and ``replay`` can read."""
     reached = [name for name, on in zip(PATHS, paths, strict=True) if on]
@@ -187,5 +191,7 @@ def as_case(
         role=ROLES[0] if person is None else ROLE[person.kind],  # type: ignore[arg-type]
         reach=4 if person is None else person.reach,
         asked=steps,
-        story="A simulated house. In truth on this wall: " + (", ".join(reached) or "nothing") + ".",
+        story="A simulated house. In truth on this wall: "
+        + (", ".join(reached) or "nothing")
+        + ".",
     )

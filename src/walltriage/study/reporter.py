@@ -66,7 +66,7 @@ class Person:
         self.slips = float(np.exp(rng.normal(0, spread) - spread**2 / 2))
         self.shrugs = float(np.exp(rng.normal(0, spread) - spread**2 / 2))
         self.reach = int(pick(rng, values["reach"][kind]))
-        self.sureness = values["sureness"]
+        self.sureness, self.easier = values["sureness"], values["dont_know_by_effort"]
         misread = self.preset["topic_misread"] * self.slips
         self._misread = {topic for topic in TOPICS if rng.random() < misread}
         self._lost = {
@@ -104,7 +104,8 @@ class Person:
             if question.entry.answer != "choice" or draws[0] >= claims:
                 return Answer(word, None, word)
             return self._sure(values[int(draws[1] * len(values))], False, draws[4])
-        if draws[0] < min(0.8, self.preset["dont_know"] * self.shrugs):
+        shrug = self.preset["dont_know"] * self.shrugs * self.easier[question.entry.effort]
+        if draws[0] < min(0.8, shrug):
             return Answer(UNKNOWN, None, UNKNOWN)
         if isinstance(saw, float):
             return self._number(question, saw, error, column)
@@ -112,9 +113,7 @@ class Person:
             return self._sure(saw, True, draws[4])
         return self._sure(_slip(values, saw, draws[1], draws[3]), False, draws[4])
 
-    def _number(
-        self, question: AskedQuestion, true: float, error: float, column: int
-    ) -> Answer:
+    def _number(self, question: AskedQuestion, true: float, error: float, column: int) -> Answer:
         draws, entry = self._draws[column], question.entry
         gross = draws[2] < error
         if question.id == "year_built":
@@ -126,8 +125,8 @@ class Person:
                 self.preset["measure_cv"] * self._normals[column]
             )  # fmt: skip
             number = round(2 * true * factor) / 2
-        assert entry.least is not None and entry.most is not None
-        number = min(max(number, question.number(entry.least)), question.number(entry.most))
+        least, most = (question.number(mark or 0) for mark in (entry.least, entry.most))
+        number = min(max(number, least), most)
         sure = self._sure("", not gross, draws[4]).sure
         given = f"{number:g} in" if entry.answer == "length" else f"{number:g}"
         return Answer(question.band_of(number), float(number), given, sure)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from walltriage.study.findings.scene import Scene
-from walltriage.study.house.model import other
 
 Found = str | float | None
 Finding = Callable[[Scene], Found]
@@ -184,4 +183,3 @@ HOUSE_FINDINGS: dict[str, Finding] = {
     "middle_support": _middle,
     "outer_walls_open": _open_sides,
 }
-

@@ -113,9 +113,9 @@ def _beam(s: Scene) -> str:
 
 def _post(s: Scene) -> str:
     ends = s.beam_ends_here("dropped", "flush", "ridge", "girder_truss")
-    if s.points("post") or (ends and s.chance("bump", 0.25)) or s.wall.height == "part_low":
+    if s.points("post") or (ends and s.chance("bump", 0.25)):
         return "post_or_bump"
-    draw = s.draw("trim_post")
+    draw = s.draw("trim_post") * (0.1 if s.wall.height == "part_low" else 1.0)
     return "thin_trim_post" if draw < 0.03 else "post_or_bump" if draw < 0.05 else "none"
 
 

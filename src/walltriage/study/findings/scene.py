@@ -64,9 +64,7 @@ class Scene:
                 continue
             part = self.house.roof_at(self.level, x, y)
             space = part.space if part else "attic"
-            found.append(
-                {"sloped_ceilings": "sloped", "flat_roof": "flat"}.get(space, "attic")
-            )
+            found.append({"sloped_ceilings": "sloped", "flat_roof": "flat"}.get(space, "attic"))
         return tuple(found)
 
     @property
@@ -141,8 +139,13 @@ class Scene:
             return "whole"
         return "part" if draw < whole + self.values["top_seen_part"] else "none"
 
-    def points(self, *kinds: str, seen_only: bool = False, within: float = ON_LINE_FT,
-               line: Line | None = None) -> list[Point]:
+    def points(
+        self,
+        *kinds: str,
+        seen_only: bool = False,
+        within: float = ON_LINE_FT,
+        line: Line | None = None,
+    ) -> list[Point]:
         """Points of load of some kinds within so many feet of the wall."""
         where = line or self.line
         return [
@@ -184,7 +187,7 @@ class Scene:
             for w in self.parallel(self.level, 200.0)
             if w.height != "stops_short"
         ]
-        ahead = [gap for gap in gaps if gap > 0.5]
+        ahead = [gap for gap in gaps if gap > 1.0]
         low, high = self.extent
         edge = (high - self.line.at) if side > 0 else (self.line.at - low)
         return min([*ahead, max(edge, 1.0)])

@@ -86,7 +86,11 @@ class Draft:
         return wall
 
     def outline(
-        self, level: int, rect: Rect, roles: dict[str, Role] | None = None, ask: tuple[str, ...] = ()
+        self,
+        level: int,
+        rect: Rect,
+        roles: dict[str, Role] | None = None,
+        ask: tuple[str, ...] = (),
     ) -> dict[str, Wall]:
         """The four outer walls of a rectangle: keys s, n (along x), w, e (along y).
 
@@ -107,8 +111,15 @@ class Draft:
         }  # fmt: skip
 
     def bearing_line(
-        self, level: int, axis: Axis, at: float, start: float, stop: float, gaps: int = 0,
-        beam: str = "dropped", role: Role = "inside",
+        self,
+        level: int,
+        axis: Axis,
+        at: float,
+        start: float,
+        stop: float,
+        gaps: int = 0,
+        beam: str = "dropped",
+        role: Role = "inside",
     ) -> list[Wall]:
         """A line meant to bear: walls, and beams over ``gaps`` openings too wide for headers."""
         marks = [start]
@@ -127,7 +138,12 @@ class Draft:
         return walls
 
     def partitions(
-        self, level: int, rect: Rect, axis: Axis, bounds: tuple[float, ...], count: int,
+        self,
+        level: int,
+        rect: Rect,
+        axis: Axis,
+        bounds: tuple[float, ...],
+        count: int,
     ) -> list[Wall]:
         """Partitions along ``axis``, each between two neighbouring ``bounds`` of that axis."""
         low, high = rect.span(other(axis))
@@ -155,8 +171,14 @@ class Draft:
     # frame
 
     def joists(
-        self, level: int, area: Rect, run: Axis, held: list[Held], material: Material,
-        cover: Cover, gap: bool = False,
+        self,
+        level: int,
+        area: Rect,
+        run: Axis,
+        held: list[Held],
+        material: Material,
+        cover: Cover,
+        gap: bool = False,
     ) -> Field:
         """A field of joists over ``area``, sized for its longest span."""
         start, stop = area.span(run)
@@ -170,8 +192,14 @@ class Draft:
         self.house.fields.append(field)
         return field
 
-    def trusses(self, level: int, area: Rect, run: Axis, cover: Cover = "attic",
-                held: list[Held] | None = None) -> Field:
+    def trusses(
+        self,
+        level: int,
+        area: Rect,
+        run: Axis,
+        cover: Cover = "attic",
+        held: list[Held] | None = None,
+    ) -> Field:
         """Roof trusses; whether they were kept clear of partitions is the crew's habit."""
         habit = parameters()["framing"]["truss_touches"]
         tight = self.chance(habit.get(self.era, 0.5))
@@ -203,15 +231,25 @@ class Draft:
         self.house.points.append(point)
         return point
 
-    def beam(self, kind: str, level: int, axis: Axis, at: float, start: float, stop: float,
-             posts: tuple[float, ...] = (), new: bool = False) -> Beam:
+    def beam(
+        self,
+        kind: str,
+        level: int,
+        axis: Axis,
+        at: float,
+        start: float,
+        stop: float,
+        posts: tuple[float, ...] = (),
+        new: bool = False,
+    ) -> Beam:
         """A beam whose ends come down on the walls of ``level``."""
         beam = Beam(kind, level, Line(axis, at, start, stop), posts, new)  # type: ignore[arg-type]
         self.house.beams.append(beam)
         return beam
 
-    def struts(self, level: int, rect: Rect, lines: list[float], ridge: Axis = "x",
-               seen: bool = True) -> None:
+    def struts(
+        self, level: int, rect: Rect, lines: list[float], ridge: Axis = "x", seen: bool = True
+    ) -> None:
         """Purlin braces every 4 to 8 feet down to the nearest of ``lines`` within reach.
 
         The purlin lies at a quarter of the width.  IRC R802.4.5 wants its braces at 45 degrees
@@ -233,8 +271,9 @@ class Draft:
                 x, y = (float(along), foot) if ridge == "x" else (foot, float(along))
                 self.point("strut", level, x, y, seen)
 
-    def knee_wall(self, level: int, axis: Axis, at: float, start: float, stop: float,
-                  carries: bool) -> None:
+    def knee_wall(
+        self, level: int, axis: Axis, at: float, start: float, stop: float, carries: bool
+    ) -> None:
         """A short wall in the roof, over the walls of ``level``."""
         self.house.knee_walls.append(KneeWall(level, Line(axis, at, start, stop), carries))
 

@@ -129,7 +129,9 @@ def _head(wall: Wall, rng: np.random.Generator, values: dict) -> None:
     key = "meant" if wall.meant else "partition"
     draw = rng.random()
     deep, flat = values["deep_header"][key], values["flat_header"][key]
-    header = "deep_built_up" if draw < deep else "flat_board" if draw < deep + flat else "one_on_edge"
+    header = (
+        "deep_built_up" if draw < deep else "flat_board" if draw < deep + flat else "one_on_edge"
+    )
     wall.detail.setdefault("header", header)
     wall.detail.setdefault(
         "jacks", {"deep_built_up": "two", "one_on_edge": "two", "flat_board": "one"}[header]
@@ -177,4 +179,3 @@ def settle(house: House, rng: np.random.Generator) -> None:
         )
         share = wear["settles_when_over"] if over else wear["settles_anyway"]
         wall.settled = bool(rng.random() < share)
-

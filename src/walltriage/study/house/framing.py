@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -63,7 +64,7 @@ def pieces(start: float, stop: float, held: list[Held]) -> tuple[Piece, ...]:
     marks: list[Held] = [(start, "end"), *sorted(held), (stop, "end")]
     breaks = [i for i, (_, how) in enumerate(marks) if how != "through"]
     cut = []
-    for first, last in zip(breaks, breaks[1:], strict=False):
+    for first, last in itertools.pairwise(breaks):
         rests = tuple(Rest(at, how) for at, how in marks[first : last + 1])  # type: ignore[arg-type]
         cut.append(Piece(marks[first][0], marks[last][0], rests))
     return tuple(cut)
@@ -72,7 +73,7 @@ def pieces(start: float, stop: float, held: list[Held]) -> tuple[Piece, ...]:
 def longest_span(start: float, stop: float, held: list[Held]) -> float:
     """The longest clear span of a run, feet."""
     marks = [start, *sorted(at for at, _ in held), stop]
-    return max(b - a for a, b in zip(marks, marks[1:], strict=False))
+    return max(b - a for a, b in itertools.pairwise(marks))
 
 
 def clear_of(piece: Piece, at: float) -> float:
@@ -84,7 +85,7 @@ def clear_of(piece: Piece, at: float) -> float:
     fixed = sorted({piece.start, piece.stop} | {
         rest.at for rest in piece.rests if rest.how in ("end", "hung", "truss_bearing")
     })  # fmt: skip
-    for low, high in zip(fixed, fixed[1:], strict=False):
+    for low, high in itertools.pairwise(fixed):
         if low < at < high:
             return high - low
     return 0.0

@@ -7,6 +7,7 @@ level on whose walls it comes down.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Literal
@@ -119,7 +120,7 @@ class Piece:
     def tributaries(self) -> list[tuple[Rest, float]]:
         """Each rest with the length of piece it carries, feet; they add up to the piece."""
         marks = [rest.at for rest in self.rests]
-        edges = [self.start, *((a + b) / 2 for a, b in zip(marks, marks[1:], strict=False))]
+        edges = [self.start, *((a + b) / 2 for a, b in itertools.pairwise(marks))]
         edges.append(self.stop)
         return [
             (rest, high - low)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 
 from walltriage.study.house.framing import clear_of
@@ -33,7 +35,7 @@ def sag_in(field: Field, at: float, scale: float) -> float:
     worst = 0.0
     for piece in field.pieces:
         marks = sorted({piece.start, piece.stop} | {rest.at for rest in piece.rests})
-        for low, high in zip(marks, marks[1:], strict=False):
+        for low, high in itertools.pairwise(marks):
             if low - 0.3 <= at <= high + 0.3:
                 worst = max(worst, scale * ((high - low) / field.allow_ft) ** 3)
     return worst

@@ -20,7 +20,12 @@ def archetype(maker: Maker) -> Maker:
 
 
 def rooms_on_line(
-    d: Draft, level: int, rect: Rect, at: float, gaps: int = 0, hall: bool = True,
+    d: Draft,
+    level: int,
+    rect: Rect,
+    at: float,
+    gaps: int = 0,
+    hall: bool = True,
     beam: str = "dropped",
 ) -> list[Wall]:
     """A bearing line along the house at ``at``, cross partitions, closets, often a hall.

@@ -15,7 +15,10 @@ from walltriage.study.house.model import Rect
 
 
 def two_levels(
-    rng: np.random.Generator, name: str, years: tuple[int, int], width: tuple[float, float],
+    rng: np.random.Generator,
+    name: str,
+    years: tuple[int, int],
+    width: tuple[float, float],
     **more: object,
 ) -> Draft:
     """Outline of a two-level house with the same plan on both."""
@@ -198,8 +201,11 @@ def split_level(rng: np.random.Generator) -> Draft:
     d.house.levels = {0: [low, high], 1: [high]}
     d.outline(0, low, roles={"e": "inside"}, ask=("e",))
     d.outline(0, high)
-    d.house.walls = [w for w in d.house.walls if not (
-        w.role == "outside" and w.line.axis == "y" and w.line.at == split and w.level == 0)]  # fmt: skip
+    d.house.walls = [
+        w
+        for w in d.house.walls
+        if (w.role, w.line.axis, w.line.at, w.level) != ("outside", "y", split, 0)
+    ]
     d.outline(1, high)
     at = d.middle()
     rooms_on_line(d, 0, high, at)
@@ -265,8 +271,7 @@ def narrow_upper(rng: np.random.Generator) -> Draft:
     d.house.levels[1] = [upper]
     d.house.level_kind = "two"
     d.outline(1, upper)
-    under = d.bearing_line(0, "x", back, 0.0, d.main.x1, gaps=1)
-    del under
+    d.bearing_line(0, "x", back, 0.0, d.main.x1, gaps=1)
     at = back + (d.main.y1 - back) / 2 + d.feet(-1, 1)
     rooms_on_line(d, 0, upper, at)
     d.partitions(0, Rect(0, d.main.x1, 0, back), "y", (0.0, back), 2)

@@ -9,7 +9,9 @@ from walltriage.study.house.draft import Draft
 from walltriage.study.house.model import Rect
 
 
-def _one_storey(rng: np.random.Generator, name: str, years: tuple[int, int], **more: object) -> Draft:
+def _one_storey(
+    rng: np.random.Generator, name: str, years: tuple[int, int], **more: object
+) -> Draft:
     d = Draft(rng, name, years, (34, 56), (22, 32), **more)  # type: ignore[arg-type]
     d.outline(0, d.main)
     return d
