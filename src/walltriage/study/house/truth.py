@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from walltriage.study.house.framing import clear_of
-from walltriage.study.house.model import ON_LINE_FT, Field, House, Wall
+from walltriage.study.house.model import ON_LINE_FT, Field, House, Line, Point, Wall
 from walltriage.study.parameters import parameters
 
 BEARING_PATHS = ("framing_above", "roof_struts", "wall_above", "point_load", "perimeter")
@@ -96,15 +96,21 @@ def wall_above(house: House, wall: Wall) -> float:
     )
 
 
-def _stacked(line: object, wall: Wall) -> float:
+def _stacked(line: Line, wall: Wall) -> float:
     depth = parameters()["framing"]["joist_depth_ft"]
-    if line.axis != wall.line.axis or abs(line.at - wall.line.at) > depth:  # type: ignore[attr-defined]
+    if (
+        wall.height == "stops_short"
+        or line.axis != wall.line.axis
+        or abs(line.at - wall.line.at) > depth
+    ):
         return 0.0
-    return wall.line.overlap(line.start, line.stop)  # type: ignore[attr-defined]
+    return wall.line.overlap(line.start, line.stop)
 
 
-def points_on(house: House, wall: Wall) -> Iterator[object]:
+def points_on(house: House, wall: Wall) -> Iterator[Point]:
     """The drawn points of load over a wall that reaches them."""
+    if wall.height == "stops_short":
+        return
     for point in house.points:
         if point.level == wall.level and wall.line.distance(point.x, point.y) <= ON_LINE_FT:
             yield point
@@ -115,8 +121,8 @@ def spots_on(house: House, wall: Wall) -> Iterator[str]:
     if wall.height == "stops_short":
         return
     for point in points_on(house, wall):
-        if point.kind in _SPOTS:  # type: ignore[attr-defined]
-            yield point.kind  # type: ignore[attr-defined]
+        if point.kind in _SPOTS:
+            yield point.kind
     for beam in house.beams:
         if beam.level != wall.level or beam.kind in ("header", "hip"):
             continue
