@@ -15,7 +15,6 @@ from typing import Any
 import numpy as np
 
 from walltriage.case.model import Answer, Case
-from walltriage.inference.computed import computed_answers
 from walltriage.inference.evaluate import Evaluation, Evaluator
 from walltriage.inference.finding import LEVELS
 from walltriage.inference.strata import BELIEF, plan
@@ -24,6 +23,7 @@ from walltriage.knowledge.schema import VerdictRule
 from walltriage.study.codes import Batch, Bools, Coder, Codes, Floats
 from walltriage.study.column_belief import Beliefs, ColumnBelief
 from walltriage.study.column_rules import PATH_STATES, Chunk, ColumnRules
+from walltriage.study.computed_columns import fill_computed
 
 VERDICTS = ("cannot_tell", "likely_bearing", "likely_non_bearing")
 CHUNK = 8192  # walls; one column of numbers is then 64 kB
@@ -102,9 +102,9 @@ class ColumnEvaluator:
 
     def encode(self, answers: Iterable[Mapping[str, Answer]]) -> Batch:
         """One row for each answer set; computed answers are added as for a single wall."""
-        return self.coder.encode(
-            {**given, **computed_answers(self.base, given)} for given in answers
-        )
+        batch = self.coder.encode(answers)
+        fill_computed(self.coder, batch)
+        return batch
 
     def encode_cases(self, cases: Iterable[Case]) -> Batch:
         """One row for each wall of each case, in order."""

@@ -18,11 +18,11 @@ from walltriage.study.column_worth import ColumnWorth
 from walltriage.study.columns import ColumnEvaluator
 
 
-@pytest.fixture(params=["small", 1, 2, 3, 4, 5, 6])
+@pytest.fixture(params=["small", "full", 1, 2, 3, 4, 5])
 def triager(request, tmp_path) -> Triager:
-    """The small knowledge base, and random ones."""
-    if request.param == "small":
-        return request.getfixturevalue("small")
+    """The small knowledge base, the shipped one, and random ones."""
+    if isinstance(request.param, str):
+        return request.getfixturevalue(request.param)
     return Triager(load_knowledge(make_rules(tmp_path, request.param)))
 
 

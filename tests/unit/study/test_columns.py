@@ -11,6 +11,7 @@ from tests.inference.made_rules import make_rules
 from tests.inference.same_results import differences
 from walltriage.case.model import Answer, Case, Wall
 from walltriage.errors import InputError
+from walltriage.inference import computed
 from walltriage.inference.strata import Planned
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
@@ -37,6 +38,12 @@ def test_small_rules_give_the_same(small, small_columns, seed):
     """Twenty random walls at a time on the small knowledge base."""
     sets = [random_answers(small.base, seed + index) for index in range(20)]
     assert differences(small, small_columns, sets) == []
+
+
+def test_shipped_rules_give_the_same(full):
+    """Two hundred random walls on the shipped rules; the long run is in same_results."""
+    sets = [random_answers(full.base, index) for index in range(200)]
+    assert differences(full, ColumnEvaluator(full.base), sets) == []
 
 
 @pytest.mark.parametrize("seed", range(8))
@@ -122,6 +129,41 @@ def test_cases_give_one_row_a_wall(small, small_columns):
     assert [result.fired_rules(row, "scope") for row in (0, 1)] == [["scope_masonry"]] * 2
     assert batch.codes[:, small_columns.coder.column["wall_below"]].tolist() == [4, 0]
     assert [VERDICTS[code] for code in result.verdict] == ["cannot_tell"] * 2
+
+
+def test_computed_answers_are_those_of_one_wall(small, monkeypatch):
+    """Whatever works answers out for one wall is asked for many, by distinct inputs."""
+    calls = []
+
+    def work_out(base, answers):
+        calls.append(1)
+        length = answers.get("wall_length")
+        if length is None or length.number is None:
+            return {}
+        end = "some_end" if length.number > 500 and "built_of" in answers else "none_end"
+        return {"joists_end": Answer(end, sure=length.sure)}
+
+    reads = frozenset({"wall_length", "built_of"})
+    monkeypatch.setattr("walltriage.inference.computed.computed_from", lambda base: reads)
+    monkeypatch.setattr("walltriage.inference.computed.computed_answers", work_out)
+    evaluator = ColumnEvaluator(small.base)
+    sets = [random_answers(small.base, index) for index in range(60)] * 2
+    batch = evaluator.encode(sets)
+    assert len(calls) <= 60
+    wanted = evaluator.coder.encode({**given, **work_out(small.base, given)} for given in sets)
+    assert np.array_equal(batch.codes, wanted.codes)
+    assert np.array_equal(batch.sure, wanted.sure)
+
+
+def test_computed_answers_read_what_they_say(full):
+    """The shipped arithmetic gives the same from the answers it declares to read alone."""
+    reads = computed.computed_from(full.base)
+    assert reads <= set(full.base.questions)
+    for seed in range(200):
+        given = random_answers(full.base, seed, 0.9)
+        read = {name: answer for name, answer in given.items() if name in reads}
+        whole = computed.computed_answers(full.base, given)
+        assert whole == computed.computed_answers(full.base, read)
 
 
 @pytest.mark.parametrize(
