@@ -79,12 +79,15 @@ def test_first_page_is_short_and_everything_fits(start):
     shown = type_all(person, *SETUP)
     lines = shown.split("\n")
     where = lines.index("What is above the ceiling here?")
-    assert lines[where - 2] == "In the rooms: kitchen. About 2 more questions here."
+    assert lines[where - 2] == "In the rooms: kitchen."
     assert [line.strip() for line in lines[where + 2 : where + 8]] == [
         "1  An attic", "2  A room", "d  I don't know", "c  I can't get there", "",
         "w why I ask   h how to look   s how sure   b back   l list, change   q stop here",
     ]  # fmt: skip
-    assert all(len(line) <= 80 for line in lines)
+    type_all(person, "1", "1")
+    assert "In the attic: kitchen. Up to 1 more question here." in person.shown
+    type_all(person, "1")
+    assert "In the attic: kitchen. The last question here for now." in person.shown
 
 
 def test_why_how_sure_and_notes(start, tmp_path):
@@ -362,6 +365,14 @@ def test_ascii_only(start, options, environment):
     text = finish(person)
     assert "LIKELY BEARING" in text
     assert person.raw.replace("K\u00fcche".encode(), b"").isascii()
+
+
+def test_broken_rules_are_told_before_anything_is_asked(tmp_path):
+    """A knowledge base that cannot be read ends it with its own message."""
+    person = Person(tmp_path, rules=tmp_path / "nowhere")
+    text = person.end()
+    assert "nowhere: no such folder; expected a rules folder" in text.replace("\n", "")
+    assert person.status == 2
 
 
 @pytest.mark.parametrize("closed", ["stdin", "stdout"])

@@ -40,4 +40,7 @@ def command(
 
     refuse_without_terminal()
     options = Options(role, save, resume, ascii_only)
-    context.exit(run(load_triager(rules_folder), options))
+    if rules_folder is None:
+        context.exit(run(lambda: load_triager(None), options))
+    triager = load_triager(rules_folder)  # its mistakes are told before anything is asked
+    context.exit(run(lambda: triager, options))

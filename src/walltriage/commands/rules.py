@@ -11,7 +11,7 @@ from walltriage.commands.common import progress, rules_option
 from walltriage.errors import InputError
 
 
-@click.group("rules")
+@click.group("rules", epilog="Example: walltriage rules check")
 def command() -> None:
     """Check and show the knowledge base."""
 

@@ -3,9 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
+from pathlib import Path
 
-from walltriage.case.model import Answer
+from walltriage.case.model import SURENESS, Answer
+from walltriage.errors import InputError
+from walltriage.inference.measures import Measured
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.structure.span_need import SpanNeed, era_of, span_need
+from walltriage.structure.tables import load_tables
+
+SPAN_INPUTS = ("one_side", "other_side")
+SPAN_HELPS = ("size", "spacing", "use", "year", "not_sawn", "run")
 
 
 def computed_from(base: KnowledgeBase) -> frozenset[str]:
@@ -15,4 +24,63 @@ def computed_from(base: KnowledgeBase) -> frozenset[str]:
 
 def computed_answers(base: KnowledgeBase, answers: Mapping[str, Answer]) -> dict[str, Answer]:
     """Answers to the computed questions for which the measurements suffice."""
-    return {}
+    question = base.measures.span_need
+    need = None if question is None else wall_span_need(base, answers)
+    if question is None or need is None:
+        return {}
+    measured = Measured(base, answers)
+    used = [answers[q] for q in measured.questions(SPAN_INPUTS) if q in answers]
+    # the result is no surer than the least sure measurement it comes from
+    sure = max((a.sure for a in used), key=SURENESS.index, default="certain")
+    return {question: Answer(need.state.value, None, need.sentence, sure)}
+
+
+def wall_span_need(base: KnowledgeBase, answers: Mapping[str, Answer]) -> SpanNeed | None:
+    """Whether the members over a wall could span without it; None where that is no question.
+
+    It is none when a distance is missing, when the members are known to run along the wall or
+    to be of a kind whose spans no lumber table gives, and when a measurement is out of what
+    the arithmetic accepts.
+    """
+    measured = Measured(base, answers)
+    one, other = (measured.number(name) for name in SPAN_INPUTS)
+    if one is None or other is None:
+        return None
+    if measured.word("run") == "along" or measured.word("not_sawn") is not None:
+        return None
+    year = measured.number("year")
+    spacing = measured.number("spacing")
+    return _span_need(
+        base.folder,
+        one,
+        other,
+        measured.word("size"),
+        spacing,
+        measured.word("use") or "floor",
+        None if year is None else int(year),
+    )
+
+
+@lru_cache(maxsize=256)
+def _span_need(
+    folder: Path,
+    one_side_in: float,
+    other_side_in: float,
+    size: str | None,
+    spacing_in: float | None,
+    use: str,
+    year: int | None,
+) -> SpanNeed | None:
+    tables = load_tables(folder)
+    try:
+        return span_need(
+            tables,
+            span_without_in=one_side_in + other_side_in,
+            span_with_in=max(one_side_in, other_side_in),
+            size=size,
+            spacing_in=spacing_in,
+            use=use,
+            era=era_of(tables, year),
+        )
+    except InputError:
+        return None

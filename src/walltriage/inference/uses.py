@@ -12,12 +12,16 @@ from walltriage.knowledge.terms import branches
 
 @dataclass(slots=True)
 class Uses:
-    """What one question feeds: ids of load paths, by the kind of rule, and scope guards."""
+    """What one question feeds: load paths by the kind of rule, scope guards, and more.
+
+    ``feeds`` names computed questions that a measurement helps to work out.
+    """
 
     clue_paths: set[str] = field(default_factory=set)
     sign_paths: set[str] = field(default_factory=set)
     rate_paths: set[str] = field(default_factory=set)
     scope: set[str] = field(default_factory=set)
+    feeds: set[str] = field(default_factory=set)
     other: set[str] = field(default_factory=set)
 
     @property
@@ -62,7 +66,19 @@ def question_uses(base: KnowledgeBase) -> dict[str, Uses]:
     for question in base.questions.values():
         for name in read(question.entry.applies):
             uses[name].other.add(question.id)
+    _add_measures(base, uses)
     return uses
+
+
+def _add_measures(base: KnowledgeBase, uses: dict[str, Uses]) -> None:
+    """A measurement feeds what is worked out from it, and the numbers of a report."""
+    measures = base.measures
+    computed = measures.span_need
+    for readings in measures.inputs.values():
+        for reading in readings:
+            uses[reading.question].other.add("numbers")
+            if computed is not None and reading.question in measures.asked_for_numbers:
+                uses[reading.question].feeds.add(computed)
 
 
 def questions_of(term: Any, behind: dict[str, set[str]]) -> set[str]:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from walltriage.inference.belief import Reported, from_db, logit_db
 from walltriage.inference.evaluate import Evaluation, Evaluator, PathState
@@ -19,9 +20,20 @@ from walltriage.knowledge.schema import Clue
 
 TEMPERATURE = 0.15  # of the cost of "cannot tell"; smooths the minimum
 INFORMATION = 0.05  # worth of one bit, in "cannot tell"s: breaks ties only
+CLOSING = 0.3  # worth of the whole way from here to "non-bearing", in "cannot tell"s
 SIGN_CHANCE = 0.3  # share of bearing walls on a path that show a given decisive sign
 RATE_SHARE = 0.1  # what knowing the situation is taken to change of a path's chance
 EFFORT_COST = (1.0, 2.0, 5.0, 10.0, 20.0)  # by effort 0 to 4
+
+
+@dataclass(slots=True)
+class Outcome:
+    """One possible answer: its chance, and for each path it touches the high posterior
+    after it and its chance where the path is clear."""
+
+    chance: float
+    highs: dict[str, float]
+    if_clear: dict[str, float]
 
 
 class Worth:
@@ -36,6 +48,7 @@ class Worth:
                 for clue in clues:
                     self._clues.setdefault(clue.question, []).append((path.id, clue))
         self._costs = evaluator.base.guards.costs
+        self._ruled_out = evaluator.base.guards.thresholds["path_ruled_out_at_most"]
 
     def risk(self, chance: float) -> float:
         """The soft minimum of the three costs at this chance of bearing."""
@@ -51,17 +64,17 @@ class Worth:
     def value(self, question: str, result: Evaluation) -> float:
         """Expected fall in risk from answering ``question``, before effort."""
         highs = {name: state.high for name, state in result.paths.items()}
-        now = min(1.0, sum(highs.values()))
+        now = _any(highs)
         value = self._sign_value(question, highs, now) + self._rate_value(question, highs, now)
         outcomes = self._outcomes(question, result)
         if outcomes:
-            expected = information = 0.0
-            for chance, changed in outcomes:
-                then = min(1.0, sum((highs | changed).values()))
-                expected += chance * self.risk(then)
-                information += chance * (_entropy(now) - _entropy(then))
-            gain = self.risk(now) - expected
+            gain, information = self.risk(now), 0.0
+            for outcome in outcomes:
+                gain -= outcome.chance * self.risk(_any(highs | outcome.highs))
+                for path, high in outcome.highs.items():
+                    information += outcome.chance * (_entropy(highs[path]) - _entropy(high))
             value += max(gain, 0.0) + INFORMATION * max(information, 0.0)
+            value += self._closing_value(outcomes, result)
         return value
 
     def score(self, question: str, result: Evaluation, move: float = 0.0) -> float:
@@ -77,28 +90,47 @@ class Worth:
         swing = sum(highs[path] for path in self.uses[question].rate_paths)
         return RATE_SHARE * min(swing, now) * self._costs.cannot_tell
 
-    def _outcomes(self, question: str, result: Evaluation) -> list[tuple[float, dict[str, float]]]:
-        """(chance, new high posterior of each path it touches) for every possible answer."""
-        touching = self._clues.get(question, ())
-        if not touching:
-            return []
-        values = self.evaluator.base.questions[question].values
-        chances = dict.fromkeys(values, 0.0)
-        changed: dict[str, dict[str, float]] = {value: {} for value in values}
-        trust = self.evaluator.base.guards.reliability.kinds[
-            self.evaluator.base.questions[question].entry.kind
-        ]
-        for path, clue in touching:
-            state = result.paths[path]
-            for value in values:
-                reported = Reported(clue.id, clue.condition, value, trust)
-                chance, high = self._after(path, state, reported)
-                chances[value] += chance / len(touching)
-                changed[value][path] = high
-        return [(chances[value], changed[value]) for value in values]
+    def _closing_value(self, outcomes: list[Outcome], result: Evaluation) -> float:
+        """The share of the way to "non-bearing" covered on average if nothing stands there.
 
-    def _after(self, path: str, state: PathState, reported: Reported) -> tuple[float, float]:
-        """Chance of this answer on this path, and the path's high posterior after it."""
+        Every path has to come under its mark; the way left is counted in decibans, path by
+        path.  No single answer goes all the way, so expected risk alone would never set out.
+        """
+        cut = logit_db(self._ruled_out)
+        left = {
+            name: logit_db(state.high) - cut
+            for name, state in result.paths.items()
+            if not state.signs and cut < logit_db(state.high)
+        }
+        if not left or any(state.signs for state in result.paths.values()):
+            return 0.0
+        covered = dict.fromkeys(left, 0.0)
+        for outcome in outcomes:
+            for path in covered.keys() & outcome.highs.keys():
+                fall = logit_db(result.paths[path].high) - logit_db(outcome.highs[path])
+                covered[path] += outcome.if_clear[path] * fall
+        share = sum(min(max(covered[path], 0.0), left[path]) for path in left) / sum(left.values())
+        return CLOSING * (1.0 - result.measures["lower"]) * share
+
+    def _outcomes(self, question: str, result: Evaluation) -> list[Outcome]:
+        """What every possible answer would do to the paths it touches."""
+        touching = self._clues.get(question, ())
+        asked = self.evaluator.base.questions[question]
+        trust = self.evaluator.base.guards.reliability.kinds[asked.entry.kind]
+        outcomes = []
+        for value in asked.values if touching else ():
+            outcome = Outcome(0.0, {}, {})
+            for path, clue in touching:
+                reported = Reported(clue.id, clue.condition, value, trust)
+                chance, high, if_clear = self._after(path, result.paths[path], reported)
+                outcome.chance += chance / len(touching)
+                outcome.highs[path], outcome.if_clear[path] = high, if_clear
+            outcomes.append(outcome)
+        return outcomes
+
+    def _after(self, path: str, state: PathState, reported: Reported) -> tuple[float, float, float]:
+        """Chance of this answer on this path, the high posterior after it, and the chance
+        of it where the path is clear."""
         table = self.evaluator.belief.tables[path][reported.condition]
         others = [
             r
@@ -113,7 +145,17 @@ class Worth:
             seen[side] = sum(p * j for p, j in zip(given, joint, strict=True)) / before
         chance = state.high * seen["bears"] + (1 - state.high) * seen["not"]
         weight = logit_db(min(max(state.high, 1e-9), 1 - 1e-9))
-        return chance, from_db(weight + 10 * math.log10(seen["bears"] / seen["not"]))
+        high = from_db(weight + 10 * math.log10(seen["bears"] / seen["not"]))
+        return chance, high, seen["not"]
+
+
+def _any(highs: Mapping[str, float]) -> float:
+    """A chance that the wall bears, to rank questions by.
+
+    The verdict's bound, the sum, stands at 1 until most paths are closed, and would make
+    every question before that look worthless; taken as independent, each path counts.
+    """
+    return 1.0 - math.prod(1.0 - high for high in highs.values())
 
 
 def _entropy(chance: float) -> float:

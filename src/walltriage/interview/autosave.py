@@ -31,10 +31,15 @@ def state_folder() -> Path:
     return home / "walltriage"
 
 
+def any_kept(folder: Path) -> bool:
+    """Whether there is anything to look through for unfinished interviews."""
+    return folder.is_dir() and any(folder.glob("*.yaml"))
+
+
 def unfinished(folder: Path, questions: Catalogue) -> tuple[list[Unfinished], list[InputError]]:
     """Unfinished interviews, newest first, and what is wrong with files that cannot be read."""
     found, wrong = [], []
-    for path in sorted(folder.glob("*.yaml")) if folder.is_dir() else ():
+    for path in sorted(folder.glob("*.yaml")) if any_kept(folder) else ():
         try:
             status = path.stat()
             if status.st_size == 0:  # ended before the first page was answered

@@ -21,15 +21,20 @@ from walltriage.knowledge.schema import Gate
 from walltriage.knowledge.terms import Leaf, branches
 
 MOST_WALL_QUESTIONS = 25  # attention falls off after a quarter of an hour
-# Least worth per effort, in wasted "cannot tell"s, for which anybody is bothered.  Low on
-# purpose: single answers hardly move a wall on which six load paths are open, though
-# three of them together do.
-FLOOR = 0.0005
+# Whoever has come this close to "non-bearing" (times its mark) is not sent home a few
+# answers short of it.
+NEARLY, MOST_WHEN_NEARLY_THERE = 4.0, 35
+# Least worth per effort, in wasted "cannot tell"s, for which anybody is bothered.  Somebody
+# who stays in the rooms is then let off after about ten questions about the wall, and
+# somebody in the attic is asked all that helps to close a load path.
+FLOOR = 0.002
 GATE_WORTH = 0.5  # lifting the last thing in the way of a verdict saves half a "cannot tell"
+EARLY_GATE_WORTH = 0.02  # what a gate asks for by name is best seen while one is there anyway
 SCOPE_WORTH = 0.1  # a building out of scope ends the interview early; few are
 # Extra effort of walking somewhere, in the units of EFFORT_COST.
 MOVE_COST = {"desk": 0.0, "rooms": 1.0, "upstairs": 2.0, "below": 3.0, "attic": 3.0, "opened": 3.0}
 FAR = frozenset({"upstairs", "below", "attic", "opened"})  # nobody is sent there twice
+RETURN = 2.0  # times the effort, to be sent back where one has been
 NEAR_EFFORT = 1  # up to here an observation is made from where people stand anyway
 BLOCKED_AFTER = 2  # "can't get there"s after which a place is left alone
 
@@ -52,18 +57,24 @@ class Planner:
         self.triager = triager
         self.base = triager.base
         self.worth = triager.worth
+        self._mark = self.base.guards.thresholds["non_bearing_at_most"]
         self._order = {name: index for index, name in enumerate(self.base.questions)}
         self._lifters = {gate.id: self._lifting(gate) for gate in self.base.guards.gates}
         gates = frozenset(self._lifters)
         self._guarding = frozenset(
             name for name, uses in self.worth.uses.items() if uses.scope or uses.other & gates
         )
+        self._routers = {
+            name: [other for other, uses in self.worth.uses.items() if name in uses.other]
+            for name in self.base.questions
+        }
 
     def plan(self, case: Case, wall_id: str, evaluation: Evaluation) -> Plan:
         """The next question about one wall, or about its house; ``evaluation`` is the wall's."""
         open_questions = self._open(case, wall_id, evaluation)
         house = [q for q in open_questions if q.scope == HOUSE]
-        must = [q for q in house if q.entry.first] or self._near_guards(house)
+        must = [q for q in house if q.entry.first]
+        must += [q for q in self._near_guards(house) if q not in must]
         if not must and evaluation.fired("scope"):
             return Plan(None, "scope")
         must = must or [q for q in open_questions if q.entry.first]
@@ -71,19 +82,19 @@ class Planner:
             stop = self._stop(case, wall_id, evaluation, open_questions)
             if stop is not None:
                 return Plan(None, stop)
-        here = self._here(case, wall_id)
-        scored = self._worthwhile(open_questions, here, evaluation)
         if must:
-            best = must[0]
-        elif scored:
-            best = self._best(scored, here)
-        else:
+            return self._chosen(must[0], must, wall_id)
+        scored = self._worthwhile(open_questions, case, wall_id, evaluation)
+        if not scored:
             return Plan(None, "futile")
-        alike = {q.id for q in (*must, *(q for _, q in scored))} - {best.id}
-        more = sum(
-            q.id in alike and q.place == best.place and q.scope == best.scope
-            for q in open_questions
-        )
+        places = self._places(case, wall_id)
+        best = self._router(self._best(scored, places[-1]), open_questions, places)
+        alike = [q for _, q in scored] if best.place in FAR else []
+        return self._chosen(best, alike, wall_id)
+
+    def _chosen(self, best: AskedQuestion, alike: list[AskedQuestion], wall_id: str) -> Plan:
+        """The plan to ask ``best``, with how many of ``alike`` follow at the same place."""
+        more = sum(q.place == best.place and q.scope == best.scope and q != best for q in alike)
         return Plan(Step(HOUSE if best.scope == HOUSE else wall_id, best.id), None, more)
 
     def _stop(
@@ -91,7 +102,9 @@ class Planner:
     ) -> Stop | None:
         if evaluation.verdict != "cannot_tell":
             return "verdict"
-        if sum(step.subject == wall_id for step in case.asked) >= MOST_WALL_QUESTIONS:
+        nearly = evaluation.measures["upper"] <= NEARLY * self._mark
+        most = MOST_WHEN_NEARLY_THERE if nearly else MOST_WALL_QUESTIONS
+        if sum(step.subject == wall_id for step in case.asked) >= most:
             return "length"
         return None if left else "exhausted"
 
@@ -117,16 +130,23 @@ class Planner:
         return sorted(near, key=lambda q: (q.entry.effort, self._order[q.id]))
 
     def _worthwhile(
-        self, questions: list[AskedQuestion], here: str, evaluation: Evaluation
+        self, questions: list[AskedQuestion], case: Case, wall_id: str, evaluation: Evaluation
     ) -> list[tuple[float, AskedQuestion]]:
-        """The questions worth anybody's while, with their worth per effort from ``here``."""
-        lifters = self._needed_lifters(evaluation)
-        values = {q.id: self._value(q, evaluation, lifters) for q in questions}
-        return [
-            (values[q.id] / self._cost(q, here), q)
-            for q in questions
-            if q.id in lifters or values[q.id] / EFFORT_COST[q.entry.effort] >= FLOOR
-        ]
+        """The questions worth anybody's while, with their worth per effort from here."""
+        last = self._needed_lifters(evaluation)
+        named = {gate.rule for gate in evaluation.fired("gate")}
+        places = self._places(case, wall_id)
+        scored = []
+        for question in questions:
+            uses = self.worth.uses[question.id]
+            value = self.worth.value(question.id, evaluation)
+            value += GATE_WORTH if question.id in last else 0.0
+            value += EARLY_GATE_WORTH if uses.other & named else 0.0
+            value += SCOPE_WORTH if uses.scope else 0.0
+            score = value / self._cost(question, places)
+            if score >= FLOOR:
+                scored.append((score, question))
+        return scored
 
     def _best(self, scored: list[tuple[float, AskedQuestion]], here: str) -> AskedQuestion:
         """The best question; in a far place, the best one there as long as there is any."""
@@ -134,24 +154,42 @@ class Planner:
             scored = [(score, q) for score, q in scored if q.place == here] or scored
         return min(scored, key=lambda item: (-item[0], self._order[item[1].id]))[1]
 
-    def _value(self, question: AskedQuestion, evaluation: Evaluation, lifters: set[str]) -> float:
-        value = self.worth.value(question.id, evaluation)
-        if question.id in lifters:
-            value += GATE_WORTH
-        if self.worth.uses[question.id].scope:
-            value += SCOPE_WORTH
-        return value
+    def _router(
+        self, best: AskedQuestion, open_questions: list[AskedQuestion], places: list[str]
+    ) -> AskedQuestion:
+        """What should be asked before ``best`` because it tells whether that applies at all.
 
-    def _cost(self, question: AskedQuestion, here: str) -> float:
-        """Effort from where the person stands: once there, a second look is cheap."""
-        if question.place == here:
+        Only what costs no more than the question itself: nobody climbs to learn whether to
+        look out of the window.
+        """
+        here = places[-1]
+        left = {
+            q.id: q
+            for q in open_questions
+            if q is best or here not in FAR or q.place in (here, "desk")
+        }
+        while True:
+            del left[best.id]
+            first = [
+                left[name]
+                for name in self._routers[best.id]
+                if name in left and self._cost(left[name], places) <= self._cost(best, places)
+            ]
+            if not first:
+                return best
+            best = min(first, key=lambda q: (self._cost(q, places), self._order[q.id]))
+
+    def _cost(self, question: AskedQuestion, places: list[str]) -> float:
+        """Effort from the last of ``places``: there, a second look is cheap; going back to a
+        place one has come down from is dear."""
+        if question.place == places[-1]:
             return EFFORT_COST[min(question.entry.effort, NEAR_EFFORT)]
-        return EFFORT_COST[question.entry.effort] + MOVE_COST.get(question.place, 0.0)
+        cost = EFFORT_COST[question.entry.effort] + MOVE_COST.get(question.place, 0.0)
+        return cost * RETURN if question.place in FAR.intersection(places) else cost
 
     def _needed_lifters(self, evaluation: Evaluation) -> set[str]:
         """Questions that could lift a gate when nothing but gates is left in the way."""
-        mark = self.base.guards.thresholds.get("non_bearing_at_most", 0.0)
-        if evaluation.measures["upper"] > mark:
+        if evaluation.measures["upper"] > self._mark:
             return set()
         return {name for gate in evaluation.fired("gate") for name in self._lifters[gate.rule]}
 
@@ -178,12 +216,10 @@ class Planner:
             }
         return set()
 
-    def _here(self, case: Case, wall_id: str) -> str:
-        """The place of the last question asked about this wall or the house."""
-        for step in reversed(case.asked):
-            if step.subject in (HOUSE, wall_id):
-                return self.base.questions[step.question].place
-        return "desk"
+    def _places(self, case: Case, wall_id: str) -> list[str]:
+        """The places gone to for this wall or the house, in order; people start at a desk."""
+        steps = [step for step in case.asked if step.subject in (HOUSE, wall_id)]
+        return ["desk", *(self.base.questions[step.question].place for step in steps)]
 
 
 def blocked_places(case: Case, wall_id: str, questions: Iterable[AskedQuestion]) -> set[str]:

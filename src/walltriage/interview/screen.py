@@ -77,6 +77,13 @@ class Screen:
             shown = Text(printable(line), style=style)
             self.console.print(Padding(shown, (0, 0, 0, indent), expand=False))
 
+    def help(self, page: Page) -> None:
+        """How to look, with the sketch."""
+        self.say()
+        self.say(f"How to look: {page.look}")
+        if page.sketch:
+            self.drawing(page.sketch)
+
     def drawing(self, sketch: str) -> None:
         """A sketch, line by line, never wrapped."""
         for line in sketch.expandtabs(4).rstrip().split("\n"):
@@ -86,22 +93,23 @@ class Screen:
         """One message about something that went wrong."""
         self.say(f"! {text}", "bold")
 
-    def page(self, page: Page, sure: str = "") -> None:
-        """A question with its options and everything else that can be typed."""
+    def page(self, page: Page, sure: str = "", again: bool = False) -> None:
+        """A question with its options and everything else that can be typed.
+
+        ``again`` is for a page asked once more below some help: closer together, so that
+        help and question stay on one screen.
+        """
+        space = (lambda: None) if again else self.say
         self.say()
-        if page.heading:
+        if page.heading and not again:
             self.say(" ".join(filter(None, (page.heading + ".", page.progress))), "dim")
             self.say()
         self.say(page.ask, "bold")
         slash = "/" if page.kind == "text" else ""
         rows = [(str(i), choice.says) for i, choice in enumerate(page.choices, 1) if page.listed]
-        rows += [
-            (slash + key, says)
-            for command, (key, says) in _ANSWERED_BY_LETTER.items()
-            if command in page.commands
-        ]
+        rows += [(slash + key, says) for key, says in _known(_ANSWERED_BY_LETTER, page)]
         if rows:
-            self.say()
+            space()
             self.rows(rows)
         for note in (
             page.hint,
@@ -109,15 +117,11 @@ class Screen:
             sure and f"Your answer will be marked: {sure}.",
         ):
             if note:
-                self.say()
+                space()
                 self.say(note)
-        keys = [
-            f"{slash}{key} {says}"
-            for command, (key, says) in _LETTERS.items()
-            if command in page.commands
-        ]
+        keys = [f"{slash}{key} {says}" for key, says in _known(_LETTERS, page)]
         if keys:
-            self.say()
+            space()
             self.say("   ".join(keys), "dim")
 
     def rows(self, rows: list[tuple[str, str]]) -> None:
@@ -161,6 +165,10 @@ class Screen:
         else:
             line = questionary.text(PROMPT, qmark="", style=_PLAIN_STYLE).unsafe_ask()
         return _whole(line)
+
+
+def _known(letters: dict[Command, tuple[str, str]], page: Page) -> list[tuple[str, str]]:
+    return [shown for command, shown in letters.items() if command in page.commands]
 
 
 def _whole(line: str) -> str:

@@ -154,18 +154,9 @@ class Session:
         self._given[places[0]] = Given(step, given)
         self._settle()
 
-    def set_person(self, *, role: Role | None = None, reach: int | None = None) -> None:
-        """Say who asks, or how far they can go today."""
-        self._frame = replace(
-            self._frame,
-            role=self._frame.role if role is None else role,
-            reach=self._frame.reach if reach is None else reach,
-        )
-        self._settle()
-
-    def rename(self, name: str) -> None:
-        """Name the case."""
-        self._frame = replace(self._frame, name=name)
+    def set_person(self, role: Role, reach: int, name: str) -> None:
+        """Say who asks, how far they can go today, and what the case is called."""
+        self._frame = replace(self._frame, role=role, reach=reach, name=name)
         self._settle()
 
     def name_wall(self, wall_id: str, name: str) -> None:
@@ -229,7 +220,7 @@ class Session:
         if self.question(step).entry.applies is None:
             return True
         subjects = (
-            (_ALONE, *(wall.id for wall in self._case.walls))
+            (*(wall.id for wall in self._case.walls), _ALONE)
             if step.subject == HOUSE
             else (step.subject,)
         )

@@ -14,6 +14,7 @@ from walltriage.interview import words
 from walltriage.interview.autosave import (
     Keeper,
     Unfinished,
+    any_kept,
     check_place,
     state_folder,
     unfinished,
@@ -38,18 +39,20 @@ class Begun:
 
 def begin(interview: Interview, options: Options) -> Begun:
     """A new case, or one to go on with, as the options and the person say."""
-    questions = interview.triager.base.questions
     fresh = Case(role=options.role or "buyer", reach=0)
     if options.resume is not None:
-        case = read_case(options.resume, questions)
+        case = read_case(options.resume, interview.triager.base.questions)
         keeper = Keeper.new(options.save) if options.save else Keeper(options.resume)
         return Begun(_with_role(case, options), keeper, False)
     if options.save is not None:
         if not options.save.exists():
             check_place(options.save)
             return Begun(fresh, None, True)
-        return _go_on(interview, options, _at(options.save, questions), fresh)
-    found, wrong = unfinished(state_folder(), questions)
+        found = _at(options.save, interview.triager.base.questions)
+        return _go_on(interview, options, found, fresh)
+    if not any_kept(state_folder()):
+        return Begun(fresh, None, True)
+    found, wrong = unfinished(state_folder(), interview.triager.base.questions)
     for error in wrong:
         interview.screen.trouble(f"Left alone, because it cannot be read: {error}")
     return _go_on(interview, options, found, fresh)
@@ -99,29 +102,28 @@ def _with_role(case: Case, options: Options) -> Case:
     return replace(case, role=options.role or case.role)
 
 
-def introduce(interview: Interview, *, ask_role: bool, first: int = 0) -> None:
-    """Ask who, how far and the name, with a way back through them."""
+def introduce(interview: Interview, case: Case, *, ask_role: bool, first: int = 0) -> Case:
+    """Ask who, how far and the name, with a way back through them; the case with the answers."""
     pages = [_role, _reach, _name] if ask_role else [_reach, _name]
     at = min(first, len(pages) - 1)
-    if not interview.session.given and not first:
-        interview.screen.say(words.INTRO)
     while at < len(pages):
-        at += 1 if pages[at](interview) else -1
-        at = max(at, 0)
+        changed = pages[at](interview, case)
+        case = changed or case
+        at = max(at + (1 if changed else -1), 0)
+    return case
 
 
-def _role(interview: Interview) -> bool:
+def _role(interview: Interview, case: Case) -> Case | None:
     page = Page(
         ask="Who is asking?",
         choices=tuple(Choice(role, says) for role, says in words.ROLES.items()),
         commands=("why", "leave"),
         why="Some questions only make sense for somebody who works on houses.",
     )
-    interview.session.set_person(role=interview.ask(page).value)  # type: ignore[arg-type]
-    return True
+    return replace(case, role=interview.ask(page).value)  # type: ignore[arg-type]
 
 
-def _reach(interview: Interview) -> bool:
+def _reach(interview: Interview, case: Case) -> Case | None:
     page = Page(
         ask="How far can you go today?",
         choices=tuple(Choice(str(reach), says) for reach, says in enumerate(words.REACH)),
@@ -130,19 +132,18 @@ def _reach(interview: Interview) -> bool:
     )
     reply = interview.ask(page)
     if reply.command == "back":
-        return False
+        return None
     reach = int(reply.value)
-    interview.session.set_person(reach=reach)
     if reach == _OPENING:
         interview.screen.say()
         interview.screen.say("Before any hole is made:", "bold")
         cautions = interview.triager.base.cautions.cautions
         interview.screen.rows([("-", c.says) for c in cautions if c.before_opening])
-    return True
+    return replace(case, reach=reach)
 
 
-def _name(interview: Interview) -> bool:
-    default = interview.session.case.name or "My house"
+def _name(interview: Interview, case: Case) -> Case | None:
+    default = case.name or "My house"
     page = Page(
         ask="What shall I call the house?",
         kind="text",
@@ -152,7 +153,4 @@ def _name(interview: Interview) -> bool:
         keep=default,
     )
     reply = interview.ask(page)
-    if reply.command == "back":
-        return False
-    interview.session.rename(reply.value)
-    return True
+    return None if reply.command == "back" else replace(case, name=reply.value)

@@ -5,16 +5,18 @@ from __future__ import annotations
 import contextlib
 import shlex
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from walltriage.case.answers import AnswerError
-from walltriage.case.model import HOUSE, SURENESS, Case, Role, Step, Sureness, Wall
+from walltriage.case.model import HOUSE, SURENESS, Role, Step, Sureness, Wall
 from walltriage.errors import InputError, Problem
 from walltriage.inference.record import outcome
 from walltriage.inference.triage import Triager
 from walltriage.interview import setup, words
 from walltriage.interview.autosave import Keeper, free_name, state_folder
+from walltriage.interview.loading import Loading
 from walltriage.interview.pages import Choice, Page, in_other_order, page_for, question_page, said
 from walltriage.interview.planner import Planner
 from walltriage.interview.replies import Reply, ReplyError, understand
@@ -41,9 +43,13 @@ class Options:
     ascii_only: bool = False
 
 
-def run(triager: Triager, options: Options) -> int:
-    """Hold one interview; the exit status."""
-    interview = Interview(triager, options)
+def run(load: Callable[[], Triager], options: Options) -> int:
+    """Hold one interview; the exit status.
+
+    ``load`` reads the knowledge base, in the background while the first pages are read;
+    what it raises comes out where the knowledge base is first needed.
+    """
+    interview = Interview(Loading(load), options)
     try:
         interview.hold()
     except Leave:
@@ -57,23 +63,29 @@ def run(triager: Triager, options: Options) -> int:
 class Interview:
     """One person at one terminal."""
 
-    def __init__(self, triager: Triager, options: Options) -> None:
-        self.triager, self.options = triager, options
-        self.planner = Planner(triager)
+    session: Session
+
+    def __init__(self, loading: Loading, options: Options) -> None:
+        self._loading, self.options = loading, options
         self.screen = Screen(options.ascii_only)
         self.keeper: Keeper | None = None
-        self.session = Session(self.planner, Case())
         self._clashes: set[str] = set()
+
+    @property
+    def triager(self) -> Triager:
+        """The compiled knowledge base."""
+        return self._loading.result()
 
     def hold(self) -> None:
         """From the first page to the record."""
         begun = setup.begin(self, self.options)
-        self.session = Session(self.planner, begun.case)
-        self.keeper = begun.keeper
+        self.keeper, case = begun.keeper, begun.case
         if begun.fresh:
-            setup.introduce(self, ask_role=self.options.role is None)
+            self.screen.say(words.INTRO)
+            case = setup.introduce(self, case, ask_role=self.options.role is None)
+        self.session = Session(Planner(self.triager), case)
         if self.keeper is None:
-            self.keeper = setup.new_keeper(self.options, self.session.case.name)
+            self.keeper = setup.new_keeper(self.options, case.name)
         self.save()
         while True:
             self._questions()
@@ -115,15 +127,12 @@ class Interview:
                 self.screen.say()
                 self.screen.say(f"Why I ask: {page.why}")
             elif reply.command == "how":
-                self.screen.say()
-                self.screen.say(f"How to look: {page.look}")
-                if page.sketch:
-                    self.screen.drawing(page.sketch)
+                self.screen.help(page)
             elif reply.command == "sure":
                 sure = self._sureness()
             else:
                 return replace(reply, sure=reply.sure or sure)
-            self.screen.page(page, "" if sure is None else words.SURE_SHORT[sure])
+            self.screen.page(page, "" if sure is None else words.SURE_SHORT[sure], again=True)
 
     def _sureness(self) -> Sureness:
         page = Page(
@@ -190,8 +199,13 @@ class Interview:
             self._clashes = set(self.session.clashes())
         else:
             self.screen.say("That was the first question about the house.")
-            setup.introduce(self, ask_role=True, first=1)
-            self.save()
+            self._ask_person(first=1)
+
+    def _ask_person(self, first: int = 0) -> None:
+        """Ask once more who, how far, and the name."""
+        case = setup.introduce(self, self.session.case, ask_role=True, first=first)
+        self.session.set_person(case.role, case.reach, case.name)
+        self.save()
 
     def _name_wall(self, wall: Wall) -> None:
         number = self.session.walls.index(wall) + 1
@@ -225,8 +239,7 @@ class Interview:
                     return
                 start += _REVIEWED_AT_ONCE
             elif reply.value == "person":
-                setup.introduce(self, ask_role=True)
-                self.save()
+                self._ask_person()
             else:
                 self._change(given[int(reply.value)])
                 start = 0

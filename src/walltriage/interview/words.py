@@ -60,5 +60,5 @@ INTRO = (
 def more_here(count: int, far: bool) -> str:
     """Progress in words: how much is left before one has to move on."""
     if count > 0:
-        return f"About {count} more question{'s' * (count > 1)} here."
+        return f"Up to {count} more question{'s' * (count > 1)} here."
     return "The last question here for now." if far else ""

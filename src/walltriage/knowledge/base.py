@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from walltriage.knowledge.schema import (
     BaseRate,
@@ -15,6 +16,7 @@ from walltriage.knowledge.schema import (
     Given,
     GuardsFile,
     LoadPathFile,
+    MeasuresFile,
     Question,
     Referral,
     Rule,
@@ -80,14 +82,16 @@ class LoadPath:
 
 @dataclass(frozen=True, slots=True)
 class KnowledgeBase:
-    """Everything in ``rules/``, checked; ``sha256`` is over the files' bytes in name order."""
+    """Everything in ``rules/``, checked; ``sha256`` is over the names and bytes of its files."""
 
     questions: Mapping[str, AskedQuestion]
     paths: Mapping[str, LoadPath]
     facts: tuple[DerivedFact, ...]
     guards: GuardsFile
     cautions: CautionFile
+    measures: MeasuresFile
     sources: Mapping[str, Source]
+    folder: Path
     sha256: str
     places: Mapping[str, tuple[str, int, int]] = field(repr=False)
 

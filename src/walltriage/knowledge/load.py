@@ -17,6 +17,7 @@ from walltriage.knowledge.schema import (
     Clue,
     GuardsFile,
     LoadPathFile,
+    MeasuresFile,
     QuestionFile,
     SituationFile,
     Source,
@@ -24,7 +25,6 @@ from walltriage.knowledge.schema import (
 from walltriage.yamltree import Tree, load
 
 Model = TypeVar("Model", bound=BaseModel)
-_SINGLE_FILES = ("situation.yaml", "guards.yaml", "cautions.yaml", "sources.yaml")
 
 
 class SourceFile(RootModel[dict[str, Source]]):
@@ -38,12 +38,9 @@ class _Reader:
         self.folder = folder
         self.problems: list[Problem] = []
         self.trees: list[Tree] = []
-        self.digest = hashlib.sha256()
 
     def read(self, path: Path, model: type[Model]) -> Model | None:
         try:
-            self.digest.update(path.relative_to(self.folder).as_posix().encode() + b"\0")
-            self.digest.update(path.read_bytes() if path.is_file() else b"")
             tree = load(path)
         except InputError as error:
             self.problems.extend(error.problems)
@@ -73,8 +70,9 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
     situation = reader.read(folder / "situation.yaml", SituationFile)
     guards = reader.read(folder / "guards.yaml", GuardsFile)
     cautions = reader.read(folder / "cautions.yaml", CautionFile)
+    measures = reader.read(folder / "measures.yaml", MeasuresFile)
     sources = reader.read(folder / "sources.yaml", SourceFile)
-    if reader.problems or not (situation and guards and cautions and sources):
+    if reader.problems or not (situation and guards and cautions and measures and sources):
         raise InputError(reader.problems)
     places, doubles = _places(reader.trees)
     base = KnowledgeBase(
@@ -83,8 +81,10 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
         facts=tuple(situation.facts),
         guards=guards,
         cautions=cautions,
+        measures=measures,
         sources=sources.root,
-        sha256=reader.digest.hexdigest(),
+        folder=folder,
+        sha256=_digest(folder),
         places=places,
     )
     # with an id taken twice one entry hides the other, and every reference looks wrong
@@ -92,6 +92,16 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
     if problems:
         raise InputError(problems)
     return base
+
+
+def _digest(folder: Path) -> str:
+    """SHA-256 over the name and bytes of every rule file, lumber and loads included."""
+    digest = hashlib.sha256()
+    for path in sorted(folder.rglob("*.yaml")):
+        content = path.read_bytes()
+        name = path.relative_to(folder).as_posix()
+        digest.update(f"{name}\0{len(content)}\0".encode() + content)
+    return digest.hexdigest()
 
 
 def _questions(files: list[QuestionFile]) -> dict[str, AskedQuestion]:
@@ -109,7 +119,7 @@ def _paths(files: list[LoadPathFile]) -> dict[str, LoadPath]:
         for clue in file.clues:
             clues.setdefault(clue.condition, []).append(clue)
     paths = {}
-    for file in files:
+    for file in sorted(files, key=lambda file: file.order):
         conditions = {c.id: (c, c.given) for c in file.conditions}
         for used in file.uses:
             if used.id in defined:

@@ -42,6 +42,8 @@ def check(base: KnowledgeBase, trees: list[Tree]) -> list[Problem]:
             problems += _question_problems(base, tree)
         elif isinstance(tree.data, dict) and "contradictions" in tree.data:
             problems += _guard_problems(base, tree)
+        elif isinstance(tree.data, dict) and "asked_for_numbers" in tree.data:
+            problems += _measure_problems(base, tree)
     return problems
 
 
@@ -196,6 +198,31 @@ def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
             message = _unknown("question", name, base.questions)
             if message:
                 yield tree.problem(("contradictions", index, "questions"), *message)
+
+
+def _measure_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
+    measures = base.measures
+    named: list[tuple[KeyPath, str]] = [
+        (("asked_for_numbers", index), name)
+        for index, name in enumerate(measures.asked_for_numbers)
+    ]
+    if measures.span_need is not None:
+        named.append((("span_need",), measures.span_need))
+    for name, readings in measures.inputs.items():
+        for index, reading in enumerate(readings):
+            where: KeyPath = ("inputs", name, index)
+            named += [((*where, "question"), reading.question)]
+            named += [((*where, "only_with"), question) for question in reading.only_with]
+            if reading.question in base.questions:
+                known = base.questions[reading.question].values
+                for value in reading.means or ():
+                    message = _unknown(f"answer of {reading.question}", value, known)
+                    if message:
+                        yield tree.problem((*where, "means", value), *message)
+    for where, name in named:
+        message = _unknown("question", name, base.questions)
+        if message:
+            yield tree.problem(where, *message)
 
 
 def _path_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:

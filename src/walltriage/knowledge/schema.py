@@ -151,9 +151,10 @@ class Sign(Rule):
 
 
 class LoadPathFile(Entry):
-    """``rules/load_paths/*.yaml``."""
+    """``rules/load_paths/*.yaml``; reports list the paths by ``order``."""
 
     path: Id
+    order: int = 0
     title: Text
     says: Text
     settled_by: Text
@@ -258,6 +259,36 @@ class CautionFile(Entry):
 
     cautions: list[Caution]
     referrals: list[Referral]
+
+
+class Reading(Entry):
+    """One question an input of the arithmetic is read from.
+
+    ``means`` turns its options into the words or numbers of the arithmetic (a measured value
+    is taken as it is); ``only_with`` names answers without which it does not count.
+    """
+
+    question: Id
+    means: dict[Id, str | float | int] | None = None
+    only_with: dict[Id, Id] = {}
+
+
+class Assumed(Entry):
+    """Lowest, usual and highest value of what nobody measures."""
+
+    low: str | float | int
+    usual: str | float | int
+    high: str | float | int
+    source: Sources
+
+
+class MeasuresFile(Entry):
+    """``rules/measures.yaml``: which answers feed the arithmetic."""
+
+    span_need: Id | None
+    asked_for_numbers: list[Id]
+    inputs: dict[Id, list[Reading]]
+    assumed: dict[Id, Assumed]
 
 
 class Source(Entry):

@@ -20,6 +20,7 @@ from walltriage.report import words
 
 RULE_WIDTH = 72
 MOST_REASONS = 4
+LEAST_SHOWN_DB = 1.0  # weaker reasons than this are told at -v
 _STYLE = {
     "likely_bearing": "bold red",
     "likely_non_bearing": "bold green",
@@ -74,9 +75,11 @@ class _Printer:
         self._footer(finding)
 
     def line(self, text: str = "", style: str = "", indent: int = 0) -> None:
-        self.console.print(
-            Padding(Text(printable(text), style=style), (0, 0, 0, indent), expand=False)
-        )
+        if not text:
+            self.console.print()
+            return
+        shown = Text(printable(text), style=style)
+        self.console.print(Padding(shown, (0, 0, 0, indent), expand=False))
 
     def item(self, text: str, mark: str = "-") -> None:
         grid = Table.grid(padding=(0, 1))
@@ -115,8 +118,9 @@ class _Printer:
 
     def _reasons(self, wall: WallFinding) -> None:
         reasons = [(p, e) for p in wall.load_paths for e in p.evidence if e.kind != "base_rate"]
-        toward = [(p, e) for p, e in reasons if e.decibans is None or e.decibans > 0]
-        against = [(p, e) for p, e in reasons if e.decibans is not None and e.decibans < 0]
+        least = LEAST_SHOWN_DB if self.depth < 2 else 0.0
+        toward = [(p, e) for p, e in reasons if e.decibans is None or e.decibans > least]
+        against = [(p, e) for p, e in reasons if e.decibans is not None and e.decibans < -least]
         for title, chosen in (("Speaks for bearing", toward), ("Speaks against", against)):
             if not chosen:
                 continue

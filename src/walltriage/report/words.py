@@ -76,9 +76,6 @@ def settled_by(path: PathFinding) -> str:
     """What settled a path, or what would."""
     if path.status == "open":
         return f"would be settled by: {path.settled_by}"
-    reasons = [item for item in path.evidence if item.kind != "base_rate"]
     if path.status == "ruled_out":
-        reasons = [item for item in reasons if (item.decibans or 0) < 0]
-    if not reasons:
-        return path.evidence[-1].text
-    return reasons[0].text
+        return min(path.evidence, key=lambda item: item.decibans or 0.0).text
+    return path.evidence[0].text

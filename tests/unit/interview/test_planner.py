@@ -122,6 +122,23 @@ def test_length_is_bounded(housed_planner, monkeypatch):
     assert session.plan.stop == "length"
 
 
+def test_nearly_there_gets_a_few_more(housed_planner, housed, monkeypatch):
+    """Close to a verdict the bound on length gives way a little, and then holds as well."""
+    monkeypatch.setattr(planning, "MOST_WALL_QUESTIONS", 1)
+    monkeypatch.setattr(planning, "MOST_WHEN_NEARLY_THERE", 2)
+    case = Case(
+        house={"storeys": Answer("one"), "built_of": Answer("wood")},
+        walls=(Wall("w1", answers={"above_wall": Answer("attic")}),),
+        asked=(Step("w1", "above_wall"),),
+    )
+    far = housed.evaluate(case, "w1")
+    near = replace(far, measures=far.measures | {"upper": planning.NEARLY * 0.01})
+    assert housed_planner.plan(case, "w1", far).stop == "length"
+    assert housed_planner.plan(case, "w1", near).step == Step("w1", "joists_end")
+    asked = replace(case, asked=(*case.asked, Step("w1", "joists_end")))
+    assert housed_planner.plan(asked, "w1", near).stop == "length"
+
+
 def test_gate_questions_are_asked_when_only_gates_are_left(small):
     """With the chance low enough, the question that lifts the last gate is still asked."""
     planner = Planner(small)
@@ -132,6 +149,25 @@ def test_gate_questions_are_asked_when_only_gates_are_left(small):
     assert planner._needed_lifters(evaluation) == set()
     assert {"joists_run", "joists_end", "wall_below"} <= planner._needed_lifters(low)
     assert planner.plan(case, "w1", low).step is not None
+
+
+def test_what_opens_a_question_is_asked_before_it(housed_planner, housed):
+    """A question that tells whether others apply comes first, when it costs no more."""
+    questions = housed.base.questions
+    left = [questions["joists_end"], questions["above_wall"], questions["wall_below"]]
+    best = housed_planner._router(questions["joists_end"], list(left), ["desk"])
+    assert best.id == "above_wall"
+    assert housed_planner._router(questions["wall_below"], list(left), ["desk"]).id == "wall_below"
+    # nobody is called down from the attic for it
+    assert housed_planner._router(left[0], list(left), ["rooms", "attic"]).id == "joists_end"
+
+
+def test_going_back_is_dear(housed_planner, housed):
+    """A place one has come down from costs more than one not yet visited."""
+    attic = housed.base.questions["joists_end"]
+    fresh = housed_planner._cost(attic, ["desk", "rooms"])
+    assert housed_planner._cost(attic, ["desk", "attic"]) < fresh
+    assert housed_planner._cost(attic, ["attic", "rooms"]) == planning.RETURN * fresh
 
 
 def test_planning_is_deterministic(small):

@@ -126,7 +126,7 @@ def test_reach_limits_what_is_asked(planner):
     while session.step is not None:
         assert session.question(session.step).entry.effort == 0
         give(session, "first")
-    session.set_person(reach=2)
+    session.set_person("buyer", 2, "h")
     assert session.question(session.step).place == "attic"
 
 
@@ -180,7 +180,7 @@ def test_any_way_to_the_same_answers_gives_the_same_finding(small, planner, move
             item = session.given[one % len(session.given)]
             session.change(item.step, value_for(session.question(item.step), two))
         elif move == "reach":
-            session.set_person(reach=one)
+            session.set_person("buyer", one, "h")
         elif move == "wall" and len(session.walls) < 2:
             session.add_wall()
     final = session.case

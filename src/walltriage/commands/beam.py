@@ -1,0 +1,234 @@
+"""``walltriage beam``: what could carry the load over an opening."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import click
+
+from walltriage.commands.quantities import (
+    deflection_option,
+    length_option,
+    load_option,
+    point_option,
+    step_data,
+)
+from walltriage.rules_folder import default_rules_folder
+from walltriage.structure.loads import LoadSet
+from walltriage.structure.members import Choice, MemberResult, choose_members, end_supports
+from walltriage.structure.steps import Check, Step
+from walltriage.structure.stock import KINDS
+from walltriage.structure.strips import PointLoad
+from walltriage.structure.supports import EndSupport
+from walltriage.structure.tables import Tables, load_tables
+from walltriage.structure.waydown import way_down
+from walltriage.units import format_length
+
+EPILOG = """\b
+Example:
+  walltriage beam --opening "10 ft" --dead 140plf --live 280plf \\
+      --point "1200 lb @ 4 ft"
+A point load counts as live load, unless it says otherwise: "900 lb snow @ 3 ft"."""
+KIND_WORDS = {"dead": "dead", "live": "live", "snow": "snow", "roof-live": "roof_live"}
+
+
+def _check(check: Check) -> dict[str, Any]:
+    return {
+        "name": check.name,
+        "demand": round(check.demand, 4),
+        "limit": round(check.limit, 4),
+        "unit": check.unit,
+        "ratio": round(check.ratio, 4),
+        "combination": check.combination,
+        "decides": check.decides,
+    }
+
+
+def _support(end: EndSupport) -> dict[str, Any]:
+    return {
+        "reaction_lb": round(end.reaction_lb, 1),
+        "combination": end.combination,
+        "stud": end.stud,
+        "studs": end.studs or None,
+        "posts": [post.label for post in end.posts],
+        "footing_sqft": round(end.footing_sqft, 2),
+        "footing_side_in": round(end.footing_side_in, 1),
+        "soil_psf": end.soil_psf,
+        "findings": list(end.findings),
+        "steps": [step_data(step) for step in end.steps],
+    }
+
+
+def _member(
+    tables: Tables, result: MemberResult, height: float | None, soil: str
+) -> dict[str, Any]:
+    ends = end_supports(tables, result, height_in=height, soil=soil)
+    return {
+        "member": result.member.label,
+        "kind": result.member.kind,
+        "plies": result.member.plies,
+        "depth_in": result.member.section.depth_in,
+        "width_in": result.member.section.width_in,
+        "span_in": round(result.span_in, 3),
+        "works": result.works,
+        "utilisation": round(result.utilisation, 4),
+        "governs": result.governs,
+        "combination": result.combination,
+        "checks": [_check(check) for check in result.checks],
+        "steps": [step_data(step) for step in result.steps],
+        "ends": {word: _support(end) for word, end in zip(("left", "right"), ends, strict=True)},
+        "note": result.note,
+    }
+
+
+def _points(values: tuple[str, ...]) -> tuple[PointLoad, ...]:
+    points = []
+    for index, value in enumerate(values, start=1):
+        load, mark, place = value.partition("@")
+        words = load.split()
+        kind = KIND_WORDS.get(words[-1].lower(), "") if words else ""
+        if kind:
+            load = load.rstrip()[: -len(words[-1])]
+        pounds, at = point_option("--point", f"{load}{mark}{place}")
+        points.append(PointLoad(f"--point {index}", at, LoadSet(**{kind or "live": pounds})))
+    return tuple(points)
+
+
+def _line(data: dict[str, Any]) -> str:
+    left, right = data["ends"]["left"], data["ends"]["right"]
+    studs = "/".join(str(end["studs"] or "post") for end in (left, right))
+    return (
+        f"  {data['member']:<28} {data['utilisation']:>5.0%}  {data['governs']} "
+        f"({data['combination']}); studs {studs}"
+    )
+
+
+def _figure(value: float, unit: str) -> str:
+    return f"{value:,.0f}" if unit == "psi" else f"{value:.2f}"
+
+
+def _aside(check: dict[str, Any]) -> str:
+    if check["decides"]:
+        return ""
+    return "  met by the studs" if "bearing" in check["name"] else "  for information"
+
+
+def _step(step: dict[str, Any]) -> str:
+    return "    " + str(Step(**step))
+
+
+def as_lines(
+    choice: Choice, shown: list[dict[str, Any]], hidden: int, steps: bool = False
+) -> list[str]:
+    """The choice as lines of plain text; ``steps`` of the first beam follow its checks."""
+    lines = [choice.sentence]
+    lines += [_line(data) for data in shown]
+    if hidden:
+        lines.append(f"  and {hidden} more; --all lists them")
+    if shown:
+        first = shown[0]
+        lines.append(f"Checks of {first['member']} over {format_length(first['span_in'])}:")
+        lines += [
+            f"  {check['name']:<17} {_figure(check['demand'], check['unit']):>7} of "
+            f"{_figure(check['limit'], check['unit'])} {check['unit']}  {check['ratio']:.2f}"
+            f"  ({check['combination']})" + _aside(check)
+            for check in first["checks"]
+        ]
+        lines += [_step(step) for step in first["steps"] if steps]
+        for word, end in first["ends"].items():
+            lines.append(
+                f"  {word} end: {end['reaction_lb']:,.0f} lb; footing "
+                f"{end['footing_sqft']:.1f} sq ft at {end['soil_psf']:g} psf, about "
+                f"{format_length(end['footing_side_in'])} square"
+            )
+            lines += [f"    {finding}" for finding in end["findings"]]
+            lines += [_step(step) for step in end["steps"] if steps]
+    return [*lines, *choice.notes]
+
+
+@click.command("beam", epilog=EPILOG, short_help="Beams that could carry an opening.")
+@click.option("--opening", required=True, help='Clear width of the opening: "10 ft".')
+@click.option("--dead", default="0", help="Dead load per foot: 140plf.")
+@click.option("--live", default="0", help="Floor or attic live load per foot: 280plf.")
+@click.option("--snow", default="0", help="Snow per foot.")
+@click.option("--roof-live", default="0", help="Roof live load per foot.")
+@click.option("--point", multiple=True, help='Point load: "1200 lb @ 4 ft"; may be repeated.')
+@click.option("--kind", type=click.Choice(KINDS), multiple=True, help="Only this kind of beam.")
+@click.option("--species", help="Species of the sawn beams.")
+@click.option("--grade", help="Grade of the sawn beams.")
+@click.option("--deflection", help="Divisor of the span under live load: 360 or L/360.")
+@click.option("--unbraced", is_flag=True, help="The top is not held between the ends.")
+@click.option("--flush", is_flag=True, help="The beam lies within the floor or ceiling.")
+@click.option("--height", help="Height of the studs at the ends.")
+@click.option("--soil", default="untested", help="Soil: untested, sand, gravel and others.")
+@click.option("--all", "everything", is_flag=True, help="List every beam that works.")
+@click.option("--steps", is_flag=True, help="Print every step of the arithmetic.")
+@click.option("--json", "json_wanted", is_flag=True, help="Print one JSON object.")
+@click.option("--rules", type=click.Path(path_type=Path), help="Folder of the knowledge base.")
+def command(
+    opening: str,
+    dead: str,
+    live: str,
+    snow: str,
+    roof_live: str,
+    point: tuple[str, ...],
+    kind: tuple[str, ...],
+    species: str | None,
+    grade: str | None,
+    deflection: str | None,
+    unbraced: bool,
+    flush: bool,
+    height: str | None,
+    soil: str,
+    everything: bool,
+    steps: bool,
+    json_wanted: bool,
+    rules: Path | None,
+) -> None:
+    """Beams that carry a load over an opening, and what holds their ends up."""
+    tables = load_tables(rules or default_rules_folder())
+    loads = LoadSet(
+        load_option("--dead", dead, "plf"),
+        load_option("--live", live, "plf"),
+        load_option("--roof-live", roof_live, "plf"),
+        load_option("--snow", snow, "plf"),
+    )
+    tall = None if height is None else length_option("--height", height, "ft")
+    choice = choose_members(
+        tables,
+        length_option("--opening", opening, "ft"),
+        loads,
+        _points(point),
+        kinds=kind or KINDS,
+        species=species,
+        grade=grade,
+        live_divisor=deflection_option("--deflection", deflection),
+        unbraced=unbraced,
+        flush=flush,
+    )
+    listed = choice.results if everything or json_wanted else choice.results[:12]
+    if choice.nearest is not None:
+        listed = (choice.nearest,)
+    shown = [_member(tables, result, tall, soil) for result in listed]
+    ends = {} if not shown else {
+        word: end["reaction_lb"] for word, end in shown[0]["ends"].items()
+    }  # fmt: skip
+    # No stage below the beam has been seen from here: the command says so every time.
+    below = way_down(ends, {}, levels_below=0)
+    if json_wanted:
+        data = {
+            "sentence": choice.sentence,
+            "works": choice.nearest is None,
+            "members": [] if choice.nearest else shown,
+            "nearest": shown[0] if choice.nearest else None,
+            "notes": list(choice.notes),
+            "way_down": list(below.findings),
+            "note": choice.note,
+        }
+        click.echo(json.dumps(data, indent=2))
+        return
+    hidden = len(choice) - len(listed) if len(choice) else 0
+    lines = as_lines(choice, shown, hidden, steps)
+    click.echo("\n".join([*lines, *below.findings, choice.note]))

@@ -1,0 +1,58 @@
+"""Option values with units, read for the arithmetic commands."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from walltriage.errors import InputError, Problem, QuantityError
+from walltriage.structure.steps import Step
+from walltriage.units import parse_length, parse_load
+
+
+def length_option(option: str, value: str, default_unit: str) -> float:
+    """Inches; :class:`InputError` at the option's name."""
+    try:
+        return parse_length(value, default_unit)
+    except QuantityError as error:
+        raise InputError(Problem(option, 0, 0, str(error))) from None
+
+
+def load_option(option: str, value: str, unit: str) -> float:
+    """The load in ``unit``; :class:`InputError` at the option's name."""
+    try:
+        return parse_load(value, unit)
+    except QuantityError as error:
+        raise InputError(Problem(option, 0, 0, str(error))) from None
+
+
+def deflection_option(option: str, value: str | None) -> int | None:
+    """The divisor of ``360`` or ``L/360``."""
+    if value is None:
+        return None
+    match = re.fullmatch(r"\s*(?:[lL]\s*/\s*)?(\d+)\s*", value)
+    if match is None:
+        expected = "expected the divisor of the span, such as 360 or L/360"
+        raise InputError(Problem(option, 0, 0, f"'{value}' is not a deflection limit", expected))
+    return int(match[1])
+
+
+def point_option(option: str, value: str) -> tuple[float, float]:
+    """Pounds and inches from ``1200 lb @ 4 ft``."""
+    load, mark, place = value.partition("@")
+    if not mark:
+        expected = "expected a load and its place, such as '1200 lb @ 4 ft'"
+        raise InputError(Problem(option, 0, 0, f"'{value}' is not a point load", expected))
+    return load_option(option, load, "lb"), length_option(option, place, "ft")
+
+
+def step_data(step: Step) -> dict[str, Any]:
+    """One step of the arithmetic as plain data for JSON."""
+    return {
+        "symbol": step.symbol,
+        "formula": step.formula,
+        "numbers": step.numbers,
+        "result": round(step.result, 4),
+        "unit": step.unit,
+        "source": step.source,
+    }

@@ -1,0 +1,128 @@
+"""``walltriage span``: how far a joist or rafter may reach."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import click
+
+from walltriage.commands.quantities import deflection_option, length_option, load_option, step_data
+from walltriage.rules_folder import default_rules_folder
+from walltriage.structure.shapes import USES
+from walltriage.structure.spans import SpanRange, SpanResult, allowable_span, span_range
+from walltriage.structure.tables import load_tables
+from walltriage.units import format_length
+
+WORDS = ("lowest", "usual", "highest")
+EPILOG = """\b
+Example:
+  walltriage span --use floor --size 2x10 --species SPF --grade No.2 \\
+      --spacing 16in --live 40psf --dead 10psf
+Leave out --species or --grade when it is not known: lowest, usual and highest are given."""
+
+
+def as_data(result: SpanResult) -> dict[str, Any]:
+    """The result as plain data for JSON."""
+    return {
+        "lumber": result.label,
+        "span_in": round(result.span_in, 3),
+        "span": format_length(result.span_in),
+        "governs": result.governs,
+        "checks": [
+            {
+                "name": check.name,
+                "demand": round(check.demand, 4),
+                "limit": round(check.limit, 4),
+                "unit": check.unit,
+                "ratio": round(check.ratio, 4),
+                "decides": check.decides,
+            }
+            for check in result.checks
+        ],
+        "reaction_lb": round(result.reaction_lb, 1),
+        "bearing_needed_in": round(result.bearing_needed_in, 3),
+        "steps": [step_data(step) for step in result.steps],
+        "note": result.note,
+    }
+
+
+def as_text(result: SpanResult, steps: bool) -> list[str]:
+    """The result as lines of plain text."""
+    lines = [f"{result.label}: {format_length(result.span_in)}, governed by {result.governs}"]
+    for check in result.checks:
+        told = "" if check.decides else "  (for information)"
+        lines.append(
+            f"  {check.name:<17} {check.demand:9.4g} of {check.limit:.4g} {check.unit}"
+            f"  {check.ratio:.2f}{told}"
+        )
+    if steps:
+        lines += [f"  {step}" for step in result.steps]
+    return lines
+
+
+def range_lines(found: SpanRange, steps: bool) -> list[str]:
+    """Lowest, usual and highest, each headed by its word."""
+    lines = []
+    for word in WORDS:
+        first, *rest = as_text(getattr(found, word), steps)
+        lines += [f"{word}: {first}", *rest]
+    return lines
+
+
+@click.command("span", epilog=EPILOG, short_help="Largest span of a joist or rafter.")
+@click.option("--use", type=click.Choice(USES), required=True, help="What the joist carries.")
+@click.option("--size", required=True, help="Nominal size: 2x10, rough 2x8, old 2x6.")
+@click.option("--species", help="Species group: DFL, HF, SP, SPF and others.")
+@click.option("--grade", help="Grade: SS, No.1, No.2, No.3 and others.")
+@click.option("--spacing", required=True, help="Center to center: 16in.")
+@click.option("--live", required=True, help="Live load (or snow): 40psf.")
+@click.option("--dead", required=True, help="Dead load, the joist's own weight included: 10psf.")
+@click.option("--deflection", help="Divisor of the span under live load: 360 or L/360.")
+@click.option("--duration", type=float, help="Load duration factor: 1.0, 1.15 snow, 1.25 roof.")
+@click.option("--steps", is_flag=True, help="Print every step of the arithmetic.")
+@click.option("--json", "json_wanted", is_flag=True, help="Print one JSON object.")
+@click.option("--rules", type=click.Path(path_type=Path), help="Folder of the knowledge base.")
+def command(
+    use: str,
+    size: str,
+    species: str | None,
+    grade: str | None,
+    spacing: str,
+    live: str,
+    dead: str,
+    deflection: str | None,
+    duration: float | None,
+    steps: bool,
+    json_wanted: bool,
+    rules: Path | None,
+) -> None:
+    """Largest simple span of a joist or rafter under uniform load, and what governs it."""
+    tables = load_tables(rules or default_rules_folder())
+    asked: dict[str, Any] = {
+        "use": use,
+        "size": size,
+        "species": species,
+        "grade": grade,
+        "spacing_in": length_option("--spacing", spacing, "in"),
+        "live_psf": load_option("--live", live, "psf"),
+        "dead_psf": load_option("--dead", dead, "psf"),
+        "deflection": deflection_option("--deflection", deflection),
+        "duration": duration,
+    }
+    if species and grade:
+        result = allowable_span(tables, **asked)
+        data, lines, note = as_data(result), as_text(result, steps), result.note
+    else:
+        found = span_range(tables, **asked)
+        # The usual one stands at the top level, so that the same keys are always there.
+        data = {
+            **as_data(found.usual),
+            "range": {word: as_data(getattr(found, word)) for word in WORDS},
+        }
+        lines, note = range_lines(found, steps), found.note
+    if json_wanted:
+        click.echo(json.dumps(data, indent=2))
+    else:
+        click.echo("\n".join([*lines, note]))

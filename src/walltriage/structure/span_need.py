@@ -1,0 +1,272 @@
+"""Could the joists reach without this wall?  Evidence, not proof.
+
+Joists in old houses are commonly overspanned: chosen by habit, for lighter loads, or for
+bending alone, they stand where a table of today would refuse them.  So ``could_not`` is said
+only of a span that passes both the greatest calculated span of the lumber that may be there and
+*the overspan factor of its time* (``rules/members/spans.yaml``, ``eras``) times the span of the
+usual grade under usual load, or that passes the longest joist sold in one piece.  ``easily`` is
+said only under a fraction of the smallest calculated span.  All between is ``marginal``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from itertools import product
+from typing import Any
+
+from walltriage.structure.inputs import (
+    find_grade,
+    find_size,
+    find_species,
+    graded,
+    one_of,
+    refuse,
+    within,
+)
+from walltriage.structure.lumber import sawn
+from walltriage.structure.shapes import USES
+from walltriage.structure.spans import is_repetitive, joist_load, limits
+from walltriage.structure.steps import NOTE, Range, Step
+from walltriage.structure.tables import Size, Species, Tables
+from walltriage.units import format_length
+
+
+class SpanState(StrEnum):
+    """How the joists stand without the wall."""
+
+    COULD_NOT = "could_not"
+    MARGINAL = "marginal"
+    EASILY = "easily"
+
+
+@dataclass(frozen=True, slots=True)
+class SpanNeed:
+    """Whether joists could span without a wall, in one word and one sentence.
+
+    ``capacity_in`` is the calculated range; ``could_not_over_in`` and ``easily_under_in`` are
+    the two cuts used.  ``doubts`` names what does not fit (joists already overspanned with the
+    wall standing, say).
+    """
+
+    state: SpanState
+    sentence: str
+    span_without_in: tuple[float, float]
+    span_with_in: tuple[float, float] | None
+    capacity_in: Range
+    lowest: str
+    highest: str
+    overspan: float
+    could_not_over_in: float
+    easily_under_in: float
+    doubts: tuple[str, ...]
+    steps: tuple[Step, ...]
+    note: str = NOTE
+
+
+def era_of(tables: Tables, year: int | None) -> str:
+    """The era's name for a year of building; ``unknown`` for ``None``."""
+    if year is None:
+        return "unknown"
+    if isinstance(year, bool) or not isinstance(year, int) or not 1600 <= year <= 2200:
+        raise refuse("year", f"{year!r} is not a year of building", "expected 1600 to 2200")
+    eras = tables.spans["eras"].values
+    return next(name for name, era in eras.items() if year <= era["until"] and name != "unknown")
+
+
+def _sizes(tables: Tables, size: str | None, era: dict[str, Any], use: str) -> list[Size]:
+    if size is not None:
+        found = find_size(tables, size)
+        if found.dressing != "dressed":
+            return [found]  # the person said how it was dressed
+        names = [found.name]
+    else:
+        names = list(era[use])
+    nominal = {(tables.sizes[n].nominal_thickness, tables.sizes[n].nominal_depth) for n in names}
+    alike = [
+        piece
+        for piece in tables.sizes.values()
+        if (piece.nominal_thickness, piece.nominal_depth) in nominal
+    ]
+    return [piece for piece in alike if piece.dressing in era["dressings"]] or alike
+
+
+def _pieces(
+    tables: Tables, era: dict[str, Any], species: str | None, grade: str | None
+) -> list[tuple[Species, str]]:
+    keys = [find_species(tables, species).key] if species else era["species"]
+    groups = [tables.species[key] for key in keys]
+    if grade:
+        return [
+            (group, find_grade(tables, group, grade)) for group in graded(tables, groups, grade)
+        ]
+    wanted = tables.spans["unknown_lumber"]["joist_grades"]
+    return [(group, name) for group in groups for name in wanted if name in group.grade_names]
+
+
+def _loads(
+    tables: Tables, use: str, live_psf: float | None, dead_psf: float | None
+) -> list[tuple[float, float]]:
+    usual = tables.spans["default_loads"][use]
+    lives = [live_psf] * 3 if live_psf is not None else usual["live"]
+    deads = [dead_psf] * 3 if dead_psf is not None else usual["dead"]
+    return list(zip(lives, deads, strict=True))
+
+
+@dataclass(frozen=True, slots=True)
+class Capacity:
+    """Calculated spans in inches of lumber that is not fully known.
+
+    ``usual_best`` is the longest with the usual grade under the usual load.
+    """
+
+    span: Range
+    usual_best_in: float
+    lowest: str
+    highest: str
+
+
+def capacity(
+    tables: Tables,
+    *,
+    use: str,
+    size: str | None = None,
+    spacing_in: float | None = None,
+    species: str | None = None,
+    grade: str | None = None,
+    era: str = "unknown",
+    live_psf: float | None = None,
+    dead_psf: float | None = None,
+) -> Capacity:
+    """Lowest, usual and highest calculated span, and what gives the two ends.
+
+    What is not known runs over what is common in the era.  The usual value is the middle one
+    of the usual grade under the usual loads.  Raises :class:`InputError` for unknown names.
+    """
+    one_of("use", use, USES)
+    when = tables.spans["eras"][one_of("era", era, tables.spans["eras"].values)]
+    spacings = [spacing_in] if spacing_in is not None else list(when["spacings_in"])
+    loads = _loads(tables, use, live_psf, dead_psf)
+    usual_grade = tables.spans["unknown_lumber"]["usual_grade"]
+    found: list[tuple[float, str]] = []
+    usual: list[float] = []
+    pieces = list(product(_sizes(tables, size, when, use), _pieces(tables, when, species, grade)))
+    for spacing, (which, (live, dead)) in product(spacings, enumerate(loads)):
+        load = joist_load(tables, use, spacing, live, dead)
+        for piece, (group, name) in pieces:
+            repetitive = is_repetitive(tables, spacing, piece.thickness_in)
+            lumber = sawn(tables, piece, group, name, repetitive=repetitive)
+            span = min(limits(lumber, load).values())
+            told = f"{lumber.label} at {spacing:g} in, {live:g} psf live, {dead:g} psf dead"
+            found.append((span, told))
+            if which == 1 and (grade or name == usual_grade):
+                usual.append(span)
+    (low, lowest), (high, highest) = min(found), max(found)
+    usual.sort()
+    return Capacity(Range(low, usual[len(usual) // 2], high), usual[-1], lowest, highest)
+
+
+def _interval(tables: Tables, name: str, value: Any) -> tuple[float, float]:
+    low, high = (value, value) if isinstance(value, int | float) else value
+    first, last = (within(tables, "span_in", end, name=name) for end in (low, high))
+    if first > last:
+        raise refuse(name, f"{first:g} to {last:g} in runs backward", "give the shorter first")
+    return first, last
+
+
+def _said(low: float, high: float) -> str:
+    short, long = format_length(low), format_length(high)
+    return short if short == long else f"{short} to {long}"
+
+
+def span_need(
+    tables: Tables,
+    *,
+    span_without_in: float | tuple[float, float],
+    span_with_in: float | tuple[float, float] | None = None,
+    size: str | None = None,
+    spacing_in: float | None = None,
+    use: str = "floor",
+    era: str | None = None,
+    species: str | None = None,
+    grade: str | None = None,
+    live_psf: float | None = None,
+    dead_psf: float | None = None,
+) -> SpanNeed:
+    """Could joists span ``span_without_in`` (shortest, longest; inches) if the wall went?
+
+    Unknown lumber, spacing and loads run over what is common in the era.  With the size
+    unknown, spans under about 5 ft always count as easy and spans over about 15 ft never do
+    (both figures in the span rules).  Raises :class:`InputError` for unknown names and for
+    spans outside the accepted range.
+    """
+    without = _interval(tables, "span without the wall", span_without_in)
+    beside = None
+    if span_with_in is not None:
+        beside = _interval(tables, "span with the wall", span_with_in)
+        if beside[0] > without[1]:
+            text = "is longer than the span without it"
+            raise refuse("span with the wall", text, "expected the shorter of the two")
+    when = era or "unknown"
+    can = capacity(
+        tables, use=use, size=size, spacing_in=spacing_in, species=species, grade=grade, era=when,
+        live_psf=live_psf, dead_psf=dead_psf,
+    )  # fmt: skip
+    reach, rule, times = can.span, tables.spans["span_need"], tables.spans["eras"][when]
+    overspan = times["overspan"]
+    # joists of a named size are sawn; those nobody has seen may be I-joists in a later house
+    longest = times["longest_in"] if size is None else rule["longest_sawn_in"]
+    easily_under = rule["easily_fraction"] * reach.low
+    could_not_over = min(max(overspan * can.usual_best_in, reach.high), longest)
+    if size is None:
+        # A hall's width is no span question whatever is up there, and a big room always is one.
+        easily_under = max(easily_under, rule["no_question_under_in"])
+        easily_under = min(easily_under, rule["question_over_in"])
+    if without[0] > could_not_over:
+        state = SpanState.COULD_NOT
+    elif without[1] <= easily_under:
+        state = SpanState.EASILY
+    else:
+        state = SpanState.MARGINAL
+    steps = (
+        Step("L_could_not", "min(max(overspan factor x usual span, highest span), longest piece)",
+             f"min(max({overspan:g} x {can.usual_best_in:.1f}, {reach.high:.1f}), {longest:g})",
+             could_not_over, "in", "common practice"),
+        Step("L_easily", "fraction x lowest capacity", f"{rule['easily_fraction']:g} x "
+             f"{reach.low:.1f}" + ("" if size else ", kept between the two fixed bounds"),
+             easily_under, "in", "common practice"),
+    )  # fmt: skip
+    doubts: tuple[str, ...] = ()
+    if beside and beside[0] > could_not_over:
+        doubts = (
+            f"even with the wall they would span {_said(*beside)}, more than any likely joist: "
+            "check the size, the direction and the distances",
+        )
+    shown = Range(min(reach.low, longest), min(reach.usual, longest), min(reach.high, longest))
+    return SpanNeed(
+        state, _sentence(without, size, spacing_in, use, shown, state), without, beside, reach,
+        can.lowest, can.highest, overspan, could_not_over, easily_under, doubts, steps,
+    )  # fmt: skip
+
+
+def _sentence(
+    without: tuple[float, float],
+    size: str | None,
+    spacing_in: float | None,
+    use: str,
+    reach: Range,
+    state: SpanState,
+) -> str:
+    members = "rafters" if use == "rafter" else "joists"
+    named = size or f"the {use} joists common at the time".replace("rafter joists", "rafters")
+    spaced = f" at {spacing_in:g} in" if spacing_in is not None else ""
+    verb = "manage" if size is None or spacing_in is not None else "manages"
+    tail = {
+        SpanState.COULD_NOT: "too far, even allowing for how old houses are overspanned",
+        SpanState.MARGINAL: "the span alone does not settle it",
+        SpanState.EASILY: "well within reach",
+    }[state]
+    return (
+        f"if this wall went, the {members} would have to span {_said(*without)}; "
+        f"{named}{spaced} {verb} {_said(reach.low, reach.high)}: {tail}"
+    )

@@ -1,0 +1,72 @@
+"""Answers as a careful person would give them in front of a wall of one kind."""
+
+from __future__ import annotations
+
+from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
+
+# A plain detached house of the sixties with an attic, and an inner wall in it.
+PLAIN_HOUSE = {
+    "house_kind": "detached",
+    "walls_made_of": "wood_frame",
+    "year_built": "1965",
+    "levels_in_house": "one",
+    "top_space": "attic",
+    "base_of_house": "crawl_space",
+    "house_width": "28 ft",
+    "house_length": "44 ft",
+    "attic_frame": "rafters",
+    "additions": "none_known",
+    "walls_gone": "none_known",
+    "quake_or_wind": "neither",
+    "ridge_look": "straight",
+    "crack_kind": "none",
+    "recent_change": "no_change",
+    "rot_or_insects": "none_seen",
+    "wall_level": "ground",
+    "above_wall": "only_attic",
+    "below_wall": "crawl_space",
+    "wall_place": "inside",
+    "wall_traced": "whole",
+    "joists_cut_above": "none_cut",
+    "place_in_depth": "outer_third",
+}
+
+
+class Answering:
+    """Knows what to say to each question: the answers given, else the likeliest one on a
+    wall that carries nothing."""
+
+    def __init__(self, base: KnowledgeBase, answers: dict[str, str]) -> None:
+        self.base, self.answers = base, answers
+        self.clues = {clue.question: clue for clue in reversed(list(base.clues()))}
+
+    def value(self, question: AskedQuestion) -> str:
+        """The value to give."""
+        if question.id in self.answers:
+            return self.answers[question.id]
+        clue = self.clues.get(question.id)
+        if clue is None:
+            return "unknown"
+        clear = next(iter(clue.shows.values()))
+        likeliest = max(clear, key=lambda answer: clear[answer])
+        if question.entry.answer == "choice":
+            return likeliest
+        return self.measured(question, likeliest)
+
+    def measured(self, question: AskedQuestion, band: str) -> str:
+        """A number in the middle of a band, in plain figures."""
+        low = question.number(question.entry.least)
+        for item in question.entry.bands:
+            high = question.number(question.entry.most if item.under is None else item.under)
+            if item.id == band:
+                middle = round((low + high) / 2)
+                return f"{middle} in" if question.entry.answer == "length" else str(middle)
+            low = high
+        raise AssertionError(band)
+
+    def typed(self, question: AskedQuestion) -> str:
+        """The value as one would type it: an option by its words, whatever its number is."""
+        value = self.value(question)
+        if value in ("unknown", "out_of_reach"):
+            return {"unknown": "d", "out_of_reach": "c"}[value]
+        return {option.id: option.says for option in question.entry.options}.get(value, value)

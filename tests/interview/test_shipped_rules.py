@@ -1,0 +1,173 @@
+"""Whole interviews with the knowledge base that is shipped."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+from rich.console import Console
+
+from tests.conftest import RULES
+from tests.interview.answering import PLAIN_HOUSE, Answering
+from tests.interview.person import Person
+from walltriage.case.model import Case, Wall
+from walltriage.interview.pages import page_for, question_page
+from walltriage.interview.plain import to_ascii
+from walltriage.interview.planner import FAR, MOST_WHEN_NEARLY_THERE, Planner
+from walltriage.interview.screen import Screen
+from walltriage.interview.session import Session
+
+LINES = 24
+BEARING = PLAIN_HOUSE | {"attic_joists_at_wall": "end_or_lap"}
+LOGS = PLAIN_HOUSE | {"walls_made_of": "logs"}
+
+
+@pytest.fixture(scope="module")
+def planner(full):
+    return Planner(full)
+
+
+def interview(planner, answers, **more):
+    """A whole interview without a terminal."""
+    person = Answering(planner.base, answers)
+    session = Session(planner, Case(name="h", walls=(Wall("w1", "w"),), **more))
+    while session.step is not None:
+        session.answer(person.value(session.question(session.step)))
+    return session
+
+
+@pytest.mark.parametrize(
+    ("answers", "reach", "verdict"),
+    [
+        (PLAIN_HOUSE, 2, "likely_non_bearing"),
+        (BEARING, 2, "likely_bearing"),
+        (LOGS, 2, "cannot_tell"),
+        (PLAIN_HOUSE, 0, "cannot_tell"),
+    ],
+)
+def test_verdicts_and_length(planner, answers, reach, verdict):
+    """Each verdict is reached within the bounds, far places are each visited once, and who
+    stays in the rooms is sent nowhere."""
+    session = interview(planner, answers, reach=reach)
+    assert session.finding().walls[0].verdict == verdict
+    wall = [item for item in session.given if item.step.subject == "w1"]
+    assert len(wall) <= MOST_WHEN_NEARLY_THERE
+    assert all(session.question(item.step).entry.effort <= reach for item in session.given)
+    places = [session.question(item.step).place for item in session.given]
+    visits = [p for i, p in enumerate(places) if p in FAR and places[i - 1] != p]
+    assert len(visits) == len(set(visits))
+
+
+def test_knowing_nothing_ends_without_a_verdict(planner):
+    """All "don't know": cannot tell, with one to three checks that would."""
+    person = Session(planner, Case(walls=(Wall("w1", "w"),)))
+    while person.step is not None:
+        person.unknown()
+    (wall,) = person.finding().walls
+    assert wall.verdict == "cannot_tell"
+    assert 1 <= len(wall.next_checks) <= 3
+
+
+def test_a_blocked_attic_is_left_alone(planner, full):
+    """Two "can't get there"s and the attic is not asked about again."""
+    attic = {q.id: "out_of_reach" for q in full.base.questions.values() if q.place == "attic"}
+    session = interview(planner, PLAIN_HOUSE | attic, reach=2)
+    asked = [i for i in session.given if session.question(i.step).place == "attic"]
+    assert len(asked) == 2
+    assert session.blocked == {"attic"}
+
+
+def drawn(show):
+    """How many lines something takes on a terminal 80 wide."""
+    screen = Screen()
+    screen.console = Console(
+        file=io.StringIO(), width=80, markup=False, emoji=False, highlight=False
+    )
+    show(screen)
+    return screen.console.file.getvalue().splitlines()
+
+
+def test_every_page_fits_the_screen(full):
+    """Every question with its options, and every help with its sketch above the question,
+    fits 80 by 24 with the prompt."""
+    for question in full.base.questions.values():
+        if question.entry.kind == "computed":
+            continue
+        page = question_page(question, flipped=False, heading="In the attic: " + "w" * 40)
+        lines = drawn(lambda screen, page=page: screen.page(page))
+        assert len(lines) + 2 <= LINES, question.id
+
+        def helped(screen, page=page):
+            screen.help(page)
+            screen.page(page, again=True)
+
+        lines = drawn(helped)
+        assert len(lines) + 1 <= LINES, question.id
+        assert max(map(len, lines)) <= 80, question.id
+        assert page.why
+
+
+def test_sketches_keep_their_shape_in_ascii(full):
+    """Character for character, so that columns stay under each other."""
+    sketches = [q.entry.sketch for q in full.base.questions.values() if q.entry.sketch]
+    assert sketches
+    for sketch in sketches:
+        plain = to_ascii(sketch)
+        assert plain.isascii()
+        assert "\\u" not in plain
+        assert [len(line) for line in plain.split("\n")] == [len(x) for x in sketch.split("\n")]
+
+
+def question_on(person, base):
+    """The question asked last on the screen."""
+    text = " ".join(person.shown.split())
+    found = [(text.rfind(" ".join(q.entry.ask.split())), q) for q in base.questions.values()]
+    where, question = max(found, key=lambda item: (item[0], len(item[1].entry.ask)))
+    return question if where >= 0 else None
+
+
+@pytest.mark.parametrize(
+    ("answers", "words"),
+    [
+        (PLAIN_HOUSE, "LIKELY NON-BEARING"),
+        (BEARING, "LIKELY BEARING"),
+        (LOGS, "CANNOT TELL WITHOUT OPENING UP"),
+    ],
+)
+def test_at_the_terminal(tmp_path, full, answers, words):
+    """The three verdicts, typed from the first page to the last."""
+    person = Person(tmp_path, rules=RULES)
+    try:
+        for line in ("1", "3", "14 Elm"):
+            person.type(line)
+        answering = Answering(full.base, answers)
+        for _ in range(70):
+            if "Enter for the result." in person.shown or "rest of the list." in person.shown:
+                break
+            if "What do you call it?" in person.shown:
+                person.type("kitchen to dining")
+            else:
+                person.type(answering.typed(question_on(person, full.base)))
+        while "What next?" not in person.shown:
+            person.type("")
+        text = person.last("5")
+        assert words in text
+        assert "safe to remove" not in text.lower()
+        assert person.status == 0
+    finally:
+        person.child.close(force=True)
+
+
+def test_page_of_a_step_names_place_and_wall(planner):
+    """Where one has to be, and which wall it is about, stand above the question."""
+    session = Session(planner, Case(name="h", walls=(Wall("w1", "kitchen"),)))
+    headings = set()
+    person = Answering(planner.base, PLAIN_HOUSE)
+    while session.step is not None:
+        headings.add(page_for(session).heading)
+        session.answer(person.value(session.question(session.step)))
+    assert {
+        "The house: what you know",
+        "In the rooms: kitchen",
+        "In the attic: kitchen",
+    } <= headings

@@ -1,0 +1,19 @@
+"""Published figures live in ``data/`` with their document, edition, table and provenance."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+from walltriage.structure.tables import Tables, load_tables
+
+# A slow or shared machine is no failure: only results are judged, not the time of one example.
+settings.register_profile("unhurried", deadline=None)
+settings.load_profile("unhurried")
+
+RULES = Path(__file__).parents[2] / "rules"
+
+
+@pytest.fixture(scope="session")
+def tables() -> Tables:
+    return load_tables(RULES)

@@ -1,0 +1,185 @@
+"""The ``span`` and ``beam`` commands: text, JSON, units and refusals."""
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from walltriage.commands import beam, span
+from walltriage.errors import InputError
+from walltriage.rules_folder import default_rules_folder
+
+SPAN = ["--use", "floor", "--size", "2x10", "--species", "SPF", "--grade", "No.2",
+        "--spacing", "16in", "--live", "40psf", "--dead", "10psf"]  # fmt: skip
+BEAM = ["--opening", "10 ft", "--dead", "140plf", "--live", "280plf"]
+
+
+def run(command, args: list[str]) -> str:
+    result = CliRunner().invoke(command, args)
+    if result.exception and not isinstance(result.exception, SystemExit):
+        raise result.exception
+    assert result.exit_code == 0, result.output
+    return result.output
+
+
+def changed(args: list[str], **options: str) -> list[str]:
+    out = list(args)
+    for name, value in options.items():
+        flag = "--" + name.replace("_", "-")
+        if flag in out:
+            out[out.index(flag) + 1] = value
+        else:
+            out += [flag, value]
+    return out
+
+
+def test_span_text() -> None:
+    out = run(span.command, SPAN)
+    assert out.startswith("2x10 SPF No.2 at 16 in: 15 ft 5 in, governed by bending\n")
+    assert out.rstrip().endswith("not for construction.")
+
+
+def test_span_json() -> None:
+    data = json.loads(run(span.command, [*SPAN, "--json"]))
+    assert data["span_in"] == pytest.approx(184.647)
+    assert data["span"] == "15 ft 5 in"
+    assert data["governs"] == "bending"
+    assert {check["name"] for check in data["checks"]} >= {"bending", "live deflection", "shear"}
+    assert "not for construction" in data["note"]
+
+
+def test_span_of_unknown_lumber() -> None:
+    args = [a for a in SPAN if a not in ("--species", "SPF", "--grade", "No.2")]
+    out = run(span.command, args)
+    assert [line.split(":")[0] for line in out.splitlines() if "governed" in line] == [
+        "lowest", "usual", "highest",
+    ]  # fmt: skip
+    data = json.loads(run(span.command, [*args, "--json"]))
+    low, usual, high = (data["range"][word]["span_in"] for word in ("lowest", "usual", "highest"))
+    assert low < usual == data["span_in"] < high
+
+
+def test_span_in_metric_is_the_same() -> None:
+    metric = changed(SPAN, spacing="40.64 cm", live="1.9152103 kPa", dead="0.47880259 kPa")
+    assert run(span.command, metric) == run(span.command, SPAN)
+
+
+def test_span_deflection_and_duration() -> None:
+    stiff = json.loads(run(span.command, [*changed(SPAN, deflection="L/480"), "--json"]))
+    assert stiff["governs"] == "live deflection"
+    longer = json.loads(run(span.command, [*changed(SPAN, duration="1.25"), "--json"]))
+    assert longer["governs"] == "live deflection"
+    assert longer["span_in"] == pytest.approx(188.033, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("options", "told"),
+    [
+        ({"size": "2x11"}, "did you mean '2x10'"),
+        ({"species": "SPFF"}, "did you mean 'SPF'"),
+        ({"grade": "No.22"}, "did you mean 'No.2'"),
+        ({"spacing": "16psf"}, "--spacing"),
+        ({"spacing": "0"}, "spacing"),
+        ({"spacing": "90 ft"}, "accepted: 4 in to 4 ft"),
+        ({"live": "-40psf"}, "--live"),
+        ({"live": "40plf"}, "--live"),
+        ({"dead": "much"}, "--dead"),
+        ({"deflection": "stiff"}, "--deflection"),
+        ({"duration": "9"}, "duration"),
+    ],
+)
+def test_span_refuses(options: dict[str, str], told: str) -> None:
+    with pytest.raises(InputError) as caught:
+        run(span.command, changed(SPAN, **options))
+    assert told in str(caught.value)
+
+
+def test_beam_text_says_what_must_be_said() -> None:
+    out = run(beam.command, BEAM)
+    assert "beams tried pass these checks" in out
+    assert "stands on nothing" in out
+    assert out.rstrip().endswith("not for construction.")
+
+
+def test_beam_json() -> None:
+    data = json.loads(run(beam.command, [*BEAM, "--point", "1200 lb @ 4 ft", "--json"]))
+    assert data["works"] is True
+    first = data["members"][0]
+    assert first["utilisation"] <= 1
+    assert {check["name"] for check in first["checks"]} >= {"bending", "shear", "left bearing"}
+    left, right = first["ends"]["left"], first["ends"]["right"]
+    assert left["reaction_lb"] > right["reaction_lb"]  # the point stands left of the middle
+    assert data["way_down"]
+    assert "not for construction" in first["note"]
+
+
+def test_steps_are_printed_when_asked() -> None:
+    assert "L_bending = sqrt(8 Fb' S / w)" in run(span.command, [*SPAN, "--steps"])
+    out = run(beam.command, [*BEAM, "--steps"])
+    assert "fb = M / S" in out
+    assert "A_footing = R / soil pressure" in out
+    assert "fb = M / S" not in run(beam.command, BEAM)
+
+
+def test_beam_point_load_by_kind() -> None:
+    plain = json.loads(run(beam.command, [*BEAM, "--point", "900 lb @ 5 ft", "--json"]))
+    snow = json.loads(run(beam.command, [*BEAM, "--point", "900 lb snow @ 5 ft", "--json"]))
+    assert plain["members"][0]["combination"] == "D + L"
+    assert snow["members"] != plain["members"]
+
+
+def test_beam_when_nothing_works() -> None:
+    args = changed(BEAM, opening="29 ft", dead="1400plf", live="2800plf")
+    assert "Nothing listed works" in run(beam.command, args)
+    data = json.loads(run(beam.command, [*args, "--json"]))
+    assert data["works"] is False
+    assert data["members"] == []
+    assert data["nearest"]["utilisation"] > 1
+
+
+def test_beam_in_metric_is_the_same() -> None:
+    metric = changed(BEAM, opening="3.048 m", dead="2.0431455 kN/m", live="4.0862910 kN/m")
+    assert run(beam.command, metric) == run(beam.command, BEAM)
+
+
+@pytest.mark.parametrize(
+    ("options", "told"),
+    [
+        ({"opening": "90 ft"}, "accepted: 12 in to 30 ft"),
+        ({"opening": "0"}, "opening"),
+        ({"opening": "wide"}, "--opening"),
+        ({"dead": "140psf"}, "--dead"),
+        ({"dead": "0", "live": "0"}, "there is none"),
+        ({"live": "-1"}, "--live"),
+        ({"point": "1200 lb"}, "--point"),
+        ({"point": "@ 4 ft"}, "--point"),
+        ({"point": "1200 lb @ 14 ft"}, "off the opening"),
+        ({"soil": "mud"}, "soil"),
+        ({"species": "oak"}, "species"),
+        ({"height": "90 ft"}, "height"),
+    ],
+)
+def test_beam_refuses(options: dict[str, str], told: str) -> None:
+    with pytest.raises(InputError) as caught:
+        run(beam.command, changed(BEAM, **options))
+    assert told in str(caught.value)
+
+
+@pytest.mark.parametrize("module", [span, beam])
+def test_help_has_an_example(module) -> None:
+    out = run(module.command, ["--help"])
+    assert "Example:" in out
+    assert f"walltriage {module.command.name}" in out
+
+
+def test_own_rules_folder(tmp_path: Path) -> None:
+    shutil.copytree(default_rules_folder(), tmp_path / "rules")
+    path = tmp_path / "rules" / "members" / "species.yaml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("No.2: [875, 450, 135", "No.2: [700, 450, 135"), encoding="utf-8")
+    own = json.loads(run(span.command, [*SPAN, "--json", "--rules", str(tmp_path / "rules")]))
+    assert own["span_in"] == pytest.approx(184.647 * 0.8**0.5, abs=0.01)
+    with pytest.raises(InputError, match=r"sources\.yaml"):
+        run(span.command, [*SPAN, "--rules", str(tmp_path)])
