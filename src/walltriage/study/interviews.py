@@ -12,7 +12,7 @@ from walltriage.case.model import Wall as CaseWall
 from walltriage.inference.computed import computed_answers
 from walltriage.inference.worth import EFFORT_COST
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.study.codes import Batch
+from walltriage.study.codes import NOT_ASKED, Batch
 from walltriage.study.column_planner import STOPS, BatchPlanner, Progress
 from walltriage.study.columns import VERDICTS, ColumnEvaluator
 from walltriage.study.house.archetypes import ARCHETYPES
@@ -78,7 +78,13 @@ class Interviewer:
         self.planner = BatchPlanner(self.evaluator)
         self._questions = list(base.questions.values())
         self._efforts = np.array([EFFORT_COST[q.entry.effort] for q in self._questions])
-        self._computes = any(q.entry.kind == "computed" for q in self._questions)
+        self._computed = [i for i, q in enumerate(self._questions) if q.entry.kind == "computed"]
+        self._measured = {
+            name
+            for readings in base.measures.inputs.values()
+            for reading in readings
+            for name in (reading.question, *reading.only_with)
+        }
         self._fixed = np.lexsort(
             (np.arange(len(self._questions)), [q.entry.effort for q in self._questions])
         )
@@ -166,7 +172,8 @@ class Interviewer:
         answer = person.answer(question, column)
         given[question.id] = answer
         self.evaluator.coder.put(batch, row, question.id, answer)
-        if self._computes:
+        if question.id in self._measured:
+            batch.codes[row, self._computed] = NOT_ASKED
             for name, worked_out in computed_answers(self.base, given).items():
                 self.evaluator.coder.put(batch, row, name, worked_out)
 
