@@ -6,9 +6,13 @@ turns it into one message per problem on stderr and exit status 2.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
+from functools import lru_cache
+
+FEW_NAMES = 40  # up to this many every name is compared with what was written
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -49,5 +53,35 @@ class QuantityError(ValueError):
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return `` (did you mean 'x'?)`` for a near miss, else an empty string."""
-    near = get_close_matches(str(word), list(known), n=1, cutoff=0.6)
-    return f" (did you mean '{near[0]}'?)" if near else ""
+    near = _nearest(str(word), tuple(known))
+    return f" (did you mean '{near}'?)" if near else ""
+
+
+@lru_cache(maxsize=4096)
+def _nearest(word: str, known: tuple[str, ...]) -> str:
+    # comparing with each of hundreds of names takes too long when hundreds are misspelt
+    if len(known) > FEW_NAMES:
+        slips, parts = _index(known)
+        for cut in _cuts(word):
+            if cut in slips:
+                return slips[cut]
+        shared = Counter(name for part in word.split("_") for name in parts.get(part, ()))
+        known = tuple(name for name, _ in shared.most_common(FEW_NAMES // 4))
+    return next(iter(get_close_matches(word, known, n=1, cutoff=0.6)), "")
+
+
+@lru_cache(maxsize=8)
+def _index(known: tuple[str, ...]) -> tuple[dict[str, str], dict[str, list[str]]]:
+    """Names by each form they take with one letter or none left out, and by their parts."""
+    slips: dict[str, str] = {}
+    parts: dict[str, list[str]] = {}
+    for name in known:
+        for cut in _cuts(name):
+            slips.setdefault(cut, name)
+        for part in name.split("_"):
+            parts.setdefault(part, []).append(name)
+    return slips, parts
+
+
+def _cuts(word: str) -> list[str]:
+    return [word, *(word[:i] + word[i + 1 :] for i in range(len(word)))]

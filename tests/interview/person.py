@@ -22,7 +22,7 @@ class Person:
     """Runs ``walltriage interview`` on a pseudo-terminal of its own, in its own state folder."""
 
     def __init__(
-        self, state: Path, *options: str, rules: Path = SMALL_RULES, **environment: str
+        self, state: Path, *options: str, rules: Path | None = SMALL_RULES, **environment: str
     ) -> None:
         env = {
             "PATH": os.environ["PATH"],
@@ -32,7 +32,9 @@ class Person:
             "LANG": "C.UTF-8",
             "PYTHONUTF8": "1",
         } | environment
-        arguments = ["-m", "walltriage", "interview", "--rules", str(rules), *options]
+        arguments = ["-m", "walltriage", "interview", *options]
+        if rules is not None:  # otherwise the shipped ones
+            arguments += ["--rules", str(rules)]
         self.child = pexpect.spawn(
             sys.executable, arguments, env=env, dimensions=(24, 80), cwd=str(state), timeout=20
         )

@@ -7,7 +7,6 @@ import io
 import pytest
 from rich.console import Console
 
-from tests.conftest import RULES
 from tests.interview.answering import PLAIN_HOUSE, Answering
 from tests.interview.person import Person
 from walltriage.case.model import Case, Wall
@@ -136,7 +135,7 @@ def question_on(person, base):
 )
 def test_at_the_terminal(tmp_path, full, answers, words):
     """The three verdicts, typed from the first page to the last."""
-    person = Person(tmp_path, rules=RULES)
+    person = Person(tmp_path, rules=None)
     try:
         for line in ("1", "3", "14 Elm"):
             person.type(line)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import signal
 import stat
 import subprocess
@@ -111,6 +112,36 @@ def test_why_how_sure_and_notes(start, tmp_path):
     }
 
 
+PLACES = (("2", "attic"), ("4", "opened"))
+
+
+def small_rules_with(tmp_path, file, was, now):
+    """A copy of the small knowledge base with one change."""
+    rules = tmp_path / "rules"
+    shutil.copytree(SMALL_RULES, rules)
+    text = (rules / file).read_text()
+    assert was in text
+    (rules / file).write_text(text.replace(was, now))
+    return rules
+
+
+def test_measured_answer_for_the_numbers(tmp_path):
+    """After a sign has settled it, a length is asked for, in feet and inches or metric; a bad
+    one gets one message and another try."""
+    was, now = "asked_for_numbers: []", "asked_for_numbers: [wall_length]"
+    person = Person(tmp_path, rules=small_rules_with(tmp_path, "measures.yaml", was, now))
+    shown = type_all(person, *SETUP, "1", "1", "2")
+    assert "In the rooms: kitchen. The wall can be judged already;" in shown
+    assert "Type a length, such as 12 ft 6 in or 3.8 m (1 ft to 100 ft)." in shown
+    shown = person.type("12 parsecs")
+    assert "! '12 parsecs' is not a length; expected a length such as 12 ft 6 in" in shown
+    assert "is out of range" in person.type("900 ft")
+    assert "Noted: 3.81 m (a guess)." in person.type("3.81 m guess")
+    saved = yaml.safe_load(state_files(tmp_path)[0].read_text())
+    assert saved["walls"][0]["answers"]["wall_length"] == {"value": "3.81 m", "sure": "guess"}
+    person.child.close(force=True)
+
+
 def test_bad_answer_is_told_once_and_asked_again(start):
     """One message, one new prompt."""
     person = start()
@@ -167,6 +198,19 @@ def test_hole_brings_the_cautions_first(start):
     shown = person.type("5")
     assert "Before any hole is made:" in shown
     assert "Switch the power off and test before any cut." in shown
+
+
+def test_cautions_come_again_before_the_first_hole(tmp_path):
+    """Right before the first question that needs a hole, once for the wall."""
+    was, now = ("effort: {}\n    kind: seen\n    place: {}".format(*x) for x in PLACES)
+    rules = small_rules_with(tmp_path, "questions/all.yaml", was, now)
+    person = Person(tmp_path, rules=rules)
+    type_all(person, "2", "5", "14 Elm", "kitchen", "1", "1", "1")
+    assert person.everything.count("Before any hole is made:") == 2
+    assert "Inside the wall: kitchen." in person.shown
+    type_all(person, "1", "1")
+    assert person.everything.count("Before any hole is made:") == 2
+    person.child.close(force=True)
 
 
 def test_killed_and_resumed(start, tmp_path):
@@ -286,6 +330,11 @@ def test_second_wall_of_the_same_house(start, tmp_path):
     type_all(person, *SETUP, "1", "1", "2", "")
     while "Press Enter for more" in person.shown:
         person.type("")
+    assert "What do you call it?" in person.type("3")
+    assert "Your answers" in person.type("/b")  # not that wall after all
+    type_all(person, "")
+    while "Press Enter for more" in person.shown:
+        person.type("s")
     assert "What do you call it?" in person.type("3")
     assert "In the rooms: bath." in person.type("bath")
     type_all(person, "1", "2")

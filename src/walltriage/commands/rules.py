@@ -8,7 +8,8 @@ from pathlib import Path
 import click
 
 from walltriage.commands.common import progress, rules_option
-from walltriage.errors import InputError
+from walltriage.commands.rules_cover import cover
+from walltriage.commands.rules_show import catalogue_command, show
 
 
 @click.group("rules", epilog="Example: walltriage rules check")
@@ -20,18 +21,21 @@ def command() -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print the counts as JSON.")
 @rules_option
 def check(as_json: bool, rules_folder: Path | None) -> None:
-    """Read every rule file, tell every mistake, and run every rule's own cases."""
+    """Read every rule file, tell every mistake and doubt, and run every rule's own cases."""
     from walltriage.inference.evaluate import Evaluator
+    from walltriage.inference.lints import ALL_LINTS
     from walltriage.inference.rule_cases import run_cases
+    from walltriage.inference.slices import Slices
+    from walltriage.knowledge.lints.model import run_lints
     from walltriage.knowledge.load import load_knowledge
     from walltriage.rules_folder import default_rules_folder
 
-    folder = rules_folder or default_rules_folder()
-    base = load_knowledge(folder)
-    evaluator = Evaluator(base)
+    base = load_knowledge(rules_folder or default_rules_folder())
+    slices = Slices(Evaluator(base))
+    errors, warnings = run_lints(ALL_LINTS, base)
     rules = list(base.rules())
     with progress("Running the rules' own cases", len(rules)) as step:
-        problems = run_cases(evaluator, step)
+        problems = sorted([*errors, *run_cases(slices, step)])
     counts = {
         "questions": len(base.questions),
         "clues": sum(1 for _ in base.clues()),
@@ -39,13 +43,20 @@ def check(as_json: bool, rules_folder: Path | None) -> None:
         "rules": len(rules),
         "sources": len(base.sources),
         "problems": len(problems),
+        "warnings": len(warnings),
     }
     if as_json:
         click.echo(json.dumps(counts))
     else:
         for name, count in counts.items():
             click.echo(f"{count:6d} {name.replace('_', ' ')}")
+    for problem in warnings:
+        click.echo(f"warning: {problem}", err=True)
+    for problem in problems:
+        click.echo(str(problem), err=True)
     if problems:
-        for line in InputError(problems).problems:
-            click.echo(str(line), err=True)
         raise SystemExit(1)
+
+
+for subcommand in (cover, show, catalogue_command):
+    command.add_command(subcommand)

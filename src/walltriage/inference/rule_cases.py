@@ -2,57 +2,65 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from walltriage.case.answers import AnswerError, make_answer
 from walltriage.case.model import Answer
 from walltriage.errors import Problem
-from walltriage.inference.evaluate import Evaluator
+from walltriage.inference.slices import Run, Slices
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.schema import Rule
 
 
-def run_cases(evaluator: Evaluator, on_rule: Callable[[], object] = lambda: None) -> list[Problem]:
+@dataclass(frozen=True, slots=True)
+class CaseRun:
+    """One case of a rule and what came out: ``wanted`` is ``fires`` or ``quiet``."""
+
+    wanted: str
+    index: int
+    given: Mapping[str, Any]
+    answers: Mapping[str, Answer]
+    run: Run
+
+
+def case_runs(slices: Slices, rule: Rule) -> Iterator[CaseRun]:
+    """Run each case of a rule.
+
+    Raises :class:`AnswerError` for a case whose answers do not fit their questions.
+    """
+    for kind, sets in (("fires", rule.cases.fires), ("quiet", rule.cases.quiet)):
+        for index, given in enumerate(sets):
+            answers = case_answers(slices.evaluator.base, given)
+            yield CaseRun(kind, index, given, answers, slices.run(rule.id, answers))
+
+
+def run_cases(slices: Slices, on_rule: Callable[[], object] = lambda: None) -> list[Problem]:
     """A problem for each case that goes the wrong way; ``on_rule`` is called after each rule."""
-    base, problems = evaluator.base, []
-    seen: dict[tuple[tuple[str, str], ...], frozenset[str]] = {}
+    base, problems = slices.evaluator.base, []
     for _, rule in base.rules():
-        place = base.places.get(rule.id, ("rules", 0, 0))
         if rule.status != "retired":
-            for kind, sets in (("fires", rule.cases.fires), ("quiet", rule.cases.quiet)):
-                for given in sets:
-                    try:
-                        fired = _fired(evaluator, given, seen)
-                    except AnswerError as error:
-                        problems.append(
-                            Problem(*place, f"case of '{rule.id}': {error.what}", error.expected)
-                        )
-                        continue
-                    if (rule.id in fired) != (kind == "fires"):
-                        wanted = "fire" if kind == "fires" else "stay quiet"
-                        problems.append(
-                            Problem(
-                                *place,
-                                f"'{rule.id}' does not {wanted} on {given}",
-                                "mend the rule or its case",
-                            )
-                        )
+            problems += _wrong_cases(slices, rule)
         on_rule()
     return problems
 
 
-def case_answers(evaluator: Evaluator, given: Mapping[str, Any]) -> dict[str, Answer]:
+def _wrong_cases(slices: Slices, rule: Rule) -> Iterator[Problem]:
+    base = slices.evaluator.base
+    try:
+        for case in case_runs(slices, rule):
+            if (rule.id in case.run.fired) == (case.wanted == "fires"):
+                continue
+            words = "fire" if case.wanted == "fires" else "stay quiet"
+            place = base.place(rule.id, "cases", case.wanted, case.index)
+            what = f"'{rule.id}' does not {words} on {dict(case.given)}"
+            yield Problem(*place, what, "mend the rule or its case")
+    except AnswerError as error:
+        place = base.place(rule.id, "cases")
+        yield Problem(*place, f"case of '{rule.id}': {error.what}", error.expected)
+
+
+def case_answers(base: KnowledgeBase, given: Mapping[str, Any]) -> dict[str, Answer]:
     """Answers of one rule case, checked like any others; computed questions are allowed."""
-    questions = evaluator.base.questions
-    return {name: make_answer(name, questions[name], value) for name, value in given.items()}
-
-
-def _fired(
-    evaluator: Evaluator,
-    given: Mapping[str, Any],
-    seen: dict[tuple[tuple[str, str], ...], frozenset[str]],
-) -> frozenset[str]:
-    key = tuple(sorted((name, str(value)) for name, value in given.items()))
-    if key not in seen:
-        result = evaluator.evaluate(case_answers(evaluator, given))
-        seen[key] = frozenset(firing.rule for firing in result.firings)
-    return seen[key]
+    return {name: make_answer(name, base.questions[name], value) for name, value in given.items()}

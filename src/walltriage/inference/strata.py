@@ -13,7 +13,7 @@ from graphlib import CycleError, TopologicalSorter
 
 from walltriage.errors import InputError, Problem
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.schema import Clue, Rule
+from walltriage.knowledge.schema import Clue, DerivedFact, Rule
 from walltriage.knowledge.terms import ANY, Branch, Leaf, branches
 
 BELIEF = "belief"
@@ -41,19 +41,7 @@ class Planned:
 def plan(base: KnowledgeBase) -> list[Planned]:
     """All rules with their layers, in firing order; :class:`InputError` for a circle."""
     items = [*_questions(base), *_rules(base), Planned(BELIEF, BELIEF, ((),), ())]
-    makers: dict[tuple[str, str], set[str]] = {}
-    for item in items:
-        for family, name in item.heads:
-            for key in ((family, name), (family, ANY)):
-                makers.setdefault(key, set()).add(item.id)
-    feeds_belief = {i.id for i in items if i.kind in ("clue", "base_rate", "sign")}
-    needs = {item.id: _needs(item, makers) for item in items}
-    rates: dict[str, list[str]] = {}
-    for item in items:
-        if item.kind == "base_rate":  # a decision table: the first row that holds is the one
-            needs[item.id] |= set(rates.setdefault(item.load_path, []))
-            rates[item.load_path].append(item.id)
-    needs[BELIEF] = feeds_belief
+    needs = dependencies(items)
     try:
         order = list(TopologicalSorter(needs).static_order())
     except CycleError as error:
@@ -66,6 +54,32 @@ def plan(base: KnowledgeBase) -> list[Planned]:
         Planned(i.id, i.kind, i.branches, i.heads, i.rule, i.load_path, layers[i.id]) for i in items
     ]
     return sorted(planned, key=lambda item: (item.layer, position[item.id]))
+
+
+def dependencies(items: Iterable[Planned]) -> dict[str, set[str]]:
+    """For each item the ids of those that must be complete before it may fire."""
+    items = list(items)
+    makers: dict[tuple[str, str], set[str]] = {}
+    for item in items:
+        for family, name in item.heads:
+            for key in ((family, name), (family, ANY)):
+                makers.setdefault(key, set()).add(item.id)
+    needs = {item.id: _needs(item, makers) for item in items}
+    rates: dict[str, list[str]] = {}
+    for item in items:
+        if item.kind == "base_rate":  # a decision table: the first row that holds is the one
+            needs[item.id] |= set(rates.setdefault(item.load_path, []))
+            rates[item.load_path].append(item.id)
+    needs[BELIEF] = {i.id for i in items if i.kind in ("clue", "base_rate", "sign")}
+    return needs
+
+
+def conclusions(item: Planned) -> tuple[tuple[str, str, str], ...]:
+    """(family, name, value) of what an item declares when it fires; the belief step apart."""
+    if isinstance(item.rule, DerivedFact):
+        return tuple(("fact", name, value) for name, value in item.rule.concludes.items())
+    value = item.load_path if item.kind == "sign" else ""
+    return tuple((family, name, value) for family, name in item.heads)
 
 
 def _questions(base: KnowledgeBase) -> Iterable[Planned]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.terms import branches
+from walltriage.knowledge.reads import questions_behind, questions_of
 
 
 @dataclass(slots=True)
@@ -35,7 +35,7 @@ class Uses:
 
 def question_uses(base: KnowledgeBase) -> dict[str, Uses]:
     """The uses of every question."""
-    behind = _facts(base)
+    behind = questions_behind(base)
     uses = {name: Uses() for name in base.questions}
 
     def read(term: Any) -> Iterable[str]:
@@ -79,30 +79,3 @@ def _add_measures(base: KnowledgeBase, uses: dict[str, Uses]) -> None:
             uses[reading.question].other.add("numbers")
             if computed is not None and reading.question in measures.asked_for_numbers:
                 uses[reading.question].feeds.add(computed)
-
-
-def questions_of(term: Any, behind: dict[str, set[str]]) -> set[str]:
-    """The questions a condition reads, directly or through facts."""
-    found: set[str] = set()
-    for leaf in {leaf for branch in branches(term) for leaf in branch}:
-        if leaf.family in ("answer", "answered"):
-            found.add(leaf.name)
-        elif leaf.family == "fact":
-            found |= behind.get(leaf.name, set())
-    return found
-
-
-def _facts(base: KnowledgeBase) -> dict[str, set[str]]:
-    """The questions behind each derived fact; the rules are free of circles."""
-    behind: dict[str, set[str]] = {name: set() for rule in base.facts for name in rule.concludes}
-    for _ in range(len(base.facts) + 1):
-        before = {name: set(found) for name, found in behind.items()}
-        for rule in base.facts:
-            for name in rule.concludes:
-                behind[name] |= questions_of(rule.when, behind)
-        if before == behind:
-            break
-    return behind
-
-
-__all__ = ["Uses", "question_uses", "questions_of"]

@@ -22,6 +22,7 @@ TEMPERATURE = 0.15  # of the cost of "cannot tell"; smooths the minimum
 INFORMATION = 0.05  # worth of one bit, in "cannot tell"s: breaks ties only
 CLOSING = 0.3  # worth of the whole way from here to "non-bearing", in "cannot tell"s
 SIGN_CHANCE = 0.3  # share of bearing walls on a path that show a given decisive sign
+FEED_SHARE = 0.5  # two distances make one span
 RATE_SHARE = 0.1  # what knowing the situation is taken to change of a path's chance
 EFFORT_COST = (1.0, 2.0, 5.0, 10.0, 20.0)  # by effort 0 to 4
 
@@ -75,7 +76,14 @@ class Worth:
                     information += outcome.chance * (_entropy(highs[path]) - _entropy(high))
             value += max(gain, 0.0) + INFORMATION * max(information, 0.0)
             value += self._closing_value(outcomes, result)
-        return value
+        return value + sum(self._feed_value(name, result) for name in self.uses[question].feeds)
+
+    def _feed_value(self, computed: str, result: Evaluation) -> float:
+        """A measurement's part in the worth of what is worked out from it, until that is known."""
+        fired = {firing.rule for firing in result.fired("clue")}
+        if any(clue.id in fired for _, clue in self._clues.get(computed, ())):
+            return 0.0
+        return FEED_SHARE * self.value(computed, result)
 
     def score(self, question: str, result: Evaluation, move: float = 0.0) -> float:
         """Value per effort; ``move`` is the extra effort of changing place."""

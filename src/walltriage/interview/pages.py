@@ -62,7 +62,11 @@ def page_for(session: Session) -> Page:
         heading=f"The house: {place.lower()}" if question.scope == "house" else (
             f"{place}: {wall.title}"
         ),
-        progress=words.more_here(session.plan.more_here, question.place in FAR),
+        progress=(
+            words.FOR_NUMBERS
+            if session.plan.for_numbers
+            else words.more_here(session.plan.more_here, question.place in FAR)
+        ),
         earlier=earlier,
     )  # fmt: skip
 

@@ -9,7 +9,7 @@ before coming down.  Nothing is remembered: the same case always gets the same q
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from walltriage.case.model import HOUSE, OUT_OF_REACH, Answer, Case, Step
@@ -43,11 +43,15 @@ Stop = Literal["verdict", "scope", "length", "futile", "exhausted"]
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The next step, or why there is none; ``more_here`` more are likely at this place."""
+    """The next step, or why there is none; ``more_here`` more are likely at this place.
+
+    ``for_numbers`` marks a measurement asked after the verdict, for the preliminary numbers.
+    """
 
     step: Step | None
     stop: Stop | None = None
     more_here: int = 0
+    for_numbers: bool = False
 
 
 class Planner:
@@ -80,6 +84,9 @@ class Planner:
         must = must or [q for q in open_questions if q.entry.first]
         if not must:
             stop = self._stop(case, wall_id, evaluation, open_questions)
+            wanted = self._for_numbers(stop, evaluation, open_questions)
+            if wanted:
+                return replace(self._chosen(wanted[0], wanted, wall_id), for_numbers=True)
             if stop is not None:
                 return Plan(None, stop)
         if must:
@@ -91,6 +98,15 @@ class Planner:
         best = self._router(self._best(scored, places[-1]), open_questions, places)
         alike = [q for _, q in scored] if best.place in FAR else []
         return self._chosen(best, alike, wall_id)
+
+    def _for_numbers(
+        self, stop: Stop | None, evaluation: Evaluation, open_questions: list[AskedQuestion]
+    ) -> list[AskedQuestion]:
+        """The few measurements that size what a likely bearing wall carries."""
+        if stop != "verdict" or evaluation.verdict != "likely_bearing":
+            return []
+        wanted = self.base.measures.asked_for_numbers
+        return [q for q in open_questions if q.id in wanted]
 
     def _chosen(self, best: AskedQuestion, alike: list[AskedQuestion], wall_id: str) -> Plan:
         """The plan to ask ``best``, with how many of ``alike`` follow at the same place."""

@@ -155,8 +155,9 @@ class Screen:
             self.console.file.write("\n".join(lines[start : start + step]) + "\n")
             self.console.file.flush()
             if start + step < len(lines):
-                self.say("Press Enter for more.", "dim")
-                self.read()
+                self.say("Press Enter for more; s and Enter skips the rest.", "dim")
+                if self.read().strip().lower() in ("s", "skip"):
+                    return
 
     def read(self) -> str:
         """One line typed by the person; KeyboardInterrupt and EOFError come through."""

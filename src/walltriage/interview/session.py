@@ -175,6 +175,15 @@ class Session:
         self._settle()
         return f"wall{number}"
 
+    def drop_wall(self, wall_id: str) -> bool:
+        """Take a further wall away again, if nothing was answered about it."""
+        if len(self._frame.walls) == 1 or any(i.step.subject == wall_id for i in self._given):
+            return False
+        walls = tuple(wall for wall in self._frame.walls if wall.id != wall_id)
+        self._frame = replace(self._frame, walls=walls)
+        self._settle()
+        return True
+
     def _current(self) -> Step:
         if self.step is None:
             raise ValueError("the interview is complete")

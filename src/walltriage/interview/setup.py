@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from walltriage.case.model import Case
+from walltriage.case.model import Case, Wall
 from walltriage.case.read import read_case
 from walltriage.errors import InputError, Problem
 from walltriage.interview import words
@@ -24,7 +24,7 @@ from walltriage.interview.pages import Choice, Page
 if TYPE_CHECKING:
     from walltriage.interview.terminal import Interview, Options
 
-_OPENING = 4  # the reach at which something is cut
+OPENING = 4  # the effort at which something is cut
 _NEW = "new"
 
 
@@ -134,11 +134,8 @@ def _reach(interview: Interview, case: Case) -> Case | None:
     if reply.command == "back":
         return None
     reach = int(reply.value)
-    if reach == _OPENING:
-        interview.screen.say()
-        interview.screen.say("Before any hole is made:", "bold")
-        cautions = interview.triager.base.cautions.cautions
-        interview.screen.rows([("-", c.says) for c in cautions if c.before_opening])
+    if reach == OPENING:
+        interview.warn(case, case.walls[0] if case.walls else Wall("wall1"))
     return replace(case, reach=reach)
 
 

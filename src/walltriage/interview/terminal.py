@@ -10,23 +10,24 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from walltriage.case.answers import AnswerError
-from walltriage.case.model import HOUSE, SURENESS, Role, Step, Sureness, Wall
+from walltriage.case.model import HOUSE, SURENESS, Case, Role, Step, Sureness, Wall
 from walltriage.errors import InputError, Problem
+from walltriage.inference.finding import Finding
 from walltriage.inference.record import outcome
 from walltriage.inference.triage import Triager
 from walltriage.interview import setup, words
-from walltriage.interview.autosave import Keeper, free_name, state_folder
+from walltriage.interview.autosave import Keeper
+from walltriage.interview.ending import conclude
 from walltriage.interview.loading import Loading
-from walltriage.interview.pages import Choice, Page, in_other_order, page_for, question_page, said
+from walltriage.interview.pages import Choice, Page, page_for, said
 from walltriage.interview.planner import Planner
 from walltriage.interview.replies import Reply, ReplyError, understand
+from walltriage.interview.review import review
 from walltriage.interview.screen import Screen
-from walltriage.interview.session import Given, Session
+from walltriage.interview.session import Session
 from walltriage.plaintext import printable
-from walltriage.report.terminal import print_finding
 
 INTERRUPTED = 130
-_REVIEWED_AT_ONCE = 14
 
 
 class Leave(Exception):  # noqa: N818 - a wish, not an error
@@ -70,6 +71,7 @@ class Interview:
         self.screen = Screen(options.ascii_only)
         self.keeper: Keeper | None = None
         self._clashes: set[str] = set()
+        self._warned: set[str] = set()  # walls for which the cautions were shown
 
     @property
     def triager(self) -> Triager:
@@ -89,7 +91,7 @@ class Interview:
         self.save()
         while True:
             self._questions()
-            if self._conclude():
+            if conclude(self):
                 return
 
     def farewell(self, why: str) -> None:
@@ -102,12 +104,12 @@ class Interview:
         with contextlib.suppress(OSError):  # the terminal may be gone
             print("\n" + "\n".join(lines), file=sys.stderr)
 
-    def save(self) -> None:
-        """Keep the case as it stands; trouble is told, and the interview goes on."""
-        if self.keeper is None:
-            return
+    def save(self, finding: Finding | None = None) -> None:
+        """Keep the case, with what came out; trouble is told, and the interview goes on."""
+        came_out = None if finding is None else outcome(finding)
         try:
-            self.keeper.save(self.session.case)
+            if self.keeper is not None:
+                self.keeper.save(replace(self.session.case, outcome=came_out))
         except InputError as error:
             self.screen.trouble(f"This could not be saved. {error}")
 
@@ -143,6 +145,14 @@ class Interview:
         value = self.ask(page).value
         return next(level for level in SURENESS if level == value)
 
+    def warn(self, case: Case, wall: Wall) -> None:
+        """What must be heeded before a hole is made, as far as is known by now."""
+        finding = self.triager.wall(replace(case, walls=(wall,)), wall)
+        cautions = [("-", c.text) for c in finding.cautions if c.before_opening]
+        self.screen.say()
+        self.screen.say("Before any hole is made:", "bold")
+        self.screen.paged(lambda _: self.screen.rows(cautions))
+
     def _questions(self) -> None:
         """Ask until nothing is left to ask."""
         while self.session.step is not None:
@@ -150,11 +160,15 @@ class Interview:
             if self.session.step.subject != HOUSE and not wall.name:
                 self._name_wall(wall)
                 continue
+            effort = self.session.question(self.session.step).entry.effort
+            if effort >= setup.OPENING and wall.id not in self._warned:
+                self._warned.add(wall.id)
+                self.warn(self.session.case, wall)
             reply = self.ask(page_for(self.session))
             if reply.command == "list":
-                self.review("Number to change an answer; Enter to go back to the question.")
+                review(self, "Number to change an answer; Enter to go back to the question.")
             elif reply.command == "back":
-                self._back()
+                self.back()
             else:
                 self._take(self.session.step, reply)
 
@@ -171,15 +185,15 @@ class Interview:
             else:
                 self.session.answer(reply.value, reply.sure or "certain")
         except AnswerError as error:
-            self.screen.trouble(_plainly(error, step))
+            self.screen.trouble(words.plainly(error, step.question))
             return
         self.save()
-        self._tell(step)
+        self.tell(step)
         for place in sorted(self.session.blocked - blocked):
             name = words.PLACE_NAMES[place]
             self.screen.say(f"Then I ask nothing more about {name}.")
 
-    def _tell(self, step: Step) -> None:
+    def tell(self, step: Step) -> None:
         """Repeat an answer, and say at once when answers clash."""
         given = {item.step: item.answer for item in self.session.given}
         if step in given:
@@ -193,15 +207,16 @@ class Interview:
             )
         self._clashes = clashes
 
-    def _back(self) -> None:
+    def back(self) -> None:
+        """Go back one question, or from the first one to the pages before it."""
         if self.session.back():
             self.save()
             self._clashes = set(self.session.clashes())
         else:
             self.screen.say("That was the first question about the house.")
-            self._ask_person(first=1)
+            self.ask_person(first=1)
 
-    def _ask_person(self, first: int = 0) -> None:
+    def ask_person(self, first: int = 0) -> None:
         """Ask once more who, how far, and the name."""
         case = setup.introduce(self, self.session.case, ask_role=True, first=first)
         self.session.set_person(case.role, case.reach, case.name)
@@ -219,163 +234,13 @@ class Interview:
         )
         reply = self.ask(page)
         if reply.command == "list":
-            self.review("Number to change an answer; Enter to go on.")
+            review(self, "Number to change an answer; Enter to go on.")
         elif reply.command == "back":
-            self._back()
+            if not self.session.drop_wall(wall.id):
+                self.back()
         else:
             self.session.name_wall(wall.id, reply.value)
             self.save()
-
-    def review(self, hint: str) -> None:
-        """List the answers, change those picked, until Enter."""
-        start = 0
-        while True:
-            given = self.session.given
-            shown = given[start : start + _REVIEWED_AT_ONCE]
-            last = start + len(shown) >= len(given)
-            reply = self.ask(self._review_page(given, start, last, hint))
-            if reply.keep:
-                if last:
-                    return
-                start += _REVIEWED_AT_ONCE
-            elif reply.value == "person":
-                self._ask_person()
-            else:
-                self._change(given[int(reply.value)])
-                start = 0
-
-    def _review_page(self, given: tuple[Given, ...], start: int, last: bool, hint: str) -> Page:
-        self.screen.say()
-        self.screen.say("Your answers", "bold")
-        rows = [
-            (str(i), self._with_wall(item), said(self.session.question(item.step), item.answer))
-            for i, item in enumerate(given, 1)
-        ][start : start + _REVIEWED_AT_ONCE]
-        if last:
-            reach = words.REACH[self.session.case.reach]
-            rows.append((str(len(given) + 1), "Who asks, how far, the name", reach))
-        self.screen.answers(rows)
-        return Page(
-            ask=hint if last else "Number to change an answer; Enter for the rest of the list.",
-            listed=False,
-            choices=(*(Choice(str(i), "") for i in range(len(given))), Choice("person", "")),
-            commands=("leave",),
-            keep="",
-        )
-
-    def _with_wall(self, item: Given) -> str:
-        ask = self.session.question(item.step).entry.ask
-        if item.step.subject == HOUSE or len(self.session.walls) == 1:
-            return ask
-        return f"{self.session.case.wall(item.step.subject).title}: {ask}"
-
-    def _change(self, item: Given) -> None:
-        """Ask one earlier question again; Enter keeps what was said."""
-        question = self.session.question(item.step)
-        page = question_page(
-            question,
-            flipped=in_other_order(self.session.case.name),
-            heading="Changing an answer",
-            earlier=item.answer,
-        )
-        page = replace(page, commands=tuple(c for c in page.commands if c != "list"))
-        while True:
-            reply = self.ask(page)
-            if reply.keep or reply.command == "back":
-                return
-            value = reply.command if reply.command in ("unknown", "out_of_reach") else reply.value
-            before = self.session.set_aside
-            try:
-                self.session.change(item.step, value, reply.sure or "certain")
-            except AnswerError as error:
-                self.screen.trouble(_plainly(error, item.step))
-                continue
-            self.save()
-            self._tell(item.step)
-            for aside in self.session.set_aside:
-                if aside not in before:
-                    ask = self.session.question(aside.step).entry.ask
-                    self.screen.say(f"Does not apply any more, set aside: {ask}")
-            return
-
-    def _conclude(self) -> bool:
-        """Check the answers, show the result, offer what is next; whether all is done."""
-        stop = self.session.plan.stop
-        self.screen.say()
-        self.screen.say(words.STOPPED[stop] if stop else "")
-        self.review("Number to change an answer; Enter for the result.")
-        if self.session.step is not None:
-            return False
-        self._show_result(1)
-        while True:
-            reply = self.ask(self._menu())
-            if reply.command == "back":
-                self._back()
-                return False
-            if reply.value == "reasons":
-                self._show_result(2)
-            elif reply.value == "change":
-                return False
-            elif reply.value == "wall":
-                self.session.add_wall()
-                self.save()
-                return False
-            elif reply.value == "save":
-                if self._save_record():
-                    return True
-            else:
-                self.screen.say(f"The record is in {self.keeper.path}.")
-                return True
-
-    def _menu(self) -> Page:
-        choices = [
-            Choice("save", "Save the record in a file and finish"),
-            Choice("reasons", "Show every reason and every rule used"),
-            Choice("change", "Change an answer"),
-            Choice("wall", "Judge another wall of this house"),
-            Choice("done", "Finish"),
-        ]
-        if self.keeper.path.parent != state_folder():
-            del choices[0]  # the record is where the person wanted it already
-        return Page("What next?", choices=tuple(choices), commands=("back", "leave"))
-
-    def _show_result(self, depth: int) -> None:
-        finding = self.triager.finding(self.session.case)
-        self.keeper.save(replace(self.session.case, outcome=outcome(finding)))
-        wall = next(w for w in finding.walls if w.id == self.session.wall_id)
-        one = replace(finding, walls=(wall,))
-        self.screen.paged(lambda console: print_finding(console, self.triager, one, depth))
-
-    def _save_record(self) -> bool:
-        """Write the finished record where the person says; whether it was written."""
-        page = Page(
-            ask="Where shall the record go?",
-            kind="text",
-            commands=("back", "leave"),
-            hint=f"A file name. Enter alone for: {free_name(Path(), self.session.case.name)}",
-            keep=str(free_name(Path(), self.session.case.name)),
-        )
-        while True:
-            reply = self.ask(page)
-            if reply.command == "back":
-                return False
-            path = Path(reply.value).expanduser()
-            try:
-                record = Keeper.new(path)
-                record.save(replace(self.session.case, outcome=outcome(self.session.finding())))
-            except InputError as error:
-                self.screen.trouble(str(error))
-                continue
-            self.keeper.discard()
-            self.keeper = record
-            self.screen.say(f"Saved in {path}. Show it again with: walltriage triage {path}")
-            return True
-
-
-def _plainly(error: AnswerError, step: Step) -> str:
-    """The mistake without the question's id, which the person has never seen."""
-    what = error.what.removeprefix(f"'{step.question}': ")
-    return f"{what[:1].upper()}{what[1:]}; {error.expected}."
 
 
 def refuse_without_terminal() -> None:

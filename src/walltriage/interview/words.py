@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from walltriage.case.answers import AnswerError
 from walltriage.case.model import Role, Sureness
 
 PLACES = {
@@ -50,6 +51,7 @@ STOPPED = {
     "futile": "No other question I could ask today would change the result.",
     "exhausted": "There is nothing left to ask today.",
 }
+FOR_NUMBERS = "The wall can be judged already; this is for the sizes in the result."
 INTRO = (
     "Does something stand on this wall? I ask about what you can see, one thing at a time. "
     "Type a number or a letter, then Enter. Stop when you like; each answer is kept. "
@@ -62,3 +64,9 @@ def more_here(count: int, far: bool) -> str:
     if count > 0:
         return f"Up to {count} more question{'s' * (count > 1)} here."
     return "The last question here for now." if far else ""
+
+
+def plainly(error: AnswerError, question: str) -> str:
+    """A mistake without the question's id, which the person has never seen."""
+    what = error.what.removeprefix(f"'{question}': ")
+    return f"{what[:1].upper()}{what[1:]}; {error.expected}."

@@ -25,6 +25,7 @@ from walltriage.knowledge.schema import (
 )
 from walltriage.knowledge.terms import NO_ANSWER
 from walltriage.units import parse_length
+from walltriage.yamltree import KeyPath, Tree
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,10 +95,23 @@ class KnowledgeBase:
     folder: Path
     sha256: str
     places: Mapping[str, tuple[str, int, int]] = field(repr=False)
+    glossary: Mapping[str, str] = field(default_factory=dict)
+    anchors: Mapping[str, tuple[Tree, KeyPath]] = field(default_factory=dict, repr=False)
 
     @property
     def version(self) -> str:
         return self.guards.version
+
+    def place(self, name: str, *keys: str | int) -> tuple[str, int, int]:
+        """File, line and column of an entry, or of the part of it that ``keys`` lead to.
+
+        Entries are rules, questions and conditions by id, sources by key, load paths by
+        name.  An entry without a known place is put at ``rules:0:0``.
+        """
+        if name not in self.anchors:
+            return self.places.get(name, ("rules", 0, 0))
+        tree, where = self.anchors[name]
+        return (tree.path, *tree.place((*where, *keys)))
 
     def base_rates(self) -> Iterator[tuple[str, BaseRate]]:
         for path in self.paths.values():

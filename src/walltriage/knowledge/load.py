@@ -21,14 +21,19 @@ from walltriage.knowledge.schema import (
     QuestionFile,
     SituationFile,
     Source,
+    Text,
 )
-from walltriage.yamltree import Tree, load
+from walltriage.yamltree import KeyPath, Tree, load
 
 Model = TypeVar("Model", bound=BaseModel)
 
 
 class SourceFile(RootModel[dict[str, Source]]):
     """``rules/sources.yaml``."""
+
+
+class GlossaryFile(RootModel[dict[str, Text]]):
+    """``rules/glossary.yaml``: trade words and what they mean in plain words."""
 
 
 class _Reader:
@@ -72,6 +77,9 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
     cautions = reader.read(folder / "cautions.yaml", CautionFile)
     measures = reader.read(folder / "measures.yaml", MeasuresFile)
     sources = reader.read(folder / "sources.yaml", SourceFile)
+    glossary = None
+    if (folder / "glossary.yaml").is_file():
+        glossary = reader.read(folder / "glossary.yaml", GlossaryFile)
     if reader.problems or not (situation and guards and cautions and measures and sources):
         raise InputError(reader.problems)
     places, doubles = _places(reader.trees)
@@ -86,6 +94,8 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
         folder=folder,
         sha256=_digest(folder),
         places=places,
+        glossary=glossary.root if glossary else {},
+        anchors=_anchors(reader.trees, folder),
     )
     # with an id taken twice one entry hides the other, and every reference looks wrong
     problems = doubles or references.check(base, reader.trees)
@@ -146,6 +156,25 @@ def _places(trees: list[Tree]) -> tuple[dict[str, tuple[str, int, int]], list[Pr
             else:
                 places[name] = (tree.path, *tree.place(where))
     return places, problems
+
+
+def _anchors(trees: list[Tree], folder: Path) -> dict[str, tuple[Tree, KeyPath]]:
+    """The file and key path of every entry: by id, source key, load path, trade word.
+
+    An id met under ``options`` or ``bands`` belongs to its question, one under ``uses`` to
+    the path that defines the condition.
+    """
+    found: dict[str, tuple[Tree, KeyPath]] = {}
+    for tree in trees:
+        if tree.path == str(folder / "sources.yaml") or tree.path == str(folder / "glossary.yaml"):
+            found |= {name: (tree, (name,)) for name in tree.data}
+            continue
+        if "path" in tree.data:
+            found[tree.data["path"]] = (tree, ())
+        for where in tree.places:
+            if len(where) == 3 and where[-1] == "id" and where[0] != "uses":
+                found[_at(tree.data, where)] = (tree, where[:-1])
+    return found
 
 
 def _at(data: Any, where: tuple[str | int, ...]) -> Any:

@@ -21,6 +21,7 @@ NEEDED_THRESHOLDS = (
     "path_established_at_least",
     "decisive_sign_at_least",
 )
+_SURENESS = ("certain", "fairly", "guess")
 _TERM_KEYS = ("when", "applies")
 
 
@@ -190,9 +191,15 @@ def _scale_problems(question: AskedQuestion, tree: Tree, where: KeyPath) -> Iter
 
 
 def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
-    for name in NEEDED_THRESHOLDS:
-        if name not in base.guards.thresholds:
-            yield tree.problem(("thresholds",), f"missing threshold '{name}'", "expected a share")
+    kinds = {question.entry.kind for question in base.questions.values()}
+    for where, needed, told in (
+        (("thresholds",), NEEDED_THRESHOLDS, base.guards.thresholds),
+        (("reliability", "kinds"), sorted(kinds), base.guards.reliability.kinds),
+        (("reliability", "sureness"), _SURENESS, base.guards.reliability.sureness),
+    ):
+        for name in needed:
+            if name not in told:
+                yield tree.problem(where, f"missing key '{name}'", "expected it beside the others")
     for index, rule in enumerate(base.guards.contradictions):
         for name in rule.questions:
             message = _unknown("question", name, base.questions)

@@ -116,6 +116,31 @@ def _dnf(term: Any, where: tuple[str | int, ...], negate: bool) -> list[Branch]:
     return [(_leaf(term, where, negate),)]
 
 
+def placed_leaves(term: Any) -> tuple[tuple[tuple[str | int, ...], Leaf], ...]:
+    """Every test of a term once, with its key path inside the term, in the order written.
+
+    Raises :class:`TermError`.  A test under ``not`` comes out negated, as in :func:`branches`.
+    """
+    found: dict[Leaf, tuple[str | int, ...]] = {}
+    if term is not None:
+        _place(term, (), False, found)
+    return tuple((where, leaf) for leaf, where in found.items())
+
+
+def _place(
+    term: Any, where: tuple[str | int, ...], negate: bool, found: dict[Leaf, tuple[str | int, ...]]
+) -> None:
+    for word in ("all", "any"):
+        if word in term:
+            for index, item in enumerate(term[word]):
+                _place(item, (*where, word, index), negate, found)
+            return
+    if "not" in term:
+        _place(term["not"], (*where, "not"), not negate, found)
+    else:
+        found.setdefault(_leaf(term, where, negate), where)
+
+
 def _leaf(term: dict[str, Any], where: tuple[str | int, ...], negate: bool) -> Leaf:
     family = next((word for word in FAMILIES if word in term), None)
     if family is None:

@@ -120,6 +120,21 @@ def test_house_is_not_asked_again_for_a_second_wall(session):
     assert session.wall_id == "w1"
 
 
+def test_wall_without_answers_can_be_dropped(session):
+    """A further wall goes again as long as nothing was said about it; the first one stays."""
+    assert not session.drop_wall("w1")
+    second = session.add_wall()
+    assert session.drop_wall(second)
+    assert [wall.id for wall in session.walls] == ["w1"]
+    give(session, "first")
+    second = session.add_wall()
+    session.answer("wood")
+    while session.wall_id != second:
+        give(session, "first")
+    give(session, "first")
+    assert not session.drop_wall(second)
+
+
 def test_reach_limits_what_is_asked(planner):
     """Nobody who stays in the rooms is sent to the attic; going further reopens it."""
     session = Session(planner, Case(reach=0))

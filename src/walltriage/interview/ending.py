@@ -1,0 +1,106 @@
+"""The end of an interview: check the answers, see the result, save the record."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from walltriage.errors import InputError
+from walltriage.inference.record import outcome
+from walltriage.interview import words
+from walltriage.interview.autosave import Keeper, free_name, state_folder
+from walltriage.interview.pages import Choice, Page
+from walltriage.interview.review import review
+from walltriage.report.terminal import print_finding
+
+if TYPE_CHECKING:
+    from walltriage.interview.terminal import Interview
+
+
+def conclude(interview: Interview) -> bool:
+    """Check the answers, show the result, offer what is next; whether all is done."""
+    stop = interview.session.plan.stop
+    interview.screen.say()
+    interview.screen.say(words.STOPPED[stop] if stop else "")
+    review(interview, "Number to change an answer; Enter for the result.")
+    if interview.session.step is not None:
+        return False
+    _show_result(interview, 1)
+    while True:
+        reply = interview.ask(_menu(interview))
+        if reply.command == "back":
+            interview.back()
+            return False
+        if reply.value == "reasons":
+            _show_result(interview, 2)
+        elif reply.value == "change":
+            return False
+        elif reply.value == "wall":
+            interview.session.add_wall()
+            interview.save()
+            return False
+        elif reply.value == "save":
+            if _save_record(interview):
+                return True
+        else:
+            interview.screen.say(f"The record is in {interview.keeper.path}.")
+            return True
+
+
+def _menu(interview: Interview) -> Page:
+    choices = [
+        Choice("save", "Save the record in a file and finish"),
+        Choice("reasons", "Show every reason and every rule used"),
+        Choice("change", "Change an answer"),
+        Choice("wall", "Judge another wall of this house"),
+        Choice("done", "Finish"),
+    ]
+    if interview.keeper.path.resolve().parent != state_folder().resolve():
+        del choices[0]  # the record is where the person wanted it already
+    return Page("What next?", choices=tuple(choices), commands=("back", "leave"))
+
+
+def _show_result(interview: Interview, depth: int) -> None:
+    finding = interview.session.finding()
+    interview.save(finding)
+    triager = interview.triager
+    interview.screen.paged(lambda console: print_finding(console, triager, finding, depth))
+
+
+def _save_record(interview: Interview) -> bool:
+    """Move the finished record where the person says; whether that was done."""
+    default = str(free_name(Path(), interview.session.case.name))
+    page = Page(
+        ask="Where shall the record go?",
+        kind="text",
+        commands=("back", "leave"),
+        hint=f"A file name. Enter alone for: {default}",
+        keep=default,
+    )
+    while True:
+        reply = interview.ask(page)
+        if reply.command == "back":
+            return False
+        path = Path(reply.value).expanduser()
+        try:
+            record = _written(interview, path)
+        except InputError as error:
+            interview.screen.trouble(str(error))
+            continue
+        interview.keeper.discard()
+        interview.keeper = record
+        interview.screen.say(f"Saved in {path}. Show it again with: walltriage triage {path}")
+        return True
+
+
+def _written(interview: Interview, path: Path) -> Keeper:
+    """The finished record in a new file; no file is left behind when that fails."""
+    came_out = outcome(interview.session.finding())
+    record = Keeper.new(path)
+    try:
+        record.save(replace(interview.session.case, outcome=came_out))
+    except InputError:
+        record.discard()
+        raise
+    return record

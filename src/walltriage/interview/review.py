@@ -1,0 +1,100 @@
+"""The list of answers: look through it, pick one, change it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from walltriage.case.answers import AnswerError
+from walltriage.case.model import HOUSE
+from walltriage.interview import words
+from walltriage.interview.pages import Choice, Page, in_other_order, question_page, said
+from walltriage.interview.session import Given
+
+if TYPE_CHECKING:
+    from walltriage.interview.terminal import Interview
+
+AT_ONCE = 14
+
+
+def review(interview: Interview, hint: str) -> None:
+    """List the answers, change those picked, until Enter."""
+    start = 0
+    while True:
+        given = interview.session.given
+        shown = given[start : start + AT_ONCE]
+        last = start + len(shown) >= len(given)
+        reply = interview.ask(_review_page(interview, given, start, last, hint))
+        if reply.keep:
+            if last:
+                return
+            start += AT_ONCE
+        elif reply.value == "person":
+            interview.ask_person()
+        else:
+            _change(interview, given[int(reply.value)])
+            start = 0
+
+
+def _review_page(
+    interview: Interview, given: tuple[Given, ...], start: int, last: bool, hint: str
+) -> Page:
+    """Print a stretch of the answers; the page that asks which to change."""
+    interview.screen.say()
+    interview.screen.say("Your answers", "bold")
+    rows = [
+        (
+            str(i),
+            _with_wall(interview, item),
+            said(interview.session.question(item.step), item.answer),
+        )
+        for i, item in enumerate(given, 1)
+    ][start : start + AT_ONCE]
+    if last:
+        reach = words.REACH[interview.session.case.reach]
+        rows.append((str(len(given) + 1), "Who asks, how far, the name", reach))
+    interview.screen.answers(rows)
+    return Page(
+        ask=hint if last else "Number to change an answer; Enter for the rest of the list.",
+        listed=False,
+        choices=(*(Choice(str(i), "") for i in range(len(given))), Choice("person", "")),
+        commands=("leave",),
+        keep="",
+    )
+
+
+def _with_wall(interview: Interview, item: Given) -> str:
+    ask = interview.session.question(item.step).entry.ask
+    if item.step.subject == HOUSE or len(interview.session.walls) == 1:
+        return ask
+    return f"{interview.session.case.wall(item.step.subject).title}: {ask}"
+
+
+def _change(interview: Interview, item: Given) -> None:
+    """Ask one earlier question again; Enter keeps what was said."""
+    question = interview.session.question(item.step)
+    page = question_page(
+        question,
+        flipped=in_other_order(interview.session.case.name),
+        heading="Changing an answer",
+        earlier=item.answer,
+    )
+    page = replace(page, commands=tuple(c for c in page.commands if c != "list"))
+    while True:
+        reply = interview.ask(page)
+        if reply.keep or reply.command == "back":
+            return
+        value = reply.command if reply.command in ("unknown", "out_of_reach") else reply.value
+        before = interview.session.set_aside
+        try:
+            interview.session.change(item.step, value, reply.sure or "certain")
+        except AnswerError as error:
+            interview.screen.trouble(words.plainly(error, item.step.question))
+            continue
+        interview.save()
+        interview.tell(item.step)
+        for aside in interview.session.set_aside:
+            if aside not in before:
+                ask = interview.session.question(aside.step).entry.ask
+                interview.screen.say(f"Does not apply any more, set aside: {ask}")
+        return

@@ -1,0 +1,177 @@
+"""Rules that can never fire, or that another rule makes needless."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from walltriage.errors import Problem
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.reads import questions_behind, questions_of
+from walltriage.knowledge.satisfy import Satisfier, covers
+from walltriage.knowledge.say import branch_words
+from walltriage.knowledge.schema import Clue, DerivedFact, Rule
+from walltriage.knowledge.terms import Branch, Leaf, branches
+
+_OWN_LINT = ("contradiction", "caution", "referral")
+
+
+def condition_of(rule: Rule) -> tuple[Branch, ...]:
+    """When the rule fires; a clue also needs its question answered."""
+    terms = branches(getattr(rule, "when", None))
+    if isinstance(rule, Clue):
+        return tuple((Leaf("answered", rule.question), *branch) for branch in terms)
+    return terms
+
+
+def _dead(
+    base: KnowledgeBase, kinds: tuple[str, ...], never: str, interview: bool = True
+) -> Iterator[Problem]:
+    satisfier = Satisfier(base, interview)
+    for kind, rule in base.rules():
+        if kind not in kinds or rule.status == "retired":
+            continue
+        terms = condition_of(rule)
+        dead = [branch for branch in terms if not satisfier.branch(branch)]
+        if len(dead) == len(terms):
+            yield at(base, f"'{rule.id}' {never}: no answers satisfy its 'when'", rule.id, "when")
+        elif dead:
+            what = f"{len(dead)} of {len(terms)} alternatives of '{rule.id}' can never hold"
+            yield at(base, f"{what}: {branch_words(base, dead[0])}", rule.id, "when")
+
+
+def never_fires(base: KnowledgeBase) -> Iterator[Problem]:
+    """Rules, or alternatives of rules, whose tests exclude each other."""
+    kinds = tuple(sorted({kind for kind, _ in base.rules()} - set(_OWN_LINT)))
+    yield from _dead(base, kinds, "can never fire")
+
+
+def contradiction_unreachable(base: KnowledgeBase) -> Iterator[Problem]:
+    """Contradictions that no set of answers can meet, in a case file or an interview."""
+    yield from _dead(base, ("contradiction",), "can never be met", interview=False)
+
+
+def contradiction_files_only(base: KnowledgeBase) -> Iterator[Problem]:
+    """Contradictions that an interview cannot meet, because a question would not apply."""
+    told = {problem.what for problem in contradiction_unreachable(base)}
+    for problem in _dead(base, ("contradiction",), "can never be met"):
+        if problem.what not in told:
+            what = problem.what.replace("never be met", "be met in case files only")
+            yield replace(problem, what=what.replace("no answers", "no answers to an interview"))
+
+
+def caution_never_shown(base: KnowledgeBase) -> Iterator[Problem]:
+    """Cautions and referrals that no house can bring up."""
+    yield from _dead(base, ("caution", "referral"), "is never shown")
+
+
+def _conclusion(base: KnowledgeBase, kind: str, rule: Rule) -> tuple[object, ...]:
+    """What makes two rules of a kind say the same: their conclusion, or their words."""
+    if isinstance(rule, DerivedFact):
+        return (kind, *sorted(rule.concludes.items()))
+    if isinstance(rule, Clue):
+        return (kind, rule.condition, rule.question)
+    if kind in ("sign", "base_rate"):
+        owners = {r.id: p for p, r in (*base.signs(), *base.base_rates())}
+        return (kind, owners[rule.id])
+    if kind in ("gate", "verdict", "scope", "contradiction"):
+        return (kind, getattr(rule, "withholds", getattr(rule, "concludes", "")))
+    return (kind, rule.says)
+
+
+def _families(base: KnowledgeBase) -> dict[tuple[object, ...], list[tuple[str, Rule]]]:
+    families: dict[tuple[object, ...], list[tuple[str, Rule]]] = {}
+    for kind, rule in base.rules():
+        if rule.status != "retired":
+            families.setdefault(_conclusion(base, kind, rule), []).append((kind, rule))
+    return families
+
+
+def _same(one: Rule, other: Rule) -> bool:
+    return set(map(frozenset, condition_of(one))) == set(map(frozenset, condition_of(other)))
+
+
+def duplicate_rule(base: KnowledgeBase) -> Iterator[Problem]:
+    """Two rules with the same condition and the same conclusion."""
+    for family in _families(base).values():
+        for index, (_, rule) in enumerate(family):
+            twin = next((first for _, first in family[:index] if _same(first, rule)), None)
+            if twin is not None:
+                yield at(base, f"'{rule.id}' says again what '{twin.id}' says", rule.id)
+
+
+def shadowed_rule(base: KnowledgeBase) -> Iterator[Problem]:
+    """Base rates after one that always comes first; facts that a broader rule concludes."""
+    for family in _families(base).values():
+        for index, (kind, rule) in enumerate(family):
+            others = [o for i, (_, o) in enumerate(family) if i != index and not _same(o, rule)]
+            if kind == "base_rate":
+                others = [first for _, first in family[:index] if not _same(first, rule)]
+            elif kind != "fact":
+                continue
+            broader = next((o for o in others if covers(condition_of(o), condition_of(rule))), None)
+            if broader is not None:
+                what = f"'{rule.id}' never counts: '{broader.id}' holds whenever it does"
+                yield at(base, what, rule.id)
+
+
+def redundant_sign(base: KnowledgeBase) -> Iterator[Problem]:
+    """Signs that fire only when a broader sign of the same path fires too."""
+    for family in _families(base).values():
+        for kind, rule in family:
+            for _, other in family:
+                if kind != "sign" or other is rule or _same(other, rule):
+                    continue
+                if covers(condition_of(other), condition_of(rule)):
+                    yield at(base, f"'{rule.id}' fires only where '{other.id}' does", rule.id)
+
+
+def applies_circle(base: KnowledgeBase) -> Iterator[Problem]:
+    """Questions that apply only once they are answered themselves, directly or in a ring."""
+    behind = questions_behind(base)
+    needs = {
+        name: questions_of(question.entry.applies, behind)
+        for name, question in base.questions.items()
+    }
+    for name in needs:
+        reached: set[str] = set()
+        waiting = set(needs[name])
+        while waiting:
+            step = waiting.pop()
+            reached.add(step)
+            waiting |= needs[step] - reached
+        if name in reached:
+            yield at(base, f"'{name}' waits for its own answer", name, "applies")
+
+
+LINTS = (
+    Lint("never_fires", "error", "mend the tests that exclude each other", never_fires),
+    Lint("duplicate_rule", "error", "keep one, with both sources", duplicate_rule),
+    Lint(
+        "shadowed_rule",
+        "error",
+        "put the narrower rule first, narrow the broader one, or take this one out",
+        shadowed_rule,
+    ),
+    Lint(
+        "redundant_sign",
+        "warning",
+        "keep it only if its words tell more than the broader sign's",
+        redundant_sign,
+    ),
+    Lint(
+        "contradiction_unreachable",
+        "error",
+        "mend its 'when'",
+        contradiction_unreachable,
+    ),
+    Lint(
+        "contradiction_files_only",
+        "warning",
+        "leave it as a guard for case files, or let both questions apply",
+        contradiction_files_only,
+    ),
+    Lint("caution_never_shown", "error", "mend its 'when'", caution_never_shown),
+    Lint("applies_circle", "error", "let one question of the ring apply by itself", applies_circle),
+)

@@ -1,0 +1,46 @@
+"""What a lint is, and how a list of them is run."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from walltriage.errors import Problem
+from walltriage.knowledge.base import KnowledgeBase
+
+Severity = Literal["error", "warning"]
+
+
+@dataclass(frozen=True, slots=True)
+class Lint:
+    """One check.
+
+    ``check`` yields a problem for each finding and needs to say only what is wrong and
+    where; the lint's id and its remedy are added to what it yields.
+    """
+
+    id: str
+    severity: Severity
+    remedy: str
+    check: Callable[[KnowledgeBase], Iterable[Problem]]
+
+    def run(self, base: KnowledgeBase) -> list[Problem]:
+        """The findings in the order of their places."""
+        return sorted(
+            replace(problem, what=f"{problem.what} [{self.id}]", expected=self.remedy)
+            for problem in self.check(base)
+        )
+
+
+def run_lints(lints: Iterable[Lint], base: KnowledgeBase) -> tuple[list[Problem], list[Problem]]:
+    """Errors and warnings of all the lints."""
+    found: dict[Severity, list[Problem]] = {"error": [], "warning": []}
+    for lint in lints:
+        found[lint.severity] += lint.run(base)
+    return sorted(found["error"]), sorted(found["warning"])
+
+
+def at(base: KnowledgeBase, what: str, name: str, *keys: str | int) -> Problem:
+    """A finding about one entry, or about the part of it that ``keys`` lead to."""
+    return Problem(*base.place(name, *keys), what)

@@ -1,0 +1,88 @@
+"""Where numbers come from, and when not to trust them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from walltriage.errors import Problem
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.lints.use import all_sources, cited
+from walltriage.knowledge.schema import UNPUBLISHED
+
+_MEASURE = re.compile(
+    r"\d+(?:[.,/]\d+)*\s*-?\s*(?:ft|feet|foot|inch(?:es)?|in(?=[.,;)]|$)|psf|plf|psi|lbs?|pounds?|mm|cm|"
+    r"degrees?|percent|gauge|stor(?:e?y|ies))\b|\d+\s*%|\bR\d{3}",
+    re.IGNORECASE,
+)
+_NO_LIMIT = re.compile(
+    r"^(none( known)?|n/?a|no limits?|nothing|-+|unknown|tbd)\.?$", re.IGNORECASE
+)
+_MAY_HAVE_NO_LIMIT = ("fact", "gate", "verdict", "caution", "referral", "scope", "contradiction")
+
+
+def threshold_note(base: KnowledgeBase) -> Iterator[Problem]:
+    """Thresholds that nobody says where they come from, and notes on no threshold."""
+    guards = base.guards
+    first = guards.gates[0].id if guards.gates else guards.verdicts[0].id
+    tree = base.anchors[first][0]
+    for name in guards.thresholds:
+        if name not in guards.threshold_notes:
+            where = ("thresholds", name)
+            yield tree.problem(where, f"nothing tells where the threshold '{name}' comes from")
+    for name in guards.threshold_notes:
+        if name not in guards.thresholds:
+            yield tree.problem(("threshold_notes", name), f"a note on no threshold, '{name}'")
+
+
+def uncited_number(base: KnowledgeBase) -> Iterator[Problem]:
+    """Rules whose words give a measure though they cite no publication."""
+    for kind, rule in base.rules():
+        found = _MEASURE.search(rule.says)
+        published = [key for key, _ in cited(rule.source) if key not in UNPUBLISHED]
+        if kind != "base_rate" and found and not published:
+            what = f"'{rule.id}' gives a measure ({found[0].strip()}) and cites no publication"
+            yield at(base, what, rule.id, "source")
+
+
+def source_without_clause(base: KnowledgeBase) -> Iterator[Problem]:
+    """Publications cited without the place in them."""
+    for name, sources in dict(all_sources(base)).items():
+        for key, clause in cited(sources):
+            if key not in UNPUBLISHED and not clause:
+                yield at(base, f"'{name}' cites '{key}' without a clause", name, "source")
+
+
+def missing_limits(base: KnowledgeBase) -> Iterator[Problem]:
+    """Clues, signs, base rates and conditions that name no house in which they mislead."""
+    entries = [
+        (rule.id, rule.limits) for kind, rule in base.rules() if kind not in _MAY_HAVE_NO_LIMIT
+    ]
+    entries += [(c.id, c.limits) for p in base.paths.values() for c in p.entry.conditions]
+    for name, limits in entries:
+        if all(_NO_LIMIT.match(limit) for limit in limits):
+            yield at(base, f"'{name}' names no case in which it misleads", name, "limits")
+
+
+LINTS = (
+    Lint("threshold_note", "error", "tell it under 'threshold_notes'", threshold_note),
+    Lint(
+        "uncited_number",
+        "warning",
+        "cite where the measure stands, or say it without a number",
+        uncited_number,
+    ),
+    Lint(
+        "source_without_clause",
+        "warning",
+        "write 'key: section, table or page'",
+        source_without_clause,
+    ),
+    Lint(
+        "missing_limits",
+        "error",
+        "tell in which house it would be wrong: every sign has one",
+        missing_limits,
+    ),
+)

@@ -1,0 +1,92 @@
+"""Not knowing may never speak for "non-bearing".
+
+The rules that concede it are the verdict itself, base rates lower than a later one, and
+what those read.  Each is followed down to answers; at every step it is known whether a
+test helps to concede or hinders it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from walltriage.errors import Problem
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.schema import Rule
+from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf, placed_leaves
+
+_CONCLUDED = {"block": "gate", "sign": "sign", "scope": "scope", "contradiction": "contradiction"}
+
+
+class _Follower:
+    """Follows rules from what concedes down to answers, each once for each direction."""
+
+    def __init__(self, base: KnowledgeBase) -> None:
+        self._base = base
+        self._met: set[tuple[str, bool]] = set()
+        self._rules = [(kind, r) for kind, r in base.rules() if r.status != "retired"]
+
+    def follow(self, rule: Rule, concedes: bool, lenient: bool = False) -> Iterator[Problem]:
+        """Findings in one rule; ``concedes``: its firing helps, else its staying quiet does.
+
+        ``lenient`` passes over tests that hold for want of an answer: a clue needs an
+        answer of its own besides.
+        """
+        if (rule.id, concedes) in self._met:
+            return
+        self._met.add((rule.id, concedes))
+        for where, leaf in placed_leaves(getattr(rule, "when", None)):
+            helps = concedes != leaf.negated
+            knowable = leaf.family in ("answer", "answered", "fact")
+            if leaf.family in ("answer", "answered") and helps and _takes_no_answer(leaf):
+                what = f"'{rule.id}' lets not knowing '{leaf.name}' speak for non-bearing"
+                yield at(self._base, what, rule.id, "when", *where)
+            elif knowable and leaf.negated and concedes and not lenient:
+                what = f"'{rule.id}' concedes as long as nobody knows '{leaf.name}'"
+                yield at(self._base, what, rule.id, "when", *where)
+            for below in self._makers(leaf):
+                yield from self.follow(below, helps, lenient)
+
+    def _makers(self, leaf: Leaf) -> list[Rule]:
+        if leaf.family == "fact":
+            return [
+                rule
+                for rule in self._base.facts
+                if rule.status != "retired"
+                and leaf.name in rule.concludes
+                and leaf.holds_for(rule.concludes[leaf.name], None)
+            ]
+        kind = _CONCLUDED.get(leaf.family)
+        return [r for k, r in self._rules if k == kind and leaf.name in (r.id, ANY)]
+
+
+def _takes_no_answer(leaf: Leaf) -> bool:
+    if leaf.comparison is not None:
+        return False
+    return any(leaf.holds_for(word, None) for word in NO_ANSWER)
+
+
+def dont_know_concedes(base: KnowledgeBase) -> Iterator[Problem]:
+    """Tests by which "don't know" or "can't get there" would lead to non-bearing."""
+    follower = _Follower(base)
+    for verdict in base.guards.verdicts:
+        if verdict.concludes == "likely_non_bearing" and verdict.status != "retired":
+            yield from follower.follow(verdict, concedes=True)
+    for path in base.paths.values():
+        rates = [rate for rate in path.entry.base_rates if rate.status != "retired"]
+        for index, rate in enumerate(rates):
+            if any(later.in_100[1] > rate.in_100[1] for later in rates[index + 1 :]):
+                yield from follower.follow(rate, concedes=True)
+    for clue in base.clues():
+        if clue.status != "retired":
+            yield from follower.follow(clue, concedes=True, lenient=True)
+
+
+LINTS = (
+    Lint(
+        "dont_know_concedes",
+        "error",
+        "ask for a definite answer here: not knowing may weigh nothing or toward bearing",
+        dont_know_concedes,
+    ),
+)

@@ -1,0 +1,94 @@
+"""One answer may count once on a path: the shape of the tree of conditions and clues."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from walltriage.errors import Problem
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.lints.fire import condition_of
+from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.reads import questions_behind, questions_of
+from walltriage.knowledge.satisfy import Satisfier
+from walltriage.knowledge.schema import Clue
+
+
+def clue_and_base_rate(base: KnowledgeBase) -> Iterator[Problem]:
+    """Questions that choose a path's base rate and are also a clue on that path."""
+    behind = questions_behind(base)
+    for path in base.paths.values():
+        chooses = {
+            question: rate.id
+            for rate in path.entry.base_rates
+            if rate.status != "retired"
+            for question in questions_of(rate.when, behind)
+        }
+        for clues in path.clues.values():
+            for clue in clues:
+                if clue.question in chooses and clue.status != "retired":
+                    what = (
+                        f"'{clue.question}' counts twice on '{path.id}': as this clue and in "
+                        f"the base rate '{chooses[clue.question]}'"
+                    )
+                    yield at(base, what, clue.id, "question")
+
+
+def two_conditions(base: KnowledgeBase) -> Iterator[Problem]:
+    """Questions read under two conditions of one path by clues that can fire together."""
+    satisfier = Satisfier(base)
+    for path in base.paths.values():
+        read = [
+            (name, clue)
+            for name, clues in path.clues.items()
+            for clue in clues
+            if clue.status != "retired"
+        ]
+        for index, (name, clue) in enumerate(read):
+            for first_name, first in read[:index]:
+                if first.question != clue.question or first_name == name:
+                    continue
+                if _together(satisfier, first, clue):
+                    what = (
+                        f"'{clue.question}' counts twice on '{path.id}': under '{name}' and, "
+                        f"by '{first.id}', under '{first_name}'"
+                    )
+                    yield at(base, what, clue.id, "question")
+
+
+def question_twice(base: KnowledgeBase) -> Iterator[Problem]:
+    """Two clues that read the same question under the same condition and can fire together."""
+    satisfier = Satisfier(base)
+    for path in base.paths.values():
+        clues = [clue for clue in path.entry.clues if clue.status != "retired"]
+        for index, clue in enumerate(clues):
+            for first in clues[:index]:
+                same = (first.question, first.condition) == (clue.question, clue.condition)
+                if same and _together(satisfier, first, clue):
+                    what = f"'{clue.id}' and '{first.id}' both read '{clue.question}'"
+                    yield at(base, what, clue.id, "question")
+
+
+def _together(satisfier: Satisfier, one: Clue, other: Clue) -> bool:
+    return any(satisfier.branch((*a, *b)) for a in condition_of(one) for b in condition_of(other))
+
+
+LINTS = (
+    Lint(
+        "clue_and_base_rate",
+        "error",
+        "use the question for the one or the other on this path",
+        clue_and_base_rate,
+    ),
+    Lint(
+        "two_conditions",
+        "error",
+        "one condition per question on a path, or 'when's that exclude each other",
+        two_conditions,
+    ),
+    Lint(
+        "question_twice",
+        "error",
+        "make it one clue, or give the two 'when's that exclude each other",
+        question_twice,
+    ),
+)

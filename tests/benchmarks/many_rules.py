@@ -1,0 +1,95 @@
+"""How long a large rules folder takes: to be read, and to be told broken everywhere.
+
+Run: python tests/benchmarks/many_rules.py [copies of the small path, 167 for 1,000 rules]
+"""
+
+from __future__ import annotations
+
+import re
+import shutil
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+from walltriage.errors import InputError
+from walltriage.inference.evaluate import Evaluator
+from walltriage.inference.lints import ALL_LINTS
+from walltriage.inference.rule_cases import run_cases
+from walltriage.inference.slices import Slices
+from walltriage.knowledge.lints.model import run_lints
+from walltriage.knowledge.load import load_knowledge
+
+SMALL = Path(__file__).resolve().parents[1] / "small_rules"
+QUESTIONS = ("joists_run", "joists_end", "wall_below")
+OWN_IDS = re.compile(
+    r"\b((?:rate|clue|sign)_[a-z_]+|framing_above|joist_run|joist_break|support_below)\b"
+)
+
+
+def write_folder(folder: Path, copies: int) -> None:
+    """The small rules with their path and its questions repeated under other ids."""
+    shutil.copytree(SMALL, folder)
+    path_text = (SMALL / "load_paths" / "framing_above.yaml").read_text(encoding="utf-8")
+    question_text = (SMALL / "questions" / "all.yaml").read_text(encoding="utf-8")
+    head, *blocks = question_text.split("  - id: ")
+    more = [block for block in blocks if block.startswith(QUESTIONS)]
+    asked = re.compile(rf"\b({'|'.join(QUESTIONS)})\b")
+    for copy in range(copies - 1):
+        renamed = OWN_IDS.sub(rf"\1_{copy}", asked.sub(rf"\1_{copy}", path_text))
+        (folder / "load_paths" / f"copy_{copy}.yaml").write_text(renamed, encoding="utf-8")
+        questions = head + "".join("  - id: " + asked.sub(rf"\1_{copy}", b) for b in more)
+        (folder / "questions" / f"copy_{copy}.yaml").write_text(questions, encoding="utf-8")
+
+
+BREAKS = {
+    "questions misspelt": lambda text: re.sub(r"\b(joists_end|wall_below)", r"\1x", text),
+    "keys misspelt and limits gone": lambda text: re.sub(r"\n    limits:.*", "", text).replace(
+        "status:", "statsu:"
+    ),
+    "not YAML": lambda text: text.replace("signs:", "signs: ["),
+}
+
+
+def break_all(whole: Path, folder: Path, how: str) -> None:
+    """A copy of a rules folder with the same kind of mistake in every load path."""
+    shutil.copytree(whole, folder)
+    for path in (folder / "load_paths").glob("*.yaml"):
+        path.write_text(BREAKS[how](path.read_text(encoding="utf-8")), encoding="utf-8")
+
+
+def timed(label: str, work):
+    """Run and print how long it took."""
+    start = time.perf_counter()
+    result = work()
+    print(f"{label}: {time.perf_counter() - start:.2f} s")
+    return result
+
+
+def problems_of(folder: Path) -> int:
+    """How many mistakes the loader tells."""
+    try:
+        load_knowledge(folder)
+    except InputError as error:
+        return len(error.problems)
+    return 0
+
+
+def main(copies: int) -> None:
+    """Write the folder, time it whole and broken."""
+    with tempfile.TemporaryDirectory() as scratch:
+        folder = Path(scratch) / "rules"
+        write_folder(folder, copies)
+        base = timed("read", lambda: load_knowledge(folder))
+        print(f"{sum(1 for _ in base.rules())} rules, {len(base.questions)} questions")
+        evaluator = timed("compile", lambda: Evaluator(base))
+        timed("lints", lambda: run_lints(ALL_LINTS, base))
+        timed("rule cases", lambda: run_cases(Slices(evaluator)))
+        for number, how in enumerate(BREAKS):
+            broken = Path(scratch) / str(number)
+            break_all(folder, broken, how)
+            print(timed(f"told: {how}", lambda folder=broken: problems_of(folder)), "problems")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 167)
