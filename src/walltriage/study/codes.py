@@ -108,15 +108,20 @@ class Coder:
     def put(self, batch: Batch, row: int, name: str, answer: Answer) -> None:
         """Set one answer of one wall; :class:`ValueError` as for :meth:`encode`."""
         column = self.column[name]
-        code = self._codes[column].get(answer.value)
-        if code is None:
-            if self.values[column]:
-                raise ValueError(f"'{answer.value}' is not an answer to '{name}'")
-            code = FIRST_VALUE
-        batch.codes[row, column] = code
+        batch.codes[row, column] = self.code_of(name, answer.value)
         batch.sure[row, column] = self._sure[answer.sure]
         if answer.number is not None and name in self.number_column:
             batch.numbers[row, self.number_column[name]] = answer.number
+
+    def code_of(self, name: str, value: str) -> int:
+        """The code of an answer's value; :class:`ValueError` as for :meth:`encode`."""
+        column = self.column[name]
+        code = self._codes[column].get(value)
+        if code is None:
+            if self.values[column]:
+                raise ValueError(f"'{value}' is not an answer to '{name}'")
+            return FIRST_VALUE
+        return code
 
     def decode(self, batch: Batch, row: int) -> dict[str, Answer]:
         """The answers of one wall; words that were given come back as an empty text."""

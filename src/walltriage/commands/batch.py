@@ -1,0 +1,180 @@
+"""``walltriage batch``: many cases at once, the most urgent wall first."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager, nullcontext
+from importlib.util import find_spec
+from itertools import islice
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from walltriage.commands.common import rules_option
+from walltriage.errors import InputError, Problem
+
+if TYPE_CHECKING:
+    from walltriage.study.batch_blocks import Task
+    from walltriage.study.batch_run import Outcome
+    from walltriage.study.batch_store import Store
+
+NOTHING_DONE = 2
+
+
+@click.command(
+    "batch",
+    epilog="Example: walltriage batch cases/ more.jsonl --out walls.csv. See docs/batch.md.",
+)
+@click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Write here instead of stdout.")
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["table", "csv", "jsonl", "parquet"]),
+    help="How to write; by the ending of --out, else a table.",
+)
+@click.option("--top", type=click.IntRange(min=1), help="Write the first so many walls only.")
+@click.option(
+    "--order",
+    type=click.Choice(["urgency", "input"]),
+    default="urgency",
+    show_default=True,
+    help="Most urgent first, or as they come.",
+)
+@click.option("--resume", is_flag=True, help="Go on where an interrupted run with --out stopped.")
+@click.option(
+    "--compare",
+    "old_rules",
+    type=click.Path(path_type=Path),
+    help="Tell which verdicts differ from those of the rules in this folder, and why.",
+)
+@click.option("--template", is_flag=True, help="Print the header of a CSV file to fill in.")
+@click.option("--processes", type=click.IntRange(min=1), default=1, help="Use so many processes.")
+@click.option("--scheduler", help="Use the Dask cluster at this address, such as tcp://host:8786.")
+@rules_option
+def command(
+    paths: tuple[Path, ...],
+    out: Path | None,
+    form: str | None,
+    top: int | None,
+    order: str,
+    resume: bool,
+    old_rules: Path | None,
+    template: bool,
+    processes: int,
+    scheduler: str | None,
+    rules_folder: Path | None,
+) -> None:
+    """Triage all walls in PATHS: folders, case files, JSON Lines, or CSV with a column a question.
+
+    A bad case is told on stderr with its place and never stops the rest. Exits 2 only if
+    no wall at all could be judged.
+    """
+    if find_spec("numpy") is None:
+        what = "many walls at once need numpy"
+        raise InputError(Problem("batch", 0, 0, what, "pip install 'walltriage[bulk]'"))
+    from walltriage.rules_folder import default_rules_folder
+
+    folder = rules_folder or default_rules_folder()
+    if template:
+        from walltriage.knowledge.load import load_knowledge
+        from walltriage.study.batch_csv import template as csv_template
+
+        click.echo(csv_template(load_knowledge(folder)), nl=False)
+        return
+    if not paths:
+        raise click.UsageError("Give a folder or a file of cases, or --template.")
+    if resume and out is None:
+        raise click.UsageError("--resume needs --out, beside which an interrupted run is kept.")
+    from walltriage.study import batch_compare, batch_rows
+    from walltriage.study.batch_run import Job, RuleFiles, judge_for
+    from walltriage.study.batch_write import FORMAT_BY_SUFFIX, write_rows
+
+    form = form or (FORMAT_BY_SUFFIX.get(out.suffix.lower(), "table") if out else "table")
+    old = RuleFiles.of(old_rules) if old_rules is not None else None
+    job = Job(RuleFiles.of(folder), old, order == "input")
+    base = judge_for(job).evaluator.base
+    names = batch_rows.fields(base) if old is None else batch_compare.FIELDS
+    shown = {} if old is None else {"columns": batch_compare.SHOWN}
+    with _store(out, resume, _settings(job)) as store:
+        started, before = time.monotonic(), store.note.walls
+        _judge_all(paths, job, store, scheduler, processes)
+        note = store.note
+        if note.walls or out is None:
+            rows = (batch_rows.cells_of(line) for line in islice(store.merged(), top))
+            write_rows(rows, names, form, out, **shown)
+        store.remove()
+    _tell(note, note.walls - before, time.monotonic() - started)
+    if not note.walls:
+        raise SystemExit(NOTHING_DONE)
+
+
+def _settings(job: Any) -> str:
+    """What an interrupted run must have in common with the one that resumes it."""
+    import hashlib
+
+    found = hashlib.sha256(repr(job).encode())
+    return found.hexdigest()
+
+
+@contextmanager
+def _store(out: Path | None, resume: bool, settings: str) -> Iterator[Store]:
+    """Where sorted rows wait: beside ``out``, or in a folder that goes away."""
+    from walltriage.study.batch_store import Store
+
+    if out is None:
+        with tempfile.TemporaryDirectory(prefix="walltriage-") as folder:
+            yield Store.start(Path(folder, "runs"), settings)
+    else:
+        folder = out.with_name(f"{out.name}.part")
+        yield Store.resume(folder, settings) if resume else Store.start(folder, settings)
+
+
+def _judge_all(
+    paths: tuple[Path, ...], job: Any, store: Store, scheduler: str | None, processes: int
+) -> None:
+    from walltriage.study.batch_blocks import tasks, total_bytes
+    from walltriage.study.batch_run import one_by_one, run
+
+    if scheduler is not None or processes > 1:
+        from walltriage.study.batch_cluster import on_cluster
+
+        place: Any = on_cluster(job, scheduler, processes)
+    else:
+        place = nullcontext(one_by_one(job))
+    with place as mapped, _bar(paths, total_bytes) as advance:
+
+        def told(task: Task, outcome: Outcome | None) -> None:
+            for problem in outcome.problems if outcome else ():
+                click.echo(str(problem), err=True)
+            advance(sum(len(block.data) for block in task))
+
+        run(tasks(paths), mapped, store, told)
+
+
+@contextmanager
+def _bar(paths: tuple[Path, ...], total: Any) -> Iterator[Any]:
+    """Progress by bytes read, on stderr, on a terminal only."""
+    if not sys.stderr.isatty():
+        yield lambda size: None
+        return
+    with click.progressbar(length=total(paths), label="Judging walls", file=sys.stderr) as bar:
+        yield bar.update
+
+
+def _tell(note: Any, walls: int, seconds: float) -> None:
+    """Counts of good and bad, moves of verdicts, and throughput."""
+    for move, count in sorted(Counter(note.moves).items()):
+        was, _, now = move.partition(" -> ")
+        click.echo(f"{count:10,d}  {was if was == now else move}", err=True)
+    speed = f"{walls / seconds:,.0f} walls a second" if seconds > 0 and walls else "nothing judged"
+    click.echo(
+        f"{note.walls:,d} walls of {note.cases:,d} cases judged, {note.bad:,d} bad; "
+        f"{seconds:.1f} s, {speed}",
+        err=True,
+    )

@@ -1,0 +1,156 @@
+"""Files of cases cut into blocks of whole records, in constant memory.
+
+A block knows its file and first line, so that whoever reads it, on this machine or
+another, can say where a mistake stands.  The same files always give the same blocks.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO, Literal
+
+from walltriage.errors import Problem
+
+BLOCK_BYTES = 4 << 20  # some 3,000 walls, enough for columns to pay
+MOST_RECORD_BYTES = 1 << 20  # of one line or one case file; a case of 500 walls takes half
+MOST_BLOCKS = 256  # of a task: small case files travel together
+Kind = Literal["case", "jsonl", "csv", "bad"]
+KIND_BY_SUFFIX: dict[str, Kind] = {
+    ".yaml": "case", ".yml": "case", ".json": "case", ".jsonl": "jsonl", ".ndjson": "jsonl",
+    ".csv": "csv",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Whole records of one file.
+
+    ``data`` holds the bytes from line ``line`` on; ``header`` the first line of a CSV
+    file; ``problem`` is set, and nothing else, where a part could not be read.
+    """
+
+    path: str
+    kind: Kind
+    line: int = 1
+    data: bytes = b""
+    header: bytes = b""
+    problem: Problem | None = None
+
+
+Task = tuple[Block, ...]
+
+
+def tasks(paths: Iterable[Path]) -> Iterator[Task]:
+    """Blocks of all files in order, small ones grouped."""
+    group: list[Block] = []
+    size = 0
+    for block in blocks(paths):
+        if group and (size + len(block.data) > BLOCK_BYTES or len(group) == MOST_BLOCKS):
+            yield tuple(group)
+            group, size = [], 0
+        group.append(block)
+        size += len(block.data)
+    if group:
+        yield tuple(group)
+
+
+def blocks(paths: Iterable[Path]) -> Iterator[Block]:
+    """Blocks of every file named, or found in a folder named."""
+    for path in paths:
+        if path.is_dir():
+            found = False
+            for file in case_files(path):
+                found = True
+                yield from _file_blocks(file)
+            if not found:
+                yield _bad(path, 0, "no case files in this folder", _EXPECTED)
+        else:
+            yield from _file_blocks(path)
+
+
+_EXPECTED = "expected " + ", ".join(KIND_BY_SUFFIX)
+
+
+def case_files(folder: Path) -> Iterator[Path]:
+    """Case files in a folder and those below it, in order of name; hidden ones left out."""
+    for here, folders, files in os.walk(folder):
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
+        for name in sorted(files):
+            if not name.startswith(".") and Path(name).suffix.lower() in KIND_BY_SUFFIX:
+                yield Path(here) / name
+
+
+def total_bytes(paths: Iterable[Path]) -> int:
+    """Size of all files that :func:`blocks` would read."""
+    size = 0
+    for path in paths:
+        for file in case_files(path) if path.is_dir() else (path,):
+            try:
+                size += file.stat().st_size
+            except OSError:
+                continue  # told when it is read
+    return size
+
+
+def _bad(path: Path, line: int, what: str, expected: str) -> Block:
+    problem = Problem(str(path), line, 1 if line else 0, what, expected)
+    return Block(str(path), "bad", line, problem=problem)
+
+
+def _file_blocks(path: Path) -> Iterator[Block]:
+    kind = KIND_BY_SUFFIX.get(path.suffix.lower())
+    if kind is None:
+        yield _bad(path, 0, "not a file of cases", _EXPECTED)
+        return
+    try:
+        with path.open("rb") as file:
+            if kind == "case":
+                data = file.read(MOST_RECORD_BYTES + 1)
+                if len(data) > MOST_RECORD_BYTES:
+                    yield _bad(path, 0, *_TOO_LONG)
+                else:
+                    yield Block(str(path), kind, 1, data)
+            else:
+                yield from _line_blocks(path, kind, file)
+    except OSError as error:
+        reason = (error.strerror or "cannot be read").lower()
+        yield _bad(path, 0, reason, "expected a readable file")
+
+
+_TOO_LONG = (
+    f"a record of more than {MOST_RECORD_BYTES:,} bytes", "expected one case of a few kilobytes"
+)  # fmt: skip
+
+
+def _line_blocks(path: Path, kind: Kind, file: BinaryIO) -> Iterator[Block]:
+    header, start, line, held, size, inside = b"", 1, 1, [], 0, False
+    if kind == "csv":
+        header = file.readline(MOST_RECORD_BYTES)
+        start = line = 2
+    while True:
+        text = file.readline(MOST_RECORD_BYTES)
+        if len(text) == MOST_RECORD_BYTES and not text.endswith(b"\n"):
+            if held:
+                yield Block(str(path), kind, start, b"".join(held), header)
+            yield _bad(path, line, *_TOO_LONG)
+            while text and not text.endswith(b"\n"):
+                text = file.readline(MOST_RECORD_BYTES)
+            line += 1
+            start, held, size, inside = line, [], 0, False
+            continue
+        if not text:
+            break
+        held.append(text)
+        size += len(text)
+        line += 1
+        if kind == "csv":
+            inside ^= text.count(b'"') % 2 == 1
+        # never cut inside a quoted cell, unless the quote is plainly never closed
+        if size >= BLOCK_BYTES and (not inside or size >= 2 * BLOCK_BYTES):
+            yield Block(str(path), kind, start, b"".join(held), header)
+            start, held, size, inside = line, [], 0, False
+    if held or (kind == "csv" and start == 2):  # a header alone still has to be checked
+        yield Block(str(path), kind, start, b"".join(held), header)
