@@ -9,7 +9,6 @@ from itertools import combinations, pairwise
 
 import z3
 
-from walltriage.inference.belief import Belief
 from walltriage.inference.evaluate import Evaluator
 from walltriage.inference.rule_cases import case_answers
 from walltriage.knowledge.base import KnowledgeBase
@@ -204,9 +203,6 @@ class Prover:
         met = {self.evaluator.evaluate({}).verdict}
         for rule in self.base.guards.verdicts:
             for given in rule.cases.fires:
-                met.add(self.evaluator.evaluate(case_answers(self.evaluator, given)).verdict)
+                met.add(self.evaluator.evaluate(case_answers(self.base, given)).verdict)
         lacking = {"cannot_tell", BEARING, NON_BEARING} - met
         return Proof("", not lacking, ", ".join(sorted(lacking)) or "all three")
-
-
-__all__ = ["Belief", "Proof", "Prover"]

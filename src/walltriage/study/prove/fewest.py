@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, islice, product
 
 import z3
 
@@ -34,7 +34,7 @@ class Fewest:
     example: dict[str, Answer] | None
 
 
-def fewest_answers(prover: Prover, seconds: float = 6.0) -> Fewest:
+def fewest_answers(prover: Prover, seconds: float = 3.0) -> Fewest:
     """The fewest answers that reach "non-bearing".
 
     From below: z3 proves that so many do not suffice, as far as ``seconds`` a step allow.
@@ -62,7 +62,7 @@ def _shrunk(prover: Prover) -> dict[str, Answer] | None:
         if rule.concludes != NON_BEARING:
             continue
         for given in rule.cases.fires:
-            answers = case_answers(prover.evaluator, given)
+            answers = case_answers(prover.base, given)
             if prover.evaluator.evaluate(answers).verdict != NON_BEARING:
                 continue
             for name in list(answers):
@@ -87,7 +87,9 @@ class Misled:
     answers: Mapping[str, Answer] | None = None
 
 
-def truthful(prover: Prover, evaluator: ColumnEvaluator, archetype: str) -> dict[str, Answer] | None:
+def truthful(
+    prover: Prover, evaluator: ColumnEvaluator, archetype: str
+) -> dict[str, Answer] | None:
     """All that a perfect observer would answer at a bearing wall that is recognised as one.
 
     None when none of the first houses of this kind has such a wall.
@@ -155,59 +157,38 @@ def misled(
 def _tried(
     prover: Prover, evaluator: ColumnEvaluator, archetype: str, answers: dict[str, Answer]
 ) -> Misled:
-    base, coder = prover.base, evaluator.coder
-    others = {
-        name: [
-            Answer(choice.value, choice.number, choice.value)
-            for choice in prover.encoding.choices[name]
-            if choice.is_real and choice.value != answer.value
-        ]
-        for name, answer in answers.items()
-        if base.questions[name].entry.kind != "computed"
-    }
-    measured = {r.question for rs in base.measures.inputs.values() for r in rs}
+    """Every change of at most so many answers, through the column evaluator."""
     for count in range(1, LOOKED_FOR + 1):
-        sets: list[dict[str, Answer]] = []
-
-        def flush(count: int = count) -> Misled | None:
-            if not sets:
-                return None
-            verdicts = evaluator.evaluate(coder.encode(sets)).verdict
-            for row, verdict in enumerate(verdicts):
+        changed = _changed(prover, answers, count)
+        while sets := list(islice(changed, BATCH)):
+            verdicts = evaluator.evaluate(evaluator.coder.encode(sets)).verdict
+            for given, verdict in zip(sets, verdicts, strict=True):
                 if VERDICTS[verdict] == NON_BEARING:
-                    changed = tuple(
-                        (name, sets[row][name].value)
-                        for name in sets[row]
-                        if sets[row][name] != answers.get(name)
-                        and base.questions[name].entry.kind != "computed"
+                    wrong = tuple(
+                        (name, answer.value)
+                        for name, answer in given.items()
+                        if name in prover.asked and answer != answers[name]
                     )
-                    return Misled(archetype, count, changed, sets[row])
-            sets.clear()
-            return None
-
-        for names in combinations(others, count):
-            for change in _changes(names, others):
-                changed = answers | change
-                if measured & set(change):
-                    for name in [n for n in changed if base.questions[n].entry.kind == "computed"]:
-                        del changed[name]
-                    changed |= computed_answers(base, changed)
-                sets.append(changed)
-            if len(sets) >= BATCH:
-                hit = flush()
-                if hit:
-                    return hit
-        hit = flush()
-        if hit:
-            return hit
+                    return Misled(archetype, count, wrong, given)
     return Misled(archetype, LOOKED_FOR + 1)
 
 
-def _changes(names: tuple[str, ...], others: dict[str, list[Answer]]) -> list[dict[str, Answer]]:
-    changes: list[dict[str, Answer]] = [{}]
-    for name in names:
-        changes = [{**change, name: answer} for change in changes for answer in others[name]]
-    return changes
+def _changed(prover: Prover, answers: dict[str, Answer], count: int) -> Iterator[dict[str, Answer]]:
+    """The answers with every choice of ``count`` of them replaced by every other real one."""
+    asked = [name for name in answers if name in prover.asked]
+    fixed = {name: answers[name] for name in asked}
+    for names in combinations(asked, count):
+        others = [
+            [
+                Answer(choice.value, choice.number, choice.value)
+                for choice in prover.encoding.choices[name]
+                if choice.is_real and choice.value != answers[name].value
+            ]
+            for name in names
+        ]
+        for replaced in product(*others):
+            given = {**fixed, **dict(zip(names, replaced, strict=True))}
+            yield given | computed_answers(prover.base, given)
 
 
 def all_archetypes() -> tuple[str, ...]:
