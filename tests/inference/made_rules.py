@@ -45,6 +45,7 @@ def make_rules(
         "situation.yaml": {"facts": derived},
         "guards.yaml": guards,
         "cautions.yaml": cautions,
+        "measures.yaml": maker.measures(),
         "sources.yaml": {"book": {"title": "A book", "edition": "first", "provenance": "memory"}},
     } | {f"load_paths/{entry['path']}.yaml": entry for entry in made}
     for name, data in files.items():
@@ -252,6 +253,14 @@ class _Maker:
                     {"measure": measure, **tests[measure]}, {"not": {"block": "any"}}]}} | CARRIED
                 for name, measure in verdict.items()
             ],
+        }  # fmt: skip
+
+    def measures(self) -> dict[str, Any]:
+        numbers = [e["id"] for e in self.asked if e["answer"] in ("length", "number")]
+        readings = [{"question": name} for name in numbers]
+        return {
+            "span_need": None, "asked_for_numbers": numbers[:3],
+            "inputs": {"opening": readings}, "assumed": {},
         }  # fmt: skip
 
     def cautions(self, count: int) -> dict[str, Any]:

@@ -15,6 +15,7 @@ import numpy as np
 from tests.inference.answer_sets import random_answers
 from walltriage.case.model import Answer
 from walltriage.inference import explain
+from walltriage.inference.computed import computed_answers
 from walltriage.inference.evaluate import Evaluation
 from walltriage.inference.finding import LEVELS
 from walltriage.inference.triage import Triager
@@ -33,8 +34,8 @@ def differences(
     result = columns.evaluate(batch)
     weights = columns.weights(batch)
     found = []
-    for row, answers in enumerate(sets):
-        one = triager.evaluator.evaluate(answers)
+    for row, given in enumerate(sets):
+        one = triager.evaluator.evaluate({**given, **computed_answers(triager.base, given)})
         told = [*_rules(triager, one, result, row), *_belief(one, result, row)]
         for (path, condition), column in weights.items():
             theirs, ours = one.paths[path].weights.get(condition), column[row]

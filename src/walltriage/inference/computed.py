@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
@@ -15,11 +16,6 @@ from walltriage.structure.tables import load_tables
 
 SPAN_INPUTS = ("one_side", "other_side")
 SPAN_HELPS = ("size", "spacing", "use", "year", "not_sawn", "run")
-
-
-def computed_from(base: KnowledgeBase) -> frozenset[str]:
-    """The questions whose answers :func:`computed_answers` reads, and no others."""
-    return frozenset()
 
 
 def computed_answers(base: KnowledgeBase, answers: Mapping[str, Answer]) -> dict[str, Answer]:
@@ -46,6 +42,32 @@ def wall_span_need(base: KnowledgeBase, answers: Mapping[str, Answer]) -> SpanNe
     one, other = (measured.number(name) for name in SPAN_INPUTS)
     if one is None or other is None:
         return None
+    return _need(base, measured, one, other)
+
+
+@dataclass(frozen=True, slots=True)
+class SpanCuts:
+    """What decides a span need for any distances, with the members over a wall as they are.
+
+    Spans from ``least_in`` to ``most_in`` are accepted.
+    """
+
+    easily_under_in: float
+    could_not_over_in: float
+    least_in: float
+    most_in: float
+
+
+def span_cuts(base: KnowledgeBase, answers: Mapping[str, Answer]) -> SpanCuts | None:
+    """The cuts that :func:`wall_span_need` uses; None where it would give None at any distance."""
+    least, most = load_tables(base.folder).accepted("span_in")
+    need = _need(base, Measured(base, answers), least, least)
+    if need is None:
+        return None
+    return SpanCuts(need.easily_under_in, need.could_not_over_in, least, most)
+
+
+def _need(base: KnowledgeBase, measured: Measured, one: float, other: float) -> SpanNeed | None:
     if measured.word("run") == "along" or measured.word("not_sawn") is not None:
         return None
     year = measured.number("year")

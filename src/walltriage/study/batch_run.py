@@ -6,6 +6,8 @@ around it keeps what comes back, in order, at points from which a run can resume
 
 from __future__ import annotations
 
+import atexit
+import shutil
 import tempfile
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -47,17 +49,18 @@ class RuleFiles:
 
     def evaluator(self) -> ColumnEvaluator:
         """The knowledge base read and compiled; :class:`InputError` if it cannot be."""
-        with tempfile.TemporaryDirectory() as folder:
-            for name, data in self.files:
-                path = Path(folder, name)
-                path.parent.mkdir(parents=True, exist_ok=True)
-                path.write_bytes(data)
-            try:
-                return ColumnEvaluator(load_knowledge(Path(folder)))
-            except InputError as error:
-                raise InputError(
-                    replace(p, path=p.path.replace(folder, self.folder, 1)) for p in error
-                ) from None
+        folder = tempfile.mkdtemp(prefix="walltriage-rules-")
+        atexit.register(shutil.rmtree, folder, ignore_errors=True)  # tables are read when needed
+        for name, data in self.files:
+            path = Path(folder, name)
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(data)
+        try:
+            return ColumnEvaluator(load_knowledge(Path(folder)))
+        except InputError as error:
+            raise InputError(
+                replace(p, path=p.path.replace(folder, self.folder, 1)) for p in error
+            ) from None
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,9 +40,9 @@ class Beliefs:
     """What the belief step found for ``n`` walls and ``p`` load paths.
 
     ``low``, ``high`` (n, p): posterior bounds; ``odds`` (n, p): the highest odds before
-    decisive signs.  ``digits``: evidence codes (n,) by clue, for clues that read any
-    answer.  ``met`` (n,) and ``joints``: by condition, whether it has an answer, and
-    what the answers show.  ``ratios``: by (path, condition).
+    decisive signs; ``signed`` (n, p): whether any fired.  ``digits``: evidence codes (n,)
+    by clue, for clues that read any answer.  ``met`` (n,) and ``joints``: by condition,
+    whether it has an answer, and what the answers show.  ``ratios``: by (path, condition).
     """
 
     low: Floats
@@ -50,6 +50,7 @@ class Beliefs:
     odds: Floats
     status: np.ndarray
     seen_against: Bools
+    signed: Bools
     measures: dict[str, Floats] = field(default_factory=dict)
     digits: dict[str, Index] = field(default_factory=dict)
     met: dict[str, Bools] = field(default_factory=dict)
@@ -162,6 +163,7 @@ class ColumnBelief:
             np.empty(shape, order="F"),
             np.zeros(shape, np.int8, order="F"),
             np.zeros(shape, bool, order="F"),
+            np.zeros(shape, bool, order="F"),
         )
         self._read_clues(chunk, found)
         close, inexact = np.zeros(len(chunk), bool), np.zeros(len(chunk), bool)
@@ -171,6 +173,7 @@ class ColumnBelief:
             signs = self._any_fired(chunk, self._signs[column])
             if signs is not None:
                 floored.add(column)
+                found.signed[:, column] = signs
             close |= self._settle(found, column, signs) & touched
             inexact |= touched
             for clue, against in self._against[column]:

@@ -20,7 +20,7 @@ from walltriage.study.codes import FIRST_VALUE, NOT_ASKED, OUT_OF_REACH, Batch, 
 from walltriage.study.column_belief import Beliefs
 from walltriage.study.column_rules import Chunk
 from walltriage.study.column_worth import ColumnWorth
-from walltriage.study.columns import ColumnEvaluator
+from walltriage.study.columns import VERDICTS, ColumnEvaluator
 
 STOPS = ("", "verdict", "scope", "length", "futile", "exhausted")
 PLACES = ("desk", "rooms", "upstairs", "attic", "below", "opened", "none")
@@ -32,8 +32,11 @@ class Manner:
     """How an interview is led; the interview's own planner says why each is what it is."""
 
     most_wall_questions: int = 25
-    floor: float = 0.0005
+    nearly: float = 4.0
+    most_when_nearly_there: int = 35
+    floor: float = 0.002
     gate_worth: float = 0.5
+    early_gate_worth: float = 0.02
     scope_worth: float = 0.1
     move_cost: Mapping[str, float] = field(
         default_factory=lambda: {
@@ -41,6 +44,7 @@ class Manner:
         }
     )  # fmt: skip
     far: frozenset[str] = frozenset({"upstairs", "below", "attic", "opened"})
+    going_back: float = 2.0
     near_effort: int = 1
     blocked_after: int = 2
 
@@ -49,12 +53,14 @@ class Manner:
 class Progress:
     """How far ``n`` interviews have come.
 
-    ``here`` (n,): index into ``PLACES`` of the last question asked, 0 before any.
-    ``asked`` (n,): questions asked about the wall itself.  ``reach`` (n,): highest
-    effort the person can make.  ``role`` (n,): index into ``ROLES``.
+    ``here`` (n,): index into ``PLACES`` of the last question asked, 0 before any; ``been``
+    (n, places): where any question was asked.  ``asked`` (n,): questions asked about the
+    wall itself.  ``reach`` (n,): highest effort the person can make.  ``role`` (n,):
+    index into ``ROLES``.
     """
 
     here: np.ndarray
+    been: Bools
     asked: np.ndarray
     reach: np.ndarray
     role: np.ndarray
@@ -64,6 +70,7 @@ class Progress:
         """Interviews in which nothing has been asked, all by the same kind of person."""
         return cls(
             np.zeros(walls, np.int8),
+            np.zeros((walls, len(PLACES)), bool),
             np.zeros(walls, np.int16),
             np.full(walls, reach, np.int8),
             np.full(walls, ROLES.index(role), np.int8),
@@ -71,7 +78,8 @@ class Progress:
 
     def rows(self, which: slice | np.ndarray) -> Progress:
         """Some of the interviews."""
-        return Progress(self.here[which], self.asked[which], self.reach[which], self.role[which])
+        parts = (self.here, self.been, self.asked, self.reach, self.role)
+        return Progress(*(part[which] for part in parts))
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +130,17 @@ class BatchPlanner:
             for rule in base.guards.scope
             if rule.status != "retired"
         ]
-        self._cost = np.array([[self._cost_of(q, p) for q in questions] for p in PLACES])
+        self._gate_names = np.array([[g in uses[q.id].other for q in questions] for g in gates])
+        self._gate_names = self._gate_names.reshape(len(gates), len(questions))
+        self._routers = np.array([[q.id in uses[r.id].other for r in questions] for q in questions])
+        self._numbers = np.array([q.id in base.measures.asked_for_numbers for q in questions])
+        far = [PLACES.index(place) for place in self.manner.far]
+        self._is_far = np.isin(np.arange(len(PLACES)), far)
+        efforts, near = np.array(EFFORT_COST), self.manner.near_effort
+        self._cost_here = efforts[np.minimum(self._effort, near)]
+        moves = np.array([self.manner.move_cost.get(q.place, 0.0) for q in questions])
+        self._cost_there = efforts[self._effort] + moves
+        self._mark = base.guards.thresholds["non_bearing_at_most"]
 
     def plan(self, batch: Batch, progress: Progress) -> BatchPlan:
         """The next question of each interview."""
@@ -156,6 +174,7 @@ class BatchPlanner:
         """Note that these questions (n,) have been asked; -1 leaves an interview as it is."""
         going = question >= 0
         progress.here[going] = self._place[question[going]]
+        progress.been[going, self._place[question[going]]] = True
         progress.asked[going] += ~self._house[question[going]]
 
     def _plan_chunk(
@@ -165,17 +184,26 @@ class BatchPlanner:
         best, done = self._must(left, chunk)
         stop = np.where(done, STOPS.index("scope"), 0)
         rest = (best < 0) & ~done
+        bearing, decided = self._verdicts(chunk)
+        wanted = _first_of(left & self._numbers)
+        for_numbers = rest & bearing & (wanted >= 0)
+        best, rest = np.where(for_numbers, wanted, best), rest & ~for_numbers
+        nearly = beliefs.measures["upper"] <= self.manner.nearly * self._mark
+        most = np.where(nearly, self.manner.most_when_nearly_there, self.manner.most_wall_questions)
         for reason, met in (
-            ("verdict", self._verdict(chunk)),
-            ("length", progress.asked >= self.manner.most_wall_questions),
+            ("verdict", decided),
+            ("length", progress.asked >= most),
             ("exhausted", ~left.any(axis=1)),
         ):
             stop[rest & met] = STOPS.index(reason)
             rest &= ~met
-        scores = self._scores(chunk, beliefs, left & rest[:, None], progress)
+        cost = self._costs(progress)
+        scores = self._scores(chunk, beliefs, left & rest[:, None], cost)
         picked = self._best(scores, progress)
-        best = np.where(rest, picked, best)
         stop[rest & (picked < 0)] = STOPS.index("futile")
+        rows = np.flatnonzero(rest & (picked >= 0))
+        best[rows] = self._router(picked[rows], left[rows], cost[rows], progress.rows(rows))
+        best[rest & (picked < 0)] = -1
         return best, stop
 
     def _must(self, left: Bools, chunk: Chunk) -> tuple[np.ndarray, Bools]:
@@ -192,44 +220,74 @@ class BatchPlanner:
         wall = _first_of(left & self._first)
         return np.where((best >= 0) | out, best, wall), out
 
-    def _verdict(self, chunk: Chunk) -> Bools:
-        return np.logical_or.reduce([chunk.fired[:, rule] for rule in self.evaluator.verdict_rules])
+    def _verdicts(self, chunk: Chunk) -> tuple[Bools, Bools]:
+        """Where the verdict is "likely bearing", and where there is any (n, each)."""
+        bearing, decided = (np.zeros(len(chunk), bool) for _ in range(2))
+        for rule, code in self.evaluator.verdict_rules:
+            met = chunk.fired[:, rule] & ~decided
+            decided |= met
+            if VERDICTS[code] == "likely_bearing":
+                bearing |= met
+        return bearing, decided
 
-    def _scores(self, chunk: Chunk, beliefs: Beliefs, wanted: Bools, progress: Progress) -> Floats:
+    def _costs(self, progress: Progress) -> Floats:
+        """Effort (n, q) from where people stand: there a second look is cheap, and going
+        back to a place one has come down from is dear."""
+        again = (progress.been & self._is_far)[:, self._place]
+        cost = np.where(again, self._cost_there * self.manner.going_back, self._cost_there)
+        return np.where(self._place == progress.here[:, None], self._cost_here, cost)
+
+    def _scores(self, chunk: Chunk, beliefs: Beliefs, wanted: Bools, cost: Floats) -> Floats:
         """Worth per effort (n, q) of the questions worth anybody's while; -1 for others."""
         manner = self.manner
-        lifts = self._needed(chunk, beliefs)
-        values = self.worth.values(beliefs, wanted)
-        values += lifts * manner.gate_worth
+        values = self.worth.values(chunk, beliefs, wanted)
+        values += self._needed(chunk, beliefs) * manner.gate_worth
+        named = np.zeros(wanted.shape, bool)
+        for (rule, _), questions in zip(self._lifters, self._gate_names, strict=True):
+            named[np.ix_(chunk.fired[:, rule], questions)] = True
+        values += named * manner.early_gate_worth
         values += self._scope * manner.scope_worth
-        efforts = np.array(EFFORT_COST)[self._effort]
-        kept = wanted & (lifts | (values / efforts >= manner.floor))
-        return np.where(kept, values / self._cost[progress.here], -1.0)
+        scores = values / cost
+        return np.where(wanted & (scores >= manner.floor), scores, -1.0)
 
     def _needed(self, chunk: Chunk, beliefs: Beliefs) -> Bools:
         """Questions (n, q) that could lift a gate when nothing but gates is in the way."""
-        mark = self.evaluator.base.guards.thresholds.get("non_bearing_at_most", 0.0)
         lifts = np.zeros(chunk.batch.codes.shape, bool)
         for rule, questions in self._lifters:
             lifts[np.ix_(chunk.fired[:, rule], questions)] = True
-        return lifts & (beliefs.measures["upper"] <= mark)[:, None]
+        return lifts & (beliefs.measures["upper"] <= self._mark)[:, None]
 
     def _best(self, scores: Floats, progress: Progress) -> np.ndarray:
         """The best question (n,); in a far place the best one there, as long as there is any."""
         there = (scores >= 0) & (self._place == progress.here[:, None])
-        far = np.isin(progress.here, [PLACES.index(place) for place in self.manner.far])
-        stay = far & there.any(axis=1)
+        stay = self._is_far[progress.here] & there.any(axis=1)
         scores = np.where(stay[:, None] & ~there, -1.0, scores)
         top = scores.max(axis=1)
         # questions alike in worth come in their own order
         best = (scores >= (top * (1 - ALIKE))[:, None]).argmax(axis=1)
         return np.where(top >= 0, best, -1)
 
-    def _cost_of(self, question: object, place: str) -> float:
-        effort, own = question.entry.effort, question.place  # type: ignore[attr-defined]
-        if own == place:
-            return EFFORT_COST[min(effort, self.manner.near_effort)]
-        return EFFORT_COST[effort] + self.manner.move_cost.get(own, 0.0)
+    def _router(
+        self, best: np.ndarray, left: Bools, cost: Floats, progress: Progress
+    ) -> np.ndarray:
+        """What comes before ``best`` (k,) because it tells whether that applies at all.
+
+        Only what costs no more than the question itself, and from a far place only what is
+        asked there or at a desk.
+        """
+        best, rows = best.copy(), np.arange(len(best))
+        near = (self._place == progress.here[:, None]) | (self._place == PLACES.index("desk"))
+        left = left & (near | ~self._is_far[progress.here][:, None])
+        while len(rows):
+            left[rows, best[rows]] = False
+            here = cost[rows]
+            first = self._routers[best[rows]] & left[rows]
+            first &= here <= here[np.arange(len(rows)), best[rows]][:, None]
+            cheapest = np.where(first, here, np.inf).argmin(axis=1)
+            met = first.any(axis=1)
+            rows = rows[met]
+            best[rows] = cheapest[met]
+        return best
 
     def _lifting(self, gate: Gate) -> Bools:
         """The questions (q,) an answer to which could make the gate let go."""

@@ -13,8 +13,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from walltriage.errors import InputError, Problem
-from walltriage.inference.strata import Planned
-from walltriage.knowledge.schema import DerivedFact
+from walltriage.inference.strata import Planned, conclusions
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf
 from walltriage.study.codes import (
     FIRST_VALUE,
@@ -187,10 +186,7 @@ def _makers(planned: list[Planned]) -> dict[str, list[tuple[str, str, int]]]:
     """By family: (name, value, position of the rule) of everything rules conclude."""
     makers: dict[str, list[tuple[str, str, int]]] = {}
     for position, item in enumerate(planned):
-        for family, name in item.heads:
-            value = item.load_path if item.kind == "sign" else ""
-            if isinstance(item.rule, DerivedFact):
-                value = item.rule.concludes[name]
+        for family, name, value in conclusions(item):
             makers.setdefault(family, []).append((name, value, position))
     return makers
 

@@ -13,6 +13,8 @@ import numpy as np
 from walltriage.case.model import SURENESS
 from walltriage.inference.uses import Uses, question_uses
 from walltriage.inference.worth import (
+    CLOSING,
+    FEED_SHARE,
     INFORMATION,
     RATE_SHARE,
     SIGN_CHANCE,
@@ -21,6 +23,7 @@ from walltriage.inference.worth import (
 from walltriage.knowledge.schema import Costs
 from walltriage.study.codes import Bools, Floats
 from walltriage.study.column_belief import Beliefs
+from walltriage.study.column_rules import Chunk
 from walltriage.study.column_tables import (
     ClueColumns,
     Columns,
@@ -52,10 +55,12 @@ class _Standing:
 
     rows: np.ndarray
     high: Floats
-    total: Floats
     now: Floats
     risk: Floats
-    entropy: Floats
+
+    def part(self, which: np.ndarray) -> _Standing:
+        """Some of these walls."""
+        return _Standing(self.rows[which], self.high[which], self.now[which], self.risk[which])
 
 
 class ColumnWorth:
@@ -67,7 +72,11 @@ class ColumnWorth:
         self.uses: dict[str, Uses] = question_uses(base)
         self._costs = base.guards.costs
         self._columns = {path: index for index, path in enumerate(base.paths)}
+        ruled_out = base.guards.thresholds["path_ruled_out_at_most"]
+        self._cut = float(_logit(np.array([ruled_out]))[0])
         self._touches: dict[str, list[_Touch]] = {}
+        self._clues: dict[str, list[int]] = {}
+        position = evaluator.belief.clue_positions
         tables = evaluator.belief.tables
         for path in base.paths.values():
             for name, clues in path.clues.items():
@@ -75,26 +84,29 @@ class ColumnWorth:
                     columns = clue_columns(base, clue, tables[path.id][name])
                     touch = _Touch(path.id, self._columns[path.id], name, columns)
                     self._touches.setdefault(clue.question, []).append(touch)
+                    if clue.id in position:
+                        self._clues.setdefault(clue.question, []).append(position[clue.id])
 
-    def values(self, beliefs: Beliefs, wanted: Bools) -> Floats:
+    def values(self, chunk: Chunk, beliefs: Beliefs, wanted: Bools) -> Floats:
         """Expected fall in risk (n, q) from each answer, before effort; 0 where not wanted.
 
         ``wanted`` (n, q) picks the walls and questions to price.
         """
         found = np.zeros(wanted.shape, order="F")
-        total = beliefs.high.sum(axis=1)
-        now = np.minimum(total, 1.0)
-        whole = _Standing(
-            np.arange(len(now)), beliefs.high, total, now, risk(self._costs, now), entropy(now)
-        )
+        now = 1.0 - np.prod(1.0 - beliefs.high, axis=1)
+        whole = _Standing(np.arange(len(now)), beliefs.high, now, risk(self._costs, now))
+        way = self._way_left(beliefs)
         for column, question in enumerate(self.evaluator.coder.questions):
             rows = np.flatnonzero(wanted[:, column])
-            if len(rows) and self.uses[question].paths:
-                part = whole if len(rows) == len(now) else _part(whole, rows)
-                found[rows, column] = self._value(question, beliefs, part)
+            uses = self.uses[question]
+            if len(rows) and (uses.paths or uses.feeds):
+                part = whole if len(rows) == len(now) else whole.part(rows)
+                found[rows, column] = self._value(question, chunk, beliefs, part, way)
         return found
 
-    def _value(self, question: str, beliefs: Beliefs, at: _Standing) -> Floats:
+    def _value(
+        self, question: str, chunk: Chunk, beliefs: Beliefs, at: _Standing, way: _Way
+    ) -> Floats:
         uses = self.uses[question]
         value = np.zeros(len(at.rows))
         if uses.sign_paths:
@@ -107,27 +119,55 @@ class ColumnWorth:
             swing = at.high[:, columns].sum(axis=1)
             value += RATE_SHARE * np.minimum(swing, at.now) * self._costs.cannot_tell
         if question in self._touches:
-            value += self._clue_value(question, beliefs, at)
+            value += self._clue_value(question, beliefs, at, way)
+        for computed in uses.feeds:
+            known = np.zeros(len(at.rows), bool)
+            for rule in self._clues.get(computed, ()):
+                known |= chunk.fired[at.rows, rule]
+            open_rows = np.flatnonzero(~known)
+            part = at.part(open_rows)
+            value[open_rows] += FEED_SHARE * self._value(computed, chunk, beliefs, part, way)
         return value
 
-    def _clue_value(self, question: str, beliefs: Beliefs, at: _Standing) -> Floats:
-        """Expected gain and information from what clues would make of each answer."""
+    def _clue_value(self, question: str, beliefs: Beliefs, at: _Standing, way: _Way) -> Floats:
+        """Expected gain, information, and way covered, from what clues would make of answers."""
         touches = self._touches[question]
         before = [self._before(touch, beliefs, at) for touch in touches]
         values = len(self.evaluator.base.questions[question].values)
-        expected, information = np.zeros(len(at.rows)), np.zeros(len(at.rows))
+        touched = list(dict.fromkeys(touch.column for touch in touches))
+        clear = 1.0 - at.high
+        others = [column for column in range(at.high.shape[1]) if column not in touched]
+        apart = np.prod(clear[:, others], axis=1)
+        gain, information = at.risk.copy(), np.zeros(len(at.rows))
+        doubt = {column: entropy(at.high[:, column]) for column in touched}
+        covered = {column: np.zeros(len(at.rows)) for column in touched}
         for value in range(values):
             code = evidence_code(value, CERTAIN)
-            chance, gained = np.zeros(len(at.rows)), {}
+            chance, after = np.zeros(len(at.rows)), {}
             for touch, known in zip(touches, before, strict=True):
-                part, high = self._after(touch, known, code, at)
+                part, *rest = self._after(touch, known, code, at)
                 chance += part / len(touches)
-                gained[touch.column] = high - at.high[:, touch.column]
-            then = np.minimum(at.total + sum(gained.values()), 1.0)
-            expected += chance * risk(self._costs, then)
-            information += chance * (at.entropy - entropy(then))
-        gain = np.maximum(at.risk - expected, 0.0)
-        return gain + INFORMATION * np.maximum(information, 0.0)
+                after[touch.column] = rest
+            then = apart
+            for column, (high, if_clear, fall) in after.items():
+                then = then * (1.0 - high)
+                information += chance * (doubt[column] - entropy(high))
+                covered[column] += if_clear * fall
+            gain -= chance * risk(self._costs, 1.0 - then)
+        worth = np.maximum(gain, 0.0) + INFORMATION * np.maximum(information, 0.0)
+        share = np.zeros(len(at.rows))
+        for column, fallen in covered.items():
+            share += np.clip(fallen, 0.0, way.left[at.rows, column])
+        return worth + CLOSING * way.scale[at.rows] * share
+
+    def _way_left(self, beliefs: Beliefs) -> _Way:
+        """How far each path is from its mark, and what covering all of that is worth."""
+        left = np.maximum(_logit(beliefs.high) - self._cut, 0.0)
+        left[beliefs.signed] = 0.0
+        total = left.sum(axis=1)
+        going = (total > 0) & ~beliefs.signed.any(axis=1)
+        scale = np.where(going, 1.0 - beliefs.measures["lower"], 0.0)
+        return _Way(left, scale / np.where(going, total, 1.0))
 
     def _before(
         self, touch: _Touch, beliefs: Beliefs, at: _Standing
@@ -146,8 +186,10 @@ class ColumnWorth:
 
     def _after(
         self, touch: _Touch, known: tuple[Columns | None, Floats, Floats], code: int, at: _Standing
-    ) -> tuple[Floats, Floats]:
-        """Chance of an answer on a path, and the path's high posterior after it, (k,) each."""
+    ) -> tuple[Floats, Floats, Floats, Floats]:
+        """Of an answer on a path: its chance, the high posterior after it, its chance where
+        the path is clear, and the decibans by which it lowers the path; (k,) or one for all.
+        """
         joint, bears_before, not_before = known
         shown, first = touch.clue.shown, touch.clue.first[code]
         table = self.evaluator.belief.tables[touch.path][touch.condition]
@@ -160,15 +202,23 @@ class ColumnWorth:
         high = at.high[:, touch.column]
         chance = high * bears + (1 - high) * not_bears
         clamped = np.clip(high, 1e-9, 1 - 1e-9)
-        odds = clamped / (1 - clamped) * (bears / not_bears)
-        return chance, odds / (1 + odds)
+        ratio = bears / not_bears
+        odds = clamped / (1 - clamped) * ratio
+        fall = _logit(high) - _logit(clamped) - 10 * np.log10(ratio)
+        return chance, odds / (1 + odds), not_bears, fall
 
 
-def _part(whole: _Standing, rows: np.ndarray) -> _Standing:
-    return _Standing(
-        rows, whole.high[rows], whole.total[rows], whole.now[rows], whole.risk[rows],
-        whole.entropy[rows],
-    )  # fmt: skip
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """The way to "non-bearing": decibans left (n, p), and worth (n,) of each of them."""
+
+    left: Floats
+    scale: Floats
+
+
+def _logit(chance: Floats) -> Floats:
+    """Odds in decibans."""
+    return 10 * (np.log10(chance) - np.log10(1 - chance))
 
 
 def risk(costs: Costs, chance: Floats) -> Floats:

@@ -87,12 +87,12 @@ class ColumnEvaluator:
         self._rules = ColumnRules(self.planned, self.coder, thresholds, columns)
         self._kinds = tuple(item.kind for item in self.planned)
         position = {name: index for index, name in enumerate(self.rule_ids)}
-        self._verdicts = [
+        # (position, code) in order of firing: the first that fires decides
+        self.verdict_rules = tuple(
             (index, VERDICTS.index(item.rule.concludes))
             for index, item in enumerate(self.planned)
             if isinstance(item.rule, VerdictRule)
-        ]
-        self.verdict_rules = tuple(index for index, _ in self._verdicts)
+        )
         self._referrals = [
             (position[rule.id], LEVELS.index(rule.level))
             for rule in base.cautions.referrals
@@ -170,7 +170,7 @@ class ColumnEvaluator:
         for name, values in beliefs.measures.items():
             getattr(result, name)[rows] = values
         verdict, decided_by = result.verdict[rows], result.decided_by[rows]
-        for index, code in reversed(self._verdicts):  # the first to fire decides
+        for index, code in reversed(self.verdict_rules):  # the first to fire decides
             met = chunk.fired[:, index]
             verdict[met], decided_by[met] = code, index
         level = np.full(len(chunk), -1, np.int8)

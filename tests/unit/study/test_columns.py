@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import random
+
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from tests.inference.answer_sets import SEEDS, random_answers
+from tests.inference.answer_sets import SEEDS, random_answer, random_answers
 from tests.inference.made_rules import make_rules
 from tests.inference.same_results import differences
-from walltriage.case.model import Answer, Case, Wall
+from walltriage.case.model import SURENESS, Answer, Case, Wall
 from walltriage.errors import InputError
 from walltriage.inference import computed
 from walltriage.inference.strata import Planned
@@ -131,39 +133,32 @@ def test_cases_give_one_row_a_wall(small, small_columns):
     assert [VERDICTS[code] for code in result.verdict] == ["cannot_tell"] * 2
 
 
-def test_computed_answers_are_those_of_one_wall(small, monkeypatch):
-    """Whatever works answers out for one wall is asked for many, by distinct inputs."""
-    calls = []
-
-    def work_out(base, answers):
-        calls.append(1)
-        length = answers.get("wall_length")
-        if length is None or length.number is None:
-            return {}
-        end = "some_end" if length.number > 500 and "built_of" in answers else "none_end"
-        return {"joists_end": Answer(end, sure=length.sure)}
-
-    reads = frozenset({"wall_length", "built_of"})
-    monkeypatch.setattr("walltriage.inference.computed.computed_from", lambda base: reads)
-    monkeypatch.setattr("walltriage.inference.computed.computed_answers", work_out)
-    evaluator = ColumnEvaluator(small.base)
-    sets = [random_answers(small.base, index) for index in range(60)] * 2
+def test_computed_answers_are_those_of_one_wall(full):
+    """Two thousand walls, distances at and beyond every mark included."""
+    draw = random.Random(5)
+    asked = sorted(
+        {r.question for readings in full.base.measures.inputs.values() for r in readings}
+    )
+    sets = []
+    for seed in range(2000):
+        given = random_answers(full.base, seed, 0.5)
+        for name in draw.sample(asked, len(asked) // 2):
+            given[name] = random_answer(full.base.questions[name], draw)
+        for name in ("distance_one_side", "distance_other_side"):
+            number = draw.choice([0.0, 2.9, 3.0, 6.0, 59.9, 60.0, 90.0, 120.0, 300.0, 301.0, 600.0])
+            given[name] = Answer("", number, "", draw.choice(SURENESS))
+        given.pop("span_without_wall", None)
+        sets.append(given)
+    evaluator = ColumnEvaluator(full.base)
     batch = evaluator.encode(sets)
-    assert len(calls) <= 60
-    wanted = evaluator.coder.encode({**given, **work_out(small.base, given)} for given in sets)
-    assert np.array_equal(batch.codes, wanted.codes)
-    assert np.array_equal(batch.sure, wanted.sure)
-
-
-def test_computed_answers_read_what_they_say(full):
-    """The shipped arithmetic gives the same from the answers it declares to read alone."""
-    reads = computed.computed_from(full.base)
-    assert reads <= set(full.base.questions)
-    for seed in range(200):
-        given = random_answers(full.base, seed, 0.9)
-        read = {name: answer for name, answer in given.items() if name in reads}
-        whole = computed.computed_answers(full.base, given)
-        assert whole == computed.computed_answers(full.base, read)
+    column, told = evaluator.coder.column["span_without_wall"], set()
+    for row, given in enumerate(sets):
+        answer = computed.computed_answers(full.base, given).get("span_without_wall")
+        ours = evaluator.coder.decode(batch, row).get("span_without_wall")
+        assert (ours and (ours.value, ours.sure)) == (answer and (answer.value, answer.sure)), row
+        told.add(answer and answer.value)
+        assert (batch.codes[row, column] == 0) == (answer is None)
+    assert told == {None, "easily", "marginal", "could_not"}
 
 
 @pytest.mark.parametrize(
