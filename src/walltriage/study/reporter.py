@@ -90,7 +90,7 @@ class Person:
         """What this person has before them: the wall's finding, or that of a wrong place."""
         astray = question.place in self._lost or _TOPIC_OF.get(question.id) in self._misread
         scene = self._other if astray and self._other is not None else self._scene
-        return found(scene, question.id)
+        return found(scene, question)
 
     def answer(self, question: AskedQuestion, column: int) -> Answer:
         """The answer to one question; ``column`` is its own row of random numbers."""

@@ -34,7 +34,7 @@ def test_findings_are_answers_of_their_question(name, full):
     """Option ids that exist, numbers for what is measured, within the question's range."""
     for scene in scenes(name, 6):
         for question_id, question in asked(full).items():
-            value = found(scene, question_id)
+            value = FINDINGS[question_id](scene)
             if value is None or value == "out_of_reach":
                 continue
             if question.entry.answer == "choice":
@@ -45,14 +45,17 @@ def test_findings_are_answers_of_their_question(name, full):
                 assert least <= value <= most, (question_id, value)
 
 
-def test_findings_tell_the_truth_of_the_frame():
+def test_findings_tell_the_truth_of_the_frame(full):
     """In an attic that opens, the wall's whole top seen, joist ends show exactly where they are."""
     shown = 0
     for name in ("stick_centre_line", "stick_hall_pair", "joists_turn", "hip_stick"):
         for scene in scenes(name, 12):
             scene.house.attic_reachable = True
             scene.house.facts["traced"] = "whole"
-            ends = found(scene, "attic_joists_at_wall") in ("end_or_lap", "joined_over")
+            ends = found(scene, asked(full)["attic_joists_at_wall"]) in (
+                "end_or_lap",
+                "joined_over",
+            )
             assert ends == ("ends" in scene.kinds)
             if ends and scene.wall.touches_frame:
                 assert truth(scene.house, scene.wall)["framing_above"]
@@ -60,14 +63,14 @@ def test_findings_tell_the_truth_of_the_frame():
     assert shown > 5
 
 
-def test_a_boarded_strut_is_seen_by_nobody():
+def test_a_boarded_strut_is_seen_by_nobody(full):
     """It bears, and no question about props at the wall tells it."""
     hidden = 0
     for scene in scenes("hidden_strut", 12):
         if not scene.paths["roof_struts"]:
             continue
         hidden += 1
-        assert found(scene, "props_at_wall") in ("none_near", "out_of_reach", None)
+        assert found(scene, asked(full)["props_at_wall"]) in ("none_near", "out_of_reach", None)
     assert hidden
 
 
@@ -80,19 +83,26 @@ def test_a_hand_drawn_wall():
     side = Wall("s", 0, Line("x", 0, 0, 40), role="outside")
     house.walls = [wall, side]
     scene = Scene(house, wall, np.random.default_rng(1))
-    assert found(scene, "above_wall") == "only_attic"
-    assert found(scene, "below_wall") == "slab"
-    assert found(scene, "place_in_depth") == "middle_third"
-    assert found(scene, "wall_against_ridge") == "with_ridge"
-    assert found(scene, "wall_length") == 240
-    assert found(scene, "distance_one_side") == 168
-    assert found(scene, "house_width") == 336
-    assert found(scene, "attic_frame") == "trusses"
-    assert found(scene, "wall_over_wall") is None
-    assert found(scene, "no_such_question") is None
+    assert FINDINGS["above_wall"](scene) == "only_attic"
+    assert FINDINGS["below_wall"](scene) == "slab"
+    assert FINDINGS["place_in_depth"](scene) == "middle_third"
+    assert FINDINGS["wall_against_ridge"](scene) == "with_ridge"
+    assert FINDINGS["wall_length"](scene) == 240
+    assert FINDINGS["distance_one_side"](scene) == 168
+    assert FINDINGS["house_width"](scene) == 336
+    assert FINDINGS["attic_frame"](scene) == "trusses"
+    assert FINDINGS["wall_over_wall"](scene) is None
     house.attic_reachable = False
     closed = Scene(house, wall, np.random.default_rng(1))
-    assert found(closed, "attic_frame") == "out_of_reach"
+    assert FINDINGS["attic_frame"](closed) == "out_of_reach"
+
+
+def test_other_rules_get_no_answer_that_is_none_of_theirs(small):
+    """A question of the same name with other options, and one of another name."""
+    for scene in scenes("truss_plain", 3):
+        assert found(scene, small.base.questions["above_wall"]) is None
+        assert found(scene, small.base.questions["joists_end"]) is None
+    assert "joists_end" in missing(set(small.base.questions))
 
 
 def test_every_parameter_has_a_source():

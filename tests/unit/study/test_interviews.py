@@ -71,7 +71,7 @@ def test_errors_of_one_person_hang_together(full):
     for person, scene in people("poor", 250, len(columns)):
         if not (scene.attic_over and scene.house.attic_reachable):
             continue
-        told = [(person.answer(q, columns.index(q.id)).value, found(scene, q.id)) for q in attic]
+        told = [(person.answer(q, columns.index(q.id)).value, found(scene, q)) for q in attic]
         real = [(a, t) for a, t in told if isinstance(t, str) and t not in NO_ANSWER
                 and a not in NO_ANSWER]  # fmt: skip
         if len(real) >= 6:

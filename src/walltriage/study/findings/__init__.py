@@ -1,8 +1,9 @@
 """What a perfect observer would find at a wall, question by question, from geometry alone."""
 
+from walltriage.knowledge.base import AskedQuestion
 from walltriage.study.findings.of_above import ABOVE_FINDINGS
 from walltriage.study.findings.of_below import BELOW_FINDINGS
-from walltriage.study.findings.of_house import HOUSE_FINDINGS, Finding, Found
+from walltriage.study.findings.of_house import HIDDEN, HOUSE_FINDINGS, Finding, Found
 from walltriage.study.findings.of_opened import OPENED_FINDINGS
 from walltriage.study.findings.of_wall import WALL_FINDINGS
 from walltriage.study.findings.scene import Scene
@@ -12,14 +13,18 @@ FINDINGS: dict[str, Finding] = {
 }  # fmt: skip
 
 
-def found(scene: Scene, question: str) -> Found:
+def found(scene: Scene, question: AskedQuestion) -> Found:
     """The true answer: an option id, a number (inches for lengths), ``out_of_reach``, or None.
 
-    None stands for "nothing to say": it does not apply or does not show.  A question the
-    simulator has never heard of is None too; :func:`missing` lists those.
+    None stands for "nothing to say": it does not apply or does not show.  So is a question
+    the simulator has never heard of (:func:`missing` lists those), and one that another
+    knowledge base gives other options.
     """
-    finding = FINDINGS.get(question)
-    return finding(scene) if finding else None
+    finding = FINDINGS.get(question.id)
+    value = finding(scene) if finding else None
+    if question.entry.answer == "choice":
+        return value if value in (*question.values, HIDDEN) else None
+    return value if isinstance(value, float) or value == HIDDEN else None
 
 
 def missing(questions: set[str]) -> set[str]:

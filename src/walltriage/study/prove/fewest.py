@@ -106,7 +106,7 @@ def truthful(
         answers: dict[str, Answer] = {}
         for name in prover.asked:
             question = base.questions[name]
-            value = found(scene, name)
+            value = found(scene, question)
             if value is None or value == "out_of_reach" or question.entry.effort > MOST_EFFORT:
                 continue
             if isinstance(value, float):

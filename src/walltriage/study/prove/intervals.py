@@ -9,8 +9,6 @@ from walltriage.case.model import NO_ANSWER, UNKNOWN, Answer
 from walltriage.inference.strata import Planned
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
 
-EDGE = 1e-6  # relative width of the sliver that stands for "just over" a limit
-
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -22,6 +20,7 @@ class Choice:
 
     value: str
     number: float | None = None
+    unit: str = ""
 
     @property
     def is_real(self) -> bool:
@@ -29,7 +28,7 @@ class Choice:
 
     def answer(self) -> Answer:
         """It as an answer given for certain."""
-        given = self.value if self.number is None else f"{self.number:g}"
+        given = self.value if self.number is None else f"{self.number:g}{self.unit}"
         return Answer(self.value, self.number, given)
 
 
@@ -63,4 +62,5 @@ def _real(question: AskedQuestion, limits: set[float]) -> list[Choice]:
     marks = {mark for mark in marks | limits if least <= mark <= most}
     points = sorted({least, most, *marks})
     between = [low + (high - low) / 2 for low, high in pairwise(points)]
-    return [Choice(question.band_of(at), at) for at in sorted({*points, *between})]
+    unit = " in" if entry.answer == "length" else ""
+    return [Choice(question.band_of(at), at, unit) for at in sorted({*points, *between})]
