@@ -34,13 +34,19 @@ class Calibration:
     bins: tuple[Bin, ...]
 
 
-def middle_chance(lower: np.ndarray, upper: np.ndarray) -> np.ndarray:
-    """One chance from an interval: the mean of its bounds on the log-odds scale, (n,)."""
-    return 1 / (1 + np.exp(-(log_odds(lower) + log_odds(upper)) / 2))
+def point_chance(low: np.ndarray, high: np.ndarray) -> np.ndarray:
+    """One chance (n,) from the posterior bounds (n, p) of the paths that bear.
+
+    Each path's bounds are met in the middle of the log-odds scale and the paths taken as
+    independent.  The program itself never says this number: its bounds assume no independence,
+    and a sum that stands at 1 tells nothing about calibration.
+    """
+    middle = 1 / (1 + np.exp(-(log_odds(low) + log_odds(high)) / 2))
+    return 1 - np.prod(1 - middle, axis=1)
 
 
 def log_odds(chance: np.ndarray) -> np.ndarray:
-    """Natural log-odds (n,), kept finite."""
+    """Natural log-odds, kept finite."""
     kept = np.clip(chance, LEAST_CHANCE, 1 - LEAST_CHANCE)
     return np.log(kept) - np.log1p(-kept)
 

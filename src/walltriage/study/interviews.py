@@ -32,7 +32,8 @@ class Outcomes:
 
     ``archetype``: index into ``NAMES``.  ``paths`` (n, 6): truth by path, in the order of
     ``PATHS``.  ``verdict``: index into ``VERDICTS``.  ``lower``, ``upper``: the program's
-    bounds.  ``dropped``: its bound without one answer.  ``questions``, ``effort``: asked,
+    bounds.  ``dropped``: its bound without one answer.  ``chance``: see
+    :func:`calibration.point_chance`.  ``questions``, ``effort``: asked,
     and in units of :data:`EFFORT_COST`.  ``stop``: index into ``STOPS``.  ``seen``: the
     frame over the wall could be seen (an attic that opens, for a person who goes there).
     """
@@ -44,6 +45,7 @@ class Outcomes:
     lower: np.ndarray
     upper: np.ndarray
     dropped: np.ndarray
+    chance: np.ndarray
     questions: np.ndarray
     effort: np.ndarray
     stop: np.ndarray
@@ -85,6 +87,7 @@ class Interviewer:
             for reading in readings
             for name in (reading.question, *reading.only_with)
         }
+        self._bearing = [i for i, p in enumerate(base.paths.values()) if p.entry.bears]
         self._fixed = np.lexsort(
             (np.arange(len(self._questions)), [q.entry.effort for q in self._questions])
         )

@@ -335,11 +335,17 @@ class Killer:
             return "lints"
         if not all(proof.holds for proof in Prover(base).safety()):
             return "proofs"
-        if self._scenarios is not None:
-            triager = Triager(base)
-            if any(failures(triager, s) for s in read_scenarios(self._scenarios, base)):
-                return "scenarios"
-        return None
+        return "scenarios" if self._fails_scenarios(base) else None
+
+    def _fails_scenarios(self, base: KnowledgeBase) -> bool:
+        if self._scenarios is None:
+            return False
+        try:
+            scenarios = read_scenarios(self._scenarios, base)
+        except InputError:  # a scenario names a rule that is gone
+            return True
+        triager = Triager(base)
+        return any(failures(triager, scenario) for scenario in scenarios)
 
 
 def _doubts(base: KnowledgeBase) -> frozenset[str]:

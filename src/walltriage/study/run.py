@@ -21,7 +21,7 @@ from walltriage.knowledge.load import load_knowledge
 from walltriage.study.interviews import ORDERS, Interviewer, Order, Outcomes, joined
 from walltriage.study.parameters import FILE as PARAMETERS
 from walltriage.study.reporter import REPORTERS
-from walltriage.study.tally import by_archetype, chances, counts, plain
+from walltriage.study.tally import by_archetype, chances, counts, plain, under_bound
 
 CHUNK = 2000
 MOST_WALLS = 5_000_000
@@ -199,6 +199,7 @@ def summary(
         "rules": {"version": base.version, "sha256": base.sha256},
         "generator": stamp["generator"],
         "calibration": plain(chances(asked)),
+        "under_bound": under_bound(asked),
         "orders": {
             order: {
                 key: counts(found)[key]

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from walltriage.study.calibration import Calibration, calibrate, middle_chance
+from walltriage.study.calibration import Calibration, calibrate
 from walltriage.study.column_planner import STOPS
 from walltriage.study.columns import VERDICTS
 from walltriage.study.exact import order_statistic, upper
@@ -16,6 +16,7 @@ from walltriage.study.interviews import NAMES, Outcomes
 CANNOT, BEARING, NON_BEARING = (
     VERDICTS.index(v) for v in ("cannot_tell", "likely_bearing", "likely_non_bearing")
 )
+MARKS = (0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2)
 
 
 def share(part: int | float, whole: int | float) -> float | None:
@@ -74,8 +75,22 @@ def by_archetype(outcomes: Outcomes) -> dict[str, dict[str, Any]]:
 
 
 def chances(outcomes: Outcomes) -> Calibration:
-    """Calibration of the middle of the program's interval."""
-    return calibrate(middle_chance(outcomes.lower, outcomes.upper), outcomes.bears)
+    """Calibration of one chance for each wall, worked out from the bounds of its paths."""
+    return calibrate(outcomes.chance, outcomes.bears)
+
+
+def under_bound(outcomes: Outcomes) -> list[dict[str, Any]]:
+    """For marks of the upper bound: walls under it and how many of them bore, gates left aside.
+
+    The bound is meant to be one: the share that bore must not pass the mark.
+    """
+    rows = []
+    for mark in MARKS:
+        under = outcomes.upper <= mark
+        walls, bore = int(under.sum()), int((under & outcomes.bears).sum())
+        rows.append({"upper_at_most": mark, "walls": walls, "bore": bore,
+                     "bore_upper95": upper(bore, walls)})  # fmt: skip
+    return rows
 
 
 def plain(found: Calibration) -> dict[str, Any]:

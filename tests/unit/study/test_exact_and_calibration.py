@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from walltriage.study.calibration import calibrate, log_odds, logistic, middle_chance
+from walltriage.study.calibration import calibrate, log_odds, logistic, point_chance
 from walltriage.study.exact import at_most, order_statistic, upper
 
 # one-sided 95 % Clopper-Pearson bounds, percent, by misses of 300, 3,000, 10,000, 100,000 walls
@@ -94,9 +94,11 @@ def test_one_sided_truth_has_no_slope():
     assert all(map(math.isnan, logistic(np.arange(4.0), np.ones(4))))
 
 
-def test_middle_of_an_interval():
-    """The mean of the bounds on the log-odds scale."""
-    assert middle_chance(np.array([0.1]), np.array([0.9]))[0] == pytest.approx(0.5)
+def test_one_chance_from_the_bounds_of_the_paths():
+    """Paths at even odds in the middle of their bounds, taken as independent."""
+    low, high = np.array([[0.1, 0.2], [0.0, 0.0]]), np.array([[0.9, 0.8], [0.0, 1.0]])
+    found = point_chance(low, high)
+    assert found == pytest.approx([0.75, 0.5], abs=1e-5)
     assert np.isfinite(log_odds(np.array([0.0, 1.0]))).all()
 
 

@@ -15,7 +15,7 @@ from walltriage.study.house.build import build_house, generator
 from walltriage.study.house.truth import PATHS
 from walltriage.study.interviews import NAMES, Interviewer, as_case, joined
 from walltriage.study.reporter import TOPICS, Person
-from walltriage.study.tally import by_archetype, chances, counts, plain, threshold
+from walltriage.study.tally import by_archetype, chances, counts, plain, threshold, under_bound
 
 
 @pytest.fixture(scope="module")
@@ -192,6 +192,15 @@ def test_counts_of_made_up_outcomes(held):
     assert found["bracing_walls_called_nonbearing"] == 1
     assert found["missed_by_path"]["point_load"] == 1
     assert found["missed_by_path"]["perimeter"] == 0
+
+
+def test_walls_under_the_bound_are_counted(held):
+    """More of them under a higher mark, and those that bore among them."""
+    rows = under_bound(held[0])
+    walls = [row["walls"] for row in rows]
+    assert walls == sorted(walls)
+    last = held[0].upper <= rows[-1]["upper_at_most"]
+    assert rows[-1]["bore"] == int((last & held[0].bears).sum())
 
 
 def test_threshold_by_the_order_statistic(held):
