@@ -14,6 +14,14 @@ SMALL_RULES = HERE / "small_rules"
 RULES = HERE.parent / "rules"
 
 
+@pytest.fixture(scope="session", autouse=True)
+def own_cache(tmp_path_factory):
+    """Commands keep parsed rules in a folder of the tests, not in the user's."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        yield
+
+
 @pytest.fixture(scope="session")
 def small() -> Triager:
     """A tiny knowledge base that shows every kind of rule."""

@@ -10,6 +10,8 @@ _BIDI = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\
 def printable(text: str) -> str:
     """Show control characters, lone surrogates and direction marks as visible escapes.
 
+    So are the code points that are no characters, which HTML and XML do not allow.
+
     Line breaks and tabs become spaces: what is printed stays on its line.
     """
     return "".join(_shown(character) for character in text)
@@ -18,7 +20,11 @@ def printable(text: str) -> str:
 def _shown(character: str) -> str:
     if character in "\n\r\t":
         return " "
-    if character in _BIDI or unicodedata.category(character) in ("Cc", "Cs", "Zl", "Zp"):
-        point = ord(character)
+    point = ord(character)
+    not_a_character = point & 0xFFFE == 0xFFFE or 0xFDD0 <= point <= 0xFDEF
+    hidden = unicodedata.category(character) in ("Cc", "Cs", "Zl", "Zp")
+    if hidden or not_a_character or character in _BIDI:
+        if point > 0xFFFF:
+            return f"\\U{point:08x}"
         return f"\\x{point:02x}" if point < 0x100 else f"\\u{point:04x}"
     return character

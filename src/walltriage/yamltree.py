@@ -36,6 +36,13 @@ class Tree:
             where = where[:-1]
         return self.places.get(where, (1, 1))
 
+    def at(self, where: KeyPath) -> Any:
+        """The data at a key path; :class:`KeyError` or :class:`IndexError` when there is none."""
+        data = self.data
+        for part in where:
+            data = data[part]
+        return data
+
     def problem(self, where: KeyPath, what: str, expected: str = "") -> Problem:
         """A :class:`Problem` at the place of ``where``."""
         line, column = self.place(where)

@@ -7,6 +7,7 @@ on the shipped rules and prints every difference; exit status 1 when there is an
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
@@ -94,6 +95,7 @@ def main() -> int:
         for line in found:
             print(f"seeds from {start}: {line}")
         total += len(found)
+        print(f"{seeds.stop} compared, {total} differences", file=sys.stderr)
     print(f"{given.cases} cases, {total} differences")
     return 1 if total else 0
 

@@ -149,7 +149,7 @@ def test_at_the_terminal(tmp_path, full, answers, words):
                 person.type(answering.typed(question_on(person, full.base)))
         while "What next?" not in person.shown:
             person.type("")
-        text = person.last("5")
+        text = person.last("6")
         assert words in text
         assert "safe to remove" not in text.lower()
         assert person.status == 0

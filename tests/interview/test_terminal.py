@@ -43,7 +43,7 @@ def state_files(tmp_path):
     return sorted((tmp_path / "walltriage").glob("*.yaml"))
 
 
-def finish(person, choice="5"):
+def finish(person, choice="6"):
     """From the check page to the end, without saving a record."""
     shown = person.type("")
     while "Press Enter for more" in shown:
@@ -294,7 +294,7 @@ def test_stop_here_and_go_on_in_a_file_of_ones_own(start, tmp_path):
     shown = again.type("1")
     assert "What is the house built of?" in shown
     type_all(again, "1", "2")
-    text = finish(again, "4")
+    text = finish(again, "5")
     assert "The record is in mine.yaml." in text
     record = yaml.safe_load((tmp_path / "mine.yaml").read_text())
     assert record["for"] == "trade"
@@ -339,7 +339,7 @@ def test_second_wall_of_the_same_house(start, tmp_path):
     assert "In the rooms: bath." in person.type("bath")
     type_all(person, "1", "2")
     assert "bath: What is above the ceiling" in person.shown
-    finish(person, "4")
+    finish(person, "5")
     record = yaml.safe_load((tmp_path / "two.yaml").read_text())
     assert [wall["name"] for wall in record["walls"]] == ["kitchen", "bath"]
     verdicts = [wall["verdict"] for wall in record["outcome"]["walls"]]
@@ -375,7 +375,7 @@ def test_harmful_names_are_harmless(start, tmp_path):
     assert "x\\x1b]0;owned\\x07 [bold red]a[/] :key: \\u202egnp" in shown
     assert b"\x1b]0;" not in person.raw
     type_all(person, "1", "2")
-    finish(person, "4")
+    finish(person, "5")
     assert b"\x1b]0;" not in person.raw
     assert yaml.safe_load(path.read_text())["name"] == name
 
@@ -441,3 +441,17 @@ def test_refuses_without_a_terminal(closed, tmp_path):
         "interview: needs a terminal to ask and to be answered; "
         "answers in a file go to: walltriage triage FILE\n"
     )
+
+
+def test_a_report_is_written_from_the_last_menu(start, tmp_path):
+    """A name with a known ending gives a report; a wrong one and a taken one are told."""
+    person = start("--save", "mine.yaml", "--for", "trade")
+    type_all(person, "3", "14 Elm", "kitchen", "1", "1", "2", "")
+    while "Press Enter for more" in person.shown:
+        person.type("")
+    assert "Where shall the report go?" in person.type("4")
+    assert "no known kind of report" in person.type("report.doc")
+    assert "mine.yaml is already there" in person.type("mine.yaml")
+    assert "Written: report.html" in person.type("report.html")
+    assert person.last("5")
+    assert "<html" in (tmp_path / "report.html").read_text(encoding="utf-8")

@@ -57,7 +57,12 @@ def write_case(path: Path, case: Case) -> None:
 
 
 def write_text(path: Path, text: str) -> None:
-    """Replace ``path`` with ``text`` in one step, readable by the owner alone.
+    """:func:`write_bytes` of the text in UTF-8."""
+    write_bytes(path, text.encode("utf-8"))
+
+
+def write_bytes(path: Path, content: bytes) -> None:
+    """Replace ``path`` with ``content`` in one step, readable by the owner alone.
 
     Raises :class:`InputError` when the folder is missing or not writable, or the
     disk is full; the old file then stays as it was.
@@ -65,8 +70,8 @@ def write_text(path: Path, text: str) -> None:
     temporary = ""
     try:
         handle, temporary = tempfile.mkstemp(prefix=f".{path.name[:40]}.", dir=path.parent)
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(text)
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
             file.flush()
             os.fsync(file.fileno())
         Path(temporary).replace(path)

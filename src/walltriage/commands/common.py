@@ -27,10 +27,11 @@ def rules_option(function: Callable[..., Any]) -> Callable[..., Any]:
 def load_triager(rules_folder: Path | None) -> Triager:
     """Read and compile the knowledge base."""
     from walltriage.inference.triage import Triager
+    from walltriage.knowledge.kept import cache_folder
     from walltriage.knowledge.load import load_knowledge
     from walltriage.rules_folder import default_rules_folder
 
-    return Triager(load_knowledge(rules_folder or default_rules_folder()))
+    return Triager(load_knowledge(rules_folder or default_rules_folder(), cache_folder()))
 
 
 @contextmanager

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import click
@@ -29,12 +30,9 @@ def command(
     from walltriage.inference.record import differences, outcome
 
     triager = load_triager(rules_folder)
-    paths = [
-        p
-        for path in transcripts
-        for p in (sorted(path.glob("*.yaml")) if path.is_dir() else [path])
-    ]
-    cases = _read_all(paths, lambda path: read_case(path, triager.base.questions))
+    cases = _read_all(
+        list(_files(transcripts)), lambda path: read_case(path, triager.base.questions)
+    )
     differing = 0
     for path, case in cases:
         now = outcome(triager.finding(case))
@@ -54,13 +52,24 @@ def command(
         raise SystemExit(1)
 
 
+def _files(named: tuple[Path, ...]) -> Iterator[Path]:
+    """The transcripts among what was named: of a folder its YAML files, of files all but text
+    for people, which lies in the same folder and comes along with a ``*``."""
+    for path in named:
+        if path.is_dir():
+            yield from sorted(path.glob("*.yaml"))
+        elif path.suffix.lower() == ".md":
+            click.echo(f"{printable(str(path))}: not a transcript, passed over", err=True)
+        else:
+            yield path
+
+
 def _read_all(paths: list[Path], read: object) -> list[tuple[Path, Case]]:
     cases, problems = [], []
     for path in paths:
         try:
             cases.append((path, read(path)))  # type: ignore[operator]
         except InputError as error:
-            # a folder's README or a file of another kind is named like any mistake
             problems.extend(error.problems)
     if not paths:
         problems.append(Problem("replay", 0, 0, "no transcripts there", "expected *.yaml files"))

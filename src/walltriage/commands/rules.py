@@ -22,15 +22,18 @@ def command() -> None:
 @rules_option
 def check(as_json: bool, rules_folder: Path | None) -> None:
     """Read every rule file, tell every mistake and doubt, and run every rule's own cases."""
+    from walltriage.knowledge.load import load_knowledge
+    from walltriage.rules_folder import default_rules_folder
+
+    base = load_knowledge(rules_folder or default_rules_folder())
+
+    # only now: a broken folder is told before the engine and the word lists are loaded
     from walltriage.inference.evaluate import Evaluator
     from walltriage.inference.lints import ALL_LINTS
     from walltriage.inference.rule_cases import run_cases
     from walltriage.inference.slices import Slices
     from walltriage.knowledge.lints.model import run_lints
-    from walltriage.knowledge.load import load_knowledge
-    from walltriage.rules_folder import default_rules_folder
 
-    base = load_knowledge(rules_folder or default_rules_folder())
     slices = Slices(Evaluator(base))
     errors, warnings = run_lints(ALL_LINTS, base)
     rules = list(base.rules())

@@ -59,6 +59,8 @@ class Engine:
         self._thresholds = thresholds
         self._conclude = conclude
         self._fired: dict[str, Firing] = {}
+        leaves = {leaf for item in planned for branch in item.branches for leaf in branch}
+        self._read = {(_family(leaf), leaf.name) for leaf in leaves}
         rules: dict[str, Any] = {}
         top = (max(item.layer for item in planned) + 1) * LAYER_STEP
         for position, item in enumerate(planned):
@@ -72,7 +74,7 @@ class Engine:
         """Reset, declare ``data``, run to the end; the firings in order."""
         self._fired = {}
         self._engine.reset()
-        self._engine.declare(*(_fact(known) for known in _distinct(data)))
+        self._engine.declare(_fact(stage()), *self._wanted(data))
         self._engine.run(steps=self._count + 1)
         return list(self._fired.values())
 
@@ -86,16 +88,23 @@ class Engine:
                 return
             matched = tuple(_known(facts[key]) for key in sorted(facts, key=lambda k: int(k[1:])))
             self._fired[item.id] = Firing(item.id, item.kind, matched)
-            for known in self._conclude(item, matched):
-                engine.declare(_fact(known))
+            facts = self._wanted(self._conclude(item, matched))
+            if facts:
+                engine.declare(*facts)
 
         action.__name__ = f"{item.id}__{salience}"
         return Rule(*patterns, salience=salience)(action)
 
+    def _wanted(self, data: Iterable[Known]) -> list[Datum]:
+        """Facts of the data that any rule reads; each declaration of others costs as much."""
+        return [
+            _fact(known)
+            for known in dict.fromkeys(data)
+            if (known.family, known.name) in self._read or (known.family, ANY) in self._read
+        ]
+
     def _pattern(self, leaf: Leaf, bound: str) -> Any:
-        constraints: dict[str, Any] = {
-            "family": "answer" if leaf.family == "answered" else leaf.family
-        }
+        constraints: dict[str, Any] = {"family": _family(leaf)}
         if leaf.name != ANY:
             constraints["name"] = leaf.name
         if leaf.comparison is not None:
@@ -126,8 +135,9 @@ def check_size(planned: list[Planned]) -> None:
         raise InputError(Problem("rules", 0, 0, f"{len(planned)} rules are too many"))
 
 
-def _distinct(data: Iterable[Known]) -> list[Known]:
-    return list(dict.fromkeys([stage(), *data]))
+def _family(leaf: Leaf) -> str:
+    """The family of the data that a leaf is about."""
+    return "answer" if leaf.family == "answered" else leaf.family
 
 
 def _fact(known: Known) -> Datum:

@@ -6,13 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from walltriage.case.model import SURENESS, Answer
 from walltriage.errors import InputError
 from walltriage.inference.measures import Measured
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.structure.span_need import SpanNeed, era_of, span_need
-from walltriage.structure.tables import load_tables
+
+if TYPE_CHECKING:
+    from walltriage.structure.span_need import SpanNeed
 
 SPAN_INPUTS = ("one_side", "other_side")
 SPAN_HELPS = ("size", "spacing", "use", "year", "not_sawn", "run")
@@ -29,6 +31,15 @@ def computed_answers(base: KnowledgeBase, answers: Mapping[str, Answer]) -> dict
     # the result is no surer than the least sure measurement it comes from
     sure = max((a.sure for a in used), key=SURENESS.index, default="certain")
     return {question: Answer(need.state.value, None, need.sentence, sure)}
+
+
+def has_distances(base: KnowledgeBase, answers: Mapping[str, Answer]) -> bool:
+    """Whether both distances are known, without which nothing at all can be worked out.
+
+    Most walls have none, and are spared the arithmetic's modules and tables.
+    """
+    measured = Measured(base, answers)
+    return all(measured.number(name) is not None for name in SPAN_INPUTS)
 
 
 def wall_span_need(base: KnowledgeBase, answers: Mapping[str, Answer]) -> SpanNeed | None:
@@ -60,6 +71,8 @@ class SpanCuts:
 
 def span_cuts(base: KnowledgeBase, answers: Mapping[str, Answer]) -> SpanCuts | None:
     """The cuts that :func:`wall_span_need` uses; None where it would give None at any distance."""
+    from walltriage.structure.tables import load_tables
+
     least, most = load_tables(base.folder).accepted("span_in")
     need = _need(base, Measured(base, answers), least, least)
     if need is None:
@@ -93,6 +106,9 @@ def _span_need(
     use: str,
     year: int | None,
 ) -> SpanNeed | None:
+    from walltriage.structure.span_need import era_of, span_need
+    from walltriage.structure.tables import load_tables
+
     tables = load_tables(folder)
     try:
         return span_need(

@@ -17,7 +17,7 @@ from walltriage.inference.finding import (
     Referral,
     WhyNot,
 )
-from walltriage.knowledge.schema import Rule, Sources
+from walltriage.knowledge.schema import Clue, Rule, Sources
 
 NO_REFERRAL = Referral("strong", "Have a licensed structural engineer look at this wall.")
 _BOUND = {
@@ -168,6 +168,10 @@ def describe(evaluator: Evaluator, firing: Firing) -> tuple[str, str, tuple[str,
     """A firing for the full trace: its text, its source, and the data that matched."""
     rule = _rules(evaluator).get(firing.rule)
     text = rule.says if rule is not None else firing.rule
+    for known in firing.matched:
+        if isinstance(rule, Clue) and known.family == "answer" and known.name == rule.question:
+            means = evaluator.base.questions[known.name].means(known.value)
+            text = text.replace("{answer}", means)
     matched = tuple(
         f"{known.family} {known.name}" + (f" = {known.value}" if known.value else "")
         for known in firing.matched

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from walltriage.case.model import Answer, Case, Wall
 from walltriage.inference import explain
-from walltriage.inference.computed import computed_answers
+from walltriage.inference.computed import computed_answers, has_distances
 from walltriage.inference.evaluate import Evaluation, Evaluator
 from walltriage.inference.finding import Finding, WallFinding
 from walltriage.inference.next_checks import deciding_checks
-from walltriage.inference.numbers import wall_numbers
 from walltriage.inference.worth import Worth
 from walltriage.knowledge.base import KnowledgeBase
 
@@ -50,9 +52,16 @@ class Triager:
             next_checks=deciding_checks(self.worth, result, answers),
             cautions=explain.cautions(self.evaluator, result),
             referral=explain.referral(self.evaluator, result),
-            numbers=wall_numbers(self.base, result, answers),
+            numbers=self._numbers(result, answers),
             decided_by=result.decided_by,
             scope=tuple(firing.rule for firing in result.fired("scope")),
             trace=tuple(result.firings),
             answered=explain.answered(self.evaluator, answers),
         )
+
+    def _numbers(self, result: Evaluation, answers: Mapping[str, Answer]) -> dict[str, Any] | None:
+        if not has_distances(self.base, answers):
+            return None
+        from walltriage.inference.numbers import wall_numbers
+
+        return wall_numbers(self.base, result, answers)

@@ -10,6 +10,7 @@ from walltriage.errors import InputError
 from walltriage.inference.record import outcome
 from walltriage.interview import words
 from walltriage.interview.autosave import Keeper, free_name, state_folder
+from walltriage.interview.handing_over import write_a_report
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.review import review
 from walltriage.report.terminal import print_finding
@@ -34,6 +35,8 @@ def conclude(interview: Interview) -> bool:
             return False
         if reply.value == "reasons":
             _show_result(interview, 2)
+        elif reply.value == "report":
+            write_a_report(interview)
         elif reply.value == "change":
             return False
         elif reply.value == "wall":
@@ -54,6 +57,7 @@ def _menu(interview: Interview) -> Page:
         Choice("reasons", "Show every reason and every rule used"),
         Choice("change", "Change an answer"),
         Choice("wall", "Judge another wall of this house"),
+        Choice("report", "Write a report to hand over"),
         Choice("done", "Finish"),
     ]
     if interview.keeper.path.resolve().parent != state_folder().resolve():

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from walltriage.knowledge.report_texts import ReportTexts
 from walltriage.knowledge.schema import (
     BaseRate,
     Caution,
@@ -95,6 +96,7 @@ class KnowledgeBase:
     folder: Path
     sha256: str
     places: Mapping[str, tuple[str, int, int]] = field(repr=False)
+    report_texts: ReportTexts | None = field(default=None, repr=False)
     glossary: Mapping[str, str] = field(default_factory=dict)
     anchors: Mapping[str, tuple[Tree, KeyPath]] = field(default_factory=dict, repr=False)
 

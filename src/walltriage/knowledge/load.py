@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Iterator, Mapping
+from functools import cached_property
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from pydantic import BaseModel, RootModel, ValidationError
 
 from walltriage.errors import InputError, Problem
-from walltriage.knowledge import references
+from walltriage.knowledge import kept as kept_rules
+from walltriage.knowledge import references, report_texts
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
+from walltriage.knowledge.kept import Kept
 from walltriage.knowledge.messages import problems_from
 from walltriage.knowledge.schema import (
     CautionFile,
@@ -39,12 +43,14 @@ class GlossaryFile(RootModel[dict[str, Text]]):
 class _Reader:
     """Collects parsed files, their models and every problem met on the way."""
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
+    def __init__(self, folder: Path, known: Kept | None = None) -> None:
+        self.folder, self.known = folder, known
         self.problems: list[Problem] = []
         self.trees: list[Tree] = []
 
     def read(self, path: Path, model: type[Model]) -> Model | None:
+        if self.known is not None:
+            return model.model_validate(self.known.files[self.name(path)])
         try:
             tree = load(path)
         except InputError as error:
@@ -57,6 +63,14 @@ class _Reader:
             self.problems.extend(problems_from(error, tree, model))
             return None
 
+    def name(self, path: Path) -> str:
+        """A file's name within the rules folder."""
+        return path.relative_to(self.folder).as_posix()
+
+    def kept(self, places: dict[str, tuple[str, int, int]]) -> Kept:
+        """What was read, in the form that is kept."""
+        return Kept({self.name(Path(tree.path)): tree.data for tree in self.trees}, places)
+
     def read_folder(self, name: str, model: type[Model]) -> list[Model | None]:
         files = sorted((self.folder / name).glob("*.yaml"))
         if not files:
@@ -65,11 +79,30 @@ class _Reader:
         return [self.read(path, model) for path in files]
 
 
-def load_knowledge(folder: Path) -> KnowledgeBase:
-    """Read and check the knowledge base in ``folder``; :class:`InputError` with all problems."""
+def load_knowledge(folder: Path, cache: Path | None = None) -> KnowledgeBase:
+    """Read and check the knowledge base in ``folder``; :class:`InputError` with all problems.
+
+    With ``cache``, rules that were read and found in order before are taken from there.
+    """
     if not folder.is_dir():
         raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected a rules folder"))
+    sha256 = _digest(folder)
+    name = kept_rules.key(folder, sha256) if cache is not None else ""
+    known = kept_rules.read(cache, name) if cache is not None else None
+    if known is not None:
+        try:
+            return _load(_Reader(folder, known), sha256)
+        except (ValidationError, KeyError, InputError):
+            pass  # not what was written there: read the rules themselves
     reader = _Reader(folder)
+    base = _load(reader, sha256)
+    if cache is not None and _digest(folder) == sha256:  # nobody changed a file meanwhile
+        kept_rules.write(cache, name, reader.kept(dict(base.places)))
+    return base
+
+
+def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
+    folder = reader.folder
     questions = reader.read_folder("questions", QuestionFile)
     paths = reader.read_folder("load_paths", LoadPathFile)
     situation = reader.read(folder / "situation.yaml", SituationFile)
@@ -80,9 +113,16 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
     glossary = None
     if (folder / "glossary.yaml").is_file():
         glossary = reader.read(folder / "glossary.yaml", GlossaryFile)
+    texts_file = folder / report_texts.FILE_NAME
+    texts = None  # an own folder may leave them out: reports then print the shipped ones
+    if texts_file.is_file():
+        texts = reader.read(texts_file, report_texts.ReportTexts)
     if reader.problems or not (situation and guards and cautions and measures and sources):
         raise InputError(reader.problems)
     places, doubles = _places(reader.trees)
+    anchors: Mapping[str, tuple[Tree, KeyPath]] = _anchors(reader.trees, folder)
+    if reader.known is not None:
+        places, anchors = reader.known.places, _LateAnchors(folder)
     base = KnowledgeBase(
         questions=_questions([file for file in questions if file]),
         paths=_paths([file for file in paths if file]),
@@ -92,16 +132,28 @@ def load_knowledge(folder: Path) -> KnowledgeBase:
         measures=measures,
         sources=sources.root,
         folder=folder,
-        sha256=_digest(folder),
+        sha256=sha256,
         places=places,
+        report_texts=texts,
         glossary=glossary.root if glossary else {},
-        anchors=_anchors(reader.trees, folder),
+        anchors=anchors,
     )
     # with an id taken twice one entry hides the other, and every reference looks wrong
     problems = doubles or references.check(base, reader.trees)
+    if texts is not None and reader.trees and not doubles:  # kept rules were checked before
+        problems += report_texts.check(reader.trees[-1], base.questions, base.paths)
     if problems:
         raise InputError(problems)
     return base
+
+
+def load_report_texts(path: Path) -> report_texts.ReportTexts:
+    """One file of report texts alone; what it refers to is not checked."""
+    reader = _Reader(path.parent)
+    texts = reader.read(path, report_texts.ReportTexts)
+    if texts is None:
+        raise InputError(reader.problems)
+    return texts
 
 
 def _digest(folder: Path) -> str:
@@ -149,13 +201,33 @@ def _places(trees: list[Tree]) -> tuple[dict[str, tuple[str, int, int]], list[Pr
                 continue
             if "uses" in where:
                 continue
-            name = _at(tree.data, where)
+            name = tree.at(where)
             if name in places:
                 first = "{}:{}:{}".format(*places[name])
                 problems.append(tree.problem(where, f"id '{name}' is taken", f"first at {first}"))
             else:
                 places[name] = (tree.path, *tree.place(where))
     return places, problems
+
+
+class _LateAnchors(Mapping[str, tuple[Tree, KeyPath]]):
+    """Anchors of rules that were not parsed this time; they are, when somebody asks."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    @cached_property
+    def _found(self) -> Mapping[str, tuple[Tree, KeyPath]]:
+        return load_knowledge(self._folder).anchors
+
+    def __getitem__(self, name: str) -> tuple[Tree, KeyPath]:
+        return self._found[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._found)
+
+    def __len__(self) -> int:
+        return len(self._found)
 
 
 def _anchors(trees: list[Tree], folder: Path) -> dict[str, tuple[Tree, KeyPath]]:
@@ -173,11 +245,5 @@ def _anchors(trees: list[Tree], folder: Path) -> dict[str, tuple[Tree, KeyPath]]
             found[tree.data["path"]] = (tree, ())
         for where in tree.places:
             if len(where) == 3 and where[-1] == "id" and where[0] != "uses":
-                found[_at(tree.data, where)] = (tree, where[:-1])
+                found[tree.at(where)] = (tree, where[:-1])
     return found
-
-
-def _at(data: Any, where: tuple[str | int, ...]) -> Any:
-    for part in where:
-        data = data[part]
-    return data

@@ -48,15 +48,9 @@ def check(base: KnowledgeBase, trees: list[Tree]) -> list[Problem]:
     return problems
 
 
-def _get(data: Any, where: KeyPath) -> Any:
-    for part in where:
-        data = data[part]
-    return data
-
-
 def _term_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:
     try:
-        for leaf in dict.fromkeys(leaf for b in branches(_get(tree.data, where)) for leaf in b):
+        for leaf in dict.fromkeys(leaf for b in branches(tree.at(where)) for leaf in b):
             message = leaf_problem(base, leaf)
             if message:
                 yield tree.problem(where, *message)
@@ -123,7 +117,7 @@ def _answer_problem(question: AskedQuestion, leaf: Leaf) -> tuple[str, str] | No
 
 
 def _source_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:
-    cited = _get(tree.data, where)
+    cited = tree.at(where)
     for source in [cited] if isinstance(cited, str) else cited:
         key = source.partition(":")[0].strip()
         if key not in base.sources and source not in UNPUBLISHED:
@@ -136,7 +130,7 @@ def _source_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterato
 
 
 def _case_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:
-    for name, value in _get(tree.data, where).items():
+    for name, value in tree.at(where).items():
         message = _unknown("question", name, base.questions)
         if message:
             yield tree.problem((*where, name), *message)

@@ -49,6 +49,8 @@ def catalogue(base: KnowledgeBase) -> str:
     for title, rules in groups:
         parts += [f"## {title}\n", *(as_markdown(cards.card(rule.id)) for rule in rules)]
     parts += ["## Questions\n", *(as_markdown(cards.card(name)) for name in base.questions)]
+    if base.glossary:
+        parts += ["## Words explained\n", *(as_markdown(cards.card(w)) for w in base.glossary)]
     parts += ["## Sources\n", *(as_markdown(cards.card(key)) for key in base.sources)]
     return "\n".join(parts)
 

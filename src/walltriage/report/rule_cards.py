@@ -27,6 +27,7 @@ from walltriage.knowledge.schema import (
     Scope,
     VerdictRule,
 )
+from walltriage.knowledge.trade_words import glosses
 from walltriage.report.card import Card, Grid
 from walltriage.report.words import EFFORT_WORDS
 
@@ -66,6 +67,7 @@ class Cards:
         """Every id that has a card."""
         groups: tuple[Iterable[str], ...] = (
             self.base.questions, self.base.paths, self._conditions, self._rules, self.base.sources,
+            self.base.glossary,
         )  # fmt: skip
         return [name for group in groups for name in group]
 
@@ -81,6 +83,8 @@ class Cards:
             return self.rule(self._rules[name])
         if name in self.base.sources:
             return self.source(name)
+        if name in self.base.glossary:
+            return self.word(name)
         raise UnknownEntryError(name, did_you_mean(name, self.ids()))
 
     def _card(self, name: str, kind: str, title: str, facts: Facts, **more: Any) -> Card:
@@ -252,6 +256,16 @@ class Cards:
             facts.append(("note", entry.note))
         facts.append(("cited by", ", ".join(users.values()) or "nothing"))
         return self._card(key, "source", entry.title, facts)
+
+    def word(self, word: str) -> Card:
+        """A trade word, its plain meaning, and the questions that use it."""
+        asked = [
+            name
+            for name, question in self.base.questions.items()
+            if word.lower() in glosses(question.entry, self.base.glossary)
+        ]
+        facts: Facts = [("used by", ", ".join(asked) or "no question")]
+        return self._card(word, "word", self.base.glossary[word], facts)
 
 
 def _answers(given: Mapping[str, Any]) -> str:

@@ -13,14 +13,13 @@ from rich.table import Table
 from rich.text import Text
 
 from walltriage.inference.explain import describe
-from walltriage.inference.finding import Evidence, Finding, PathFinding, WallFinding
+from walltriage.inference.finding import Finding, PathFinding, WallFinding
 from walltriage.inference.triage import Triager
 from walltriage.plaintext import printable
 from walltriage.report import words
+from walltriage.report.reasons import LEAST_SHOWN_DB, MOST_REASONS, weighed, weight
 
 RULE_WIDTH = 72
-MOST_REASONS = 4
-LEAST_SHOWN_DB = 1.0  # weaker reasons than this are told at -v
 _STYLE = {
     "likely_bearing": "bold red",
     "likely_non_bearing": "bold green",
@@ -117,18 +116,14 @@ class _Printer:
         self.console.print(table)
 
     def _reasons(self, wall: WallFinding) -> None:
-        reasons = [(p, e) for p in wall.load_paths for e in p.evidence if e.kind != "base_rate"]
-        least = LEAST_SHOWN_DB if self.depth < 2 else 0.0
-        toward = [(p, e) for p, e in reasons if e.decibans is None or e.decibans > least]
-        against = [(p, e) for p, e in reasons if e.decibans is not None and e.decibans < -least]
+        toward, against = weighed(wall, LEAST_SHOWN_DB if self.depth < 2 else 0.0)
         for title, chosen in (("Speaks for bearing", toward), ("Speaks against", against)):
             if not chosen:
                 continue
-            chosen.sort(key=lambda pair: -_size(pair[1]))
             shown = chosen if self.depth >= 2 else chosen[:MOST_REASONS]
             self.heading(title)
             for path, evidence in shown:
-                self.item(f"{evidence.text} [{_weight(evidence)}, {path.title.lower()}; "
+                self.item(f"{evidence.text} [{weight(evidence)}, {path.title.lower()}; "
                           f"{evidence.source}]")  # fmt: skip
             if len(chosen) > len(shown):
                 self.line(f"... and {len(chosen) - len(shown)} more: see -v", "dim", 4)
@@ -197,7 +192,7 @@ class _Printer:
         chance = words.interval_words(path.probability)
         self.line(f"{path.title} [{words.status_words(path)}]: {chance}", indent=2)
         for item in path.evidence:
-            line = f"{_weight(item):>11}  {item.text} ({item.rule})"
+            line = f"{weight(item):>11}  {item.text} ({item.rule})"
             self.line(line, indent=4)
             if self.depth >= 3:
                 for limit in item.limits:
@@ -209,13 +204,3 @@ class _Printer:
         more = {1: " All reasons: -v; every condition: -vv.", 2: " Every condition: -vv."}
         self.line(version + more.get(self.depth, ""), "dim")
         self.line()
-
-
-def _size(evidence: Evidence) -> float:
-    return 1e9 if evidence.decibans is None else abs(evidence.decibans)
-
-
-def _weight(evidence: Evidence) -> str:
-    if evidence.decibans is None:
-        return "decisive"
-    return f"{evidence.decibans:+.1f} dB"

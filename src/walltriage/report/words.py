@@ -54,7 +54,11 @@ def in_hundred(chance: float) -> str:
 def interval_words(interval: Interval) -> str:
     """The two bounds of a chance as one phrase."""
     low, high = (in_hundred(bound) for bound in interval)
-    return f"about {high}" if low == high else f"between {low} and {high}"
+    if low == high:
+        return high if high.startswith(("more", "fewer")) else f"about {high}"
+    if interval[0] >= 0.985:  # both would read as 99 in 100
+        return f"at least {low}"
+    return f"between {low} and {high}"
 
 
 def chance_sentence(wall: WallFinding) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 
 import pytest
 from click.testing import CliRunner
@@ -11,6 +12,7 @@ from tests.conftest import RULES, SMALL_RULES
 from walltriage.commands.rules import command
 from walltriage.errors import InputError
 from walltriage.inference.belief import Belief, Reported
+from walltriage.knowledge.load import load_knowledge
 from walltriage.report.card import Card, Grid, as_markdown, as_text
 from walltriage.report.catalogue import catalogue
 from walltriage.report.rule_cards import Cards, UnknownEntryError
@@ -94,6 +96,18 @@ def test_a_rule_tells_when_what_and_its_cases(small):
 def test_each_kind_tells_what_matters(small, name, label, text):
     """One telling line of every kind of entry."""
     assert facts(Cards(small.base).card(name))[label] == text
+
+
+def test_an_explained_word_has_a_card_and_a_place_in_the_catalogue(tmp_path):
+    """The plain meaning, the questions that use the word, and the line of the glossary."""
+    folder = tmp_path / "rules"
+    shutil.copytree(SMALL_RULES, folder)
+    (folder / "glossary.yaml").write_text("hatch: a small door in a ceiling\n", encoding="utf-8")
+    base = load_knowledge(folder)
+    card = Cards(base).card("hatch")
+    assert (card.title, card.file, card.line) == ("a small door in a ceiling", "glossary.yaml", 1)
+    assert facts(card)["used by"] == "joists_run, joists_end"
+    assert "## Words explained\n\n### `hatch`\n" in catalogue(base)
 
 
 def test_an_unknown_id_is_told_with_a_near_one(small):

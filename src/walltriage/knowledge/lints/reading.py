@@ -1,4 +1,8 @@
-"""How hard a text is to read: the Flesch-Kincaid grade, syllables counted by hyphenation."""
+"""How hard a text is to read: the Flesch-Kincaid grade.
+
+Syllables are counted by a hyphenation dictionary.  That never parts a single letter (o-ver,
+an-y), so the groups of vowels are counted too and the higher count is taken.
+"""
 
 from __future__ import annotations
 
@@ -11,6 +15,10 @@ _SENTENCE_END = re.compile(r"[.!?]+(?:\s|$)|\n\s*\n")
 _WORD = re.compile(r"[A-Za-z]+(?:'[A-Za-z]+)?|\d[\d.,/]*")
 
 
+_VOWELS = re.compile(r"[aeiouy]+")
+_SILENT = re.compile(r"(?:(?<![aeiouyl])e|(?<![aeiouylsxzcgh])es|(?<![aeiouytd])ed)$")
+
+
 @cache
 def _hyphens() -> Pyphen:
     return Pyphen(lang="en_US")
@@ -19,7 +27,9 @@ def _hyphens() -> Pyphen:
 @cache
 def syllables(word: str) -> int:
     """Syllables of one word, at least one; a number counts as one."""
-    return len(_hyphens().positions(word.lower())) + 1
+    low = word.lower()
+    spoken = _SILENT.sub("", low) if len(_VOWELS.findall(low)) > 1 else low
+    return max(len(_hyphens().positions(low)) + 1, len(_VOWELS.findall(spoken)), 1)
 
 
 def grade(text: str) -> float:

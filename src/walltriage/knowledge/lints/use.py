@@ -10,6 +10,7 @@ from walltriage.knowledge.lints.model import Lint, at
 from walltriage.knowledge.satisfy import Satisfier
 from walltriage.knowledge.schema import Sources
 from walltriage.knowledge.terms import ANY, Leaf, branches
+from walltriage.yamltree import load
 
 
 def rule_leaves(base: KnowledgeBase) -> set[Leaf]:
@@ -81,12 +82,28 @@ def all_sources(base: KnowledgeBase) -> Iterable[tuple[str, Sources]]:
             yield entry.id, entry.source
 
 
+def value_file_sources(base: KnowledgeBase) -> Iterator[str]:
+    """Keys cited by the value files of the folder (lumber, loads), which other rooms read."""
+    known = {tree.path for tree, _ in base.anchors.values()}
+    for path in sorted(base.folder.rglob("*.yaml")):
+        if str(path) in known or path.name == "measures.yaml":
+            continue
+        tree = load(path)
+        for where in tree.places:
+            if where and where[-1] == "source":
+                found = tree.at(where)
+                yield from (
+                    key for key, _ in cited(found if isinstance(found, list) else str(found))
+                )
+
+
 def unused_source(base: KnowledgeBase) -> Iterator[Problem]:
-    """Publications of sources.yaml that no rule, condition or guard number cites."""
+    """Publications of sources.yaml that no rule, condition, guard number or value file cites."""
     used = {key for _, sources in all_sources(base) for key, _ in cited(sources)}
     assumed = [entry.source for entry in base.measures.assumed.values()]
     for sources in (base.guards.costs.source, base.guards.reliability.source, *assumed):
         used |= {key for key, _ in cited(sources)}
+    used |= set(value_file_sources(base))
     for key in base.sources:
         if key not in used:
             yield at(base, f"no rule cites the source '{key}'", key)

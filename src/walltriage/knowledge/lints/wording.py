@@ -10,7 +10,7 @@ from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.lints.model import Lint, at
 from walltriage.knowledge.lints.reading import grade
-from walltriage.knowledge.lints.trade_words import (
+from walltriage.knowledge.trade_words import (
     explained_in,
     glosses,
     texts_of,

@@ -36,6 +36,9 @@ def edited(case, tmp_path):
         text = (folder / name).read_text(encoding="utf-8")
         assert was in text, f"the passage to change is not in {name}"
         (folder / name).write_text(text.replace(was, now, 1), encoding="utf-8")
+    for name, text in case.get("files", {}).items():
+        (folder / name).parent.mkdir(exist_ok=True)
+        (folder / name).write_text(text, encoding="utf-8")
     if "glossary" in case:
         (folder / "glossary.yaml").write_text(yaml.safe_dump(case["glossary"]), encoding="utf-8")
     return load_knowledge(folder), folder

@@ -1,0 +1,82 @@
+"""Write the sample reports anew: ``python docs/samples/make.py``.
+
+The pictures need Chromium and pdftoppm; without them only the reports are written.
+"""
+
+from __future__ import annotations
+
+import io
+import shutil
+import subprocess
+import tempfile
+from pathlib import Path
+
+from walltriage.case.read import read_case
+from walltriage.inference.triage import Triager
+from walltriage.knowledge.load import load_knowledge
+from walltriage.report.files import make_request, rendered
+from walltriage.rules_folder import default_rules_folder
+
+HERE = Path(__file__).resolve().parent
+MADE_ON = "2026-03-15"
+SAMPLES = (
+    ("bungalow", "buyer", ("html", "pdf", "json")),
+    ("truss_house", "trade", ("pdf",)),
+    ("two_levels", "firm", ("pdf", "md")),
+)
+PAGES = {"buyer": (1, 2), "trade": (1,), "firm": (1, 2, 6)}
+"""Pages that the pictures show."""
+
+
+def main() -> None:
+    """Reports first, then pictures of them."""
+    triager = Triager(load_knowledge(default_rules_folder()))
+    for name, audience, forms in SAMPLES:
+        case = read_case(HERE / f"{name}.yaml", triager.base.questions)
+        request = make_request(triager, case, MADE_ON, audience)  # type: ignore[arg-type]
+        for form in forms:
+            target = HERE / f"{name}-{audience}.{form}"
+            target.write_bytes(rendered(request, form))  # type: ignore[arg-type]
+            print(f"{target}: written")
+        if shutil.which("pdftoppm"):
+            picture_of_pages(HERE / f"{name}-{audience}.pdf", PAGES[audience])
+    browser = shutil.which("chromium") or shutil.which("chromium-browser")
+    if browser:
+        picture_of_page(browser, HERE / "bungalow-buyer.html")
+
+
+def picture_of_pages(path: Path, pages: tuple[int, ...]) -> None:
+    """Pages of a PDF side by side."""
+    from PIL import Image
+
+    shots = []
+    for page in pages:
+        command = ["pdftoppm", "-r", "64", "-png", "-f", str(page), "-l", str(page), str(path)]
+        done = subprocess.run(command, capture_output=True, check=True)
+        shots.append(Image.open(io.BytesIO(done.stdout)).convert("L"))
+    gap = 10
+    size = (sum(shot.width + gap for shot in shots) + gap, shots[0].height + 2 * gap)
+    sheet = Image.new("L", size, 205)
+    for index, shot in enumerate(shots):
+        sheet.paste(shot, (gap + index * (shot.width + gap), gap))
+    sheet.quantize(16).save(path.with_suffix(".png"), optimize=True)
+
+
+def picture_of_page(browser: str, path: Path) -> None:
+    """The top of an HTML report as a browser shows it."""
+    from PIL import Image
+
+    with tempfile.TemporaryDirectory() as folder:
+        shot = Path(folder) / "shot.png"
+        command = [
+            browser, "--headless", "--no-sandbox", "--hide-scrollbars", f"--screenshot={shot}",
+            "--window-size=1100,1500", path.as_uri(),
+        ]  # fmt: skip
+        subprocess.run(command, capture_output=True, check=True)
+        picture = Image.open(shot).convert("RGB")
+        picture.thumbnail((900, 1400))
+        picture.quantize(64).save(path.with_name(f"{path.stem}-page.png"), optimize=True)
+
+
+if __name__ == "__main__":
+    main()

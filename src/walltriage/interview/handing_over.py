@@ -1,0 +1,45 @@
+"""The offer, at the end of an interview, to write the result as a report to hand over."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from walltriage.errors import InputError
+from walltriage.interview.autosave import free_name
+from walltriage.interview.pages import Page
+from walltriage.report.files import make_request, write_report
+
+if TYPE_CHECKING:
+    from walltriage.interview.terminal import Interview
+
+ENDINGS = ".html, .pdf, .md or .json"
+
+
+def write_a_report(interview: Interview) -> None:
+    """Ask for a file name and write the report that its ending asks for; never over a file."""
+    case = interview.session.case
+    default = str(free_name(Path(), case.name).with_suffix(".html"))
+    page = Page(
+        ask="Where shall the report go?",
+        kind="text",
+        commands=("back", "leave"),
+        hint=f"A file name that ends in {ENDINGS}. Enter alone for: {default}",
+        keep=default,
+    )
+    while True:
+        reply = interview.ask(page)
+        if reply.command == "back":
+            return
+        path = Path(reply.value).expanduser()
+        if path.exists():
+            interview.screen.trouble(f"{path} is already there. Give another name.")
+            continue
+        try:
+            write_report(path, make_request(interview.triager, case, date.today().isoformat()))
+        except InputError as error:
+            interview.screen.trouble(str(error))
+            continue
+        interview.screen.say(f"Written: {path}")
+        return

@@ -1,0 +1,167 @@
+"""The fixed knowledge that reports print: ``rules/report_texts.yaml``, its form and its checks.
+
+What may hide in a wall, what a quote leaves out, what to ask the seller: trade knowledge that
+does not depend on the inference, and so stands beside the rules and not in code.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, Literal
+
+from pydantic import Field
+
+from walltriage.errors import Problem, did_you_mean
+from walltriage.knowledge.schema import Entry, Id, Sources, Text
+from walltriage.yamltree import Tree
+
+FILE_NAME = "report_texts.yaml"
+Verdict = Literal["likely_bearing", "likely_non_bearing", "cannot_tell"]
+Level = Literal["none", "advised", "strong", "urgent"]
+SitePlace = Literal["outside", "rooms", "upstairs", "attic", "below", "opened"]
+LengthRole = Literal[
+    "house_width", "house_length", "wall_length", "distance_one_side", "distance_other_side"
+]
+ChoiceRole = Literal[
+    "ridge", "wall_run", "joist_run", "levels", "wall_level", "above", "base", "roof", "opening"
+]
+DRAWN: dict[str, tuple[str, ...]] = {
+    "ridge": ("along_length", "along_width"),
+    "wall_run": ("with_ridge", "across_ridge"),
+    "joist_run": ("along_wall", "across_wall"),
+    "levels": ("1", "2", "3"),
+    "wall_level": ("basement", "ground", "middle", "top"),
+    "above": ("attic", "room"),
+    "base": ("slab", "crawl_space", "basement"),
+    "roof": ("trusses", "rafters", "flat"),
+    "opening": ("none", "door", "wide"),
+}
+"""What each drawing role can be drawn as."""
+
+
+class TextItem(Entry):
+    """One thing to say, and for whom it holds.
+
+    ``verdicts`` and ``levels`` (of referral) limit it to those; ``paths`` limits it to walls on
+    which one of these load paths is not ruled out.  Empty lists do not limit.
+    """
+
+    id: Id
+    says: Text
+    source: Sources
+    verdicts: list[Verdict] = Field(default_factory=list)
+    levels: list[Level] = Field(default_factory=list)
+    paths: list[Id] = Field(default_factory=list)
+
+
+class Pricing(TextItem):
+    """An answer to "may this be priced as a partition?"; the first that holds is printed."""
+
+    because: Text
+
+
+class WorkClass(TextItem):
+    """A class of work, told by what has to be built."""
+
+    title: Text
+    builds: list[Text] = Field(min_length=1)
+
+
+class SiteItem(TextItem):
+    """Something to look at or to photograph at one place of the house."""
+
+    place: SitePlace
+
+
+class BlankField(Entry):
+    """A line to fill in by hand."""
+
+    id: Id
+    says: Text
+    unit: str = ""
+
+
+class Reading(Entry):
+    """How one question's answers are drawn; ``draws`` maps an option to a word of DRAWN."""
+
+    question: Id
+    draws: dict[Id, str] = Field(min_length=1)
+
+
+class Drawings(Entry):
+    """Which questions feed the drawings; of several readings the first answered one counts."""
+
+    lengths: dict[LengthRole, Id]
+    choices: dict[ChoiceRole, list[Reading]]
+
+
+class ReportTexts(Entry):
+    """``rules/report_texts.yaml``."""
+
+    pricing: list[Pricing] = Field(min_length=1)
+    hidden_in_wall: list[TextItem]
+    before_any_cut: list[TextItem]
+    quote_exclusions: list[TextItem]
+    site_measurements: list[BlankField]
+    work_classes: list[WorkClass]
+    ask_seller: list[TextItem]
+    ask_inspector: list[TextItem]
+    ask_engineer: list[TextItem]
+    verify_on_site: list[SiteItem]
+    photos: list[SiteItem]
+    client_fields: list[BlankField]
+    sign_off_fields: list[BlankField]
+    firm_disclaimer: list[TextItem]
+    drawings: Drawings
+
+
+def check(tree: Tree, questions: Mapping[str, Any], paths: Mapping[str, Any]) -> list[Problem]:
+    """Every reference of the file to a load path, question, option or drawing that is not there."""
+    return [*_path_problems(tree, paths), *_drawing_problems(tree, questions)]
+
+
+def _path_problems(tree: Tree, paths: Mapping[str, Any]) -> Iterator[Problem]:
+    for where in list(tree.places):
+        if len(where) > 1 and where[-2] == "paths":
+            name = _at(tree.data, where)
+            if name not in paths:
+                near = did_you_mean(name, paths)
+                yield tree.problem(where, f"unknown load path '{name}'{near}", ", ".join(paths))
+
+
+def _drawing_problems(tree: Tree, questions: Mapping[str, Any]) -> Iterator[Problem]:
+    drawings = tree.data["drawings"]
+    for role, name in drawings["lengths"].items():
+        where = ("drawings", "lengths", role)
+        if name not in questions:
+            near = did_you_mean(name, questions)
+            yield tree.problem(where, f"unknown question '{name}'{near}", "expected a length")
+        elif questions[name].entry.answer != "length":
+            yield tree.problem(where, f"'{name}' does not ask a length", "expected a length")
+    for role, readings in drawings["choices"].items():
+        for index, reading in enumerate(readings):
+            here = ("drawings", "choices", role, index)
+            name = reading["question"]
+            if name not in questions:
+                near = did_you_mean(name, questions)
+                yield tree.problem(
+                    (*here, "question"), f"unknown question '{name}'{near}", "expected a choice"
+                )
+                continue
+            for option, drawn in reading["draws"].items():
+                where = (*here, "draws", option)
+                if option not in questions[name].values:
+                    known = ", ".join(questions[name].values)
+                    near = did_you_mean(option, questions[name].values)
+                    yield tree.problem(
+                        where, f"'{option}' is not an answer to '{name}'{near}", known
+                    )
+                if drawn not in DRAWN[role]:
+                    known = ", ".join(DRAWN[role])
+                    yield tree.problem(where, f"'{role}' is not drawn as '{drawn}'", known)
+
+
+def _at(data: Any, where: tuple[str | int, ...]) -> Any:
+    for part in where:
+        data = data[part]
+    return data

@@ -1,0 +1,152 @@
+"""A report as plain data: sheets of sections of blocks, built once and rendered three ways.
+
+Nothing here knows HTML, Markdown or PDF, and a renderer decides nothing about content.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, fields, is_dataclass, replace
+from typing import Any, Literal, TypeVar
+
+from walltriage.inference.finding import Level, PathStatus, Verdict
+from walltriage.plaintext import printable
+from walltriage.report.drawing import Drawing
+
+Width = Literal["half", "full"]
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A status in a table cell: told by its word and by a pattern, never by colour alone."""
+
+    kind: PathStatus
+    word: str
+
+
+Cell = str | Mark
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    text: str
+    tone: Literal["plain", "strong", "quiet"] = "plain"
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """An entry of a list: what, and (smaller) more about it."""
+
+    text: str
+    more: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Items:
+    """A list; boxes are to be ticked by hand."""
+
+    items: tuple[Item, ...]
+    style: Literal["dots", "numbers", "boxes"] = "dots"
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table with a caption; ``shares`` are relative column widths."""
+
+    caption: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    shares: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    drawing: Drawing
+
+
+@dataclass(frozen=True, slots=True)
+class Blanks:
+    """Lines to fill in by hand: (label, unit)."""
+
+    fields: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Data:
+    """Machine-readable text carried along under a file name; ASCII, printed as it is."""
+
+    file_name: str
+    caption: str
+    text: str
+
+
+Block = Paragraph | Items | Table | Figure | Blanks | Data
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading and what stands under it; halves stand side by side where there is room."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    width: Width = "full"
+
+
+@dataclass(frozen=True, slots=True)
+class Banner:
+    """A verdict as people meet it: words, meaning, the chance in numbers, who to call."""
+
+    verdict: Verdict
+    words: str
+    meaning: str
+    chance: str
+    level: Level
+    referral: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A page of paper's worth.  ``has_verdict`` and ``has_size`` call for the standing notes.
+
+    ``one_page`` asks for type small enough to keep the sheet on one page, where that is legible.
+    """
+
+    title: str
+    sections: tuple[Section, ...]
+    banner: Banner | None = None
+    has_verdict: bool = True
+    has_size: bool = False
+    one_page: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A whole report."""
+
+    title: str
+    kind: str
+    made_on: str
+    rules: str
+    limits: str
+    preliminary: str
+    sheets: tuple[Sheet, ...]
+    data: tuple[Data, ...] = field(default=())
+
+    def notes(self, sheet: Sheet) -> tuple[str, ...]:
+        """The standing notes that a page of this sheet must carry."""
+        preliminary = (self.preliminary,) if sheet.has_size else ()
+        return ((self.limits,) if sheet.has_verdict else ()) + preliminary
+
+
+Part = TypeVar("Part")
+
+
+def cleaned(part: Part) -> Part:
+    """The same data with every text made harmless to print."""
+    if isinstance(part, str):
+        return printable(part)  # type: ignore[return-value]
+    if isinstance(part, tuple):
+        return tuple(cleaned(item) for item in part)  # type: ignore[return-value]
+    if is_dataclass(part) and not isinstance(part, type | Data):
+        changed: dict[str, Any] = {f.name: cleaned(getattr(part, f.name)) for f in fields(part)}
+        return replace(part, **changed)
+    return part

@@ -1,0 +1,96 @@
+"""A report as a file: which format a name asks for, and writing it whole or not at all."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Literal
+
+from walltriage.case.model import Case, Role
+from walltriage.case.write import write_bytes
+from walltriage.errors import InputError, Problem
+from walltriage.inference.triage import Triager
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.load import load_report_texts
+from walltriage.knowledge.report_texts import FILE_NAME, ReportTexts
+from walltriage.report.finding_json import finding_line
+from walltriage.report.pages import USUAL_DEPTH, build
+from walltriage.report.subject import Depth, Request
+from walltriage.rules_folder import default_rules_folder
+
+Format = Literal["html", "pdf", "md", "json"]
+FORMATS: tuple[Format, ...] = ("html", "pdf", "md", "json")
+PDF_HINT = "run: pip install 'walltriage[pdf]'"
+
+
+def make_request(
+    triager: Triager,
+    case: Case,
+    made_on: str,
+    audience: Role | None = None,
+    depth: Depth | None = None,
+) -> Request:
+    """Triage the case and say how it is to be told: by default for whom it was asked.
+
+    ``made_on`` is the date to print, as YYYY-MM-DD.
+    """
+    role = audience or case.role
+    return Request(
+        triager, case, triager.finding(case), texts_for(triager.base), role,
+        depth or USUAL_DEPTH[role], made_on,
+    )  # fmt: skip
+
+
+def texts_for(base: KnowledgeBase) -> ReportTexts:
+    """The knowledge base's own report texts, or the shipped ones when it has none."""
+    return base.report_texts or load_report_texts(default_rules_folder() / FILE_NAME)
+
+
+def format_of(path: Path) -> Format:
+    """The format that a file name asks for; :class:`InputError` for any other ending.
+
+    Also refuses a folder, a folder that is not there, and PDF without the library for it, so
+    that nobody waits for a report that cannot be written.
+    """
+    ending = path.suffix.lower().removeprefix(".")
+    if ending not in FORMATS:
+        expected = "expected a name ending in " + ", ".join(f".{form}" for form in FORMATS)
+        raise InputError(Problem(str(path), 0, 0, "no known kind of report", expected))
+    if path.is_dir():
+        raise InputError(Problem(str(path), 0, 0, "is a folder", "give a file name"))
+    if not path.parent.is_dir():
+        raise InputError(Problem(str(path.parent), 0, 0, "no such folder", "make it first"))
+    if ending == "pdf":
+        _need_pdf(path)
+    return ending  # type: ignore[return-value]
+
+
+def rendered(request: Request, form: Format) -> bytes:
+    """The report's bytes."""
+    if form == "json":
+        return (finding_line(request.finding) + "\n").encode("ascii")
+    document = build(request)
+    if form == "pdf":
+        from walltriage.report.pdf import pdf
+
+        return pdf(document)
+    if form == "md":
+        from walltriage.report.markdown import markdown
+
+        return markdown(document).encode("utf-8")
+    from walltriage.report.html import html
+
+    return html(document).encode("utf-8")
+
+
+def write_report(path: Path, request: Request) -> None:
+    """Make the report that the name asks for and put it in place in one step."""
+    write_bytes(path, rendered(request, format_of(path)))
+
+
+def _need_pdf(path: Path) -> None:
+    try:
+        import fpdf  # noqa: F401
+        import uharfbuzz  # noqa: F401
+    except ImportError:
+        what = "PDF needs libraries that are not installed"
+        raise InputError(Problem(str(path), 0, 0, what, PDF_HINT)) from None

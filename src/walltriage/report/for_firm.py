@@ -1,0 +1,151 @@
+"""The firm's intake packet: all that was observed and concluded, and room to check it on site."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from walltriage.case.model import SURENESS
+from walltriage.report import parts, words
+from walltriage.report.blocks import (
+    Blanks,
+    Block,
+    Figure,
+    Item,
+    Items,
+    Paragraph,
+    Section,
+    Sheet,
+    Table,
+)
+from walltriage.report.numbers import numbers
+from walltriage.report.observations import (
+    PLACE_WORDS,
+    SURE_WORDS,
+    WALKING_ORDER,
+    observation_table,
+    said,
+)
+from walltriage.report.subject import Request, Subject
+
+REACH_WORDS = ("the rooms", "a tape or the next level", "attic and base", "covers off",
+               "a small hole")  # fmt: skip
+
+
+def cover(request: Request) -> Sheet:
+    """Client and site, the house's answers, and all walls at one glance."""
+    case, texts = request.case, request.texts
+    facts = [("Case", case.name), ("Interview for", case.role), ("Could go as far as",
+             REACH_WORDS[case.reach])]  # fmt: skip
+    if case.story:
+        facts.append(("As told", case.story))
+    rows = tuple(
+        (
+            wall.name or wall.id,
+            words.VERDICT_WORDS[wall.verdict].capitalize(),
+            words.interval_words(wall.probability),
+            words.LEVEL_WORDS[wall.referral.level],
+        )
+        for wall in request.finding.walls
+    )
+    columns = ("Wall", "Verdict", "Chance that it carries something", "Referral")
+    sections = [
+        Section("Client and site", (Blanks(tuple((f.says, f.unit) for f in texts.client_fields)),)),
+        Section("Case", (Table("About this case", ("What", "Told"), tuple(facts), (25, 75)),)),
+        Section("Walls", (Table("The walls of this case", columns, rows, (30, 28, 24, 18)),)),
+    ]
+    if case.house:
+        table = observation_table(
+            "Answers about the house", case.house, request.triager.base.questions
+        )
+        sections.append(Section("The house, as reported", (table,)))
+    sections.append(
+        Section("Read this first", tuple(Paragraph(t.says) for t in texts.firm_disclaimer))
+    )
+    return Sheet("Intake packet", tuple(sections))
+
+
+def sheets(subject: Subject) -> list[Sheet]:
+    """The pages of one wall."""
+    summary = Sheet(
+        f"Wall: {subject.name}",
+        (
+            Section("Plan", (Figure(subject.plan()),), "half"),
+            Section("Section", (Figure(subject.section()),), "half"),
+            parts.path_table(subject),
+            *parts.contradictions(subject),
+            *parts.why_not(subject),
+            parts.still_open(subject),
+            *parts.cautions(subject),
+        ),
+        subject.banner(),
+    )
+    observed = Sheet(f"Observations: {subject.name}", (_observed(subject),), has_verdict=False)
+    evidence = Sheet(
+        f"Evidence: {subject.name}",
+        (*parts.evidence(subject), *parts.trace(subject), *parts.sources(subject)),
+    )
+    sizes = numbers(subject, steps=True)
+    sized = [Sheet(f"Numbers: {subject.name}", tuple(sizes), has_size=True)] if sizes else []
+    visit = Sheet(
+        f"On site: {subject.name}",
+        (_verify(subject), *_photos(subject), _sign_off(subject)),
+        has_verdict=False,
+        has_size=subject.wall.numbers is not None,
+    )
+    return [summary, observed, evidence, *sized, visit]
+
+
+def _observed(subject: Subject) -> Section:
+    questions = subject.request.triager.base.questions
+    own = subject.request.case.wall(subject.wall.id).answers
+    house = subject.request.case.house
+    worked_out = {k: v for k, v in subject.answers().items() if k not in own and k not in house}
+    name = subject.wall.name or subject.wall.id
+    table = observation_table("Answers about this wall", {**own, **worked_out}, questions)
+    return Section("Every observation", (Paragraph(f"Wall: {name} ({subject.wall.id})"), table))
+
+
+def _verify(subject: Subject) -> Section:
+    """What to look at, place by place as one walks, and which reports to confirm there."""
+    confirm: dict[str, list[Item]] = {}
+    for item in _reported(subject):
+        confirm.setdefault(item[0], []).append(item[1])
+    blocks: list[Block] = []
+    fixed = subject.holding(subject.texts.verify_on_site)
+    for place in WALKING_ORDER:
+        items = [Item(entry.says) for entry in fixed if entry.place == place]
+        items += confirm.get(place, [])
+        if items:
+            title = PLACE_WORDS[place]
+            blocks.append(Paragraph(title[0].upper() + title[1:], "strong"))
+            blocks.append(Items(tuple(items), "boxes"))
+    return Section("To verify on site, in walking order", tuple(blocks))
+
+
+def _reported(subject: Subject) -> Iterator[tuple[str, Item]]:
+    """Answers that carried weight, least sure first, each to be confirmed where it was seen."""
+    questions, answers = subject.request.triager.base.questions, subject.answers()
+    used = {e.question for path in subject.wall.load_paths for e in path.evidence if e.question}
+    used &= set(answers)
+    for name in sorted(used, key=lambda n: (-SURENESS.index(answers[n].sure), n)):
+        question, answer = questions[name], answers[name]
+        if question.entry.kind == "computed":
+            continue
+        by = f", by {answer.by}" if answer.by else ""
+        more = f"{question.entry.ask} ({SURE_WORDS[answer.sure]}{by})"
+        yield question.place, Item(f"Confirm: {said(question, answer)}", more)
+
+
+def _photos(subject: Subject) -> list[Section]:
+    items = sorted(
+        subject.holding(subject.texts.photos), key=lambda item: WALKING_ORDER.index(item.place)
+    )
+    rows = tuple((item.says, PLACE_WORDS[item.place], "") for item in items)
+    table = Table("Photos to take", ("Photo of", "From", "File name"), rows, (50, 18, 32))
+    return [Section("Photo list", (table,))] if rows else []
+
+
+def _sign_off(subject: Subject) -> Section:
+    blanks = Blanks(tuple((f.says, f.unit) for f in subject.texts.sign_off_fields))
+    notes = tuple(Paragraph(text.says, "quiet") for text in subject.texts.firm_disclaimer)
+    return Section("Sign-off", (blanks, *notes))

@@ -1,0 +1,42 @@
+"""A report as one HTML file: no script, no network, light and dark, A4 and Letter."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from walltriage.report.blocks import Document
+from walltriage.report.drawing import Drawing
+from walltriage.report.svg import svg
+
+
+def html(document: Document) -> str:
+    """The page."""
+    return _environment().get_template("report.html.j2").render(doc=document)
+
+
+@cache
+def _environment() -> Environment:
+    loader = PackageLoader("walltriage.report")
+    environment = Environment(
+        loader=loader, autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+        lstrip_blocks=True,
+    )  # fmt: skip
+    css, _, _ = loader.get_source(environment, "report.css")
+    environment.globals |= {
+        "css": Markup(css),
+        "kind_of": _kind_of,
+        "svg": _svg,
+    }
+    return environment
+
+
+def _svg(drawing: Drawing, key: str) -> Markup:
+    return Markup(svg(drawing, key))  # every text in it was escaped when it was written
+
+
+def _kind_of(block: Any) -> str:
+    return type(block).__name__

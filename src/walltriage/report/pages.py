@@ -1,0 +1,52 @@
+"""The whole report as blocks: which sheets for whom."""
+
+from __future__ import annotations
+
+import json
+
+from walltriage.case.model import Role
+from walltriage.case.write import case_data
+from walltriage.report import for_buyer, for_firm, for_trade, words
+from walltriage.report.blocks import Data, Document, Sheet, cleaned
+from walltriage.report.finding_json import finding_line
+from walltriage.report.subject import Depth, Request, Subject, shortened
+
+KIND_WORDS: dict[Role, str] = {
+    "buyer": "For the home buyer",
+    "trade": "For the trade",
+    "firm": "Intake packet for an engineering firm",
+}
+USUAL_DEPTH: dict[Role, Depth] = {"buyer": 1, "trade": 1, "firm": 2}
+PRELIMINARY_NOTE = (
+    "Preliminary sizes and loads: for judging feasibility and for an engineer to check. "
+    "Not for construction."
+)
+_SHEETS = {"buyer": for_buyer.sheets, "trade": for_trade.sheets, "firm": for_firm.sheets}
+
+
+def build(request: Request) -> Document:
+    """The report on every wall of the request's finding, with every text made harmless."""
+    finding = request.finding
+    sheets: list[Sheet] = [for_firm.cover(request)] if request.audience == "firm" else []
+    for wall in finding.walls:
+        sheets += _SHEETS[request.audience](Subject(request, wall))
+    document = Document(
+        title=shortened(finding.case),
+        kind=KIND_WORDS[request.audience],
+        made_on=request.made_on,
+        rules=f"Rules {finding.rules_version}, sha256 {finding.rules_sha256}",
+        limits=words.LIMITS_SENTENCE,
+        preliminary=PRELIMINARY_NOTE,
+        sheets=tuple(sheets),
+        data=_data(request) if request.audience == "firm" else (),
+    )
+    return cleaned(document)
+
+
+def _data(request: Request) -> tuple[Data, ...]:
+    """The result and the case, to be read by another program."""
+    case = json.dumps(case_data(request.case), ensure_ascii=True, separators=(", ", ": "))
+    return (
+        Data("finding.json", "The result, walltriage/finding/1", finding_line(request.finding)),
+        Data("case.json", "The answers, walltriage/case/1", case),
+    )

@@ -1,0 +1,216 @@
+"""The plan: outline, ridge, walls, the wall in question, which way the joists run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import hypot
+
+from walltriage.report.drawing import (
+    WIDTH,
+    Drawing,
+    Item,
+    Label,
+    Line,
+    Point,
+    Shape,
+    arrow,
+    fit,
+)
+from walltriage.units import format_length
+
+EDGE, TOP, MOST_HEIGHT = 56.0, 34.0, 300.0
+BAR_IN = 120.0
+WALL_THICK = 9.0
+
+
+@dataclass(frozen=True, slots=True)
+class PlanWall:
+    """A wall as a line in inches; ``asked`` marks the one in question."""
+
+    name: str
+    start: Point
+    end: Point
+    asked: bool = False
+    openings: tuple[tuple[float, float], ...] = ()
+    """Openings as (from, to) along the wall, in inches from its start."""
+
+
+@dataclass(frozen=True, slots=True)
+class JoistArea:
+    """A part of the plan in which the joists above run one way."""
+
+    corners: tuple[Point, ...]
+    direction: Point
+    """A vector along the joists."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlanView:
+    """All a plan needs, in inches from one corner of the house; whoever knows a house fills it.
+
+    ``to_scale`` is false when sizes were assumed; ``notes`` say what was.
+    """
+
+    outline: tuple[Point, ...]
+    walls: tuple[PlanWall, ...]
+    ridge: tuple[Point, Point] | None = None
+    joists: tuple[JoistArea, ...] = ()
+    to_scale: bool = True
+    notes: tuple[str, ...] = ()
+    sizes: tuple[tuple[str, float], ...] = ()
+    """Known sizes in inches, for the words beside the drawing."""
+
+
+def plan_drawing(view: PlanView) -> Drawing:
+    """The plan as a drawing."""
+    sheet = _Sheet(view)
+    items = tuple(sheet.items())
+    caption = " ".join(view.notes)
+    return Drawing("plan", "Plan of the house", _described(view), sheet.height, items, caption)
+
+
+def _described(view: PlanView) -> str:
+    asked = [wall.name for wall in view.walls if wall.asked]
+    parts = [f"Plan seen from above with the wall '{name}' hatched." for name in asked]
+    parts += [f"{what}: {format_length(inches)}." for what, inches in view.sizes]
+    if view.ridge:
+        (x1, y1), (x2, y2) = view.ridge
+        way = "the long way" if abs(x2 - x1) > abs(y2 - y1) else "the short way"
+        parts.append(f"The roof ridge runs {way} of the house.")
+    asked_walls = [wall for wall in view.walls if wall.asked]
+    for area in view.joists[:1]:
+        for wall in asked_walls[:1]:
+            along = _cross(area.direction, _way(wall)) < 0.5
+            parts.append(f"Joists above run {'along' if along else 'across'} the wall.")
+    parts.append("Drawn to scale." if view.to_scale else "Not to scale.")
+    return " ".join((*parts, *view.notes))
+
+
+def _way(wall: PlanWall) -> Point:
+    return wall.end[0] - wall.start[0], wall.end[1] - wall.start[1]
+
+
+def _cross(a: Point, b: Point) -> float:
+    """Sine of the angle between two directions."""
+    return abs(a[0] * b[1] - a[1] * b[0]) / max(hypot(*a) * hypot(*b), 1e-9)
+
+
+class _Sheet:
+    def __init__(self, view: PlanView) -> None:
+        self.view = view
+        xs = [x for x, _ in view.outline]
+        ys = [y for _, y in view.outline]
+        self.left, self.low = min(xs), min(ys)
+        wide, high = max(max(xs) - self.left, 1.0), max(max(ys) - self.low, 1.0)
+        self.scale = min((WIDTH - 2 * EDGE) / wide, (MOST_HEIGHT - 2 * TOP) / high)
+        self.x0 = (WIDTH - wide * self.scale) / 2
+        self.bottom = TOP + high * self.scale
+        self.height = self.bottom + 62
+
+    def at(self, point: Point) -> Point:
+        x, y = point
+        return self.x0 + (x - self.left) * self.scale, TOP + (y - self.low) * self.scale
+
+    def items(self) -> Iterator[Item]:
+        outline = tuple(self.at(point) for point in self.view.outline)
+        yield Shape(outline, fill=None, width=5, stroke="soft")
+        yield Shape(outline, fill=None, width=2.2, stroke="paper")
+        for area in self.view.joists:
+            yield from self._joists(area)
+        yield from self._ridge()
+        for wall in sorted(self.view.walls, key=lambda wall: wall.asked):
+            yield from self._wall(wall)
+        yield from self._names()
+        yield from self._key()
+
+    def _joists(self, area: JoistArea) -> Iterator[Item]:
+        """A double arrow with ticks, as framing plans show the way joists run."""
+        corners = [self.at(point) for point in area.corners]
+        cx = sum(x for x, _ in corners) / len(corners)
+        cy = sum(y for _, y in corners) / len(corners)
+        dx, dy = area.direction
+        length = max(hypot(dx, dy), 1e-9)
+        ux, uy = dx / length * 26, dy / length * 26
+        line = Line(0, 0, 0, 0, 1.3, "soft")
+        yield from arrow(cx, cy, cx + ux, cy + uy, 7, line)
+        yield from arrow(cx, cy, cx - ux, cy - uy, 7, line)
+        for shift in (-5, 5):
+            sx, sy = -uy / 26 * shift, ux / 26 * shift
+            yield Line(cx - ux * 0.7 + sx, cy - uy * 0.7 + sy, cx + ux * 0.7 + sx,
+                       cy + uy * 0.7 + sy, 0.7, "soft")  # fmt: skip
+        upright = abs(uy) > abs(ux)
+        x, y, anchor = (cx + 14, cy + 5, "start") if upright else (cx, cy + 22, "middle")
+        yield Label(x, y, "joists", 13, anchor, tone="soft")  # type: ignore[arg-type]
+
+    def _ridge(self) -> Iterator[Item]:
+        if self.view.ridge:
+            (x1, y1), (x2, y2) = (self.at(point) for point in self.view.ridge)
+            yield Line(x1, y1, x2, y2, 1.2, "soft", (12, 4, 2, 4))
+            yield Label(x2 + 10 if x2 > x1 + 1 else x2, y2 - 6 if x2 <= x1 + 1 else y2 + 5, "ridge",
+                        13, "start" if x2 > x1 + 1 else "middle", tone="soft")  # fmt: skip
+
+    def _wall(self, wall: PlanWall) -> Iterator[Item]:
+        (x1, y1), (x2, y2) = self.at(wall.start), self.at(wall.end)
+        length = max(hypot(x2 - x1, y2 - y1), 1e-9)
+        ux, uy = (x2 - x1) / length, (y2 - y1) / length
+        spans = _solid(wall, self.scale, length)
+        if not wall.asked:
+            for start, end in spans:
+                yield Line(x1 + ux * start, y1 + uy * start, x1 + ux * end, y1 + uy * end, 2.2,
+                           "soft")  # fmt: skip
+            return
+        half = WALL_THICK / 2
+        for start, end in spans:
+            ax, ay, bx, by = x1 + ux * start, y1 + uy * start, x1 + ux * end, y1 + uy * end
+            nx, ny = -uy * half, ux * half
+            corners = ((ax + nx, ay + ny), (bx + nx, by + ny), (bx - nx, by - ny),
+                       (ax - nx, ay - ny))  # fmt: skip
+            yield Shape(corners, fill="paper", width=2)
+            offset = 3.0
+            while offset < end - start - 3:  # slanted ticks across the wall
+                px, py = ax + ux * offset, ay + uy * offset
+                yield Line(px - nx, py - ny, px + nx + ux * 4, py + ny + uy * 4, 1)
+                offset += 7
+
+    def _names(self) -> Iterator[Item]:
+        """The name beside the asked wall, on paper, clear of its line and of the ridge."""
+        for wall in self.view.walls:
+            if not wall.asked:
+                continue
+            (x1, y1), (x2, y2) = self.at(wall.start), self.at(wall.end)
+            text = fit(wall.name, 210)
+            wide = len(text) * 14 * 0.56 + 8
+            level = abs(x2 - x1) >= abs(y2 - y1)
+            x = (x1 + x2) / 2 if level else min(x1, x2) + WALL_THICK + 4 + wide / 2
+            y = max(y1, y2) + 26 if level else (y1 + y2) / 2 + 5
+            x = min(max(x, wide / 2 + 4), WIDTH - wide / 2 - 4)
+            yield Shape(((x - wide / 2, y - 15), (x + wide / 2, y - 15), (x + wide / 2, y + 5),
+                         (x - wide / 2, y + 5)), fill="paper", stroke=None)  # fmt: skip
+            yield Label(x, y, text, 14, bold=True)
+
+    def _key(self) -> Iterator[Item]:
+        y = self.bottom + 34
+        if not self.view.to_scale:
+            yield Label(WIDTH / 2, y + 14, "Not to scale: sizes or places are assumed", 13,
+                        tone="soft")  # fmt: skip
+            return
+        bar = BAR_IN * self.scale
+        x = (WIDTH - bar) / 2
+        yield Line(x, y, x + bar, y, 1.4)
+        for tick in (x, x + bar / 2, x + bar):
+            yield Line(tick, y - 4, tick, y + 4, 1.4)
+        yield Label(WIDTH / 2, y + 20, f"{format_length(BAR_IN)} · to scale", 13, tone="soft")
+
+
+def _solid(wall: PlanWall, scale: float, length: float) -> list[tuple[float, float]]:
+    """The stretches of a wall between its openings, along the drawn line."""
+    spans, at = [], 0.0
+    for start, end in sorted(wall.openings):
+        start, end = max(start * scale, at), min(end * scale, length)
+        if start > at:
+            spans.append((at, start))
+        at = max(at, end)
+    if at < length:
+        spans.append((at, length))
+    return spans

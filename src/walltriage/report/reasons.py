@@ -1,0 +1,44 @@
+"""Which reasons are told first, and how a weight is said; the same for every kind of report."""
+
+from __future__ import annotations
+
+from walltriage.inference.finding import Evidence, PathFinding, WallFinding
+
+MOST_REASONS = 4
+LEAST_SHOWN_DB = 1.0
+"""Weaker reasons than this are told in a deeper report only."""
+Reason = tuple[PathFinding, Evidence]
+_WORDS = ((3.0, "slightly"), (6.0, "somewhat"), (10.0, "strongly"))
+
+
+def weighed(wall: WallFinding, least: float = 0.0) -> tuple[list[Reason], list[Reason]]:
+    """Reasons for bearing and against it of more than ``least`` decibans, heaviest first.
+
+    Base rates are no reasons.
+    """
+    reasons = [(p, e) for p in wall.load_paths for e in p.evidence if e.kind != "base_rate"]
+    toward = [(p, e) for p, e in reasons if e.decibans is None or e.decibans > least]
+    against = [(p, e) for p, e in reasons if e.decibans is not None and e.decibans < -least]
+    for chosen in (toward, against):
+        chosen.sort(key=lambda reason: -size(reason[1]))
+    return toward, against
+
+
+def size(evidence: Evidence) -> float:
+    """How heavy a reason is, either way; a decisive sign is heavier than any."""
+    return 1e9 if evidence.decibans is None else abs(evidence.decibans)
+
+
+def weight(evidence: Evidence) -> str:
+    """The weight as a number with its unit."""
+    if evidence.decibans is None:
+        return "decisive"
+    return f"{evidence.decibans:+.1f} dB"
+
+
+def weight_words(evidence: Evidence) -> str:
+    """The weight in words, with the number in brackets."""
+    if evidence.decibans is None:
+        return "decisive"
+    word = next((w for most, w in _WORDS if abs(evidence.decibans) < most), "very strongly")
+    return f"{word} ({weight(evidence)})"

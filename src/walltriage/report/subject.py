@@ -1,0 +1,98 @@
+"""All that the pages of one wall are built from, looked up once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal, TypeVar
+
+from walltriage.case.model import Answer, Case, Role
+from walltriage.inference.finding import Finding, WallFinding
+from walltriage.inference.triage import Triager
+from walltriage.knowledge.report_texts import ReportTexts, TextItem
+from walltriage.report import words
+from walltriage.report.blocks import Banner
+from walltriage.report.drawing import Drawing
+from walltriage.report.marks import path_marks
+from walltriage.report.plan import plan_drawing
+from walltriage.report.section import section_drawing
+from walltriage.report.views import plan_view, section_view
+
+Depth = Literal[1, 2, 3]
+LONG_NAME = 90
+ItemT = TypeVar("ItemT", bound=TextItem)
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What is to be told, to whom, in how much depth; ``made_on`` is printed as given."""
+
+    triager: Triager
+    case: Case
+    finding: Finding
+    texts: ReportTexts
+    audience: Role
+    depth: Depth
+    made_on: str
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """One wall of a request."""
+
+    request: Request
+    wall: WallFinding
+
+    @property
+    def texts(self) -> ReportTexts:
+        return self.request.texts
+
+    @property
+    def depth(self) -> Depth:
+        return self.request.depth
+
+    @property
+    def name(self) -> str:
+        """The wall's name, shortened for headings; tables give it in full."""
+        return shortened(self.wall.name or self.wall.id)
+
+    def answers(self) -> dict[str, Answer]:
+        """Every answer that bears on the wall, with the computed ones."""
+        return self.request.triager.answers(self.request.case, self.wall.id)
+
+    def holding(self, items: Iterable[ItemT]) -> list[ItemT]:
+        """The fixed texts that hold for this wall's verdict, referral and open paths."""
+        alive = {path.id for path in self.wall.load_paths if path.status != "ruled_out"}
+        return [
+            item
+            for item in items
+            if (not item.verdicts or self.wall.verdict in item.verdicts)
+            and (not item.levels or self.wall.referral.level in item.levels)
+            and (not item.paths or alive & set(item.paths))
+        ]
+
+    def banner(self) -> Banner:
+        """The verdict, its meaning and its chance."""
+        wall = self.wall
+        return Banner(
+            wall.verdict,
+            words.VERDICT_WORDS[wall.verdict].capitalize(),
+            words.VERDICT_MEANING[wall.verdict],
+            f"({words.chance_sentence(wall)})",
+            wall.referral.level,
+            f"{words.LEVEL_WORDS[wall.referral.level]}. {wall.referral.text}",
+        )
+
+    def plan(self) -> Drawing:
+        """The plan with this wall marked."""
+        return plan_drawing(plan_view(self.texts.drawings, self.answers(), self.name))
+
+    def section(self) -> Drawing:
+        """The section with this wall's load paths."""
+        view = section_view(self.texts.drawings, self.answers())
+        return section_drawing(view, path_marks(self.wall.load_paths), self.name)
+
+
+def shortened(text: str, most: int = LONG_NAME) -> str:
+    """A name cut for headings and running lines."""
+    return text if len(text) <= most else text[: most - 1].rstrip() + "…"

@@ -1,0 +1,237 @@
+"""What each report says, before any format: contents, standing notes, words never used."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import fields, is_dataclass, replace
+
+import pytest
+
+from tests.conftest import RULES
+from tests.unit.report.hostile import CONTROL, TURNED, with_text
+from walltriage.case.model import ROLES
+from walltriage.report import words
+from walltriage.report.blocks import Data, Figure, Table
+from walltriage.report.pages import PRELIMINARY_NOTE, build
+
+NEVER = re.compile(
+    r"safe to (remove|cut|take)|go ahead|can be removed|free to (cut|remove)|no risk|guarantee",
+    re.I,
+)
+NAMES = ("bungalow", "truss_house", "two_walls")
+
+
+def texts(part):
+    """Every text of a document but its machine-readable parts."""
+    if isinstance(part, str):
+        yield part
+    elif isinstance(part, tuple):
+        for item in part:
+            yield from texts(item)
+    elif is_dataclass(part) and not isinstance(part, Data):
+        for entry in fields(part):
+            yield from texts(getattr(part, entry.name))
+
+
+def titles(document):
+    """The headings of all sections."""
+    return [section.title for sheet in document.sheets for section in sheet.sections]
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("audience", ROLES)
+@pytest.mark.parametrize("depth", [1, 2, 3])
+def test_no_report_gives_leave(make, name, audience, depth):
+    """No report at any depth uses words that could be read as permission."""
+    document = build(make(name, audience, depth, numbers=True))
+    assert not [text for text in texts(document) if NEVER.search(text)]
+
+
+def test_fixed_texts_give_no_leave():
+    """Nor do the shipped texts, whichever of them a case would print."""
+    assert not NEVER.search((RULES / "report_texts.yaml").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("audience", ROLES)
+def test_standing_notes(make, audience):
+    """Sheets with a verdict carry the limits, sheets with a size the preliminary note."""
+    document = build(make("bungalow", audience, 3, numbers=True))
+    for sheet in document.sheets:
+        told = " ".join(texts(sheet))
+        if re.search("likely (non-)?bearing|cannot tell|in 100", told, re.I):
+            assert words.LIMITS_SENTENCE in document.notes(sheet), sheet.title
+        if "180 to 260 lb" in told or "w = 10 psf" in told:
+            assert PRELIMINARY_NOTE in document.notes(sheet), sheet.title
+    assert any(sheet.has_size for sheet in document.sheets)
+
+
+def test_no_size_no_preliminary_note(make):
+    """Without numbers nothing is called preliminary."""
+    document = build(make("bungalow", "firm", 3))
+    assert not any(sheet.has_size for sheet in document.sheets)
+
+
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("bungalow", "Price with an engineer first."),
+        ("truss_house", "May be priced as a partition, on condition."),
+        ("two_walls", "Do not price this yet."),
+    ],
+)
+def test_trade_answer(make, name, says):
+    """Each verdict gets its answer to the trade's question."""
+    page = build(make(name, "trade")).sheets[0]
+    assert page.sections[0].blocks[0].text == says
+
+
+def test_urgent_is_never_priced(make):
+    """An urgent referral comes before whatever the verdict is."""
+    request = make("truss_house", "trade")
+    wall = request.finding.walls[0]
+    urgent = replace(wall, referral=replace(wall.referral, level="urgent"))
+    request = replace(request, finding=replace(request.finding, walls=(urgent,)))
+    says = build(request).sheets[0].sections[0].blocks[0].text
+    assert says == "Do not price this yet. Call an engineer now."
+
+
+def test_buyer_contents(make):
+    """Two sheets with verdict, drawings, reasons, open checks, work, questions and cautions."""
+    document = build(make("two_walls", "buyer"))
+    assert len(document.sheets) == 2 * 2
+    assert titles(document)[: len(titles(document)) // 2] == [
+        "The wall in the house",
+        "What could stand on it",
+        "The ways load can reach this wall",
+        "What speaks for bearing",
+        "What speaks against",
+        "What nobody has settled yet, and how to look",
+        "What class of work this could be",
+        "Ask the seller",
+        "Ask the inspector",
+        "Ask the engineer",
+        "Before anybody cuts, drills or leans on it",
+    ]
+    told = " ".join(texts(document))
+    assert "Follow one joist over the wall with a light." in told
+    assert "temporary shores on both sides" in told
+
+
+def test_ruled_out_paths_bring_no_work(make):
+    """A wall on which no roof stands is not told about leading roof load elsewhere."""
+    told = " ".join(texts(build(make("truss_house", "buyer"))))
+    assert "A partition comes out" in told
+    assert "Roof load led another way" not in told
+
+
+def test_contradictions_are_shown_with_both_answers(make):
+    """Answers that clash stand side by side, in words."""
+    document = build(make("two_walls", "firm"))
+    clash = next(
+        section
+        for sheet in document.sheets
+        for section in sheet.sections
+        if section.title.startswith("These answers cannot")
+    )
+    more = clash.blocks[0].items[0].more
+    assert "ceiling joists along the wall" in more
+    assert "joists end or lap on the wall" in more
+
+
+def test_firm_observations(make):
+    """Every answer stands there with who, when, how sure and from where."""
+    document = build(make("bungalow", "firm"))
+    tables = [
+        block
+        for sheet in document.sheets
+        for section in sheet.sections
+        for block in section.blocks
+        if isinstance(block, Table) and block.caption.startswith("Answers about")
+    ]
+    rows = {row[0]: row[1:] for table in tables for row in table.rows}
+    request = make("bungalow", "firm")
+    wall = request.case.walls[0]
+    assert len(rows) == len(request.case.house) + len(wall.answers)
+    assert rows["What do the joists do at the wall?"] == (
+        "joists end or lap on the wall",
+        "fairly sure",
+        "Mara Quill, 2026-03-14",
+        "the attic",
+        "boards side by side over the wall",
+    )
+    assert rows["Does a slanted brace from the roof land on the wall?"][:2] == (
+        "could not be reached",
+        "—",
+    )
+
+
+def test_firm_confirms_the_least_sure_first(make):
+    """The site list names each weighed answer at the place where it was seen."""
+    document = build(make("bungalow", "firm"))
+    told = list(texts(document.sheets[-1]))
+    attic = told.index("The attic")
+    confirm = [text for text in told[attic:] if text.startswith("Confirm:")]
+    assert confirm[0] == "Confirm: joists end or lap on the wall"
+    order = [text for text in told if text in ("Outside", "The rooms", "The attic", "Below")]
+    assert order == ["Outside", "The rooms", "The attic", "Below"]
+
+
+def test_firm_carries_data(make):
+    """The result and the answers travel along; buyer and trade get none."""
+    assert [d.file_name for d in build(make(audience="firm")).data] == ["finding.json", "case.json"]
+    assert build(make(audience="buyer")).data == ()
+
+
+def test_depths(make):
+    """Depth 2 adds every rule that fired, depth 3 every condition that made it fire."""
+    one, two, three = (" ".join(texts(build(make(depth=depth)))) for depth in (1, 2, 3))
+    assert "clue_joists_at_wall" not in one
+    assert "clue_joists_at_wall" in two
+    assert "because answer joists_at_wall = some_end" not in two
+    assert "because answer joists_at_wall = some_end" in three
+    assert "Not when: only where somebody could see" in three
+
+
+def test_every_evidence_is_in_the_firm_packet(make):
+    """The tables hold each rule that weighed, with its weight."""
+    request = make("bungalow", "firm")
+    document = build(request)
+    cells = {
+        (row[2], row[1])
+        for sheet in document.sheets
+        for section in sheet.sections
+        for block in section.blocks
+        if isinstance(block, Table) and block.columns[0] == "Evidence"
+        for row in block.rows
+    }
+    for path in request.finding.walls[0].load_paths:
+        for item in path.evidence:
+            weight = "decisive" if item.decibans is None else f"{item.decibans:+.1f} dB"
+            assert (item.rule, weight) in cells
+
+
+def test_numbers_of_any_form(make):
+    """Results, steps, the span sketch, and whatever other keys came."""
+    document = build(make("bungalow", "firm", numbers=True))
+    told = list(texts(document))
+    assert "Beam: 3 plies of 2x12 works." in told
+    assert "M = w L^2 / 8 = 3.2 kip ft" in told
+    assert told[told.index("way down, footing area sqft") + 1] == "2.25"
+    assert told[told.index("3 plies 2x12") + 1] == "0.71 to 0.93, usually 0.8"
+    assert "Nothing has been seen under the right end." in told
+    figures = [
+        block.drawing.name
+        for sheet in document.sheets
+        for section in sheet.sections
+        for block in section.blocks
+        if isinstance(block, Figure)
+    ]
+    assert figures == ["plan", "section", "evidence", "span"]
+
+
+def test_texts_are_made_harmless_once(make):
+    """No control character or direction mark survives the building of the pages."""
+    document = build(make("bungalow", "firm", 3, change=with_text(CONTROL + TURNED)))
+    for text in texts(document):
+        assert not re.search("[\x00-\x1f\x7f\u200e\u200f\u202a-\u202e\u2066-\u2069]", text)
+    assert any("esc\\x1b[31m" in text for text in texts(document))

@@ -1,0 +1,181 @@
+"""The PDF, opened and read back by an independent library."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+
+import pytest
+
+from tests.unit.report.hostile import ALL, LONG, MARKUP, with_text
+from walltriage.case.model import ROLES
+from walltriage.report import words
+from walltriage.report.blocks import Document, Item, Items, Section, Sheet, Table
+from walltriage.report.finding_json import finding_line
+from walltriage.report.pages import PRELIMINARY_NOTE, build
+
+pytest.importorskip("fpdf")
+pytest.importorskip("uharfbuzz")
+pypdf = pytest.importorskip("pypdf")
+
+from walltriage.report.pdf import pdf  # noqa: E402
+from walltriage.report.pdf_page import Page  # noqa: E402
+
+
+def read(document):
+    """The written file, opened again."""
+    return pypdf.PdfReader(io.BytesIO(pdf(document)), strict=True)
+
+
+def text_of(page):
+    """A page's text with all white space made one blank."""
+    return re.sub(r"\s+", " ", page.extract_text())
+
+
+def plain(title, *blocks):
+    """A document of one sheet."""
+    sheet = Sheet(title, (Section("Part", tuple(blocks)),))
+    return Document("T", "kind", "2026-03-15", "rules", "Limits.", "Preliminary.", (sheet,))
+
+
+@pytest.mark.parametrize(
+    ("name", "audience", "pages"),
+    [
+        ("bungalow", "buyer", 2),
+        ("truss_house", "buyer", 2),
+        ("two_walls", "buyer", 4),
+        ("bungalow", "trade", 1),
+        ("truss_house", "trade", 1),
+        ("two_walls", "trade", 2),
+    ],
+)
+def test_page_counts(make, name, audience, pages):
+    """The buyer gets two pages a wall, the trade one."""
+    assert len(read(build(make(name, audience))).pages) == pages
+
+
+@pytest.mark.parametrize("audience", ROLES)
+def test_notes_on_each_page(make, audience):
+    """Every printed page with a verdict or a size carries its note, overflow pages too."""
+    document = build(make("two_walls", audience, 3, numbers=True))
+    reader = read(document)
+    limits = preliminary = 0
+    for page in reader.pages:
+        text = text_of(page)
+        if re.search(r"likely (non-)?bearing|cannot tell|in 100\b| dB\b", text, re.I):
+            assert words.LIMITS_SENTENCE in text
+            limits += 1
+        if "180 to 260 lb" in text or "w = 10 psf" in text:
+            assert PRELIMINARY_NOTE in text
+            preliminary += 1
+    assert limits > 2
+    assert preliminary
+
+
+def test_all_text_is_there(make):
+    """What the pages say can be read back: cells, lists, headings, blanks."""
+    document = build(make("bungalow", "firm", numbers=True))
+    told = re.sub(r"\s+", "", "".join(page.extract_text() for page in read(document).pages))
+    for sheet in document.sheets:
+        for section in sheet.sections:
+            assert re.sub(r"\s+", "", section.title) in told
+            for block in section.blocks:
+                if isinstance(block, Items):
+                    for item in block.items:
+                        assert re.sub(r"\s+", "", item.text) in told
+                        assert re.sub(r"\s+", "", item.more) in told
+
+
+def test_no_page_is_empty(make):
+    """No page holds nothing but its foot."""
+    for audience in ROLES:
+        for page in read(build(make("two_walls", audience, 3))).pages:
+            body = text_of(page).replace(words.LIMITS_SENTENCE, "").strip()
+            assert len(body) > 60
+
+
+def test_properties(make):
+    """Title, language, letter paper, fonts embedded, an outline entry for each sheet."""
+    document = build(make("bungalow", "firm"))
+    reader = read(document)
+    assert reader.metadata.title == "Bungalow on Alder Lane"
+    assert reader.root_object["/Lang"] == "en-US"
+    assert (reader.pages[0].mediabox.width, reader.pages[0].mediabox.height) == (612, 792)
+    assert [entry.title for entry in reader.outline] == [sheet.title for sheet in document.sheets]
+    for page in reader.pages:
+        for font in page["/Resources"]["/Font"].values():
+            child = font.get_object()["/DescendantFonts"][0].get_object()
+            assert "/FontFile2" in child["/FontDescriptor"].get_object()
+
+
+def test_same_input_same_bytes(make):
+    """Nothing of the clock or the machine gets in."""
+    document = build(make("bungalow", "firm"))
+    assert pdf(document) == pdf(document)
+
+
+def test_attachments(make):
+    """The firm's file carries the result and the answers for other programs."""
+    request = make("two_walls", "firm", change=with_text(MARKUP))
+    attached = read(build(request)).attachments
+    assert attached["finding.json"][0].decode("ascii") == finding_line(request.finding)
+    assert json.loads(attached["case.json"][0])["name"] == MARKUP
+
+
+@pytest.mark.parametrize("text", ALL)
+@pytest.mark.parametrize("audience", ROLES)
+def test_hostile_text_is_text(make, text, audience):
+    """Whatever people typed, the file opens and holds no script, link or form."""
+    content = pdf(build(make(audience=audience, depth=2, change=with_text(text))))
+    assert not re.search(rb"/(JavaScript|JS|URI|Launch|AcroForm)\b", content)
+    reader = pypdf.PdfReader(io.BytesIO(content), strict=True)
+    assert all("/Annots" not in page for page in reader.pages)
+
+
+def test_letters_beyond_the_font_show_as_codes(make):
+    """Scripts the font has are printed; others stand there as codes, with a note that says so."""
+    document = build(make(audience="firm", change=with_text("Küche Łódź Привет 壁 🧱 x")))
+    told = "".join(text_of(page) for page in read(document).pages)
+    assert "Küche Łódź Привет [U+58C1] [U+1F9F1] x" in told
+    assert "printed as codes in square brackets: U+58C1, U+1F9F1." in told
+
+
+def test_right_to_left_letters_are_printed():
+    """Hebrew and Arabic letters are drawn by a shaping engine, not as codes."""
+    told = text_of(read(plain("שלום", Items((Item("مرحبا and שלום"),)))).pages[0])
+    assert "[U+" not in told
+    assert "and" in told
+
+
+def test_long_cells_run_over_pages():
+    """A cell of ten thousand letters is printed whole; the heading row is there on each page."""
+    rows = ((LONG, "b"), ("short", "end of table"))
+    table = Table("c", ("First column", "Second"), rows, (50, 50))
+    pages = [text_of(page) for page in read(plain("Sheet", table)).pages]
+    assert len(pages) > 2
+    assert sum(page.count("W") for page in pages) == 10_000
+    assert all("First column" in page for page in pages)
+    assert "end of table" in pages[-1]
+
+
+def test_broken_lines_fit():
+    """No line is wider than asked, no letter is lost."""
+    page = Page(plain("x"))
+    page.finished()
+    for text in ("some words of a line " * 20, LONG, "a " + "long" * 60 + " b", ""):
+        lines = page.broken(text, 120, 9)
+        assert all(page.wide(line, 9) <= 120 for line in lines)
+        assert "".join(lines).replace(" ", "") == text.replace(" ", "")
+
+
+def test_widths_are_those_of_the_library():
+    """The widths that lines are broken by are those the library draws with."""
+    page = Page(plain("x"))
+    for style in ("", "B"):
+        page.set_font("body", style, 10)
+        for text in ("Likely bearing", "Łódź Привет", "1/2 — “quoted”"):
+            assert page.wide(text, 10, style) == pytest.approx(
+                page.get_string_width(text), abs=0.05
+            )
+    page.finished()

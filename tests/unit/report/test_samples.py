@@ -1,0 +1,60 @@
+"""Reports of every demo house with the shipped knowledge base, and the samples in docs/."""
+
+from __future__ import annotations
+
+import re
+
+import html5lib
+import pytest
+
+from tests.conftest import HERE
+from tests.unit.report.conftest import MADE_ON
+from tests.unit.report.test_pages import NEVER
+from walltriage.case.model import ROLES
+from walltriage.case.read import read_case
+from walltriage.report import words
+from walltriage.report.files import make_request, rendered
+
+ROOT = HERE.parent
+CASES = sorted(
+    [*(ROOT / "docs/samples").glob("*.yaml"), *(ROOT / "transcripts_demo").glob("*.yaml")]
+)
+
+
+@pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("audience", ROLES)
+def test_report_can_be_made(full, path, audience):
+    """HTML parses, Markdown tells the limits, JSON is one line, and none gives leave."""
+    case = read_case(path, full.base.questions)
+    request = make_request(full, case, MADE_ON, audience)
+    page = rendered(request, "html").decode("utf-8")
+    html5lib.HTMLParser(strict=True).parse(page)
+    told = rendered(request, "md").decode("utf-8")
+    assert told.count(words.LIMITS_SENTENCE) >= len(case.walls)
+    assert not NEVER.search(page)
+    assert not NEVER.search(told)
+    assert "{answer}" not in page
+    assert rendered(request, "json").count(b"\n") == 1
+
+
+@pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
+def test_pdf_can_be_made(full, path):
+    """The firm's packet, the longest of all, opens and names every wall."""
+    pytest.importorskip("fpdf")
+    pypdf = pytest.importorskip("pypdf")
+    import io
+
+    case = read_case(path, full.base.questions)
+    reader = pypdf.PdfReader(io.BytesIO(rendered(make_request(full, case, MADE_ON, "firm"), "pdf")))
+    titles = [entry.title for entry in reader.outline]
+    for wall in case.walls:
+        assert any(wall.title[:40] in title for title in titles)
+
+
+def test_links_of_the_guide():
+    """Every file that the guide names is there."""
+    guide = ROOT / "docs" / "reports.md"
+    links = re.findall(r"\]\(([^)#:]+)\)", guide.read_text(encoding="utf-8"))
+    assert len(links) > 8
+    for link in links:
+        assert (guide.parent / link).is_file(), link
