@@ -55,7 +55,8 @@ def on_cluster(job: Job, scheduler: str | None, processes: int) -> Iterator[Mapp
 
 def _mapped(client: Any, job: Job) -> Mapped:
     def mapped(tasks: Iterable[Task]) -> Iterator[tuple[Task, Outcome]]:
-        shared = client.scatter(job, broadcast=True, hash=False)
+        # the result of a task, unlike scattered data, is made again when its holders are lost
+        shared = client.submit(_handed, job, pure=False)
         waiting: deque[tuple[Task, Any]] = deque()
         for task in tasks:
             waiting.append((task, client.submit(judge_task, shared, task, pure=False)))
@@ -67,3 +68,7 @@ def _mapped(client: Any, job: Job) -> Mapped:
             yield first, future.result()
 
     return mapped
+
+
+def _handed(job: Job) -> Job:
+    return job

@@ -68,9 +68,9 @@ def progress_of(triager: Triager, cases: list[Case]) -> Progress:
 
 
 def test_worth_equals_the_worth_of_one_wall(triager):
-    """The value of every question on sixty random walls, to 1e-9."""
+    """The value of every question on random walls, to 1e-9."""
     evaluator = ColumnEvaluator(triager.base)
-    sets = [complete(triager, seed) for seed in range(60)]
+    sets = [complete(triager, seed) for seed in range(25)]
     batch = evaluator.encode(sets)
     ((_, chunk, beliefs),) = evaluator.steps(batch)
     values = ColumnWorth(evaluator).values(chunk, beliefs, np.ones(batch.codes.shape, bool))
@@ -93,9 +93,9 @@ def test_worth_is_worked_out_only_where_wanted(small):
 
 
 def test_applicable_questions_are_the_engine_s(triager):
-    """Which questions apply, on sixty random walls."""
+    """Which questions apply, on random walls."""
     evaluator = ColumnEvaluator(triager.base)
-    sets = [complete(triager, seed) for seed in range(60)]
+    sets = [complete(triager, seed) for seed in range(25)]
     applies = BatchPlanner(evaluator).applicable(evaluator.evaluate(evaluator.encode(sets)).fired)
     for row, answers in enumerate(sets):
         one = triager.evaluator.applicable(triager.evaluator.evaluate(answers))
@@ -104,9 +104,9 @@ def test_applicable_questions_are_the_engine_s(triager):
 
 
 def test_next_question_is_the_interview_s(triager):
-    """A hundred interviews at any point go on, or stop, as the interview would."""
+    """Fifty interviews at any point go on, or stop, as the interview would."""
     evaluator = ColumnEvaluator(triager.base)
-    cases = [random_case(triager, seed) for seed in range(100)]
+    cases = [random_case(triager, seed) for seed in range(50)]
     plan = BatchPlanner(evaluator).plan(evaluator.encode_cases(cases), progress_of(triager, cases))
     planner = interview.Planner(triager)
     for row, case in enumerate(cases):
