@@ -12,6 +12,7 @@ from walltriage.case.model import Wall as CaseWall
 from walltriage.inference.computed import computed_answers
 from walltriage.inference.worth import EFFORT_COST
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.study.calibration import point_chance
 from walltriage.study.codes import NOT_ASKED, Batch
 from walltriage.study.column_planner import STOPS, BatchPlanner, Progress
 from walltriage.study.columns import VERDICTS, ColumnEvaluator
@@ -137,7 +138,9 @@ class Interviewer:
         outcomes = Outcomes(
             np.array(indices), np.array([i % len(NAMES) for i in indices], np.int16), truths,
             result.verdict.astype(np.int8), result.lower, result.upper,
-            result.upper_without_one_answer, asked, effort, stop, seen,
+            result.upper_without_one_answer,
+            point_chance(result.path_low[:, self._bearing], result.path_high[:, self._bearing]),
+            asked, effort, stop, seen,
         )  # fmt: skip
         wrong = np.flatnonzero(
             outcomes.bears & (outcomes.verdict == VERDICTS.index("likely_non_bearing"))

@@ -34,20 +34,32 @@ TOPICS: Mapping[str, tuple[str, ...]] = {
     ),
     "top_of_wall": (
         "attic_joists_at_wall", "truss_at_wall", "truss_ends", "opened_joist_end",
-        "joist_nailer", "board_over_plate",
+        "joist_nailer", "board_over_plate", "wall_top", "laps_elsewhere", "blade_test",
     ),
-    "props": ("roof_props", "props_at_wall", "ridge_props", "knee_wall_above"),
+    "props": (
+        "roof_props", "props_at_wall", "ridge_props", "knee_wall_above", "attic_round",
+        "long_board_under_rafters",
+    ),
     "beams": (
         "attic_beam", "truss_carrier", "beam_meets_wall", "hidden_beam", "post_at_wall",
-        "stud_cluster_found", "stud_pack", "post_below",
+        "stud_cluster_found", "stud_pack", "post_below", "round_the_wall", "thick_board_level",
+        "steel_in_wall",
     ),
-    "level_above": ("wall_over_wall", "room_over_line", "wall_ends_over", "outer_wall_above"),
-    "support": ("under_wall", "wall_below_wall", "joists_below_join", "base_under_line"),
+    "level_above": (
+        "wall_over_wall", "room_over_line", "wall_ends_over", "outer_wall_above",
+        "upstairs_round", "over_upper_wall",
+    ),
+    "support": (
+        "under_wall", "wall_below_wall", "joists_below_join", "base_under_line",
+        "support_length",
+    ),
     "old_outside": (
         "wall_place", "outside_traces", "roof_both_sides", "floor_change", "siding_inside",
+        "part_of_house", "once_porch", "ceiling_both_sides", "older_roof_inside",
     ),
     "age_of_wall": (
-        "floor_under_wall", "trim_match", "told_when_built", "plate_on_finish",
+        "floor_under_wall", "trim_match", "told_when_built", "plate_on_finish", "joint_at_ends",
+        "stud_age",
     ),
     "traced": ("wall_traced",),
 }  # fmt: skip

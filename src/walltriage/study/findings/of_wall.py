@@ -105,9 +105,9 @@ def _beam(s: Scene) -> str:
         if touches and beam.line.axis == s.line.axis:
             return "along_line"
         if touches:
-            return "ends_at_wall"
+            return "box_ends_at_wall" if s.chance("boxed_in", 0.4) else "ends_at_wall"
     if s.chance("duct_box", s.values["boxed_beam"] * 0.2):
-        return "ends_at_wall" if s.chance("box_ends", 0.4) else "not_touching"
+        return "box_ends_at_wall" if s.chance("box_ends", 0.4) else "not_touching"
     return "not_touching" if shown else "none"
 
 

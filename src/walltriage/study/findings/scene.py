@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zlib
 from collections.abc import Iterator
 from functools import cached_property
 
@@ -22,7 +23,7 @@ from walltriage.study.house.truth import fields_over, rests_on, truth
 from walltriage.study.parameters import era_of, parameters
 
 SAMPLES = (0.1, 0.3, 0.5, 0.7, 0.9)
-DRAWS = 160
+DRAWS = 1024  # by a hash of the name: no matter in which order things are looked at
 
 
 class Scene:
@@ -32,7 +33,7 @@ class Scene:
     same for one scene and name.
     """
 
-    def __init__(self, house: House, wall: Wall, rng: np.random.Generator) -> None:
+    def __init__(self, house: House, wall: Wall, rng: np.random.Generator | Scene) -> None:
         self.house, self.wall, self.level = house, wall, wall.level
         self.line, self.detail = wall.line, wall.detail
         self.era = era_of(house.year)
@@ -40,10 +41,18 @@ class Scene:
         self._draws = rng.random(DRAWS)
         self._named: dict[str, float] = {}
 
+    def at(self, wall: Wall) -> Scene:
+        """The same observer's scene at another wall of the house."""
+        return Scene(self.house, wall, self)
+
+    def random(self, size: int) -> np.ndarray:
+        """The scene's own numbers again, for :meth:`at`."""
+        return self._draws[:size]
+
     def draw(self, name: str) -> float:
         """A number from 0 to 1 for this name."""
         if name not in self._named:
-            self._named[name] = float(self._draws[len(self._named) % DRAWS])
+            self._named[name] = float(self._draws[zlib.crc32(name.encode()) % DRAWS])
         return self._named[name]
 
     def chance(self, name: str, share: float) -> bool:
