@@ -7,12 +7,14 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 
+import numpy as np
 import z3
 
 from walltriage.inference.evaluate import Evaluator
 from walltriage.inference.rule_cases import case_answers
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import DerivedFact, VerdictRule
+from walltriage.study.columns import ColumnEvaluator
 from walltriage.study.prove.encode import Encoding
 from walltriage.study.prove.intervals import Choice
 
@@ -41,6 +43,7 @@ class Prover:
         self.encoding = Encoding(base)
         self.solver = self.encoding.solver()
         self.asked = [n for n, q in base.questions.items() if q.entry.kind != "computed"]
+        self._met: np.ndarray | None = None
         self._kinds: dict[str, list[str]] = {}
         for item in self.encoding.planned:
             self._kinds.setdefault(item.kind, []).append(item.id)
@@ -157,12 +160,29 @@ class Prover:
 
     # anomalies
 
+    def met(self) -> np.ndarray:
+        """What fires on each of the rules' own cases: (cases, rules in order of firing).
+
+        A case that shows a rule fire spares the solver the question whether it can.
+        """
+        if self._met is None:
+            given = [
+                case_answers(self.base, case)
+                for _, rule in self.base.rules()
+                if rule.status != "retired"
+                for case in (*rule.cases.fires, *rule.cases.quiet)
+            ]
+            columns = ColumnEvaluator(self.base)
+            self._met = columns.evaluate(columns.encode(given)).fired
+        return self._met
+
     def nothing_dead(self) -> Proof:
         """Each rule, and each question's applicability, holds under some answers."""
+        met = self.met().any(axis=0)
         dead = [
             item.id
-            for item in self.encoding.planned
-            if self.solver.check(self.encoding.fired[item.id]) == z3.unsat
+            for item, shown in zip(self.encoding.planned, met, strict=True)
+            if not shown and self.solver.check(self.encoding.fired[item.id]) == z3.unsat
         ]
         count = len(self.encoding.planned)
         return Proof("", not dead, ", ".join(dead) or f"all {count} can")
@@ -177,11 +197,14 @@ class Prover:
             if isinstance(item.rule, DerivedFact):
                 same = (item.kind, *item.rule.concludes.items())
             groups.setdefault(same, []).append(item.id)
-        covered, pairs = [], 0
+        covered, pairs, met = [], 0, self.met()
+        column = {item.id: index for index, item in enumerate(self.encoding.planned)}
         for names in groups.values():
             for one, two in combinations(names, 2):
                 for inner, outer in ((one, two), (two, one)):
                     pairs += 1
+                    if (met[:, column[inner]] & ~met[:, column[outer]]).any():
+                        continue  # the rules' own cases show one without the other
                     only = (self.encoding.fired[inner], z3.Not(self.encoding.fired[outer]))
                     if self.solver.check(*only) == z3.unsat:
                         covered.append(f"{inner} (by {outer})")
