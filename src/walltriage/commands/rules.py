@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from walltriage.commands.common import progress, rules_option
+from walltriage.commands.prove import command as prove
 from walltriage.commands.rules_cover import cover
 from walltriage.commands.rules_show import catalogue_command, show
 
@@ -61,5 +62,5 @@ def check(as_json: bool, rules_folder: Path | None) -> None:
         raise SystemExit(1)
 
 
-for subcommand in (cover, show, catalogue_command):
+for subcommand in (cover, show, catalogue_command, prove):
     command.add_command(subcommand)
