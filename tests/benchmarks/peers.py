@@ -13,7 +13,7 @@ from typing import Any
 from tests.inference.clips_oracle import ClipsOracle, _fact
 from tests.inference.naive import belief_data
 from walltriage.case.model import Answer
-from walltriage.inference.compile import Known, stage
+from walltriage.inference.compile import answer_data, stage
 from walltriage.inference.evaluate import Evaluator
 from walltriage.inference.strata import BELIEF, plan
 
@@ -37,7 +37,7 @@ class ClipsPeer(ClipsOracle):
         self._env.reset()
         for known in (
             stage(),
-            *(Known("answer", q, a.value, a.number) for q, a in answers.items()),
+            *answer_data(answers),
         ):
             self._env.assert_string(_fact(known))
         self._fired.with_belief = with_belief

@@ -12,17 +12,12 @@ from tests.conftest import SMALL_RULES
 from tests.inference.answer_sets import SEEDS, random_answers
 from tests.inference.clips_oracle import ClipsOracle
 from tests.inference.naive import belief_data, fired_rules
-from walltriage.inference.compile import Known
+from walltriage.inference.compile import answer_data
 from walltriage.inference.triage import Triager
 
 SETTINGS = settings(
     max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
-
-
-def answer_data(answers):
-    """Answers as engine data."""
-    return [Known("answer", q, a.value, a.number) for q, a in answers.items()]
 
 
 @pytest.fixture(params=["small", "full"])

@@ -17,7 +17,9 @@ often          7 dB                               7 dB
 may            4 dB                               4 dB
 =============  =================================  ==============================================
 
-* A decisive sign needs a source that says it always bears, or the text of a code.
+* A decisive sign needs a source that says it always bears, or the text of a code.  Three answers
+  go further by statics alone, which no source that was read states: an end seen on the wall
+  (``stands_on``).  They are named below, and their signs cite common practice.
 * Where several sources speak of one answer, the strongest that is not weak sets the limit; an
   answer that only weak sources speak of is held to its direction alone.
 * "No information" leaves 1 dB at most, unless another source gives a hint on the same answer;
@@ -114,6 +116,7 @@ class Shown(NamedTuple):
     answers: Mapping[str, Any]
     than: Mapping[str, Any] | None
     stands_for: Mapping[str, Any] | None
+    stands_on: str
 
     @property
     def key(self) -> tuple[str, str]:
@@ -130,7 +133,8 @@ def shown() -> Iterator[Shown]:
             own = entry["load_path"] if entry["load_path"] != "none" else "framing_above"
             for path in way.get("on", [own]):
                 answers, than = way["answers"], way.get("than")
-                yield Shown(name, index, path, answers, than, way.get("stands_for"))
+                stands_on = way.get("stands_on", "")
+                yield Shown(name, index, path, answers, than, way.get("stands_for"), stands_on)
 
 
 SHOWN = tuple(shown())
@@ -334,11 +338,33 @@ def test_no_rule_goes_further_than_the_strongest_source(case, reader):
         most = limit(case, FOR, FOR_DB)
         signs = reader.signs(case.path, case.answers)
         if signs:
-            assert math.isinf(most) or any(cites_code(reader, s) for s in signs), (
+            # Not on the sources' word: an end that stands on the wall, named in BY_STATICS.
+            by_statics = case.stands_on != ""
+            assert math.isinf(most) or by_statics or any(cites_code(reader, s) for s in signs), (
                 f"decisive sign {signs}, and sources allow {most:g} dB"
             )
         else:
             assert high <= most + ROUNDING_DB, f"{high:+.1f} dB, and sources allow {most:g} dB"
+
+
+# What ends on a support rests on it: common practice, no source.  A truss that stops on the wall
+# and touches it, the end of an attic beam, studs that come down through the floor.  Whatever
+# else is to be decisive needs a source or a code.
+BY_STATICS = {
+    ("truss_ends_inside", 1): "trusses_end_on_wall",
+    ("brace_on_attic_beam", 0): "attic_beam_ends_on_wall",
+    ("old_studs_pass_floor", 0): "upper_studs_on_wall",
+}
+
+
+def test_only_ends_seen_on_the_wall_are_decisive_by_statics_alone(reader):
+    """Each fires that one sign only, which owns up to common practice; no clue is let further."""
+    cases = {(case.statement, case.index): case for case in SHOWN if case.stands_on}
+    assert cases.keys() == BY_STATICS.keys()
+    for key, sign in BY_STATICS.items():
+        assert cases[key].stands_on.startswith("statics: ")
+        assert reader.signs(cases[key].path, cases[key].answers) == [sign]
+        assert "common practice" in reader.rules[sign][1].source
 
 
 def cites_code(reader: Reader, rule: str) -> bool:

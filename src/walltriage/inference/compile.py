@@ -8,10 +8,11 @@ part of experta is used.  Actions only record and declare; nothing is ever retra
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from walltriage.case.model import Answer
 from walltriage.errors import InputError, Problem
 from walltriage.inference._experta import AS, NOT, Fact, KnowledgeEngine, P, Rule
 from walltriage.inference.strata import BELIEF, Planned
@@ -41,6 +42,15 @@ class Firing:
     rule: str
     kind: str
     matched: tuple[Known, ...]
+
+
+def answer_data(answers: Mapping[str, Answer]) -> list[Known]:
+    """Answers as the engine takes them; a guess is told beside its answer."""
+    given = [Known("answer", name, a.value, a.number) for name, a in answers.items()]
+    guesses = [
+        Known("guessed", name) for name, a in answers.items() if a.is_real and a.sure == "guess"
+    ]
+    return given + guesses
 
 
 Concluder = Callable[[Planned, tuple[Known, ...]], Iterable[Known]]

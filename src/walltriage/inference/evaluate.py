@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from walltriage.case.model import Answer
 from walltriage.inference.belief import Belief, Reported, from_db, interval, logit_db
-from walltriage.inference.compile import Engine, Firing, Known, check_size
+from walltriage.inference.compile import Engine, Firing, Known, answer_data, check_size
 from walltriage.inference.finding import PathStatus, Verdict
 from walltriage.inference.strata import Planned, plan
 from walltriage.knowledge.base import KnowledgeBase
@@ -74,9 +74,8 @@ class Evaluator:
     def evaluate(self, answers: Mapping[str, Answer]) -> Evaluation:
         """Run the engine on one wall's answers (house answers and computed ones included)."""
         self._reset(answers)
-        data = [Known("answer", q, a.value, a.number) for q, a in answers.items()]
         result = self._result
-        result.firings = self._engine.run(data)
+        result.firings = self._engine.run(answer_data(answers))
         return result
 
     def believe(self, answers: Mapping[str, Answer], fired: Iterable[Planned]) -> Evaluation:
@@ -101,6 +100,11 @@ class Evaluator:
         table = self.base.guards.reliability
         return table.kinds[self.base.questions[question].entry.kind] * table.sureness[answer.sure]
 
+    def is_direct(self, clue: Clue) -> bool:
+        """Whether the clue is a direct look at the path itself, with one's own eyes."""
+        kind = self.base.questions[clue.question].entry.kind
+        return clue.direct and kind in self.base.guards.seen_kinds
+
     def reported(self, clue: Clue, answer: Answer) -> Reported:
         """An answer as evidence on the clue's condition."""
         trust = self.reliability(clue.question, answer)
@@ -118,7 +122,7 @@ class Evaluator:
             return (Known("rate", item.load_path),)
         if item.kind == "sign":
             self._signs[item.load_path].append(item.id)
-            return (Known("sign", item.id, item.load_path),)
+            return tuple(Known(family, name, item.load_path) for family, name in item.heads)
         if item.kind == "fact":
             assert isinstance(item.rule, DerivedFact)
             return tuple(Known("fact", n, v) for n, v in item.rule.concludes.items())
@@ -165,9 +169,8 @@ class Evaluator:
         if self._signs[path]:  # whatever the clues say, a decisive sign was reported
             least = self.base.guards.thresholds["decisive_sign_at_least"]
             low, high = max(low, least), max(high, least)
-        seen_kinds = self.base.guards.seen_kinds
         seen_against = any(
-            self.base.questions[self._clues[r.clue].question].entry.kind in seen_kinds
+            self.is_direct(self._clues[r.clue])
             and self.belief.tables[path][r.condition].weight([r]) < 0
             for r in reports
         )

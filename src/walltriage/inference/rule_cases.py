@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from walltriage.case.answers import AnswerError, make_answer
-from walltriage.case.model import Answer
+from walltriage.case.model import SURENESS, Answer
 from walltriage.errors import Problem
 from walltriage.inference.slices import Run, Slices
 from walltriage.knowledge.base import KnowledgeBase
@@ -63,4 +63,13 @@ def _wrong_cases(slices: Slices, rule: Rule) -> Iterator[Problem]:
 
 def case_answers(base: KnowledgeBase, given: Mapping[str, Any]) -> dict[str, Answer]:
     """Answers of one rule case, checked like any others; computed questions are allowed."""
-    return {name: make_answer(name, base.questions[name], value) for name, value in given.items()}
+    return {name: _case_answer(base, name, value) for name, value in given.items()}
+
+
+def _case_answer(base: KnowledgeBase, name: str, given: Any) -> Answer:
+    if isinstance(given, dict):
+        sure = given.get("sure", "certain")
+        if sure not in SURENESS:
+            raise AnswerError(f"'{sure}' is no sureness", f"expected {', '.join(SURENESS)}")
+        return make_answer(name, base.questions[name], given.get("value"), sure=sure)
+    return make_answer(name, base.questions[name], given)

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from walltriage.case.model import Answer
-from walltriage.inference.compile import Engine, Known
+from walltriage.inference.compile import Engine, Known, answer_data
 from walltriage.inference.evaluate import Evaluation, Evaluator
 from walltriage.inference.strata import BELIEF, Planned, conclusions, dependencies, plan
 
@@ -27,11 +27,6 @@ class Run:
     fired: frozenset[str]
     known: frozenset[Known]
     considered: frozenset[str]
-
-
-def answer_data(answers: Mapping[str, Answer]) -> list[Known]:
-    """Answers as the engine takes them."""
-    return [Known("answer", name, a.value, a.number) for name, a in answers.items()]
 
 
 class Slices:

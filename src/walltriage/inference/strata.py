@@ -107,6 +107,8 @@ def _rules(base: KnowledgeBase) -> Iterable[Planned]:
             heads = tuple(("fact", name) for name in rule.concludes)  # type: ignore[attr-defined]
         elif kind == "verdict":
             heads = (("verdict", rule.concludes),)  # type: ignore[attr-defined]
+        elif kind == "sign" and not base.paths[owner[rule.id]].entry.bears:
+            heads = (("own_sign", rule.id),)  # it settles its path, and is no sign of weight
         else:
             heads = ((_HEAD_FAMILY.get(kind, kind), rule.id),)
         yield Planned(rule.id, kind, terms, heads, rule, owner.get(rule.id, ""))

@@ -13,7 +13,7 @@ def questions_of(term: Any, behind: Mapping[str, set[str]]) -> set[str]:
     """The questions a condition reads; ``behind`` is what :func:`questions_behind` gives."""
     found: set[str] = set()
     for leaf in {leaf for branch in branches(term) for leaf in branch}:
-        if leaf.family in ("answer", "answered"):
+        if leaf.family in ("answer", "answered", "guessed"):
             found.add(leaf.name)
         elif leaf.family == "fact":
             found |= behind.get(leaf.name, set())

@@ -75,6 +75,8 @@ def leaf_problem(base: KnowledgeBase, leaf: Leaf) -> tuple[str, str] | None:
         return _unknown("question", leaf.name, base.questions) or _answer_problem(
             base.questions[leaf.name], leaf
         )
+    if leaf.family == "guessed":
+        return _unknown("question", leaf.name, base.questions)
     if leaf.family in ("path", "seen_against"):
         return _unknown("load path", leaf.name, base.paths) or _values_problem(leaf, PATH_STATES)
     if leaf.family == "fact":
@@ -139,6 +141,8 @@ def _case_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[
             yield tree.problem((*where, name), *message)
             continue
         question = base.questions[name]
+        if isinstance(value, dict):  # an answer with its sureness, as in a case file
+            value = value.get("value")
         if question.entry.answer == "choice" or value in NO_ANSWER:
             accepted = (*question.values, *NO_ANSWER)
             if value not in accepted:

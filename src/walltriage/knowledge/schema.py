@@ -135,11 +135,14 @@ class Clue(Rule):
     """How often each answer to a question is met in each state of a condition.
 
     ``shows`` maps state -> answer -> count in 100; answers stand in order from
-    "against" to "for", the same in every state.
+    "against" to "for", the same in every state.  ``direct`` marks a look at the load path
+    itself (the joists at the wall, the attic above it): only such a look can close a path
+    that has to be seen.
     """
 
     condition: Id
     question: Id
+    direct: bool = False
     shows: dict[str, dict[str, Share]]
     when: dict[str, Any] | None = None
 

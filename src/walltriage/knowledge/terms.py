@@ -8,7 +8,8 @@ A term is one of::
     {answered: QUESTION}                        any answer but unknown and out_of_reach
     {fact: NAME, is: VALUE}                     something an earlier rule concluded
     {path: LOAD_PATH, is: established}          also ruled_out, open, or in: [...]
-    {seen_against: LOAD_PATH}                   something seen speaks against the path
+    {guessed: QUESTION}                         answered, but only as a guess
+    {seen_against: LOAD_PATH}                   a direct look speaks against the path
     {block: GATE_OR_ANY}  {sign: RULE}  {contradiction: any}  {scope: any}
     {measure: NAME, at_most: THRESHOLD}         a number the belief arithmetic gave
 
@@ -26,7 +27,7 @@ from walltriage.errors import QuantityError
 from walltriage.units import parse_length
 
 FAMILIES = (
-    "answer", "answered", "fact", "path", "seen_against",
+    "answer", "answered", "guessed", "fact", "path", "seen_against",
     "block", "sign", "contradiction", "scope", "measure", "verdict",
 )  # fmt: skip
 COMPARISONS = ("at_least", "at_most", "above", "below")

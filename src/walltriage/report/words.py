@@ -17,6 +17,7 @@ VERDICT_MEANING = {
     "cannot_tell": "What is known does not settle it. Treat the wall as bearing until "
     "somebody has looked where it says below.",
 }
+TELLING_DB = -3.0  # an answer from here on is told as what ruled a path out
 STATUS_WORDS = {"established": "bears", "ruled_out": "ruled out", "open": "open"}
 EFFORT_WORDS = (
     "seen from the room",
@@ -81,5 +82,8 @@ def settled_by(path: PathFinding) -> str:
     if path.status == "open":
         return f"would be settled by: {path.settled_by}"
     if path.status == "ruled_out":
-        return min(path.evidence, key=lambda item: item.decibans or 0.0).text
+        # what somebody saw is a better reason than what is usual, where anything was seen
+        seen = [item for item in path.evidence if item.kind == "clue"]
+        telling = [item for item in seen if (item.decibans or 0.0) <= TELLING_DB]
+        return min(telling or path.evidence, key=lambda item: item.decibans or 0.0).text
     return path.evidence[0].text

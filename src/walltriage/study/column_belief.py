@@ -133,7 +133,8 @@ class ColumnBelief:
         for column, path in enumerate(self.paths):
             for clue in active:
                 kind = self.base.questions[clue.question].entry.kind
-                if clue.condition in self.tables[path] and kind in self.base.guards.seen_kinds:
+                direct = clue.direct and kind in self.base.guards.seen_kinds
+                if direct and clue.condition in self.tables[path]:
                     table = self.tables[path][clue.condition]
                     against = speaks_against(self.base, clue, table)
                     if against.any():

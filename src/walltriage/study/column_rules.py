@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from walltriage.case.model import SURENESS
 from walltriage.errors import InputError, Problem
 from walltriage.inference.strata import Planned, conclusions
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf
@@ -125,6 +126,8 @@ class ColumnRules:
             raise _cannot(self._coder, item, f"'{leaf.family}: any'")
         if leaf.family in ("answer", "answered"):
             return self._answer(leaf, item)
+        if leaf.family == "guessed":
+            return self._guessed(leaf)
         if leaf.family == "path":
             return self._path(leaf)
         if leaf.family == "seen_against":
@@ -150,6 +153,12 @@ class ColumnRules:
             return lambda chunk: chunk.batch.codes[:, column] != NOT_ASKED
         codes = [self._code(column, value) for value in leaf.values]
         return lambda chunk: _is_one_of(chunk.batch.codes[:, column], codes)
+
+    def _guessed(self, leaf: Leaf) -> Test:
+        column, guess = self._coder.column[leaf.name], SURENESS.index("guess")
+        return lambda chunk: (
+            (chunk.batch.sure[:, column] == guess) & (chunk.batch.codes[:, column] >= FIRST_VALUE)
+        )
 
     def _code(self, column: int, value: str) -> int:
         if value in NO_ANSWER:

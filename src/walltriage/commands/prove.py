@@ -1,0 +1,70 @@
+"""``walltriage rules prove``: what holds of the rules over all answers, not samples."""
+
+from __future__ import annotations
+
+import json
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any
+
+import click
+
+from walltriage.commands.common import progress, rules_option
+from walltriage.errors import InputError, Problem
+
+
+@click.command("prove", epilog="Example: walltriage rules prove --cases found")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+@click.option(
+    "--cases",
+    type=click.Path(path_type=Path),
+    help="Write counter-examples here, as case files for triage and replay.",
+)
+@rules_option
+def command(as_json: bool, cases: Path | None, rules_folder: Path | None) -> None:
+    """Prove safety properties of the rules; exit 1 when one does not hold."""
+    if find_spec("z3") is None:
+        what = "proofs need z3"
+        raise InputError(Problem("prove", 0, 0, what, "pip install 'walltriage[bulk,verify]'"))
+    if find_spec("numpy") is None:
+        what = "proofs need numpy"
+        raise InputError(Problem("prove", 0, 0, what, "pip install 'walltriage[bulk,verify]'"))
+    from walltriage.knowledge.load import load_knowledge
+    from walltriage.rules_folder import default_rules_folder
+    from walltriage.study.prove.report import prove, steps, write_cases
+
+    base = load_knowledge(rules_folder or default_rules_folder())
+    with progress("Proving", steps()) as step:
+        found, counter = prove(base, step)
+    if cases is not None:
+        try:
+            written = write_cases(cases, counter)
+        except OSError as error:
+            what = f"cannot be written: {error}"
+            raise InputError(Problem(str(cases), 0, 0, what, "expected a folder")) from None
+        for path in written:
+            click.echo(f"counter-example: {path}", err=True)
+    click.echo(json.dumps(found) if as_json else "\n".join(_lines(found)))
+    if not found["holds"]:
+        raise SystemExit(1)
+
+
+def _lines(found: dict[str, Any]) -> list[str]:
+    lines = [
+        f"{'holds ' if proof['holds'] else 'BROKEN'}  {proof['name']}: {proof['told']}"
+        for proof in found["proofs"]
+    ]
+    fewest = found["fewest_answers"]
+    met = "none found" if fewest["found"] is None else f"{fewest['found']} found"
+    lines.append(f"fewest answers to non-bearing: at least {fewest['at_least']} (proved), {met}")
+    wrong = found["wrong_answers"]
+    kinds = len(wrong["kinds_tried"])
+    lines.append(
+        f"fewest wrong answers from bearing to non-bearing: at least {wrong['at_least']} in each "
+        f"of {kinds} kinds of house"
+    )
+    for weak in wrong["weak"]:
+        changes = ", ".join(f"{name} = {value}" for name, value in weak["changed"].items())
+        lines.append(f"BROKEN  {weak['kind']}: {weak['wrong']} wrong answers do it: {changes}")
+    lines.append(f"{found['seconds']} s")
+    return lines

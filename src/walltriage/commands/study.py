@@ -1,0 +1,132 @@
+"""``walltriage study``: how often the rules are wrong on simulated houses."""
+
+from __future__ import annotations
+
+import json
+import os
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any
+
+import click
+
+from walltriage.commands.common import progress, rules_option
+from walltriage.errors import InputError, Problem
+
+_LINES = (
+    ("nonbearing_recognised", "non-bearing walls recognised"),
+    ("nonbearing_recognised_when_seen", "  where the framing above could be seen"),
+    ("bearing_recognised", "bearing walls recognised"),
+    ("false_bearing", "non-bearing walls called bearing"),
+    ("cannot_tell", "cannot tell"),
+)
+
+
+def _default_folder(reporter: str, seed: int, walls: int) -> Path:
+    state = os.environ.get("XDG_STATE_HOME", "")
+    root = Path(state) if Path(state).is_absolute() else Path.home() / ".local" / "state"
+    return root / "walltriage" / "study" / f"{reporter}-{seed}-{walls}"
+
+
+@click.command("study", epilog="Example: walltriage study --walls 20000 --seed 1 --reporter usual")
+@click.option("--walls", type=int, required=True, help="How many walls to ask about.")
+@click.option("--seed", type=int, required=True, help="The same seed gives the same houses.")
+@click.option("--reporter", type=click.Choice(["careful", "usual", "poor"]), default="usual")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+@click.option("--resume", is_flag=True, help="Go on with a run that was interrupted.")
+@click.option("--folder", type=click.Path(path_type=Path), help="Where finished parts are kept.")
+@click.option("--charts", type=click.Path(path_type=Path), help="Write two SVG charts here.")
+@click.option("--cores", type=int, default=2, show_default=True, help="Processes to use.")
+@rules_option
+def command(
+    walls: int,
+    seed: int,
+    reporter: str,
+    as_json: bool,
+    resume: bool,
+    folder: Path | None,
+    charts: Path | None,
+    cores: int,
+    rules_folder: Path | None,
+) -> None:
+    """Hold simulated interviews about simulated walls whose truth is known, and count."""
+    if find_spec("numpy") is None:
+        what = "the study needs numpy"
+        raise InputError(Problem("study", 0, 0, what, "pip install 'walltriage[bulk]'"))
+    from walltriage.rules_folder import default_rules_folder
+    from walltriage.study.run import Plan, run
+
+    kept = folder or _default_folder(reporter, seed, walls)
+    plan = Plan(rules_folder or default_rules_folder(), walls, seed, reporter, kept, cores)
+    plan.check()
+    with progress("Interviews", len(plan.chunks())) as step:
+        found = run(plan, resume, step)
+    if charts is not None:
+        _write_charts(charts, found)
+    if as_json:
+        click.echo(json.dumps(found))
+    else:
+        _print(found, kept)
+
+
+def _print(found: dict[str, Any], kept: Path) -> None:
+    table = found["truth_by_verdict"]
+    click.echo(
+        f"{'truth':>10} {'likely bearing':>16} {'cannot tell':>13} {'likely non-bearing':>20}"
+    )
+    for truth, word in (("bears", "bears"), ("does_not", "does not")):
+        row = table[truth]
+        click.echo(
+            f"{word:>10} {row['likely_bearing']:>16} {row['cannot_tell']:>13} "
+            f"{row['likely_non_bearing']:>20}"
+        )
+    click.echo(
+        f"dangerous misses {found['miss']} of {found['bearing']} bearing walls, "
+        f"95 % bound {found['miss_upper95']:.4%}"
+    )
+    click.echo(
+        f"wrong among {found['nonbearing_said']} said non-bearing: 95 % bound "
+        f"{found['wrong_among_nonbearing_upper95']:.3%}"
+    )
+    for key, words in _LINES:
+        value = found[key]
+        click.echo(f"{words}: " + ("none there" if value is None else f"{value:.1%}"))
+    click.echo(f"median questions {found['median_questions']:g}, p90 {found['p90_questions']:g}")
+    for order, row in found["orders"].items():
+        effort = row["effort_per_decided"]
+        told = "nothing decided" if effort is None else f"{effort:.1f} effort per decided wall"
+        click.echo(f"  order {order}: {told}, cannot tell {row['cannot_tell']:.1%}")
+    fit = found["calibration"]
+    click.echo(
+        f"calibration slope {fit['slope']:.2f}, intercept {fit['intercept']:.2f}, "
+        f"Brier {fit['brier']:.4f}"
+    )
+    worst = sorted(found["archetypes"].items(), key=lambda item: -item[1]["miss"])[:5]
+    for name, row in worst:
+        if row["miss"]:
+            click.echo(f"  misses in {name}: {row['miss']} of {row['bearing']}")
+    if found["miss"]:
+        click.echo(f"the missed walls are case files in {kept}")
+    click.echo(found["says"])
+
+
+def _write_charts(folder: Path, found: dict[str, Any]) -> None:
+    from walltriage.study.charts import calibration_chart, verdict_chart
+
+    note = (
+        f"{found['walls']} simulated walls, seed {found['seed']}, reporter {found['reporter']}, "
+        f"generator {found['generator']}, rules {found['rules']['sha256'][:12]}. No field rate is "
+        "known."
+    )
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        name = found["reporter"]
+        (folder / f"verdicts-{name}.svg").write_text(
+            verdict_chart(found["archetypes"], note), encoding="utf-8"
+        )
+        (folder / f"calibration-{name}.svg").write_text(
+            calibration_chart(found["calibration"]["curve"], note), encoding="utf-8"
+        )
+    except OSError as error:
+        what = f"cannot be written: {error}"
+        raise InputError(Problem(str(folder), 0, 0, what, "expected a folder")) from None

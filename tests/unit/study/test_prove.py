@@ -1,0 +1,313 @@
+"""Proofs: the logic agrees with the engine, bad rules are caught, counter-examples replay."""
+
+from __future__ import annotations
+
+import json
+import random
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from tests.conftest import RULES, SMALL_RULES
+from walltriage.case.model import Answer
+from walltriage.case.read import read_case
+from walltriage.inference.evaluate import Evaluator
+from walltriage.knowledge.load import load_knowledge
+from walltriage.study.mutate import read_documents
+
+z3 = pytest.importorskip("z3")
+
+from walltriage.study.columns import ColumnEvaluator  # noqa: E402
+from walltriage.study.prove.checks import NON_BEARING, Proof, Prover  # noqa: E402
+from walltriage.study.prove.fewest import (  # noqa: E402
+    _tried,
+    fewest_answers,
+    misled,
+    truthful,
+)
+from walltriage.study.prove.report import as_case, prove, write_cases  # noqa: E402
+
+
+@pytest.fixture(scope="module")
+def prover(full) -> Prover:
+    return Prover(full.base)
+
+
+def random_choices(prover: Prover, seed: int) -> dict:
+    draw = random.Random(seed)
+    share = draw.random()
+    return {
+        name: draw.choice([c for c in options if c.is_real])
+        for name, options in prover.encoding.choices.items()
+        if draw.random() < share
+    }
+
+
+def rules_that_differ(prover: Prover, evaluator: Evaluator, given: dict) -> set[str]:
+    """Rules on which logic and engine disagree, belief taken as the engine has it."""
+    encoding = prover.encoding
+    result = evaluator.evaluate({name: choice.answer() for name, choice in given.items()})
+    fixed = []
+    for name, options in encoding.choices.items():
+        chosen = given.get(name, options[0])
+        fixed.append(encoding.given[name][options.index(chosen)])
+    for key, atom in encoding.atoms.items():
+        if key[0] == "path":
+            holds = result.paths[key[1]].status == key[2]
+        elif key[0] == "seen_against":
+            holds = result.paths[key[1]].seen_against
+        else:
+            number, limit = result.measures[key[1]], float(key[3])
+            holds = {
+                "at_least": number >= limit, "at_most": number <= limit,
+                "above": number > limit, "below": number < limit,
+            }[key[2]]  # fmt: skip
+        fixed.append(atom if holds else z3.Not(atom))
+    solver = prover.solver
+    assert solver.check(*fixed) == z3.sat, "the engine does what the logic calls impossible"
+    model = solver.model()
+    fired = {firing.rule for firing in result.firings}
+    return {
+        name
+        for name, variable in encoding.fired.items()
+        if z3.is_true(model.eval(variable)) != (name in fired)
+    }
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_logic_agrees_with_the_engine(prover, full, seed):
+    """Every rule fires in the logic exactly when it fires in the engine."""
+    given = random_choices(prover, seed)
+    assert rules_that_differ(prover, full.evaluator, given) == set()
+
+
+def test_proofs_hold_for_the_rules_shipped(prover):
+    """Safety, quick."""
+    broken = [proof for proof in prover.safety() if not proof.holds]
+    assert broken == []
+
+
+def test_nothing_conflicts_and_each_verdict_is_met(prover):
+    """Two of the anomalies; the slow ones are in the command's own run."""
+    assert prover.nothing_conflicting().holds
+    assert prover.reachable().holds
+
+
+def test_fewest_answers(prover):
+    """So many are needed, and the example found does reach the verdict."""
+    found = fewest_answers(prover, seconds=0.5)
+    assert found.at_least >= 4
+    assert found.example is not None
+    assert len(found.example) >= found.at_least
+    assert prover.evaluator.evaluate(found.example).verdict == NON_BEARING
+
+
+@pytest.mark.parametrize("kind", ["stick_centre_line", "addition", "platform_stacked"])
+def test_three_wrong_answers_at_least(prover, full, kind):
+    """No two wrong answers turn these truthful interviews."""
+    found = misled(prover, ColumnEvaluator(full.base), kind)
+    assert found is not None
+    assert found.at_least == 3
+    assert found.changed == ()
+
+
+def test_a_kind_that_never_bears_has_no_such_interview(prover, full):
+    """Nothing to mislead."""
+    assert truthful(prover, ColumnEvaluator(full.base), "truss_plain") is None
+
+
+def test_trying_finds_what_one_wrong_answer_does(small):
+    """With the small rules, a few changes of a truthful set reach "non-bearing"."""
+    prover = Prover(small.base)
+    answers = {
+        "above_wall": Answer("attic"), "joists_run": Answer("along"),
+        "joists_end": Answer("some_end"), "wall_below": Answer("nothing"),
+    }  # fmt: skip
+    found = _tried(prover, ColumnEvaluator(small.base), "drawn", answers)
+    assert found.at_least == 1
+    assert found.changed == (("joists_end", "none_end"),)
+    assert small.evaluator.evaluate(dict(found.answers)).verdict == NON_BEARING
+
+
+# Twenty ways to spoil a rules folder: file, passage, what stands there instead.  The first twelve
+# spoil what the proofs of safety look at, the rest make rules that contradict or repeat others.
+NB_WHEN = "when: {all: [{measure: upper, at_most: non_bearing_at_most}, {not: {block: any}}]}"
+
+
+def gate(name: str, when: str) -> str:
+    return f"""  - id: {name}
+    says: "Withheld."
+    when: {when}
+    withholds: likely_non_bearing
+    source: common practice
+    limits: ["none known"]
+    status: reviewed
+    cases: {{fires: [{{}}], quiet: [{{joists_end: none_end}}]}}
+"""
+
+
+def fact(name: str, when: str, value: str = '"no"') -> str:
+    return f"""  - id: {name}
+    says: "A fact."
+    when: {when}
+    concludes: {{attic_above: {value}}}
+    source: common practice
+    limits: ["none known"]
+    status: reviewed
+    cases: {{fires: [{{above_wall: attic}}], quiet: [{{}}]}}
+"""
+
+
+def sign(name: str, when: str) -> str:
+    return f"""  - id: {name}
+    says: "A sign."
+    when: {when}
+    source: common practice
+    limits: ["none known"]
+    status: reviewed
+    cases: {{fires: [{{joists_end: some_end}}], quiet: [{{}}]}}
+"""
+
+
+GUARDS, FACTS, PATH = "guards.yaml", "situation.yaml", "load_paths/framing_above.yaml"
+RAISED = "when: {all: [{answered: wall_below}, {not: {block: gate_scope}}]}"
+BY_GATES = "when: {all: [{answered: built_of}, {not: {block: any}}]}"
+CLEAR = "when: {any: [{scope: any}, {contradiction: any}]}"
+CLASH = "when: {all: [{answer: joists_run, is: along}, {answer: joists_end, is: some_end}]}"
+SOME, NONE = "{answer: joists_end, is: some_end}", "{answer: joists_end, is: none_end}"
+LONG, SHORT = "{answer: wall_length, above: 20 ft}", "{answer: wall_length, below: 2 ft}"
+LONE = "when: {answered: built_of}"
+SPOILED: list[tuple[str, list[tuple[str, str, str]]]] = [
+    ("verdict without gates", [
+        (GUARDS, NB_WHEN, "when: {measure: upper, at_most: non_bearing_at_most}")]),
+    ("verdict heeds one gate only", [(GUARDS, NB_WHEN, RAISED)]),
+    ("verdict by one answer", [(GUARDS, NB_WHEN, LONE)]),
+    ("verdict unless the sign is another", [
+        (GUARDS, NB_WHEN, "when: {all: [{answered: wall_below}, {not: {block: gate_sign}}]}")]),
+    ("verdict by nothing", [(GUARDS, NB_WHEN, "when: {not: {block: any}}"),
+                            (GUARDS, "when: {not: {seen_against: framing_above}}",
+                             "when: {answer: built_of, is: wood}")]),
+    ("verdict by don't know", [
+        (GUARDS, NB_WHEN, "when: {not: {answered: joists_end}}")]),
+    ("gate for a sign is turned", [
+        (GUARDS, "when: {sign: any}\n    withholds", "when: {not: {sign: any}}\n    withholds"),
+        (GUARDS, NB_WHEN, BY_GATES)]),
+    ("gate for nothing seen reads the wrong answer", [
+        (GUARDS, "when: {not: {seen_against: framing_above}}",
+         "when: {answer: wall_below, is: wall}"),
+        (GUARDS, NB_WHEN, BY_GATES)]),
+    ("gate for scope forgets contradictions", [
+        (GUARDS, CLEAR, "when: {scope: any}"),
+        (GUARDS, CLASH,
+         "when: {all: [{answer: wall_below, is: wall}, {answer: joists_end, is: none_end}]}")]),
+    ("gate for scope forgets scope", [
+        (GUARDS, CLEAR,
+         "when: {contradiction: any}")]),
+    ("a gate withholds the other verdict", [
+        (GUARDS, CLEAR + "\n    withholds: likely_non_bearing",
+         CLEAR + "\n    withholds: likely_bearing"),
+        (GUARDS, NB_WHEN, NB_WHEN.replace("{block: any}", "{block: gate_framing_unseen}"))]),
+    ("verdict on a fact", [(GUARDS, NB_WHEN, "when: {fact: attic_above, is: 'yes'}")]),
+    ("two values of one fact", [(FACTS, "facts:\n",
+        "facts:\n" + fact("fact_low", "{answer: above_wall, in: [attic, room]}"))]),
+    ("a fact said twice", [(FACTS, "facts:\n",
+        "facts:\n" + fact("fact_again", "{answer: above_wall, is: attic}", '"yes"'))]),
+    ("a fact covered by another", [(FACTS, "facts:\n", "facts:\n" + fact(
+        "fact_both", "{all: [{answer: above_wall, is: attic}, {answer: built_of, is: wood}]}",
+        '"yes"'))]),
+    ("a sign covered by another", [(PATH, "signs:\n", "signs:\n" + sign(
+        "sign_both", f"{{all: [{SOME}, {{answer: joists_run, is: across}}]}}"))]),
+    ("a sign that cannot be", [(PATH, "signs:\n", "signs:\n" + sign(
+        "sign_never", f"{{all: [{SOME}, {NONE}]}}"))]),
+    ("a fact that cannot be", [(FACTS, "facts:\n", "facts:\n" + fact(
+        "fact_never", "{all: [{answer: above_wall, is: room}, {answer: above_wall, is: attic}]}",
+        '"yes"'))]),
+    ("a gate that cannot be", [(GUARDS, "gates:\n", "gates:\n" + gate(
+        "gate_never", f"{{all: [{LONG}, {SHORT}]}}"))]),
+    ("non-bearing out of reach", [(GUARDS, "gates:\n", "gates:\n" + gate(
+        "gate_always", "{any: [{answered: built_of}, {not: {answered: built_of}}]}"))]),
+]  # fmt: skip
+
+
+def test_there_are_twenty():
+    """As many as were meant."""
+    assert len({name for name, _ in SPOILED}) == 20
+
+
+@pytest.mark.parametrize(("name", "changes"), SPOILED, ids=[name for name, _ in SPOILED])
+def test_bad_rules_are_caught(name, changes, tmp_path):
+    """Each spoiled folder breaks a proof; a counter-example, where there is one, replays."""
+    base = load_knowledge(spoil(tmp_path / "rules", changes))
+    broken = [proof for proof in Prover(base).all() if not proof.holds]
+    assert broken, name
+    for proof in broken:
+        if proof.counter:
+            replay(base, proof, tmp_path)
+
+
+def spoil(folder: Path, changes: list[tuple[str, str, str]]) -> Path:
+    for path in SMALL_RULES.rglob("*"):
+        target = folder / path.relative_to(SMALL_RULES)
+        if path.is_file():
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_bytes(path.read_bytes())
+    for file, was, now in changes:
+        text = (folder / file).read_text(encoding="utf-8")
+        assert was in text, was
+        (folder / file).write_text(text.replace(was, now), encoding="utf-8")
+    return folder
+
+
+def replay(base, proof: Proof, folder: Path) -> None:
+    """The engine says "non-bearing" too, or fires the two rules that the proof names."""
+    evaluator = Evaluator(base)
+    answers = {name: choice.answer() for name, choice in proof.counter.items()}
+    [path] = write_cases(folder, [("found", as_case(base, answers, proof.told))])
+    case = read_case(path, base.questions)
+    result = evaluator.evaluate(case.answers_for("wall"))
+    fired = {firing.rule for firing in result.firings}
+    named = {word for word in proof.told.split() if word in {r.id for _, r in base.rules()}}
+    assert result.verdict == NON_BEARING or named <= fired
+
+
+def test_the_command_tells_and_fails(tmp_path):
+    """Exit 1, one line a proof, counter-examples written."""
+    from walltriage.commands.prove import command
+
+    folder = spoil(tmp_path / "rules", SPOILED[0][1])
+    done = CliRunner().invoke(
+        command, ["--rules", str(folder), "--json", "--cases", str(tmp_path / "found")]
+    )
+    assert done.exit_code == 1, done.output
+    found = json.loads(done.stdout)
+    assert not found["holds"]
+    assert any(not proof["holds"] for proof in found["proofs"])
+    assert list((tmp_path / "found").glob("*.yaml"))
+
+
+def test_a_folder_of_good_rules_passes_in_words(monkeypatch):
+    """Every line says that it holds."""
+    from walltriage.commands.prove import command
+
+    monkeypatch.setattr("walltriage.study.prove.report.all_archetypes", lambda: ())
+    done = CliRunner().invoke(command, ["--rules", str(SMALL_RULES)])
+    assert done.exit_code == 0, done.output
+    assert "BROKEN" not in done.output
+    assert "fewest answers to non-bearing: at least" in done.output
+
+
+def test_prove_tells_steps(small, monkeypatch):
+    """The progress bar's steps are as many as promised."""
+    from walltriage.study.prove import report
+
+    monkeypatch.setattr(report, "all_archetypes", lambda: ())
+    seen = []
+    prove(small.base, lambda: seen.append(1))
+    assert len(seen) == report.steps()
+
+
+def test_documents_of_both_folders_are_read():
+    """The mutants start from all files."""
+    assert "guards.yaml" in read_documents(SMALL_RULES)
+    assert len(read_documents(RULES)) > 10
