@@ -12,7 +12,15 @@ from walltriage.case.read import read_case
 from walltriage.knowledge.load import load_knowledge
 
 RELATIONS = """
-settings: {facing_share: 0.5, in_line: 1 ft, joist_depth: 1 ft}
+settings:
+  facing_share: 0.5
+  in_line: 1 ft
+  long_line_share: 0.75
+  joist_depth: 1 ft
+  hall_least: 2 ft 6 in
+  hall_most: 5 ft 6 in
+  near_opening: 2 ft
+  near_edge: 2 ft
 sureness: [{sure: fairly}]
 answers:
   - relation: length

@@ -137,7 +137,7 @@ def test_at_the_terminal(tmp_path, full, answers, words):
     """The three verdicts, typed from the first page to the last."""
     person = Person(tmp_path, rules=None)
     try:
-        for line in ("1", "3", "14 Elm"):
+        for line in ("1", "3", "14 Elm", "2"):  # the last: no plan of the house
             person.type(line)
         answering = Answering(full.base, answers)
         for _ in range(70):

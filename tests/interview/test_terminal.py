@@ -375,7 +375,7 @@ def test_harmful_names_are_harmless(start, tmp_path):
     assert "x\\x1b]0;owned\\x07 [bold red]a[/] :key: \\u202egnp" in shown
     assert b"\x1b]0;" not in person.raw
     type_all(person, "1", "2")
-    finish(person, "5")
+    finish(person, "6")
     assert b"\x1b]0;" not in person.raw
     assert yaml.safe_load(path.read_text())["name"] == name
 

@@ -154,6 +154,8 @@ def solve_part(
             groups[-1].append(lines)
         elif groups[-1]:  # a level nobody drew says nothing of what stands on it
             groups.append([])
+    if "joist_depth" not in base.relations.settings:
+        return []
     depth = mark(base.relations.settings["joist_depth"])
     try:
         return [solve_house(group, depth) for group in groups if group]

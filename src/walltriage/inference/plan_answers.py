@@ -21,6 +21,10 @@ from walltriage.knowledge.schema import RelationAnswer
 from walltriage.units import format_length
 
 BY_PLAN = "the plan"
+SETTINGS = (
+    "facing_share", "in_line", "long_line_share", "joist_depth", "hall_least", "hall_most",
+    "near_opening", "near_edge",
+)  # fmt: skip
 Answers = Mapping[str, Answer]
 
 
@@ -40,6 +44,10 @@ def check_relations(base: KnowledgeBase) -> None:
                 what = f"unknown relation '{entry.relation}'{near}"
                 expected = "expected one of " + ", ".join(names)
                 problems.append(Problem("relations.yaml", 0, 0, what, expected))
+    for name in SETTINGS if file.answers else ():
+        if name not in file.settings:
+            what = f"missing setting '{name}'"
+            problems.append(Problem("relations.yaml", 0, 0, what, "expected a length or a share"))
     if problems:
         raise InputError(problems)
 
@@ -121,8 +129,11 @@ class PlanReader:
         least, most = (asked.number(end) for end in (asked.entry.least, asked.entry.most))  # type: ignore[arg-type]
         if value.high - value.low > slack or not least <= value.middle <= most:
             return None
+        bands = {asked.band_of(end) for end in (value.low, value.high)}
+        # across a band's end the number still stands, but carries no evidence
+        band = bands.pop() if len(bands) == 1 else ""
         given = format_length(value.middle)
-        return Answer(asked.band_of(value.middle), value.middle, given, self.sure, BY_PLAN)
+        return Answer(band, value.middle, given, self.sure, BY_PLAN)
 
     def clashes(self, found: Answers, given: Answers) -> list[str]:
         """Where an answer of the person and the plan differ, each told with both."""

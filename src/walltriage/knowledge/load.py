@@ -31,6 +31,7 @@ from walltriage.knowledge.schema import (
 from walltriage.yamltree import KeyPath, Tree, load
 
 Model = TypeVar("Model", bound=BaseModel)
+NO_RELATIONS = RelationsFile(settings={}, sureness=[], answers=[])
 
 
 class SourceFile(RootModel[dict[str, Source]]):
@@ -110,7 +111,9 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     guards = reader.read(folder / "guards.yaml", GuardsFile)
     cautions = reader.read(folder / "cautions.yaml", CautionFile)
     measures = reader.read(folder / "measures.yaml", MeasuresFile)
-    relations = reader.read(folder / "relations.yaml", RelationsFile)
+    relations: RelationsFile | None = NO_RELATIONS  # an own folder may do without a plan
+    if (folder / "relations.yaml").is_file():
+        relations = reader.read(folder / "relations.yaml", RelationsFile)
     sources = reader.read(folder / "sources.yaml", SourceFile)
     glossary = None
     if (folder / "glossary.yaml").is_file():

@@ -15,6 +15,7 @@ from walltriage.report.blocks import Banner
 from walltriage.report.drawing import Drawing
 from walltriage.report.marks import path_marks
 from walltriage.report.plan import plan_drawing
+from walltriage.report.plan_of_house import house_plan_view
 from walltriage.report.section import section_drawing
 from walltriage.report.views import plan_view, section_view
 
@@ -84,7 +85,12 @@ class Subject:
         )
 
     def plan(self) -> Drawing:
-        """The plan with this wall marked."""
+        """The plan with this wall marked: the one drawn, else what the answers tell."""
+        drawn = self.request.case.plan
+        if drawn is not None:
+            view = house_plan_view(drawn, self.wall.id, self.name)
+            if view is not None:
+                return plan_drawing(view)
         return plan_drawing(plan_view(self.texts.drawings, self.answers(), self.name))
 
     def section(self) -> Drawing:

@@ -26,15 +26,15 @@ def case_of(full, *changes):
 def told(full, wall, *changes):
     case = case_of(full, *changes)
     answers = full.answers(case, wall)
-    return {name: answer.value or answer.number for name, answer in answers.items()}
+    return {n: a.value if a.number is None else a.number for n, a in answers.items()}
 
 
 @pytest.mark.parametrize(
     ("wall", "expected"),
     [
         ("w1", {
-            "house_width": "under_60", "ridge_direction": "along_length", "additions": "one_part",
-            "wall_level": "ground", "above_wall": "rooms_all_along", "wall_length": "long",
+            "house_width": 336.0, "ridge_direction": "along_length", "additions": "one_part",
+            "wall_level": "ground", "above_wall": "rooms_all_along", "wall_length": 264.0,
             "wall_against_ridge": "with_ridge", "place_in_depth": "middle_third",
             "distance_one_side": 168.0, "distance_other_side": 168.0, "hall_wall": "no_hall",
             "wall_over_wall": "within_1_ft", "under_wall": "on_line",
@@ -48,7 +48,7 @@ def told(full, wall, *changes):
             "wall_below_wall": "on_line", "distance_one_side": 171.0, "distance_other_side": 39.0,
         }),
         ("w3", {
-            "wall_place": "once_outside", "wing_corner": "at_wing", "wall_length": "long",
+            "wall_place": "once_outside", "wing_corner": "at_wing", "wall_length": 192.0,
             "outer_wall_above": "stands_over", "wall_over_wall": "within_1_ft",
         }),
     ],
@@ -65,6 +65,15 @@ def test_within_the_tolerance_of_an_edge_nothing_is_said(full):
     assert told(full, "w1", off)["wall_over_wall"] == "within_1_ft"
     paced = told(full, "w1", off, ("tolerance: 3 in", "tolerance: 1 ft"))
     assert "wall_over_wall" not in paced
+
+
+def test_a_number_across_a_band_carries_no_evidence(full):
+    """22 ft paced is a length, but 12 ft and a foot may be on either side of a band's end."""
+    paced = ("tolerance: 3 in", "tolerance: 1 ft")
+    clear = full.answers(case_of(full, paced), "w1")["wall_length"]
+    assert (clear.number, clear.value) == (264.0, "long")
+    doubt = full.answers(case_of(full, paced, ("to: 22 ft}", "to: 12.5 ft}")), "w1")["wall_length"]
+    assert (doubt.number, doubt.value) == (150.0, "")
 
 
 def test_walls_not_drawn_are_not_taken_for_absent(full):

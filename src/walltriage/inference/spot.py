@@ -1,0 +1,114 @@
+"""One wall on its plan, and the numbers that relations come in."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from walltriage.case.geometry import Axis, Layout, Segment, overlap
+
+
+@dataclass(frozen=True, slots=True)
+class Between:
+    """A number that lies between two ends."""
+
+    low: float
+    high: float
+
+    @property
+    def middle(self) -> float:
+        return (self.low + self.high) / 2
+
+
+Value = Between | str | None
+FAR_IN = 1e5  # stands for "nothing there": farther than any house reaches
+
+
+class Spot:
+    """One wall on its plan."""
+
+    def __init__(self, layout: Layout, segment: Segment, settings: Mapping[str, float]) -> None:
+        self.layout, self.wall, self.settings = layout, segment, settings
+        self.level = segment.line.level
+        self.axis: Axis = segment.axis
+        self.one_in = layout.tolerance_in
+        self.two_in = layout.tolerance_in * math.sqrt(2)  # between two measured places
+
+    @property
+    def middle(self) -> float | None:
+        """Half way along the wall."""
+        wall = self.wall
+        return None if wall.lo is None or wall.hi is None else (wall.lo + wall.hi) / 2
+
+    def all_drawn(self, level: str | None) -> bool:
+        return level in self.layout.plan.whole
+
+    def parallel(self, segments: Iterable[Segment], share: float = 0.0) -> list[Segment]:
+        """Segments that run the same way beside or over this wall for that share of it."""
+        length = self.wall.length
+        if length is None:
+            return []
+        return [
+            s
+            for s in segments
+            if s.axis == self.axis
+            and s.whole
+            and s is not self.wall
+            and overlap(s, self.wall, self.axis) > max(share * length, self.one_in)
+        ]
+
+    def offset(self, other: Segment) -> float:
+        """Distance between two parallel lines whose places are known."""
+        assert self.wall.at is not None
+        assert other.at is not None
+        return abs(other.at - self.wall.at)
+
+    def outside(self) -> tuple[float, float] | None:
+        """The outside lines before and behind the middle of the wall."""
+        wall, middle = self.wall, self.middle
+        if wall.at is None or middle is None or not self.layout.known_on(self.level):
+            return None
+        return self.layout.house_span(self.level, self.axis, middle, wall.at)
+
+    def cover(self, level: str | None) -> str | None:
+        """How much of the wall a level lies over or under: rooms, part or none."""
+        wall = self.wall
+        if level is None:
+            return "none"
+        if not wall.whole or not self.layout.known_on(level):
+            return None
+        assert wall.at is not None
+        assert wall.length is not None
+        shared = 0.0
+        for _, rect in self.layout.parts_on(level):
+            low, high = rect.across(self.axis)
+            if low - self.one_in <= wall.at <= high + self.one_in:
+                shared += overlap(rect, wall, self.axis)
+        if shared >= wall.length - self.one_in:
+            return "rooms"
+        return "none" if shared <= self.one_in else "part"
+
+
+def stretch(number: float, slack: float) -> Between:
+    """A measured number with its slack on both sides, never under 0."""
+    return Between(max(0.0, number - slack), number + slack)
+
+
+def posts_on_line(spot: Spot, level: str, near: float, at_wall: bool = False) -> int:
+    """How many posts of a level stand in the wall's line, or only within its ends."""
+    wall, count = spot.wall, 0
+    if not wall.whole:
+        return 0
+    assert wall.at is not None
+    assert wall.lo is not None
+    assert wall.hi is not None
+    for post in spot.layout.plan.posts:
+        rect = spot.layout.rects.get(spot.layout.part_id(post.part))
+        if post.level != level or rect is None:
+            continue
+        x, y = rect.x0 + post.left.inches, rect.y0 + post.front.inches
+        along, across = (x, y) if spot.axis == "x" else (y, x)
+        inside = wall.lo - near <= along <= wall.hi + near
+        count += abs(across - wall.at) <= near and (inside or not at_wall)
+    return count

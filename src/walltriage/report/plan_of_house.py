@@ -1,0 +1,119 @@
+"""The plan a person drew, as the drawing that reports show: the wall's own level, front below."""
+
+from __future__ import annotations
+
+from walltriage.case.geometry import Axis, Layout, Rect, Segment
+from walltriage.case.plan import Plan
+from walltriage.report.drawing import Point
+from walltriage.report.plan import JoistArea, PlanView, PlanWall
+
+
+def house_plan_view(plan: Plan, wall_id: str, name: str) -> PlanView | None:
+    """The level of one wall; None when the wall, or the outline around it, is not drawn."""
+    layout, line = Layout(plan), plan.line_of(wall_id)
+    if line is None or not layout.parts_on(line.level) or not layout.known_on(line.level):
+        return None
+    walls = [s for s in layout.walls_on(line.level) if s.whole]
+    if all(s.line.wall != wall_id for s in walls):
+        return None
+    sizes = []
+    for part in plan.parts:
+        if line.level in part.levels and part.width and part.depth:
+            sizes += [(f"{part.id}, width", part.width.inches),
+                      (f"{part.id}, depth", part.depth.inches)]  # fmt: skip
+    ridges = [_ends(s) for s in layout.ridges if s.whole]
+    return PlanView(
+        outline=outline([rect for _, rect in layout.parts_on(line.level)]),
+        walls=tuple(
+            PlanWall(name if s.line.wall == wall_id else s.line.title, *_ends(s),
+                     s.line.wall == wall_id)
+            for s in walls
+        ),
+        ridge=ridges[0] if len(ridges) == 1 else None,
+        joists=tuple(_joists(layout, line.level)),
+        notes=(f"Level {line.level}, the front below; lengths may be {plan.tolerance.given} out.",),
+        sizes=tuple(sizes),
+    )  # fmt: skip
+
+
+def _down(x: float, y: float) -> Point:
+    """A place on the page, where y grows downward and the front is below."""
+    return x, -y
+
+
+def _ends(segment: Segment) -> tuple[Point, Point]:
+    at, lo, hi = segment.at or 0.0, segment.lo or 0.0, segment.hi or 0.0
+    if segment.axis == "x":
+        return _down(lo, at), _down(hi, at)
+    return _down(at, lo), _down(at, hi)
+
+
+def _joists(layout: Layout, level: str) -> list[JoistArea]:
+    found = []
+    for area in layout.plan.joists:
+        rect = layout.area(area)
+        if area.level == level and rect is not None:
+            axis: Axis = "x" if area.run in ("front", "back") else "y"
+            corners = (_down(rect.x0, rect.y0), _down(rect.x1, rect.y0),
+                       _down(rect.x1, rect.y1), _down(rect.x0, rect.y1))  # fmt: skip
+            found.append(JoistArea(corners, (1.0, 0.0) if axis == "x" else (0.0, 1.0)))
+    return found
+
+
+def outline(rects: list[Rect]) -> tuple[Point, ...]:
+    """The outer edge of rectangles that touch, as corners in order on the page.
+
+    Walked along the edges of the cells their sides cut the plane into, with the inside always
+    on the same hand; of several separate outlines the longest is taken.
+    """
+    xs = sorted({x for r in rects for x in (r.x0, r.x1)})
+    ys = sorted({y for r in rects for y in (r.y0, r.y1)})
+
+    def inside(i: int, j: int) -> bool:
+        if not (0 <= i < len(xs) - 1 and 0 <= j < len(ys) - 1):
+            return False
+        x, y = (xs[i] + xs[i + 1]) / 2, (ys[j] + ys[j + 1]) / 2
+        return any(r.x0 < x < r.x1 and r.y0 < y < r.y1 for r in rects)
+
+    after: dict[tuple[int, int], list[tuple[int, int]]] = {}
+    for i in range(len(xs) - 1):
+        for j in range(len(ys) - 1):
+            if not inside(i, j):
+                continue
+            for beside, start, end in (
+                ((i, j - 1), (i, j), (i + 1, j)),
+                ((i + 1, j), (i + 1, j), (i + 1, j + 1)),
+                ((i, j + 1), (i + 1, j + 1), (i, j + 1)),
+                ((i - 1, j), (i, j + 1), (i, j)),
+            ):
+                if not inside(*beside):
+                    after.setdefault(start, []).append(end)
+    loops = []
+    while after:
+        first = min(after)
+        loop, at = [first], first
+        while True:
+            at = _taken(after, at)
+            if at == first:
+                break
+            loop.append(at)
+        loops.append(loop)
+    longest = max(loops, key=len)
+    points = [(xs[i], ys[j]) for i, j in longest]
+    return tuple(_down(*p) for n, p in enumerate(points) if _turns(points, n))
+
+
+def _taken(
+    after: dict[tuple[int, int], list[tuple[int, int]]], at: tuple[int, int]
+) -> tuple[int, int]:
+    """The next corner, each edge used once."""
+    following = after[at].pop()
+    if not after[at]:
+        del after[at]
+    return following
+
+
+def _turns(points: list[tuple[float, float]], n: int) -> bool:
+    """Whether the edge turns at a corner, or runs straight on."""
+    (x0, y0), (x1, y1), (x2, y2) = points[n - 1], points[n], points[(n + 1) % len(points)]
+    return not (x0 == x1 == x2 or y0 == y1 == y2)
