@@ -125,13 +125,11 @@ def _ridge_member(s: Scene) -> str:
 
 
 def _attic_beam(s: Scene) -> str:
-    beams = list(s.beams("attic"))
-    ends = [end for beam in beams for end in beam.ends]
+    """Timbers on top of the ceiling joists, and beams level with them: both show from above."""
+    ends = [end for beam in s.beams("attic", "flush") for end in beam.ends]
     if any(s.seen_stretch.distance(*end) <= 0.5 for end in ends) and s.traced != "none":
         return "ends_on_wall"
-    if beams or any(True for _ in s.beams("flush")):
-        return "ends_elsewhere"
-    return "none"
+    return "ends_elsewhere" if ends else "none"
 
 
 def _weight(s: Scene) -> str:

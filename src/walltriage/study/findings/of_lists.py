@@ -28,7 +28,7 @@ def wall_top(s: Scene) -> str | None:
         return None
     if at_wall(s) in ("end_or_lap", "joined_over"):
         return "board_ends"
-    beams = [end for b in s.beams("attic", "girder_truss") for end in b.ends]
+    beams = [end for b in s.beams("attic", "flush", "girder_truss") for end in b.ends]
     points = s.points("beam_end", "machine", "chimney", line=s.seen_stretch)
     if points or any(s.seen_stretch.distance(*end) <= 0.5 for end in beams):
         return "beam_end"
@@ -43,7 +43,7 @@ def _attic_round(s: Scene) -> str:
     props = s.points(
         "strut", "hip_post", "ridge_post", "machine", seen_only=True, within=ATTIC_AROUND_FT
     )
-    beams = list(s.beams("attic", "ridge"))
+    beams = list(s.beams("attic", "flush", "ridge"))
     thick = [b for b in s.beams("girder_truss") if trussed(s)]
     near = [
         end for b in (*beams, *thick) for end in b.ends if s.line.distance(*end) < ATTIC_AROUND_FT
