@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from tests.conftest import RULES, SMALL_RULES
-from walltriage.case.model import Answer
+from walltriage.case.model import SURENESS, Answer
 from walltriage.case.read import read_case
 from walltriage.inference.evaluate import Evaluator
 from walltriage.knowledge.load import load_knowledge
@@ -47,7 +47,9 @@ def random_choices(prover: Prover, seed: int) -> dict:
 def rules_that_differ(prover: Prover, evaluator: Evaluator, given: dict) -> set[str]:
     """Rules on which logic and engine disagree, belief taken as the engine has it."""
     encoding = prover.encoding
-    result = evaluator.evaluate({name: choice.answer() for name, choice in given.items()})
+    draw = random.Random(len(given))
+    answers = {name: choice.answer(draw.choice(SURENESS)) for name, choice in given.items()}
+    result = evaluator.evaluate(answers)
     fixed = []
     for name, options in encoding.choices.items():
         chosen = given.get(name, options[0])
@@ -55,6 +57,8 @@ def rules_that_differ(prover: Prover, evaluator: Evaluator, given: dict) -> set[
     for key, atom in encoding.atoms.items():
         if key[0] == "path":
             holds = result.paths[key[1]].status == key[2]
+        elif key[0] == "guessed":
+            holds = key[1] in answers and answers[key[1]].sure == "guess"
         elif key[0] == "seen_against":
             holds = result.paths[key[1]].seen_against
         else:
@@ -262,8 +266,7 @@ def spoil(folder: Path, changes: list[tuple[str, str, str]]) -> Path:
 def replay(base, proof: Proof, folder: Path) -> None:
     """The engine says "non-bearing" too, or fires the two rules that the proof names."""
     evaluator = Evaluator(base)
-    answers = {name: choice.answer() for name, choice in proof.counter.items()}
-    [path] = write_cases(folder, [("found", as_case(base, answers, proof.told))])
+    [path] = write_cases(folder, [("found", as_case(base, proof.counter, proof.told))])
     case = read_case(path, base.questions)
     result = evaluator.evaluate(case.answers_for("wall"))
     fired = {firing.rule for firing in result.firings}

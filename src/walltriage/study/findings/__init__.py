@@ -6,13 +6,14 @@ from walltriage.study.findings.of_below import BELOW_FINDINGS
 from walltriage.study.findings.of_details import DETAIL_FINDINGS
 from walltriage.study.findings.of_house import HIDDEN, HOUSE_FINDINGS, Finding, Found
 from walltriage.study.findings.of_lists import LIST_FINDINGS
+from walltriage.study.findings.of_more import MORE_FINDINGS
 from walltriage.study.findings.of_opened import OPENED_FINDINGS
 from walltriage.study.findings.of_wall import WALL_FINDINGS
 from walltriage.study.findings.scene import Scene
 
 FINDINGS: dict[str, Finding] = {
     **HOUSE_FINDINGS, **WALL_FINDINGS, **ABOVE_FINDINGS, **BELOW_FINDINGS, **OPENED_FINDINGS,
-    **LIST_FINDINGS, **DETAIL_FINDINGS,
+    **LIST_FINDINGS, **DETAIL_FINDINGS, **MORE_FINDINGS,
 }  # fmt: skip
 
 

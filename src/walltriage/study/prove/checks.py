@@ -10,13 +10,13 @@ from itertools import combinations, pairwise
 import numpy as np
 import z3
 
+from walltriage.case.model import Answer
 from walltriage.inference.evaluate import Evaluator
 from walltriage.inference.rule_cases import case_answers
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import DerivedFact, VerdictRule
 from walltriage.study.columns import ColumnEvaluator
 from walltriage.study.prove.encode import Encoding
-from walltriage.study.prove.intervals import Choice
 
 NON_BEARING, BEARING = "likely_non_bearing", "likely_bearing"
 ALMOST = 1e-12
@@ -30,7 +30,7 @@ class Proof:
     name: str
     holds: bool
     told: str
-    counter: dict[str, Choice] | None = None
+    counter: dict[str, Answer] | None = None
     seconds: float = 0.0
 
 

@@ -13,12 +13,13 @@ from dataclasses import dataclass
 
 import z3
 
+from walltriage.case.model import Answer
 from walltriage.inference.belief import TEN_LOG, Belief, ConditionTable, Reported, logit_db
 from walltriage.inference.strata import BELIEF, Planned, plan
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import BaseRate, Clue, DerivedFact
 from walltriage.knowledge.terms import ANY, Branch, Leaf
-from walltriage.study.prove.intervals import Choice, choices
+from walltriage.study.prove.intervals import choices
 
 SCALE = 100  # hundredths of a deciban, rounded down: a bound stays a bound
 _BELIEF_FAMILIES = ("path", "seen_against", "measure")
@@ -67,13 +68,15 @@ class Encoding:
         """Whether a question has a real answer."""
         return self._any_of(name, lambda choice: choice.is_real)
 
-    def decode(self, model: z3.ModelRef) -> dict[str, Choice]:
-        """The real answers of a model."""
+    def decode(self, model: z3.ModelRef) -> dict[str, Answer]:
+        """The real answers of a model: certain, or a guess where the model guesses."""
         found = {}
         for name, variables in self.given.items():
+            guess = self.atoms.get(("guessed", name))
+            guessed = guess is not None and z3.is_true(model.eval(guess))
             for choice, variable in zip(self.choices[name], variables, strict=True):
                 if z3.is_true(model.eval(variable)) and choice.is_real:
-                    found[name] = choice
+                    found[name] = choice.answer("guess" if guessed else "certain")
         return found
 
     def fix(self, name: str, value: str, number: float | None = None) -> z3.BoolRef:
@@ -108,7 +111,11 @@ class Encoding:
 
     def _plain(self, leaf: Leaf) -> z3.BoolRef:
         if leaf.family in ("answer", "answered"):
-            return self._any_of(leaf.name, lambda c: leaf.holds_for(c.value, c.number))
+            return self._any_of(
+                leaf.name, lambda c: c.is_asked and leaf.holds_for(c.value, c.number)
+            )
+        if leaf.family == "guessed":
+            return self._guessed(leaf.name)
         if leaf.family in _BELIEF_FAMILIES:
             return self._atom(leaf)
         makers = [
@@ -119,6 +126,13 @@ class Encoding:
             and (not leaf.values or made.value in leaf.values)
         ]
         return z3.Or(makers) if makers else z3.BoolVal(False)
+
+    def _guessed(self, name: str) -> z3.BoolRef:
+        """That a question has a real answer, given as a guess."""
+        key = ("guessed", name)
+        if key not in self.atoms:
+            self.axioms.append(z3.Implies(self.atom(*key), self.answered(name)))
+        return self.atoms[key]
 
     def _atom(self, leaf: Leaf) -> z3.BoolRef:
         if leaf.family == "path":
@@ -207,7 +221,8 @@ class Encoding:
                 least = min(self._ratio(table, clue, choice.value))
                 terms.append(z3.If(speaks, _down(least), 0))
                 kind = self.base.questions[clue.question].entry.kind
-                if kind in seen and table.weight([self._report(clue, choice.value, 1.0)]) < 0:
+                direct = clue.direct and kind in seen
+                if direct and table.weight([self._report(clue, choice.value, 1.0)]) < 0:
                     against.append(speaks)
         cap = _down(min(
             TEN_LOG * math.log10(b / n)

@@ -5,17 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-from walltriage.case.model import NO_ANSWER, UNKNOWN, Answer
+from walltriage.case.model import NO_ANSWER, UNKNOWN, Answer, Sureness
 from walltriage.inference.strata import Planned
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
+
+NOT_ASKED = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
     """One way to answer: an option, a band with a number in it, or "unknown".
 
-    ``out_of_reach`` is read by the rules as ``unknown`` is, unless a rule names it; both are
-    listed then.
+    A question that was not asked is told apart from ``unknown`` and ``out_of_reach`` only
+    where a rule names one of those two; else the three are one to the rules.
     """
 
     value: str
@@ -24,12 +26,17 @@ class Choice:
 
     @property
     def is_real(self) -> bool:
-        return self.value not in NO_ANSWER
+        return self.is_asked and self.value not in NO_ANSWER
 
-    def answer(self) -> Answer:
-        """It as an answer given for certain."""
+    @property
+    def is_asked(self) -> bool:
+        """Whether there is an answer at all; a number may fall in no band."""
+        return self.value != NOT_ASKED or self.number is not None
+
+    def answer(self, sure: Sureness = "certain") -> Answer:
+        """It as an answer."""
         given = self.value if self.number is None else f"{self.number:g}{self.unit}"
-        return Answer(self.value, self.number, given)
+        return Answer(self.value, self.number, given, sure)
 
 
 def choices(base: KnowledgeBase, planned: list[Planned]) -> dict[str, tuple[Choice, ...]]:
@@ -45,7 +52,7 @@ def choices(base: KnowledgeBase, planned: list[Planned]) -> dict[str, tuple[Choi
             named |= {leaf.name} if set(leaf.values) & set(NO_ANSWER) else set()
     found = {}
     for name, question in base.questions.items():
-        none = NO_ANSWER if name in named else (UNKNOWN,)
+        none = (NOT_ASKED, *NO_ANSWER) if name in named else (UNKNOWN,)
         real = _real(question, limits.get(name, set()))
         found[name] = (*(Choice(word) for word in none), *real)
     return found

@@ -35,9 +35,8 @@ def prove(
             "seconds": round(proof.seconds, 2),
         })  # fmt: skip
         if proof.counter is not None:
-            answers = {name: choice.answer() for name, choice in proof.counter.items()}
             words = f"Breaks: {proof.name}. {proof.told}."
-            cases.append(("-".join(proof.name.split()[:6]), as_case(base, answers, words)))
+            cases.append(("-".join(proof.name.split()[:6]), as_case(base, proof.counter, words)))
         step()
     least = fewest_answers(prover)
     step()
