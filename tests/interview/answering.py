@@ -31,6 +31,29 @@ PLAIN_HOUSE = {
     "place_in_depth": "outer_third",
 }
 
+# The same under a roof of trusses that pass over the wall, looked at from end to end.
+TRUSS_HOUSE = PLAIN_HOUSE | {
+    "year_built": "1988",
+    "attic_frame": "trusses",
+    "truss_plates": "plates",
+    "truss_run": "along",
+    "truss_at_wall": "gap_or_slot_clips",
+    "truss_ends": "go_past",
+    "truss_carrier": "none",
+    "wall_level": "top",
+    "wall_against_ridge": "across_ridge",
+    "wall_top": "clear_all_along",
+    "wall_goes_on_up": "none",
+    "attic_round": "none_of_these",
+    "round_the_wall": "none_of_these",
+    "house_history": "none_of_these",
+    "house_exposure": "none_of_these",
+    "house_movement": "none_of_these",
+    "wall_line": "stands_alone",
+    "under_wall": "open_joists",
+    "post_below": "none",
+}
+
 
 class Answering:
     """Knows what to say to each question: the answers given, else the likeliest one on a

@@ -7,7 +7,7 @@ import io
 import pytest
 from rich.console import Console
 
-from tests.interview.answering import PLAIN_HOUSE, Answering
+from tests.interview.answering import PLAIN_HOUSE, TRUSS_HOUSE, Answering
 from tests.interview.person import Person
 from walltriage.case.model import Case, Wall
 from walltriage.interview.pages import page_for, question_page
@@ -38,7 +38,7 @@ def interview(planner, answers, **more):
 @pytest.mark.parametrize(
     ("answers", "reach", "verdict"),
     [
-        (PLAIN_HOUSE, 2, "likely_non_bearing"),
+        (TRUSS_HOUSE, 2, "likely_non_bearing"),
         (BEARING, 2, "likely_bearing"),
         (LOGS, 2, "cannot_tell"),
         (PLAIN_HOUSE, 0, "cannot_tell"),
@@ -128,7 +128,7 @@ def question_on(person, base):
 @pytest.mark.parametrize(
     ("answers", "words"),
     [
-        (PLAIN_HOUSE, "LIKELY NON-BEARING"),
+        (TRUSS_HOUSE, "LIKELY NON-BEARING"),
         (BEARING, "LIKELY BEARING"),
         (LOGS, "CANNOT TELL WITHOUT OPENING UP"),
     ],

@@ -339,7 +339,7 @@ def test_second_wall_of_the_same_house(start, tmp_path):
     assert "In the rooms: bath." in person.type("bath")
     type_all(person, "1", "2")
     assert "bath: What is above the ceiling" in person.shown
-    finish(person, "5")
+    finish(person, "6")
     record = yaml.safe_load((tmp_path / "two.yaml").read_text())
     assert [wall["name"] for wall in record["walls"]] == ["kitchen", "bath"]
     verdicts = [wall["verdict"] for wall in record["outcome"]["walls"]]
@@ -375,7 +375,7 @@ def test_harmful_names_are_harmless(start, tmp_path):
     assert "x\\x1b]0;owned\\x07 [bold red]a[/] :key: \\u202egnp" in shown
     assert b"\x1b]0;" not in person.raw
     type_all(person, "1", "2")
-    finish(person, "6")
+    finish(person, "5")
     assert b"\x1b]0;" not in person.raw
     assert yaml.safe_load(path.read_text())["name"] == name
 

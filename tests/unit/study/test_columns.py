@@ -146,7 +146,8 @@ def test_computed_answers_are_those_of_one_wall(full):
             given[name] = random_answer(full.base.questions[name], draw)
         for name in ("distance_one_side", "distance_other_side"):
             number = draw.choice([0.0, 2.9, 3.0, 6.0, 59.9, 60.0, 90.0, 120.0, 300.0, 301.0, 600.0])
-            given[name] = Answer("", number, "", draw.choice(SURENESS))
+            band = full.base.questions[name].band_of(number)
+            given[name] = Answer(band, number, "", draw.choice(SURENESS))
         given.pop("span_without_wall", None)
         sets.append(given)
     evaluator = ColumnEvaluator(full.base)
