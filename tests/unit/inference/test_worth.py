@@ -23,7 +23,7 @@ def test_unread_question_is_worth_nothing(small):
 def test_other_open_paths_do_not_hide_a_value(small):
     """With other paths wide open, the sum of chances passes one; looking is still worth it."""
     alone = evaluation(small, above_wall="attic")
-    crowded = evaluation(small, above_wall="attic")
+    crowded = replace(alone, paths=dict(alone.paths))  # kept results are shared: never changed
     (state,) = alone.paths.values()
     for name in ("other", "third"):
         crowded.paths[name] = PathState(state.base_rate, [], {}, 0.2, 0.9, [], False)
