@@ -9,6 +9,7 @@ when the layer is done, since only later layers read it.  Nothing is ever retrac
 
 from __future__ import annotations
 
+import inspect
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -53,6 +54,8 @@ def answer_data(answers: Mapping[str, Answer]) -> list[Known]:
 
 
 Concluder = Callable[[Planned, tuple[Known, ...]], Iterable[Known]]
+# experta works out each action's signature some nine times over; this tells it at once
+_ACTION = inspect.signature(lambda engine, **facts: None)
 
 
 class Datum(Fact):
@@ -124,17 +127,15 @@ class Engine:
             self._fired[item.id] = Firing(item.id, item.kind, matched)
             self._concluded += self._conclude(item, matched)
 
-        action.__name__ = f"{item.id}__{salience}"
-        return Rule(*patterns, salience=salience)(action)
+        return _experta_rule(patterns, action, f"{item.id}__{salience}", salience)
 
     def _end_of_layer(self, salience: int) -> Any:
-        def action(engine: KnowledgeEngine) -> None:
-            facts, self._concluded = self._facts(self._concluded), []
-            if facts:
-                engine.declare(*facts)
+        def action(engine: KnowledgeEngine, **facts: Fact) -> None:
+            concluded, self._concluded = self._facts(self._concluded), []
+            if concluded:
+                engine.declare(*concluded)
 
-        action.__name__ = f"end_of_layer__{salience}"
-        return Rule(Datum(_STARTED), salience=salience)(action)
+        return _experta_rule([Datum(_STARTED)], action, f"end_of_layer__{salience}", salience)
 
     def _facts(self, data: Iterable[Known]) -> list[Datum]:
         """The data that any rule reads, a fact for each family.
@@ -173,6 +174,14 @@ def check_size(planned: list[Planned]) -> None:
     """Refuse a knowledge base whose saliences could meet across layers."""
     if len(planned) * 25 >= LAYER_STEP:
         raise InputError(Problem("rules", 0, 0, f"{len(planned)} rules are too many"))
+
+
+def _experta_rule(
+    patterns: list[Any], action: Callable[..., None], name: str, salience: int
+) -> Rule:
+    action.__name__ = name
+    action.__signature__ = _ACTION  # type: ignore[attr-defined]
+    return Rule(*patterns, salience=salience)(action)
 
 
 def _family(leaf: Leaf) -> str:
