@@ -15,6 +15,7 @@ from dataclasses import dataclass
 
 from walltriage.inference.belief import ConditionTable, Reported, from_db, logit_db
 from walltriage.inference.evaluate import Evaluation, Evaluator
+from walltriage.inference.manner import EFFORT_COST
 from walltriage.inference.uses import Uses, question_uses
 from walltriage.knowledge.schema import Clue
 
@@ -25,7 +26,6 @@ SIGN_CHANCE = 0.3  # share of bearing walls on a path that show a given decisive
 FEED_SHARE = 0.5  # two distances make one span
 RATE_SHARE = 0.1  # what knowing the situation is taken to change of a path's chance
 REMEMBERED = 4096  # what answers would weigh beside those given: a few interviews' worth
-EFFORT_COST = (1.0, 2.0, 5.0, 10.0, 20.0)  # by effort 0 to 4
 
 
 @dataclass(slots=True)

@@ -28,7 +28,7 @@ from walltriage.case.plan import Plan as HousePlan
 from walltriage.inference.evaluate import Evaluation
 from walltriage.inference.finding import Finding
 from walltriage.inference.triage import Triager
-from walltriage.interview.planner import Plan, Planner, blocked_places
+from walltriage.interview.planner import Plan, Planner
 from walltriage.knowledge.base import AskedQuestion
 
 _ALONE = "house"  # stands for "no wall" where only the house is evaluated
@@ -100,7 +100,7 @@ class Session:
     @property
     def blocked(self) -> set[str]:
         """Places nobody can get to, by the answers so far."""
-        return blocked_places(self._case, self._wall_id, self.triager.base.questions.values())
+        return self.planner.blocked_places(self._case, self._wall_id)
 
     def finding(self) -> Finding:
         """The finding for all walls."""
