@@ -66,10 +66,10 @@ class Datum(Fact):
 
 
 class _Network(KnowledgeEngine):
-    """Asks every rule whether it holds now only when there are new facts, not at each step."""
+    """Asks every rule whether it holds only while running, and only when there are new facts."""
 
     def get_activations(self) -> tuple[list[Any], list[Any]]:
-        if not self.facts.added:
+        if not self.running or not self.facts.added:
             return [], []
         return super().get_activations()  # type: ignore[no-any-return]
 
