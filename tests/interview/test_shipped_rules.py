@@ -10,9 +10,10 @@ from rich.console import Console
 from tests.interview.answering import PLAIN_HOUSE, TRUSS_HOUSE, Answering
 from tests.interview.person import Person
 from walltriage.case.model import Case, Wall
+from walltriage.inference.manner import FAR
 from walltriage.interview.pages import page_for, question_page
 from walltriage.interview.plain import to_ascii
-from walltriage.interview.planner import FAR, MOST_WHEN_NEARLY_THERE, Planner
+from walltriage.interview.planner import Planner
 from walltriage.interview.screen import Screen
 from walltriage.interview.session import Session
 
@@ -50,7 +51,7 @@ def test_verdicts_and_length(planner, answers, reach, verdict):
     session = interview(planner, answers, reach=reach)
     assert session.finding().walls[0].verdict == verdict
     wall = [item for item in session.given if item.step.subject == "w1"]
-    assert len(wall) <= MOST_WHEN_NEARLY_THERE
+    assert len(wall) <= planner.manner.most_when_nearly_there
     assert all(session.question(item.step).entry.effort <= reach for item in session.given)
     places = [session.question(item.step).place for item in session.given]
     visits = [p for i, p in enumerate(places) if p in FAR and places[i - 1] != p]

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 from zlib import crc32
 
 from walltriage.case.model import Answer
+from walltriage.inference.manner import FAR
 from walltriage.interview import words
-from walltriage.interview.planner import FAR
-from walltriage.interview.session import Session
-from walltriage.knowledge.base import AskedQuestion
 from walltriage.units import format_length
+
+if TYPE_CHECKING:
+    from walltriage.interview.session import Session
+    from walltriage.knowledge.base import AskedQuestion
 
 Kind = Literal["choice", "length", "number", "text"]
 Command = Literal["why", "how", "back", "unknown", "out_of_reach", "sure", "list", "leave"]
