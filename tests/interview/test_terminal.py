@@ -420,7 +420,7 @@ def test_broken_rules_are_told_before_anything_is_asked(tmp_path):
     """A knowledge base that cannot be read ends it with its own message."""
     person = Person(tmp_path, rules=tmp_path / "nowhere")
     text = person.end()
-    assert "nowhere: no such folder; expected a rules folder" in text.replace("\n", "")
+    assert "nowhere:nosuchfolder;expectedarulesfolder" in "".join(text.split())  # lines wrap
     assert person.status == 2
 
 
