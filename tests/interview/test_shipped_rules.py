@@ -16,6 +16,7 @@ from walltriage.interview.plain import to_ascii
 from walltriage.interview.planner import Planner
 from walltriage.interview.screen import Screen
 from walltriage.interview.session import Session
+from walltriage.knowledge.trade_words import explained_in, glosses
 
 LINES = 24
 BEARING = PLAIN_HOUSE | {"attic_joists_at_wall": "end_or_lap"}
@@ -93,7 +94,9 @@ def test_every_page_fits_the_screen(full):
     for question in full.base.questions.values():
         if question.entry.kind == "computed":
             continue
-        page = question_page(question, flipped=False, heading="In the attic: " + "w" * 40)
+        page = question_page(
+            question, full.base.glossary, flipped=False, heading="In the attic: " + "w" * 40
+        )
         lines = drawn(lambda screen, page=page: screen.page(page))
         assert len(lines) + 2 <= LINES, question.id
 
@@ -105,6 +108,31 @@ def test_every_page_fits_the_screen(full):
         assert len(lines) + 1 <= LINES, question.id
         assert max(map(len, lines)) <= 80, question.id
         assert page.why
+
+
+def test_trade_words_are_explained_where_they_stand(full):
+    """Each once: beside the question and its answers, else in the help that has the word."""
+    glossary, shown = full.base.glossary, set()
+    for question in full.base.questions.values():
+        if question.entry.kind == "computed":
+            continue
+        page = question_page(question, glossary, flipped=False, heading="x")
+        told = explained_in(question.entry, glossary)
+        for parts, text in ((("ask", "options"), page.words), (("look",), page.look)):
+            for word in glosses(question.entry, glossary, parts).keys() - told:
+                assert f"{word[0].upper()}{word[1:]}: {glossary[word]}." in text, question.id
+                told.add(word)
+                shown.add(word)
+    assert len(shown) > 10
+
+
+def test_getting_there_is_only_a_matter_where_one_has_to_go(full):
+    """Not for what one knows, or sees from the room one stands in; always for far places."""
+    for question in full.base.questions.values():
+        page = question_page(question, full.base.glossary, flipped=False, heading="x")
+        near = question.place not in FAR and question.entry.effort == 0
+        assert ("out_of_reach" in page.commands) == (not near), question.id
+        assert "unknown" in page.commands
 
 
 def test_sketches_keep_their_shape_in_ascii(full):

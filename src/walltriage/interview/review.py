@@ -75,6 +75,7 @@ def _change(interview: Interview, item: Given) -> None:
     question = interview.session.question(item.step)
     page = question_page(
         question,
+        interview.triager.base.glossary,
         flipped=in_other_order(interview.session.case.name),
         heading="Changing an answer",
         earlier=item.answer,

@@ -13,6 +13,7 @@ import z3
 from walltriage.case.model import Answer
 from walltriage.inference.evaluate import Evaluator
 from walltriage.inference.rule_cases import case_answers
+from walltriage.inference.strata import GUESSED_SIGN
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import DerivedFact, VerdictRule
 from walltriage.study.columns import ColumnEvaluator
@@ -77,6 +78,7 @@ class Prover:
         """The properties that keep a bearing wall from passing; quick."""
         yield from self._run(
             ("a decisive sign is never non-bearing", self.sign_never_non_bearing),
+            ("a guessed sign is never non-bearing", self.guess_never_non_bearing),
             ("all don't-know is cannot tell", self.nothing_known),
             ("nothing seen is never non-bearing", self.nothing_seen),
             ("a building out of scope is never non-bearing", self.scope_never_non_bearing),
@@ -104,6 +106,10 @@ class Prover:
     def sign_never_non_bearing(self) -> Proof:
         """Decisive sign and "non-bearing" exclude each other, at any sureness."""
         return self.never(self.kind("sign"), self.verdict(NON_BEARING))
+
+    def guess_never_non_bearing(self) -> Proof:
+        """A sign held back because of a guess still withholds "non-bearing"."""
+        return self.never(self.kind(GUESSED_SIGN), self.verdict(NON_BEARING))
 
     def nothing_known(self) -> Proof:
         """With no real answer the engine tells nothing, and logic allows no "non-bearing"."""

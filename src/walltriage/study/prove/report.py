@@ -76,7 +76,7 @@ def prove(
 
 def steps() -> int:
     """How often :func:`prove` calls its ``step``."""
-    return 11 + 1 + len(all_archetypes())
+    return 12 + 1 + len(all_archetypes())
 
 
 def values(answers: Mapping[str, Answer]) -> dict[str, str]:
