@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from tests.conftest import RULES, SMALL_RULES
+from tests.conftest import SMALL_RULES
 from walltriage.case.model import SURENESS, Answer
 from walltriage.case.read import read_case
 from walltriage.inference.evaluate import Evaluator

@@ -49,9 +49,7 @@ def mutants(files: Files) -> Iterator[Mutant]:
                     continue
                 number = met[path, change.where] = met.get((path, change.where), -1) + 1
                 safety = operator.safety or change.guards
-                yield Mutant(
-                    name, change.entry, safety, path, change.where, change.new, number
-                )
+                yield Mutant(name, change.entry, safety, path, change.where, change.new, number)
 
 
 def sample(files: Files, count: int, seed: int) -> list[Mutant]:

@@ -81,9 +81,7 @@ def _open(log: Path, stamp: dict[str, str], resume: bool) -> dict[str, str | Non
     return known
 
 
-def _work_off(
-    plan: Plan, killer: Killer, left: list[Mutant]
-) -> Iterator[tuple[str, str | None]]:
+def _work_off(plan: Plan, killer: Killer, left: list[Mutant]) -> Iterator[tuple[str, str | None]]:
     if plan.cores == 1 or not left:
         for mutant in left:
             yield mutant.key, killer.fate(mutant)

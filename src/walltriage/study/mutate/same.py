@@ -71,13 +71,16 @@ def _trust(base: KnowledgeBase) -> dict[str, float]:
 
 
 def _seen_against(base: KnowledgeBase, belief: Belief) -> set[tuple[str, str, str]]:
-    """(path, clue, answer) of every direct look that speaks against a path."""
+    """(path, clue, answer) of every direct look that speaks against a path some rule asks of."""
+    leaves = {leaf for item in plan(base) for branch in item.branches for leaf in branch}
+    asked_of = {leaf.name for leaf in leaves if leaf.family == "seen_against"}
     found = set()
     for clue in base.clues():
         kind = base.questions[clue.question].entry.kind
         if not (clue.direct and kind in base.guards.seen_kinds):
             continue
-        for path, tables in belief.tables.items():
+        for path in asked_of:
+            tables = belief.tables[path]
             for value in next(iter(clue.shows.values())) if clue.condition in tables else ():
                 told = Reported(clue.id, clue.condition, value, 1.0)
                 if tables[clue.condition].weight([told]) < 0:

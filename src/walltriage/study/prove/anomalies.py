@@ -24,6 +24,7 @@ def nothing_dead(prover: Prover) -> Proof:
     count = len(prover.encoding.planned)
     return Proof(not dead, ", ".join(dead) or f"all {count} can")
 
+
 def nothing_subsumed(prover: Prover) -> Proof:
     """No rule with the same conclusion fires whenever another does."""
     groups: dict[tuple[object, ...], list[str]] = {}
@@ -47,6 +48,7 @@ def nothing_subsumed(prover: Prover) -> Proof:
                     covered.append(f"{inner} (by {outer})")
     return Proof(not covered, ", ".join(covered) or f"{pairs} pairs, none")
 
+
 def nothing_conflicting(prover: Prover) -> Proof:
     """No two values of one fact, and not both verdicts, for the same answers."""
     by_fact: dict[str, list[tuple[str, str]]] = {}
@@ -65,6 +67,7 @@ def nothing_conflicting(prover: Prover) -> Proof:
     return prover.never(
         prover.kind("sign"), prover.verdict(BEARING), prover.verdict(NON_BEARING), told="none do"
     )
+
 
 def reachable(prover: Prover) -> Proof:
     """Each verdict comes out of the engine for some of the rules' own cases."""

@@ -65,10 +65,11 @@ def misled_from(
         cover = picks.chosen(solver.model())
         found, whole = _try(prover, answers, picks.covered(cover))
         if found is not None:
+            told = {name: answer.value for name, answer in answers.items()}
             wrong = tuple(
-                (name, found[name].value)
-                for name in prover.asked
-                if name in found and (name not in answers or found[name].value != answers[name].value)
+                (name, answer.value)
+                for name, answer in found.items()
+                if name in prover.asked and answer.value != told.get(name)
             )
             return Misled(archetype, False, left_open, wrong, found)
         left_open += not whole

@@ -14,7 +14,7 @@ from walltriage.study.prove.anomalies import ANOMALIES
 from walltriage.study.prove.fewest import fewest_answers
 from walltriage.study.prove.misled import PICKS, Misled, misled
 from walltriage.study.prove.prover import Prover, run
-from walltriage.study.prove.safety import SAFETY
+from walltriage.study.prove.safety import BY_CONDITION, SAFETY
 from walltriage.study.prove.truthful import all_archetypes
 
 
@@ -24,7 +24,7 @@ def prove(
     """Every proof, told as plain data, with (file name, case) of each counter-example."""
     start = time.perf_counter()
     prover, cases, told = Prover(base), [], []
-    for proof in run(prover, (*SAFETY, *ANOMALIES)):
+    for proof in run(prover, (*SAFETY, *BY_CONDITION, *ANOMALIES)):
         told.append({
             "name": proof.name, "holds": proof.holds, "told": proof.told,
             "seconds": round(proof.seconds, 2),
@@ -74,7 +74,7 @@ def _wrong_answers(tried: list[Misled]) -> dict[str, Any]:
 
 def steps() -> int:
     """How often :func:`prove` calls its ``step``."""
-    return len(SAFETY) + len(ANOMALIES) + 1 + len(all_archetypes())
+    return len(SAFETY) + len(BY_CONDITION) + len(ANOMALIES) + 1 + len(all_archetypes())
 
 
 def values(answers: Mapping[str, Answer]) -> dict[str, str]:

@@ -52,7 +52,9 @@ def gates_withhold(prover: Prover) -> Proof:
         withheld = prover.verdict(item.rule.withholds)
         proof = prover.never(prover.encoding.fired[item.id], withheld)
         if not proof.holds:
-            return Proof(False, f"{item.id} does not withhold '{item.rule.withholds}'", proof.counter)
+            return Proof(
+                False, f"{item.id} does not withhold '{item.rule.withholds}'", proof.counter
+            )
     return Proof(True, f"none of {len(gates)}")
 
 
@@ -61,11 +63,14 @@ SAFETY: tuple[tuple[str, Check], ...] = (
     ("all don't-know is cannot tell", nothing_known),
     ("nothing seen is never non-bearing", nothing_seen),
     ("one indirect answer is never non-bearing", one_indirect_answer),
-    ("indirect answers about one condition are never non-bearing", indirect_of_one_condition),
     ("no set of indirect answers is non-bearing", indirect_alone),
     ("a building out of scope is never non-bearing", scope_never),
     ("a contradiction is never non-bearing", contradiction_never),
     ("a gate withholds the verdict it names", gates_withhold),
     ("no answer for a path lowers its condition", monotone),
     ("no path is ruled out by one condition", capped),
+)
+# Follows from the above where no question is both a direct look and a hint; slower.
+BY_CONDITION: tuple[tuple[str, Check], ...] = (
+    ("indirect answers about one condition are never non-bearing", indirect_of_one_condition),
 )
