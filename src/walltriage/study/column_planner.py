@@ -94,10 +94,7 @@ class BatchPlanner:
         uses = self.worth.uses
         gates = {gate.id: gate for gate in base.guards.gates if gate.status != "retired"}
         self._scope = np.array([bool(uses[q.id].scope) for q in questions])
-        guarding = np.array(
-            [bool(uses[q.id].scope or uses[q.id].other & set(gates)) for q in questions]
-        )
-        self._near_guard = guarding & self._house & (self._effort <= self.manner.near_effort)
+        self._near_guard = self._scope & self._house & (self._effort <= self.manner.near_effort)
         self._guard_order = np.lexsort((np.arange(len(questions)), self._effort))
         self._lifters = [
             (evaluator.rule_ids.index(name), self._columns(lifting(base, uses, gate)))
@@ -227,7 +224,7 @@ class BatchPlanner:
         named = np.zeros(wanted.shape, bool)
         for (rule, _), questions in zip(self._lifters, self._gate_names, strict=True):
             named[np.ix_(chunk.fired[:, rule], questions)] = True
-        values += named * manner.early_gate_worth
+        values += named * (manner.early_gate_worth * self._is_far[self._place])
         values += self._scope * manner.scope_worth
         scores = values / cost
         return np.where(wanted & (scores >= manner.floor), scores, -1.0)

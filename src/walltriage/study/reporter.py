@@ -85,14 +85,24 @@ class Person:
         self._lost = {
             place for place in FAR if rng.random() < self.preset["wrong_place"] * self.slips
         }
+        spot = self._spot(rng)
         self._scene = Scene(house, wall, rng)
         self._other: Scene | None = None
         walls = [w for w in house.on_level(wall.level) if w is not wall and w.role == "inside"]
         if walls:
             other = walls[int(rng.integers(0, len(walls)))]
             self._other = Scene(house, other, rng)
+        for scene in filter(None, (self._scene, self._other)):
+            scene.spot = spot
         self._draws = rng.random((draws, 6))
         self._normals = rng.normal(size=draws)
+
+    def _spot(self, rng: np.random.Generator) -> str:
+        """How this person finds the wall's place from the attic; measuring mends most slips."""
+        spot = str(pick(rng, self.preset["finds_place"]))
+        if spot == "marked" and rng.random() >= parameters()["measured_place_wrong"]:
+            self._lost.discard("attic")
+        return spot
 
     @property
     def attic_over(self) -> bool:
