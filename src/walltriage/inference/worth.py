@@ -62,6 +62,7 @@ class Worth:
             for clues in path.clues.values():
                 for clue in clues:
                     self._clues.setdefault(clue.question, []).append((path.id, clue))
+        self._bearing = {name for name, path in evaluator.base.paths.items() if path.entry.bears}
         self._awaited: dict[tuple[str, str, tuple[Reported, ...]], list[Awaited]] = {}
         self._costs = evaluator.base.guards.costs
         marks = evaluator.base.guards.thresholds
@@ -81,15 +82,16 @@ class Worth:
 
     def value(self, question: str, result: Evaluation) -> float:
         """Expected fall in risk from answering ``question``, before effort."""
-        highs = {name: state.high for name, state in result.paths.items()}
+        highs = {n: state.high for n, state in result.paths.items() if n in self._bearing}
         now = _any(highs)
         value = self._sign_value(question, highs, now) + self._rate_value(question, highs, now)
         outcomes = self._outcomes(question, result)
         if outcomes:
             gain, information = self.risk(now), 0.0
             for outcome in outcomes:
-                gain -= outcome.chance * self.risk(_any(highs | outcome.highs))
-                for path, high in outcome.highs.items():
+                after = {n: high for n, high in outcome.highs.items() if n in self._bearing}
+                gain -= outcome.chance * self.risk(_any(highs | after))
+                for path, high in after.items():
                     information += outcome.chance * (_entropy(highs[path]) - _entropy(high))
             value += max(gain, 0.0) + INFORMATION * max(information, 0.0)
             value += self._closing_value(outcomes, result)
@@ -109,11 +111,12 @@ class Worth:
         return self.value(question, result) / (EFFORT_COST[effort] + move)
 
     def _sign_value(self, question: str, highs: Mapping[str, float], now: float) -> float:
-        chance = max((highs[path] for path in self.uses[question].sign_paths), default=0.0)
+        paths = self.uses[question].sign_paths & self._bearing
+        chance = max((highs[path] for path in paths), default=0.0)
         return SIGN_CHANCE * chance * max(self.risk(now) - self.risk(1.0), 0.0)
 
     def _rate_value(self, question: str, highs: Mapping[str, float], now: float) -> float:
-        swing = sum(highs[path] for path in self.uses[question].rate_paths)
+        swing = sum(highs[path] for path in self.uses[question].rate_paths & self._bearing)
         return RATE_SHARE * min(swing, now) * self._costs.cannot_tell
 
     def _closing_value(self, outcomes: list[Outcome], result: Evaluation) -> float:
@@ -147,7 +150,7 @@ class Worth:
         for path in outcomes[0].if_bears:
             low = min(max(result.paths[path].low, 1e-9), 1 - 1e-9)
             left = self._established_db - logit_db(low)
-            if left <= 0 or not self.evaluator.base.paths[path].entry.bears:
+            if left <= 0 or path not in self._bearing:
                 continue
             covered = sum(outcome.if_bears[path] * outcome.decibans[path] for outcome in outcomes)
             best = max(best, low * min(max(covered, 0.0), left) / left)

@@ -64,11 +64,13 @@ class BatchPlan:
     """The next question of ``n`` interviews, or why there is none.
 
     ``question`` (n,): column of the question, -1 when the interview stops.  ``stop``
-    (n,): index into ``STOPS``, 0 when it goes on.
+    (n,): index into ``STOPS``, 0 when it goes on.  ``for_numbers`` (n,): where the verdict
+    stands and the question only sizes what the wall carries.
     """
 
     question: np.ndarray
     stop: np.ndarray
+    for_numbers: Bools
 
 
 class BatchPlanner:
@@ -123,10 +125,13 @@ class BatchPlanner:
 
     def plan(self, batch: Batch, progress: Progress) -> BatchPlan:
         """The next question of each interview."""
-        plan = BatchPlan(np.full(len(batch), -1, np.int16), np.zeros(len(batch), np.int8))
+        walls = len(batch)
+        plan = BatchPlan(
+            np.full(walls, -1, np.int16), np.zeros(walls, np.int8), np.zeros(walls, bool)
+        )
         for rows, chunk, beliefs in self.evaluator.steps(batch):
-            question, stop = self._plan_chunk(chunk, beliefs, progress.rows(rows))
-            plan.question[rows], plan.stop[rows] = question, stop
+            question, stop, numbers = self._plan_chunk(chunk, beliefs, progress.rows(rows))
+            plan.question[rows], plan.stop[rows], plan.for_numbers[rows] = question, stop, numbers
         return plan
 
     def applicable(self, fired: Bools) -> Bools:
@@ -158,7 +163,7 @@ class BatchPlanner:
 
     def _plan_chunk(
         self, chunk: Chunk, beliefs: Beliefs, progress: Progress
-    ) -> tuple[np.ndarray, np.ndarray]:
+    ) -> tuple[np.ndarray, np.ndarray, Bools]:
         left = self.open_questions(chunk.batch, chunk.fired, progress)
         best, done = self._must(left, chunk)
         stop = np.where(done, STOPS.index("scope"), 0)
@@ -183,7 +188,7 @@ class BatchPlanner:
         rows = np.flatnonzero(rest & (picked >= 0))
         best[rows] = self._router(picked[rows], left[rows], cost[rows], progress.rows(rows))
         best[rest & (picked < 0)] = -1
-        return best, stop
+        return best, stop, for_numbers
 
     def _must(self, left: Bools, chunk: Chunk) -> tuple[np.ndarray, Bools]:
         """The question that comes first whatever it is worth (-1: none); where scope ends it."""

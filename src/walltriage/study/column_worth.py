@@ -78,6 +78,7 @@ class ColumnWorth:
         self._cut = logit_db(marks["path_ruled_out_at_most"])
         self._established = logit_db(marks["path_established_at_least"])
         self._bears = np.array([path.entry.bears for path in base.paths.values()])
+        self._bearing = {name for name, path in base.paths.items() if path.entry.bears}
         self._touches: dict[str, list[_Touch]] = {}
         self._clues: dict[str, list[int]] = {}
         position = evaluator.belief.clue_positions
@@ -97,7 +98,7 @@ class ColumnWorth:
         ``wanted`` (n, q) picks the walls and questions to price.
         """
         found = np.zeros(wanted.shape, order="F")
-        now = 1.0 - np.prod(1.0 - beliefs.high, axis=1)
+        now = 1.0 - np.prod(1.0 - beliefs.high[:, self._bears], axis=1)
         whole = _Standing(np.arange(len(now)), beliefs.high, now, risk(self._costs, now))
         way = self._way_left(beliefs)
         for column, question in enumerate(self.evaluator.coder.questions):
@@ -113,13 +114,13 @@ class ColumnWorth:
     ) -> Floats:
         uses = self.uses[question]
         value = np.zeros(len(at.rows))
-        if uses.sign_paths:
-            columns = [self._columns[path] for path in uses.sign_paths]
+        if uses.sign_paths & self._bearing:
+            columns = [self._columns[path] for path in uses.sign_paths & self._bearing]
             chance = at.high[:, columns].max(axis=1)
             sure = risk(self._costs, np.ones(1))
             value += SIGN_CHANCE * chance * np.maximum(at.risk - sure, 0.0)
-        if uses.rate_paths:
-            columns = [self._columns[path] for path in sorted(uses.rate_paths)]
+        if uses.rate_paths & self._bearing:
+            columns = [self._columns[path] for path in sorted(uses.rate_paths & self._bearing)]
             swing = at.high[:, columns].sum(axis=1)
             value += RATE_SHARE * np.minimum(swing, at.now) * self._costs.cannot_tell
         if question in self._touches:
@@ -140,7 +141,7 @@ class ColumnWorth:
         values = len(self.evaluator.base.questions[question].values)
         touched = list(dict.fromkeys(touch.column for touch in touches))
         clear = 1.0 - at.high
-        others = [column for column in range(at.high.shape[1]) if column not in touched]
+        others = [c for c in range(at.high.shape[1]) if c not in touched and self._bears[c]]
         apart = np.prod(clear[:, others], axis=1)
         gain, information = at.risk.copy(), np.zeros(len(at.rows))
         doubt = {column: entropy(at.high[:, column]) for column in touched}
@@ -155,9 +156,11 @@ class ColumnWorth:
                 after[touch.column] = rest
             then = apart
             for column, (high, if_clear, fall, if_bears, rise) in after.items():
+                covered[column] += if_clear * fall
+                if not self._bears[column]:
+                    continue
                 then = then * (1.0 - high)
                 information += chance * (doubt[column] - entropy(high))
-                covered[column] += if_clear * fall
                 raised[column] += if_bears * rise
             gain -= chance * risk(self._costs, 1.0 - then)
         worth = np.maximum(gain, 0.0) + INFORMATION * np.maximum(information, 0.0)
