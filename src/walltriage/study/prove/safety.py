@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import z3
 
+from walltriage.inference.strata import GUESSED_SIGN
 from walltriage.knowledge.schema import Gate
 from walltriage.study.prove.indirect import (
     indirect_alone,
@@ -17,6 +18,11 @@ from walltriage.study.prove.tables import capped, monotone
 def sign_never(prover: Prover) -> Proof:
     """Decisive sign and "non-bearing" exclude each other, at any sureness."""
     return prover.never(prover.kind("sign"), prover.verdict(NON_BEARING))
+
+
+def guess_never(prover: Prover) -> Proof:
+    """A sign held back because of a guess still withholds "non-bearing"."""
+    return prover.never(prover.kind(GUESSED_SIGN), prover.verdict(NON_BEARING))
 
 
 def nothing_known(prover: Prover) -> Proof:
@@ -60,6 +66,7 @@ def gates_withhold(prover: Prover) -> Proof:
 
 SAFETY: tuple[tuple[str, Check], ...] = (
     ("a decisive sign is never non-bearing", sign_never),
+    ("a guessed sign is never non-bearing", guess_never),
     ("all don't-know is cannot tell", nothing_known),
     ("nothing seen is never non-bearing", nothing_seen),
     ("one indirect answer is never non-bearing", one_indirect_answer),
