@@ -238,7 +238,7 @@ class GuardsFile(Entry):
     version: Text
     costs: Costs
     reliability: Reliability
-    seen_kinds: list[Kind]
+    seen_kinds: list[Literal["seen", "measured"]]  # a look of one's own
     thresholds: dict[Id, Annotated[float, Field(ge=0, le=10)]]
     threshold_notes: dict[Id, Text]
     scope: list[Scope]
