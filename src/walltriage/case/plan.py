@@ -133,3 +133,19 @@ class Plan:
         """A copy in which a wall is drawn, in place of an earlier line of the same wall."""
         kept = tuple(w for w in self.walls if not line.wall or w.wall != line.wall)
         return replace(self, walls=(*kept, line))
+
+    def with_beam(self, line: Line) -> Plan:
+        """A copy with one more beam."""
+        return replace(self, beams=(*self.beams, line))
+
+    def with_post(self, post: Post) -> Plan:
+        """A copy with one more post."""
+        return replace(self, posts=(*self.posts, post))
+
+    def with_stairs(self, hole: Area) -> Plan:
+        """A copy with one more stair opening."""
+        return replace(self, stairs=(*self.stairs, hole))
+
+    def with_joists(self, bay: Area) -> Plan:
+        """A copy with one more bay of joists."""
+        return replace(self, joists=(*self.joists, bay))

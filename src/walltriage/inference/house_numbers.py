@@ -144,8 +144,7 @@ def solve_part(
     axis: Axis = "x" if runs.pop() == "y" else "y"
     groups: list[list[LevelLines]] = [[]]
     for level in part.levels:
-        upper = layout.level_above(level)
-        use = "floor" if upper is not None and upper in part.levels else "ceiling"
+        use = "ceiling" if layout.level_over(part, level) is None else "floor"
         cuts = reach_cuts(base, answers, use)
         if cuts is None:
             return []

@@ -23,7 +23,7 @@ from walltriage.units import format_length
 BY_PLAN = "the plan"
 SETTINGS = (
     "facing_share", "in_line", "long_line_share", "joist_depth", "hall_least", "hall_most",
-    "near_opening", "near_edge",
+    "near_opening", "near_edge", "plain_for_sure", "plain_at_least",
 )  # fmt: skip
 Answers = Mapping[str, Answer]
 

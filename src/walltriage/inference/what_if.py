@@ -213,7 +213,7 @@ class _Work:
             span = self.after.frame.span_at(level, x + 1, y + 1)
             if span is not None and before is not None and span > before + 1:
                 part = self.layout.plan.part(line.part)
-                floor = self.layout.level_above(line.level) in part.levels
+                floor = self.layout.level_over(part, line.level) is not None
                 if floor or not Measured(self.base, self.answers).word("roof_trusses"):
                     yield wall, span, "floor" if floor else "ceiling"
 

@@ -15,7 +15,7 @@ from walltriage.errors import InputError, Problem
 from walltriage.inference.finding import Finding
 from walltriage.inference.record import outcome
 from walltriage.inference.triage import Triager
-from walltriage.interview import plan_pages, setup, words
+from walltriage.interview import plan_outline, plan_pages, setup, words
 from walltriage.interview.autosave import Keeper
 from walltriage.interview.ending import conclude
 from walltriage.interview.loading import Loading
@@ -72,6 +72,7 @@ class Interview:
         self.keeper: Keeper | None = None
         self._clashes: set[str] = set()
         self._warned: set[str] = set()  # walls for which the cautions were shown
+        self.levels_done: set[str] = set()  # levels on which all is drawn that will be
 
     @property
     def triager(self) -> Triager:
@@ -90,7 +91,7 @@ class Interview:
             self.keeper = setup.new_keeper(self.options, case.name)
         self.save()
         if begun.fresh and self.triager.base.relations.answers:
-            plan_pages.offer(self)
+            plan_outline.offer(self)
         while True:
             self._questions()
             if conclude(self):
