@@ -64,7 +64,8 @@ class Triager:
 
     def reader(self, plan: Plan) -> PlanReader:
         """The plan worked out; the last one is kept."""
-        if self._reader is None or self._reader.layout.plan != plan:
+        kept = None if self._reader is None else self._reader.layout.plan
+        if self._reader is None or (kept is not plan and kept != plan):
             self._reader = PlanReader(self.base, plan)
         return self._reader
 
