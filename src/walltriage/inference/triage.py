@@ -39,9 +39,9 @@ class Triager:
             from walltriage.inference.house_numbers import house_numbers
 
             verdicts = {wall.id: wall.verdict for wall in walls}
-            house = house_numbers(
-                self.base, self.reader(case.plan).layout, self.house_answers(case), verdicts
-            )
+            names = {wall.id: wall.called for wall in case.walls}
+            layout = self.reader(case.plan).layout
+            house = house_numbers(self.base, layout, self.house_answers(case), verdicts, names)
         return Finding(case.name, self.base.version, self.base.sha256, walls, house)
 
     def house_answers(self, case: Case) -> dict[str, Answer]:

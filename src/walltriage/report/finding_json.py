@@ -6,7 +6,7 @@ import json
 from typing import Any
 
 from walltriage.inference.finding import Evidence, Finding, PathFinding, WallFinding
-from walltriage.inference.what_if import Removal
+from walltriage.inference.removal import Removal
 
 FINDING_SCHEMA = "walltriage/finding/1"
 PROBABILITY_DIGITS = 6
@@ -35,6 +35,7 @@ def removal_data(removal: Removal) -> dict[str, Any]:
     """A removal as plain data."""
     return {
         "walls": list(removal.walls),
+        "names": dict(removal.names),
         "together": removal.together,
         "alone": dict(removal.alone),
         "others_gone": dict(removal.others_gone),
