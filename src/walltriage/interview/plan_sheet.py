@@ -33,7 +33,8 @@ def show(interview: Interview, level: str) -> None:
     plan = interview.session.case.plan
     if plan is not None:
         interview.screen.say()
-        interview.screen.drawing(plan_text(plan, level, most_rows=ROWS))
+        names = {wall.id: wall.name for wall in interview.session.walls}
+        interview.screen.drawing(plan_text(plan, level, names, most_rows=ROWS))
 
 
 def pick_part(form: Form, plan: Plan, whose: str) -> Part:

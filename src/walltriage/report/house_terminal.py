@@ -19,7 +19,8 @@ def print_plan(console: Console, case: Case) -> None:
     if case.plan is None or not case.plan.parts:
         return
     ascii_only = (console.encoding or "").lower() in ("ascii", "us-ascii", "ansi_x3.4-1968")
-    for line in plan_texts(case.plan, ascii_only=ascii_only).split("\n"):
+    names = {wall.id: wall.name for wall in case.walls}
+    for line in plan_texts(case.plan, names, ascii_only=ascii_only).split("\n"):
         console.print(Text(line), no_wrap=True, overflow="crop", crop=False)
     console.print()
 
