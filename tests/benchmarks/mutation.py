@@ -1,42 +1,49 @@
 """Put faults into the shipped rules and tell which checks notice them.
 
-``python tests/benchmarks/mutation.py COUNT SEED [SCENARIOS]`` prints every mutant that lived
-on, and a table by operator.  A thousand take about two hours on one core.
+``python -m tests.benchmarks.mutation --count 1000 --log FILE`` prints every mutant that lived on,
+then a table by kind of fault.  Interrupted, it goes on with ``--resume``.
 """
 
 from __future__ import annotations
 
 import sys
-from collections import Counter
 from pathlib import Path
 
 import click
 
+from walltriage.errors import InputError
 from walltriage.rules_folder import default_rules_folder
-from walltriage.study.mutate import STAGES, Killer, Mutant, read_documents, sample
+from walltriage.study.mutate.run import Plan, run, table
+
+SCENARIOS = Path(__file__).resolve().parents[1] / "rules"
+EVERY = 1_000_000  # more than there are
 
 
-def main(count: int, seed: int, scenarios: Path | None) -> None:
-    """Run ``count`` mutants and print what became of them."""
-    folder = default_rules_folder()
-    chosen = sample(read_documents(folder), count, seed)
-    killer = Killer(folder, scenarios)
-    fates: list[tuple[Mutant, str | None]] = []
-    with click.progressbar(chosen, label="Mutants", file=sys.stderr) as bar:
-        for mutant in bar:
-            fates.append((mutant, killer.stage(mutant)))
-            if fates[-1][1] is None:
-                print(f"alive: {mutant.operator}: {mutant.path}: {mutant.where}", flush=True)
-    print(f"{'operator':36}" + "".join(f"{stage:>10}" for stage in (*STAGES, "alive")))
-    for operator in dict.fromkeys(mutant.operator for mutant, _ in fates):
-        met = Counter(stage for mutant, stage in fates if mutant.operator == operator)
-        print(f"{operator:36}" + "".join(f"{met[stage]:>10}" for stage in (*STAGES, None)))
-    for safety, name in ((True, "safety class"), (False, "others")):
-        group = [stage for mutant, stage in fates if mutant.safety == safety]
-        if group:
-            killed = sum(stage is not None for stage in group)
-            print(f"{name}: {killed} of {len(group)} killed, {killed / len(group):.1%}")
+@click.command()
+@click.option("--count", type=click.IntRange(1), default=EVERY, help="How many; all when left out.")
+@click.option("--seed", type=int, default=1, show_default=True, help="Which of them.")
+@click.option("--log", type=click.Path(path_type=Path), required=True, help="Where fates are kept.")
+@click.option("--resume", is_flag=True, help="Go on with a run that was interrupted.")
+@click.option("--cores", type=click.IntRange(1, 64), default=1, show_default=True)
+def main(count: int, seed: int, log: Path, resume: bool, cores: int) -> None:
+    """Run mutants of the shipped rules and print what became of them."""
+    plan = Plan(default_rules_folder(), SCENARIOS, count, seed, log, cores)
+    length = count if count < EVERY else None
+    with click.progressbar(length=length, label="Mutants", file=sys.stderr) as bar:
+        fates = run(plan, resume, lambda: bar.update(1))
+    for fate in fates:
+        if fate.stage is None:
+            print(f"alive{' (safety)' if fate.mutant.safety else ''}: {fate.mutant.key}")
+    print(table(fates))
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]), int(sys.argv[2]), Path(sys.argv[3]) if len(sys.argv) > 3 else None)
+    try:
+        main(standalone_mode=False)
+    except InputError as error:
+        sys.exit("\n".join(str(problem) for problem in error.problems))
+    except click.exceptions.Abort:
+        sys.exit(130)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(2)

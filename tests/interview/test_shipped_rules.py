@@ -10,11 +10,13 @@ from rich.console import Console
 from tests.interview.answering import PLAIN_HOUSE, TRUSS_HOUSE, Answering
 from tests.interview.person import Person
 from walltriage.case.model import Case, Wall
+from walltriage.inference.manner import FAR
 from walltriage.interview.pages import page_for, question_page
 from walltriage.interview.plain import to_ascii
-from walltriage.interview.planner import FAR, MOST_WHEN_NEARLY_THERE, Planner
+from walltriage.interview.planner import Planner
 from walltriage.interview.screen import Screen
 from walltriage.interview.session import Session
+from walltriage.knowledge.trade_words import explained_in, glosses
 
 LINES = 24
 BEARING = PLAIN_HOUSE | {"attic_joists_at_wall": "end_or_lap"}
@@ -50,7 +52,7 @@ def test_verdicts_and_length(planner, answers, reach, verdict):
     session = interview(planner, answers, reach=reach)
     assert session.finding().walls[0].verdict == verdict
     wall = [item for item in session.given if item.step.subject == "w1"]
-    assert len(wall) <= MOST_WHEN_NEARLY_THERE
+    assert len(wall) <= planner.manner.most_when_nearly_there
     assert all(session.question(item.step).entry.effort <= reach for item in session.given)
     places = [session.question(item.step).place for item in session.given]
     visits = [p for i, p in enumerate(places) if p in FAR and places[i - 1] != p]
@@ -92,7 +94,9 @@ def test_every_page_fits_the_screen(full):
     for question in full.base.questions.values():
         if question.entry.kind == "computed":
             continue
-        page = question_page(question, flipped=False, heading="In the attic: " + "w" * 40)
+        page = question_page(
+            question, full.base.glossary, flipped=False, heading="In the attic: " + "w" * 40
+        )
         lines = drawn(lambda screen, page=page: screen.page(page))
         assert len(lines) + 2 <= LINES, question.id
 
@@ -104,6 +108,31 @@ def test_every_page_fits_the_screen(full):
         assert len(lines) + 1 <= LINES, question.id
         assert max(map(len, lines)) <= 80, question.id
         assert page.why
+
+
+def test_trade_words_are_explained_where_they_stand(full):
+    """Each once: beside the question and its answers, else in the help that has the word."""
+    glossary, shown = full.base.glossary, set()
+    for question in full.base.questions.values():
+        if question.entry.kind == "computed":
+            continue
+        page = question_page(question, glossary, flipped=False, heading="x")
+        told = explained_in(question.entry, glossary)
+        for parts, text in ((("ask", "options"), page.words), (("look",), page.look)):
+            for word in glosses(question.entry, glossary, parts).keys() - told:
+                assert f"{word[0].upper()}{word[1:]}: {glossary[word]}." in text, question.id
+                told.add(word)
+                shown.add(word)
+    assert len(shown) > 10
+
+
+def test_getting_there_is_only_a_matter_where_one_has_to_go(full):
+    """Not for what one knows, or sees from the room one stands in; always for far places."""
+    for question in full.base.questions.values():
+        page = question_page(question, full.base.glossary, flipped=False, heading="x")
+        near = question.place not in FAR and question.entry.effort == 0
+        assert ("out_of_reach" in page.commands) == (not near), question.id
+        assert "unknown" in page.commands
 
 
 def test_sketches_keep_their_shape_in_ascii(full):

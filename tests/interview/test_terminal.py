@@ -81,8 +81,8 @@ def test_first_page_is_short_and_everything_fits(start):
     lines = shown.split("\n")
     where = lines.index("What is above the ceiling here?")
     assert lines[where - 2] == "In the rooms: kitchen."
-    assert [line.strip() for line in lines[where + 2 : where + 8]] == [
-        "1  An attic", "2  A room", "d  I don't know", "c  I can't get there", "",
+    assert [line.strip() for line in lines[where + 2 : where + 7]] == [
+        "1  An attic", "2  A room", "d  I don't know", "",
         "w why I ask   h how to look   s how sure   b back   l list, change   q stop here",
     ]  # fmt: skip
     type_all(person, "1", "1")
@@ -420,7 +420,8 @@ def test_broken_rules_are_told_before_anything_is_asked(tmp_path):
     """A knowledge base that cannot be read ends it with its own message."""
     person = Person(tmp_path, rules=tmp_path / "nowhere")
     text = person.end()
-    assert "nowhere: no such folder; expected a rules folder" in text.replace("\n", "")
+    told = "".join(text.split())  # the screen breaks the line where the path's length says
+    assert "nowhere:nosuchfolder;expectedarulesfolder" in told
     assert person.status == 2
 
 

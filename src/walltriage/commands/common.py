@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -51,7 +52,19 @@ def load_triager(rules_folder: Path | None) -> Triager:
     from walltriage.knowledge.load import load_knowledge
     from walltriage.rules_folder import default_rules_folder
 
-    return Triager(load_knowledge(rules_folder or default_rules_folder(), cache_folder()))
+    with _nothing_thrown_away():
+        return Triager(load_knowledge(rules_folder or default_rules_folder(), cache_folder()))
+
+
+@contextmanager
+def _nothing_thrown_away() -> Iterator[None]:
+    """For making much that stays to the end: it is not searched for garbage, now or later."""
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.freeze()
+        gc.enable()
 
 
 @contextmanager

@@ -58,13 +58,15 @@ def _lines(found: dict[str, Any]) -> list[str]:
     met = "none found" if fewest["found"] is None else f"{fewest['found']} found"
     lines.append(f"fewest answers to non-bearing: at least {fewest['at_least']} (proved), {met}")
     wrong = found["wrong_answers"]
-    kinds = len(wrong["kinds_tried"])
+    need, proved = wrong["in_different_conditions"], len(wrong["proved"])
     lines.append(
-        f"fewest wrong answers from bearing to non-bearing: at least {wrong['at_least']} in each "
-        f"of {kinds} kinds of house"
+        f"from bearing to non-bearing: at least {need} wrong answers in different conditions, "
+        f"proved in {proved} kinds of house"
     )
+    if wrong["left_open"]:
+        lines.append(f"  not settled, no fewer found: {', '.join(wrong['left_open'])}")
     for weak in wrong["weak"]:
         changes = ", ".join(f"{name} = {value}" for name, value in weak["changed"].items())
-        lines.append(f"BROKEN  {weak['kind']}: {weak['wrong']} wrong answers do it: {changes}")
+        lines.append(f"BROKEN  {weak['kind']}: these wrong answers do it: {changes}")
     lines.append(f"{found['seconds']} s")
     return lines

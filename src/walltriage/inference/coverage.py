@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from walltriage.case.model import Answer
 from walltriage.inference.compile import Known
 from walltriage.inference.slices import Run
-from walltriage.inference.strata import BELIEF, Planned
+from walltriage.inference.strata import BELIEF, GUESSED_SIGN, Planned, written
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.say import leaf_words
 from walltriage.knowledge.terms import ANY, Leaf, placed_leaves
@@ -45,7 +45,8 @@ class Coverage:
         self._planned = {
             name: item
             for name, item in planned.items()
-            if name != BELIEF and (item.rule is None or item.rule.status == "reviewed")
+            if item.kind not in (BELIEF, GUESSED_SIGN)
+            and (item.rule is None or item.rule.status == "reviewed")
         }
         self._earlier = _earlier_rates(planned)
         self._open: dict[str, set[LeafKey | str]] = {
@@ -76,8 +77,7 @@ class Coverage:
         wanted, fired = self._open[name], name in all_fired
         too_late = not all_fired.isdisjoint(self._earlier.get(name, ()))
         wanted.discard("fires" if fired else "quiet")
-        for branch in self._planned[name].branches:
-            own = [leaf for leaf in branch if leaf.family != "rate"]
+        for own in written(self._planned[name]):
             false = {leaf for leaf in own if not self._true(leaf, index)}
             if fired and not false:
                 wanted -= {("carries", leaf) for leaf in own}
@@ -147,7 +147,7 @@ def _earlier_rates(planned: Mapping[str, Planned]) -> dict[str, tuple[str, ...]]
 
 def _wanted(item: Planned, can_be_late: bool) -> set[LeafKey | str]:
     """What runs must show of one rule: one without tests stays quiet only if it can be late."""
-    leaves = {leaf for branch in item.branches for leaf in branch if leaf.family != "rate"}
+    leaves = {leaf for branch in written(item) for leaf in branch}
     shown: set[LeafKey | str] = {"fires"}
     if leaves or can_be_late:
         shown.add("quiet")

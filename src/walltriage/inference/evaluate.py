@@ -178,19 +178,34 @@ class Evaluator:
 
     def _worst_dropped(self, states: Mapping[str, PathState]) -> float:
         """The highest upper bound when any one question's answer is taken away."""
-        questions = {self._clues[r.clue].question for s in states.values() for r in s.reports}
+        touched: dict[str, dict[str, set[str]]] = {}  # conditions by question and path
+        for path, state in states.items():
+            for report in state.reports:
+                paths = touched.setdefault(self._clues[report.clue].question, {})
+                paths.setdefault(path, set()).add(report.condition)
         worst = min(1.0, sum(s.high for s in states.values()))
-        for question in questions:
-            total = 0.0
-            for path, state in states.items():
-                kept = [r for r in state.reports if self._clues[r.clue].question != question]
-                if len(kept) == len(state.reports):
-                    total += state.high
-                    continue
-                weight = sum(self.belief.weights(path, kept).values())
-                total += posterior(state.base_rate, weight)[1]
-            worst = max(worst, min(1.0, total))
+        for question, conditions in touched.items():
+            highs = (
+                self._high_without(question, path, state, conditions.get(path))
+                for path, state in states.items()
+            )
+            worst = max(worst, min(1.0, sum(highs)))
         return worst
+
+    def _high_without(
+        self, question: str, path: str, state: PathState, conditions: set[str] | None
+    ) -> float:
+        """The highest posterior of a path without the question, which speaks of ``conditions``."""
+        if not conditions:
+            return state.high
+        kept = [
+            report
+            for report in state.reports
+            if report.condition in conditions and self._clues[report.clue].question != question
+        ]
+        weights = {**state.weights, **dict.fromkeys(conditions, 0.0)}
+        weights |= self.belief.weights(path, kept)
+        return posterior(state.base_rate, sum(weights.values()))[1]
 
 
 def posterior(rate: BaseRate, weight_db: float) -> tuple[float, float]:

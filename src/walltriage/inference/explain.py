@@ -17,9 +17,11 @@ from walltriage.inference.finding import (
     Referral,
     WhyNot,
 )
+from walltriage.inference.strata import GUESSED_SIGN, guessed_name
 from walltriage.knowledge.schema import Clue, Rule, Sources
 
 NO_REFERRAL = Referral("strong", "Have a licensed structural engineer look at this wall.")
+_GUESSED = "Only guessed so far: {says}"
 _BOUND = {
     "likely_bearing": "the lowest chance that it bears is {low:.1%}, under {cut:.0%}",
     "likely_non_bearing": "the highest chance that it bears is {high:.1%}, over {cut:.1%}",
@@ -32,7 +34,9 @@ def source_text(source: Sources) -> str:
 
 
 def _rules(evaluator: Evaluator) -> dict[str, Rule]:
-    return {rule.id: rule for _, rule in evaluator.base.rules()}
+    """Each rule by the ids under which it may fire."""
+    rules = {rule.id: rule for _, rule in evaluator.base.rules()}
+    return rules | {guessed_name(sign.id): sign for _, sign in evaluator.base.signs()}
 
 
 def load_paths(
@@ -100,6 +104,7 @@ def why_not(evaluator: Evaluator, result: Evaluation) -> tuple[WhyNot, ...]:
     thresholds = evaluator.base.guards.thresholds
     low, high = result.measures["lower"], result.measures["upper"]
     gates = {gate.id: gate for gate in evaluator.base.guards.gates}
+    rules = _rules(evaluator)
     reasons = []
     for verdict, name, missed in (
         ("likely_non_bearing", "non_bearing_at_most", high > thresholds["non_bearing_at_most"]),
@@ -110,6 +115,11 @@ def why_not(evaluator: Evaluator, result: Evaluation) -> tuple[WhyNot, ...]:
         for firing in result.fired("gate"):
             if gates[firing.rule].withholds == verdict:
                 reasons.append(WhyNot(verdict, firing.rule, gates[firing.rule].says))
+        if verdict == "likely_non_bearing":
+            reasons += [
+                WhyNot(verdict, f.rule, _GUESSED.format(says=rules[f.rule].says))
+                for f in result.fired(GUESSED_SIGN)
+            ]
         if missed:
             text = _BOUND[verdict].format(low=low, high=high, cut=thresholds[name])
             reasons.append(WhyNot(verdict, name, text[0].upper() + text[1:] + "."))
@@ -168,6 +178,8 @@ def describe(evaluator: Evaluator, firing: Firing) -> tuple[str, str, tuple[str,
     """A firing for the full trace: its text, its source, and the data that matched."""
     rule = _rules(evaluator).get(firing.rule)
     text = rule.says if rule is not None else firing.rule
+    if firing.kind == GUESSED_SIGN:
+        text = _GUESSED.format(says=text)
     for known in firing.matched:
         if isinstance(rule, Clue) and known.family == "answer" and known.name == rule.question:
             means = evaluator.base.questions[known.name].means(known.value)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import islice
 
 from walltriage.case.model import Answer
 from walltriage.inference.evaluate import Evaluation
 from walltriage.inference.finding import NextCheck
+from walltriage.inference.strata import GUESSED_SIGN
 from walltriage.inference.worth import Worth
 
 MOST_CHECKS = 3
@@ -15,25 +17,67 @@ MOST_CHECKS = 3
 def deciding_checks(
     worth: Worth, result: Evaluation, answers: Mapping[str, Answer]
 ) -> tuple[NextCheck, ...]:
-    """Open questions in order of worth per effort; none once a verdict is reached.
+    """What to go and see, most useful first; nothing once a verdict is reached.
 
-    Questions answered "don't know" or "can't get there" count as open: the list says
-    what somebody would have to go and see.
+    First what was only guessed and would show weight on the wall; then a close look at the way in
+    which the wall is likeliest to bear, lest what can be told from a chair crowd it out; then the
+    rest, by worth per effort.  Questions answered "don't know" or "can't get there"
+    count as open: the list says what somebody would have to go and see.
     """
     if result.verdict != "cannot_tell":
         return ()
     evaluator = worth.evaluator
-    scored = []
-    for name in evaluator.applicable(result):
-        question = evaluator.base.questions[name]
-        if question.entry.kind == "computed" or (name in answers and answers[name].is_real):
-            continue
-        uses = worth.uses[name]
-        if uses.paths:
-            scored.append((-worth.score(name, result), name))
+    applicable = evaluator.applicable(result)
+    open_questions = [
+        name
+        for name in sorted(applicable)
+        if _is_check(worth, name) and not (name in answers and answers[name].is_real)
+    ]
+    by_score = sorted(open_questions, key=lambda name: -worth.score(name, result))
+    names = dict.fromkeys(
+        [
+            *(name for name in _guessed(result) if name in applicable),
+            *_close_look(worth, result, by_score),
+            *by_score,
+        ]
+    )
     checks = []
-    for _, name in sorted(scored)[:MOST_CHECKS]:
+    for name in list(names)[:MOST_CHECKS]:
         entry = evaluator.base.questions[name].entry
         paths = sorted(worth.uses[name].paths)
         checks.append(NextCheck(name, entry.effort, entry.why, entry.ask, entry.look, tuple(paths)))
     return tuple(checks)
+
+
+def _is_check(worth: Worth, name: str) -> bool:
+    """Whether it bears on a load path and can be found out; hearsay about the wall is no check."""
+    question = worth.evaluator.base.questions[name]
+    hearsay = question.scope == "wall" and question.entry.kind == "recalled"
+    return bool(worth.uses[name].paths) and question.entry.kind != "computed" and not hearsay
+
+
+def _guessed(result: Evaluation) -> Iterator[str]:
+    """The guesses that keep a decisive sign from counting."""
+    for firing in result.fired(GUESSED_SIGN):
+        yield from (known.name for known in firing.matched if known.family == "guessed")
+
+
+def _close_look(worth: Worth, result: Evaluation, by_score: Iterable[str]) -> list[str]:
+    """The best look or measurement that could show the likeliest way to bear, or clear it."""
+    evaluator = worth.evaluator
+    paths = {
+        name: state.high
+        for name, state in result.paths.items()
+        if evaluator.base.paths[name].entry.bears and state.status == "open"
+    }
+    if not paths:
+        return []
+    path = max(paths, key=lambda name: paths[name])
+    seen = evaluator.base.guards.seen_kinds
+    looks = (
+        name
+        for name in by_score
+        if evaluator.base.questions[name].entry.kind in seen
+        and path in worth.uses[name].clue_paths & worth.uses[name].sign_paths
+    )
+    return list(islice(looks, 1))

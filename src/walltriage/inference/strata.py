@@ -3,6 +3,9 @@
 experta has no truth maintenance and reads "not" as "not concluded so far", so a rule
 must wait for all rules whose conclusions it tests.  Rules are put into layers by their
 dependencies; a circle is an error of the knowledge base.
+
+A decisive sign takes no guess: where an answer it reads was only guessed it stays quiet, its
+clues count as ever, and a rule beside it withholds "non-bearing" until somebody has looked.
 """
 
 from __future__ import annotations
@@ -17,6 +20,7 @@ from walltriage.knowledge.schema import Clue, DerivedFact, Rule
 from walltriage.knowledge.terms import ANY, Branch, Leaf, branches
 
 BELIEF = "belief"
+GUESSED_SIGN = "guessed_sign"
 _BELIEF_FAMILIES = ("path", "seen_against", "measure")
 _HEAD_FAMILY = {"gate": "block", "question": "applies"}
 
@@ -82,6 +86,23 @@ def conclusions(item: Planned) -> tuple[tuple[str, str, str], ...]:
     return tuple((family, name, value) for family, name in item.heads)
 
 
+def guessed_name(sign: str) -> str:
+    """The id of the rule beside a sign, which holds where the sign is only guessed."""
+    return f"{sign}:guessed"
+
+
+def written(item: Planned) -> tuple[Branch, ...]:
+    """The branches as the rule's ``when`` has them, without the tests added to them here."""
+    if item.kind == "base_rate":
+        return tuple(tuple(t for t in branch if t.family != "rate") for branch in item.branches)
+    if item.kind == "sign":
+        return tuple(
+            tuple(t for t in branch if not (t.negated and t.family == "guessed"))
+            for branch in item.branches
+        )
+    return item.branches
+
+
 def _questions(base: KnowledgeBase) -> Iterable[Planned]:
     for question in base.questions.values():
         if question.entry.applies is not None:
@@ -107,11 +128,36 @@ def _rules(base: KnowledgeBase) -> Iterable[Planned]:
             heads = tuple(("fact", name) for name in rule.concludes)  # type: ignore[attr-defined]
         elif kind == "verdict":
             heads = (("verdict", rule.concludes),)  # type: ignore[attr-defined]
-        elif kind == "sign" and not base.paths[owner[rule.id]].entry.bears:
-            heads = (("own_sign", rule.id),)  # it settles its path, and is no sign of weight
+        elif kind == "sign":
+            terms, guessed = _without_guess(terms), _with_guess(terms)
+            if guessed:
+                name = guessed_name(rule.id)
+                yield Planned(name, GUESSED_SIGN, guessed, (("block", name),), rule)
+            bears = base.paths[owner[rule.id]].entry.bears
+            # of bracing: it settles its path, and is no sign of weight
+            heads = (("sign" if bears else "own_sign", rule.id),)
         else:
             heads = ((_HEAD_FAMILY.get(kind, kind), rule.id),)
         yield Planned(rule.id, kind, terms, heads, rule, owner.get(rule.id, ""))
+
+
+def _guessable(branch: Branch) -> tuple[str, ...]:
+    """The questions whose answers a branch takes as given."""
+    given = (leaf.name for leaf in branch if leaf.family == "answer" and not leaf.negated)
+    return tuple(dict.fromkeys(given))
+
+
+def _without_guess(terms: tuple[Branch, ...]) -> tuple[Branch, ...]:
+    return tuple(
+        (*branch, *(Leaf("guessed", name, negated=True) for name in _guessable(branch)))
+        for branch in terms
+    )
+
+
+def _with_guess(terms: tuple[Branch, ...]) -> tuple[Branch, ...]:
+    return tuple(
+        (*branch, Leaf("guessed", name)) for branch in terms for name in _guessable(branch)
+    )
 
 
 def _needs(item: Planned, makers: dict[tuple[str, str], set[str]]) -> set[str]:

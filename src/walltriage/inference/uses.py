@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.reads import questions_behind, questions_of
+from walltriage.knowledge.schema import Gate
+from walltriage.knowledge.terms import Leaf, branches
 
 
 @dataclass(slots=True)
@@ -79,3 +81,26 @@ def _add_measures(base: KnowledgeBase, uses: dict[str, Uses]) -> None:
             uses[reading.question].other.add("numbers")
             if computed is not None and reading.question in measures.asked_for_numbers:
                 uses[reading.question].feeds.add(computed)
+
+
+def lifting(base: KnowledgeBase, uses: Mapping[str, Uses], gate: Gate) -> frozenset[str]:
+    """The questions an answer to which could make the gate let go."""
+    direct = {name for name, use in uses.items() if gate.id in use.other}
+    leaves = [leaf for branch in branches(gate.when) for leaf in branch]
+    return frozenset(direct.union(*(_moving(base, uses, leaf) for leaf in leaves)))
+
+
+def _moving(base: KnowledgeBase, uses: Mapping[str, Uses], leaf: Leaf) -> set[str]:
+    """The questions that move what this test reads of the belief."""
+    if leaf.family == "path":
+        return {name for name, use in uses.items() if leaf.name in use.paths}
+    if leaf.family == "measure":
+        return {name for name, use in uses.items() if use.clue_paths}
+    if leaf.family == "seen_against":
+        seen = base.guards.seen_kinds
+        return {
+            name
+            for name, use in uses.items()
+            if leaf.name in use.clue_paths and base.questions[name].entry.kind in seen
+        }
+    return set()

@@ -13,8 +13,9 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from walltriage.inference.belief import Reported, from_db, logit_db
-from walltriage.inference.evaluate import Evaluation, Evaluator, PathState
+from walltriage.inference.belief import ConditionTable, Reported, from_db, logit_db
+from walltriage.inference.evaluate import Evaluation, Evaluator
+from walltriage.inference.manner import EFFORT_COST
 from walltriage.inference.uses import Uses, question_uses
 from walltriage.knowledge.schema import Clue
 
@@ -24,7 +25,7 @@ CLOSING = 0.3  # worth of the whole way from here to "non-bearing", in "cannot t
 SIGN_CHANCE = 0.3  # share of bearing walls on a path that show a given decisive sign
 FEED_SHARE = 0.5  # two distances make one span
 RATE_SHARE = 0.1  # what knowing the situation is taken to change of a path's chance
-EFFORT_COST = (1.0, 2.0, 5.0, 10.0, 20.0)  # by effort 0 to 4
+REMEMBERED = 4096  # what answers would weigh beside those given: a few interviews' worth
 
 
 @dataclass(slots=True)
@@ -35,6 +36,16 @@ class Outcome:
     chance: float
     highs: dict[str, float]
     if_clear: dict[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Awaited:
+    """One answer not given yet, on one path: its chance where the path bears and where it is
+    clear, and what it would weigh."""
+
+    if_bears: float
+    if_clear: float
+    decibans: float
 
 
 class Worth:
@@ -48,6 +59,7 @@ class Worth:
             for clues in path.clues.values():
                 for clue in clues:
                     self._clues.setdefault(clue.question, []).append((path.id, clue))
+        self._awaited: dict[tuple[str, str, tuple[Reported, ...]], list[Awaited]] = {}
         self._costs = evaluator.base.guards.costs
         self._ruled_out = evaluator.base.guards.thresholds["path_ruled_out_at_most"]
 
@@ -123,38 +135,47 @@ class Worth:
     def _outcomes(self, question: str, result: Evaluation) -> list[Outcome]:
         """What every possible answer would do to the paths it touches."""
         touching = self._clues.get(question, ())
-        asked = self.evaluator.base.questions[question]
-        trust = self.evaluator.base.guards.reliability.kinds[asked.entry.kind]
-        outcomes = []
-        for value in asked.values if touching else ():
-            outcome = Outcome(0.0, {}, {})
-            for path, clue in touching:
-                reported = Reported(clue.id, clue.condition, value, trust)
-                chance, high, if_clear = self._after(path, result.paths[path], reported)
+        if not touching:
+            return []
+        outcomes = [Outcome(0.0, {}, {}) for _ in self.evaluator.base.questions[question].values]
+        for path, clue in touching:
+            state = result.paths[path]
+            others = tuple(
+                r for r in state.reports if r.condition == clue.condition and r.clue != clue.id
+            )
+            weight = logit_db(min(max(state.high, 1e-9), 1 - 1e-9))
+            for outcome, answer in zip(outcomes, self._answers(path, clue, others), strict=True):
+                chance = state.high * answer.if_bears + (1 - state.high) * answer.if_clear
                 outcome.chance += chance / len(touching)
-                outcome.highs[path], outcome.if_clear[path] = high, if_clear
-            outcomes.append(outcome)
+                outcome.highs[path] = from_db(weight + answer.decibans)
+                outcome.if_clear[path] = answer.if_clear
         return outcomes
 
-    def _after(self, path: str, state: PathState, reported: Reported) -> tuple[float, float, float]:
-        """Chance of this answer on this path, the high posterior after it, and the chance
-        of it where the path is clear."""
-        table = self.evaluator.belief.tables[path][reported.condition]
-        others = [
-            r
-            for r in state.reports
-            if r.condition == reported.condition and r.clue != reported.clue
-        ]
-        prior_joint = table.joint(others)
-        joint = table.joint([*others, reported])
-        seen = {}
-        for side, given in (("bears", table.bearing), ("not", table.not_bearing)):
-            before = sum(p * j for p, j in zip(given, prior_joint, strict=True))
-            seen[side] = sum(p * j for p, j in zip(given, joint, strict=True)) / before
-        chance = state.high * seen["bears"] + (1 - state.high) * seen["not"]
-        weight = logit_db(min(max(state.high, 1e-9), 1 - 1e-9))
-        high = from_db(weight + 10 * math.log10(seen["bears"] / seen["not"]))
-        return chance, high, seen["not"]
+    def _answers(self, path: str, clue: Clue, others: tuple[Reported, ...]) -> list[Awaited]:
+        """What each value of a clue's question would say of a path, beside other reports of
+        the same condition; worked out once."""
+        key = (path, clue.id, others)
+        if key not in self._awaited:
+            if len(self._awaited) >= REMEMBERED:
+                self._awaited.clear()
+            asked = self.evaluator.base.questions[clue.question]
+            trust = self.evaluator.base.guards.reliability.kinds[asked.entry.kind]
+            table = self.evaluator.belief.tables[path][clue.condition]
+            self._awaited[key] = [
+                _awaited(table, others, Reported(clue.id, clue.condition, value, trust))
+                for value in asked.values
+            ]
+        return self._awaited[key]
+
+
+def _awaited(table: ConditionTable, others: tuple[Reported, ...], reported: Reported) -> Awaited:
+    before, after = table.joint(others), table.joint([*others, reported])
+    bears, clear = (
+        sum(p * j for p, j in zip(given, after, strict=True))
+        / sum(p * j for p, j in zip(given, before, strict=True))
+        for given in (table.bearing, table.not_bearing)
+    )
+    return Awaited(bears, clear, 10 * math.log10(bears / clear))
 
 
 def _any(highs: Mapping[str, float]) -> float:

@@ -10,7 +10,6 @@ from rich.console import Console
 
 from walltriage.errors import InputError
 from walltriage.inference.record import outcome
-from walltriage.inference.what_if import remove
 from walltriage.interview import words
 from walltriage.interview.autosave import Keeper, free_name, state_folder
 from walltriage.interview.handing_over import write_a_report
@@ -75,7 +74,7 @@ def _menu(interview: Interview) -> Page:
 
 def _show_result(interview: Interview, depth: int) -> None:
     finding = interview.session.finding()
-    interview.save(finding)
+    interview.save(outcome(finding))
     triager, case = interview.triager, interview.session.case
 
     def show(console: Console) -> None:
@@ -88,6 +87,8 @@ def _show_result(interview: Interview, depth: int) -> None:
 
 def _together(interview: Interview) -> None:
     """Ask which walls would go, and say what came out for the set."""
+    from walltriage.inference.what_if import remove
+
     case = interview.session.case
     known = [wall.id for wall in case.walls]
     interview.screen.rows([(str(n), wall.title) for n, wall in enumerate(case.walls, 1)])

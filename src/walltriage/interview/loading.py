@@ -10,7 +10,7 @@ Result = TypeVar("Result")
 
 
 class Loading(Generic[Result]):
-    """Runs one function in the background; :meth:`result` waits for it."""
+    """Runs one function in the background, once started; :meth:`result` waits for it."""
 
     def __init__(self, load: Callable[[], Result]) -> None:
         self._load = load
@@ -18,7 +18,11 @@ class Loading(Generic[Result]):
         self._error: BaseException | None = None
         # a daemon, so that somebody who leaves at the first page does not wait for it
         self._thread = Thread(target=self._run, daemon=True)
-        self._thread.start()
+
+    def start(self) -> None:
+        """Begin, unless begun before."""
+        if self._thread.ident is None:
+            self._thread.start()
 
     def _run(self) -> None:
         try:
@@ -28,6 +32,7 @@ class Loading(Generic[Result]):
 
     def result(self) -> Result:
         """What the function returned; what it raised is raised here."""
+        self.start()
         self._thread.join()
         if self._error is not None:
             raise self._error

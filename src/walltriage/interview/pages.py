@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 from zlib import crc32
 
 from walltriage.case.model import Answer
+from walltriage.inference.manner import FAR
 from walltriage.interview import words
-from walltriage.interview.planner import FAR
-from walltriage.interview.session import Session
-from walltriage.knowledge.base import AskedQuestion
+from walltriage.knowledge.trade_words import explained_in, glosses
 from walltriage.units import format_length
+
+if TYPE_CHECKING:
+    from walltriage.interview.session import Session
+    from walltriage.knowledge.base import AskedQuestion
 
 Kind = Literal["choice", "length", "number", "text"]
 Command = Literal["why", "how", "back", "unknown", "out_of_reach", "sure", "list", "leave"]
@@ -29,8 +33,8 @@ class Choice:
 class Page:
     """Everything shown for one question.
 
-    ``keep`` is what Enter alone answers; with ``listed`` off, the choices are numbers of
-    something shown already.
+    ``words`` explains the trade words of question and options; ``keep`` is what Enter alone
+    answers; with ``listed`` off, the choices are numbers of something shown already.
     """
 
     ask: str
@@ -38,6 +42,7 @@ class Page:
     progress: str = ""
     kind: Kind = "choice"
     choices: tuple[Choice, ...] = ()
+    words: str = ""
     listed: bool = True
     commands: tuple[Command, ...] = ()
     hint: str = ""
@@ -58,6 +63,7 @@ def page_for(session: Session) -> Page:
     earlier = session.earlier
     return question_page(
         question,
+        session.triager.base.glossary,
         flipped=in_other_order(session.case.name),
         heading=f"The house: {place.lower()}" if question.scope == "house" else (
             f"{place}: {wall.title}"
@@ -73,6 +79,7 @@ def page_for(session: Session) -> Page:
 
 def question_page(
     question: AskedQuestion,
+    glossary: Mapping[str, str],
     *,
     flipped: bool,
     heading: str,
@@ -84,20 +91,46 @@ def question_page(
     choices = [Choice(option.id, option.says) for option in entry.options]
     if flipped and entry.turns:
         choices.reverse()
+    explained = _explained(question, glossary)
     return Page(
         ask=entry.ask,
         heading=heading,
         progress=progress,
         kind=entry.answer,
         choices=tuple(choices),
-        commands=("unknown", "out_of_reach", "why", "how", "sure", "back", "list", "leave"),
+        words=explained["ask"],
+        commands=(
+            "unknown",
+            *(("out_of_reach",) if _may_be_out_of_reach(question) else ()),
+            *("why", "how", "sure", "back", "list", "leave"),
+        ),
         hint=_hint(question),
-        why=entry.why,
-        look=entry.look,
+        why=f"{entry.why} {explained['why']}".rstrip(),
+        look=f"{entry.look} {explained['look']}".rstrip(),
         sketch=entry.sketch or "",
         keep=None if earlier is None else "",
         keep_says="" if earlier is None else said(question, earlier),
     )
+
+
+def _may_be_out_of_reach(question: AskedQuestion) -> bool:
+    """Whether "I can't get there" makes sense: not from a chair, nor of the room one stands in."""
+    return question.place in FAR or question.entry.effort > 0
+
+
+def _explained(question: AskedQuestion, glossary: Mapping[str, str]) -> dict[str, str]:
+    """Trade words explained once each: beside the question, else with the help that has them."""
+    told = explained_in(question.entry, glossary)
+    found = {}
+    for key, parts in (("ask", ("ask", "options")), ("look", ("look",)), ("why", ("why",))):
+        plain = glosses(question.entry, glossary, parts)
+        found[key] = " ".join(
+            f"{word[0].upper()}{word[1:]}: {gloss}."
+            for word, gloss in plain.items()
+            if word not in told
+        )
+        told |= set(plain)
+    return found
 
 
 def in_other_order(case_name: str) -> bool:

@@ -14,29 +14,10 @@ from typing import Literal
 
 from walltriage.case.model import HOUSE, OUT_OF_REACH, Answer, Case, Step
 from walltriage.inference.evaluate import Evaluation
+from walltriage.inference.manner import EFFORT_COST, FAR, Manner
 from walltriage.inference.triage import Triager
-from walltriage.inference.worth import EFFORT_COST
+from walltriage.inference.uses import lifting
 from walltriage.knowledge.base import AskedQuestion
-from walltriage.knowledge.schema import Gate
-from walltriage.knowledge.terms import Leaf, branches
-
-MOST_WALL_QUESTIONS = 25  # attention falls off after a quarter of an hour
-# Whoever has come this close to "non-bearing" (times its mark) is not sent home a few
-# answers short of it.
-NEARLY, MOST_WHEN_NEARLY_THERE = 4.0, 35
-# Least worth per effort, in wasted "cannot tell"s, for which anybody is bothered.  Somebody
-# who stays in the rooms is then let off after about ten questions about the wall, and
-# somebody in the attic is asked all that helps to close a load path.
-FLOOR = 0.002
-GATE_WORTH = 0.5  # lifting the last thing in the way of a verdict saves half a "cannot tell"
-EARLY_GATE_WORTH = 0.02  # what a gate asks for by name is best seen while one is there anyway
-SCOPE_WORTH = 0.1  # a building out of scope ends the interview early; few are
-# Extra effort of walking somewhere, in the units of EFFORT_COST.
-MOVE_COST = {"desk": 0.0, "rooms": 1.0, "upstairs": 2.0, "below": 3.0, "attic": 3.0, "opened": 3.0}
-FAR = frozenset({"upstairs", "below", "attic", "opened"})  # nobody is sent there twice
-RETURN = 2.0  # times the effort, to be sent back where one has been
-NEAR_EFFORT = 1  # up to here an observation is made from where people stand anyway
-BLOCKED_AFTER = 2  # "can't get there"s after which a place is left alone
 
 Stop = Literal["verdict", "scope", "length", "futile", "exhausted"]
 
@@ -57,13 +38,16 @@ class Plan:
 class Planner:
     """Plans interviews with one knowledge base."""
 
-    def __init__(self, triager: Triager) -> None:
+    def __init__(self, triager: Triager, manner: Manner | None = None) -> None:
         self.triager = triager
+        self.manner = manner or Manner()
         self.base = triager.base
         self.worth = triager.worth
         self._mark = self.base.guards.thresholds["non_bearing_at_most"]
         self._order = {name: index for index, name in enumerate(self.base.questions)}
-        self._lifters = {gate.id: self._lifting(gate) for gate in self.base.guards.gates}
+        self._lifters = {
+            gate.id: lifting(self.base, self.worth.uses, gate) for gate in self.base.guards.gates
+        }
         gates = frozenset(self._lifters)
         self._guarding = frozenset(
             name for name, uses in self.worth.uses.items() if uses.scope or uses.other & gates
@@ -118,8 +102,9 @@ class Planner:
     ) -> Stop | None:
         if evaluation.verdict != "cannot_tell":
             return "verdict"
-        nearly = evaluation.measures["upper"] <= NEARLY * self._mark
-        most = MOST_WHEN_NEARLY_THERE if nearly else MOST_WALL_QUESTIONS
+        manner = self.manner
+        nearly = evaluation.measures["upper"] <= manner.nearly * self._mark
+        most = manner.most_when_nearly_there if nearly else manner.most_wall_questions
         if sum(step.subject == wall_id for step in case.asked) >= most:
             return "length"
         return None if left else "exhausted"
@@ -128,7 +113,7 @@ class Planner:
         """Questions that apply, that this person can answer today, and has not."""
         answered = self.triager.answers(case, wall_id)
         applicable = self.triager.evaluator.applicable(evaluation)
-        blocked = blocked_places(case, wall_id, self.base.questions.values())
+        blocked = self.blocked_places(case, wall_id)
         return [
             question
             for name, question in self.base.questions.items()
@@ -142,7 +127,8 @@ class Planner:
 
     def _near_guards(self, questions: Iterable[AskedQuestion]) -> list[AskedQuestion]:
         """Scope and gate questions that need no walk, least effort first."""
-        near = [q for q in questions if q.id in self._guarding and q.entry.effort <= NEAR_EFFORT]
+        least = self.manner.near_effort
+        near = [q for q in questions if q.id in self._guarding and q.entry.effort <= least]
         return sorted(near, key=lambda q: (q.entry.effort, self._order[q.id]))
 
     def _worthwhile(
@@ -152,15 +138,15 @@ class Planner:
         last = self._needed_lifters(evaluation)
         named = {gate.rule for gate in evaluation.fired("gate")}
         places = self._places(case, wall_id)
-        scored = []
+        manner, scored = self.manner, []
         for question in questions:
             uses = self.worth.uses[question.id]
             value = self.worth.value(question.id, evaluation)
-            value += GATE_WORTH if question.id in last else 0.0
-            value += EARLY_GATE_WORTH if uses.other & named else 0.0
-            value += SCOPE_WORTH if uses.scope else 0.0
+            value += manner.gate_worth if question.id in last else 0.0
+            value += manner.early_gate_worth if uses.other & named else 0.0
+            value += manner.scope_worth if uses.scope else 0.0
             score = value / self._cost(question, places)
-            if score >= FLOOR:
+            if score >= manner.floor:
                 scored.append((score, question))
         return scored
 
@@ -199,9 +185,10 @@ class Planner:
         """Effort from the last of ``places``: there, a second look is cheap; going back to a
         place one has come down from is dear."""
         if question.place == places[-1]:
-            return EFFORT_COST[min(question.entry.effort, NEAR_EFFORT)]
-        cost = EFFORT_COST[question.entry.effort] + MOVE_COST.get(question.place, 0.0)
-        return cost * RETURN if question.place in FAR.intersection(places) else cost
+            return EFFORT_COST[min(question.entry.effort, self.manner.near_effort)]
+        cost = EFFORT_COST[question.entry.effort] + self.manner.move_cost.get(question.place, 0.0)
+        again = question.place in FAR.intersection(places)
+        return cost * self.manner.going_back if again else cost
 
     def _needed_lifters(self, evaluation: Evaluation) -> set[str]:
         """Questions that could lift a gate when nothing but gates is left in the way."""
@@ -209,45 +196,21 @@ class Planner:
             return set()
         return {name for gate in evaluation.fired("gate") for name in self._lifters[gate.rule]}
 
-    def _lifting(self, gate: Gate) -> frozenset[str]:
-        """The questions an answer to which could make the gate let go."""
-        uses = self.worth.uses
-        direct = {name for name, use in uses.items() if gate.id in use.other}
-        leaves = [leaf for branch in branches(gate.when) for leaf in branch]
-        return frozenset(direct.union(*(self._moving(leaf) for leaf in leaves)))
-
-    def _moving(self, leaf: Leaf) -> set[str]:
-        """The questions that move what this test reads of the belief."""
-        uses = self.worth.uses.items()
-        if leaf.family == "path":
-            return {name for name, use in uses if leaf.name in use.paths}
-        if leaf.family == "measure":
-            return {name for name, use in uses if use.clue_paths}
-        if leaf.family == "seen_against":
-            seen = self.base.guards.seen_kinds
-            return {
-                name
-                for name, use in uses
-                if leaf.name in use.clue_paths and self.base.questions[name].entry.kind in seen
-            }
-        return set()
-
     def _places(self, case: Case, wall_id: str) -> list[str]:
         """The places gone to for this wall or the house, in order; people start at a desk."""
         steps = [step for step in case.asked if step.subject in (HOUSE, wall_id)]
         return ["desk", *(self.base.questions[step.question].place for step in steps)]
 
-
-def blocked_places(case: Case, wall_id: str, questions: Iterable[AskedQuestion]) -> set[str]:
-    """Far places in which "can't get there" was said twice and nothing was ever seen."""
-    answers = case.answers_for(wall_id)
-    by_place: dict[str, list[Answer]] = {}
-    for question in questions:
-        if question.place in FAR and question.id in answers:
-            by_place.setdefault(question.place, []).append(answers[question.id])
-    return {
-        place
-        for place, given in by_place.items()
-        if sum(a.value == OUT_OF_REACH for a in given) >= BLOCKED_AFTER
-        and not any(a.is_real for a in given)
-    }
+    def blocked_places(self, case: Case, wall_id: str) -> set[str]:
+        """Far places in which "can't get there" was said twice and nothing was ever seen."""
+        answers = case.answers_for(wall_id)
+        by_place: dict[str, list[Answer]] = {}
+        for question in self.base.questions.values():
+            if question.place in FAR and question.id in answers:
+                by_place.setdefault(question.place, []).append(answers[question.id])
+        return {
+            place
+            for place, given in by_place.items()
+            if sum(a.value == OUT_OF_REACH for a in given) >= self.manner.blocked_after
+            and not any(a.is_real for a in given)
+        }

@@ -9,9 +9,9 @@ from walltriage.case.answers import AnswerError
 from walltriage.case.model import HOUSE
 from walltriage.interview import words
 from walltriage.interview.pages import Choice, Page, in_other_order, question_page, said
-from walltriage.interview.session import Given
 
 if TYPE_CHECKING:
+    from walltriage.interview.session import Given
     from walltriage.interview.terminal import Interview
 
 AT_ONCE = 14
@@ -75,6 +75,7 @@ def _change(interview: Interview, item: Given) -> None:
     question = interview.session.question(item.step)
     page = question_page(
         question,
+        interview.triager.base.glossary,
         flipped=in_other_order(interview.session.case.name),
         heading="Changing an answer",
         earlier=item.answer,

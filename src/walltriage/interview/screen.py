@@ -105,6 +105,8 @@ class Screen:
             self.say(" ".join(filter(None, (page.heading + ".", page.progress))), "dim")
             self.say()
         self.say(page.ask, "bold")
+        if page.words:
+            self.say(page.words, "dim")
         slash = "/" if page.kind == "text" else ""
         rows = [(str(i), choice.says) for i, choice in enumerate(page.choices, 1) if page.listed]
         rows += [(slash + key, says) for key, says in _known(_ANSWERED_BY_LETTER, page)]

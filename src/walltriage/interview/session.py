@@ -7,7 +7,9 @@ count again when the answer that shut them out is changed back.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any
 
 from walltriage.case.answers import make_answer
@@ -26,7 +28,7 @@ from walltriage.case.plan import Plan as HousePlan
 from walltriage.inference.evaluate import Evaluation
 from walltriage.inference.finding import Finding
 from walltriage.inference.triage import Triager
-from walltriage.interview.planner import Plan, Planner, blocked_places
+from walltriage.interview.planner import Plan, Planner
 from walltriage.knowledge.base import AskedQuestion
 
 _ALONE = "house"  # stands for "no wall" where only the house is evaluated
@@ -100,7 +102,7 @@ class Session:
     @property
     def blocked(self) -> set[str]:
         """Places nobody can get to, by the answers so far."""
-        return blocked_places(self._case, self._wall_id, self.triager.base.questions.values())
+        return self.planner.blocked_places(self._case, self._wall_id)
 
     def finding(self) -> Finding:
         """The finding for all walls."""
@@ -210,7 +212,8 @@ class Session:
         counted = list(self._given)
         while True:
             self._case, self._evaluations = self._case_of(counted), {}
-            keep = [item for item in counted if self._applies(item.step)]
+            applicable = cache(self._applicable)
+            keep = [item for item in counted if self._applies(item.step, applicable)]
             if len(keep) == len(counted):
                 break
             counted = keep
@@ -235,7 +238,7 @@ class Session:
             case = case.with_answer(item.step.subject, item.step.question, item.answer)
         return case
 
-    def _applies(self, step: Step) -> bool:
+    def _applies(self, step: Step, applicable: Callable[[str], set[str]]) -> bool:
         if self.question(step).entry.applies is None:
             return True
         subjects = (
@@ -243,10 +246,11 @@ class Session:
             if step.subject == HOUSE
             else (step.subject,)
         )
-        return any(
-            step.question in self.triager.evaluator.applicable(self._evaluation(subject))
-            for subject in subjects
-        )
+        return any(step.question in applicable(subject) for subject in subjects)
+
+    def _applicable(self, subject: str) -> set[str]:
+        """The questions that apply to a wall, or to the house alone, as the case stands."""
+        return self.triager.evaluator.applicable(self._evaluation(subject))
 
     def _evaluation(self, subject: str) -> Evaluation:
         """The evaluation of a wall, or of the house alone; worked out once for a case."""

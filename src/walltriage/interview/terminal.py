@@ -1,4 +1,7 @@
-"""The interview on a terminal, from the first page to the saved record."""
+"""The interview on a terminal, from the first page to the saved record.
+
+What only later pages need is imported after the first one is shown.
+"""
 
 from __future__ import annotations
 
@@ -8,24 +11,23 @@ import sys
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from walltriage.case.answers import AnswerError
 from walltriage.case.model import HOUSE, SURENESS, Case, Role, Step, Sureness, Wall
 from walltriage.errors import InputError, Problem
-from walltriage.inference.finding import Finding
-from walltriage.inference.record import outcome
-from walltriage.inference.triage import Triager
 from walltriage.interview import plan_outline, plan_pages, setup, words
 from walltriage.interview.autosave import Keeper
-from walltriage.interview.ending import conclude
 from walltriage.interview.loading import Loading
 from walltriage.interview.pages import Choice, Page, page_for, said
-from walltriage.interview.planner import Planner
 from walltriage.interview.replies import Reply, ReplyError, understand
 from walltriage.interview.review import review
 from walltriage.interview.screen import Screen
-from walltriage.interview.session import Session
 from walltriage.plaintext import printable
+
+if TYPE_CHECKING:
+    from walltriage.inference.triage import Triager
+    from walltriage.interview.session import Session
 
 INTERRUPTED = 130
 
@@ -47,8 +49,8 @@ class Options:
 def run(load: Callable[[], Triager], options: Options) -> int:
     """Hold one interview; the exit status.
 
-    ``load`` reads the knowledge base, in the background while the first pages are read;
-    what it raises comes out where the knowledge base is first needed.
+    ``load`` reads the knowledge base, in the background once there is a page to be read
+    meanwhile; what it raises comes out where the knowledge base is first needed.
     """
     interview = Interview(Loading(load), options)
     try:
@@ -86,6 +88,10 @@ class Interview:
         if begun.fresh:
             self.screen.say(words.INTRO)
             case = setup.introduce(self, case, ask_role=self.options.role is None)
+        from walltriage.interview.ending import conclude
+        from walltriage.interview.planner import Planner
+        from walltriage.interview.session import Session
+
         self.session = Session(Planner(self.triager), case)
         if self.keeper is None:
             self.keeper = setup.new_keeper(self.options, case.name)
@@ -107,9 +113,8 @@ class Interview:
         with contextlib.suppress(OSError):  # the terminal may be gone
             print("\n" + "\n".join(lines), file=sys.stderr)
 
-    def save(self, finding: Finding | None = None) -> None:
+    def save(self, came_out: dict[str, Any] | None = None) -> None:
         """Keep the case, with what came out; trouble is told, and the interview goes on."""
-        came_out = None if finding is None else outcome(finding)
         try:
             if self.keeper is not None:
                 self.keeper.save(replace(self.session.case, outcome=came_out))
@@ -120,6 +125,7 @@ class Interview:
         """Put a page and return a reply that answers it, or says back or list."""
         sure = None
         self.screen.page(page)
+        self._loading.start()
         while True:
             try:
                 reply = understand(self.screen.read(), page)

@@ -43,10 +43,15 @@ class GlossaryFile(RootModel[dict[str, Text]]):
 
 
 class _Reader:
-    """Collects parsed files, their models and every problem met on the way."""
+    """Collects parsed files, their models and every problem met on the way.
 
-    def __init__(self, folder: Path, known: Kept | None = None) -> None:
-        self.folder, self.known = folder, known
+    Files in ``parsed``, by their name in the folder, are taken from there.
+    """
+
+    def __init__(
+        self, folder: Path, known: Kept | None = None, parsed: Mapping[str, Tree] | None = None
+    ) -> None:
+        self.folder, self.known, self.parsed = folder, known, parsed or {}
         self.problems: list[Problem] = []
         self.trees: list[Tree] = []
 
@@ -54,7 +59,7 @@ class _Reader:
         if self.known is not None:
             return model.model_validate(self.known.files[self.name(path)])
         try:
-            tree = load(path)
+            tree = self.parsed.get(self.name(path)) or load(path)
         except InputError as error:
             self.problems.extend(error.problems)
             return None
@@ -88,7 +93,7 @@ def load_knowledge(folder: Path, cache: Path | None = None) -> KnowledgeBase:
     """
     if not folder.is_dir():
         raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected a rules folder"))
-    sha256 = _digest(folder)
+    sha256 = digest(folder)
     name = kept_rules.key(folder, sha256) if cache is not None else ""
     known = kept_rules.read(cache, name) if cache is not None else None
     if known is not None:
@@ -98,9 +103,19 @@ def load_knowledge(folder: Path, cache: Path | None = None) -> KnowledgeBase:
             pass  # not what was written there: read the rules themselves
     reader = _Reader(folder)
     base = _load(reader, sha256)
-    if cache is not None and _digest(folder) == sha256:  # nobody changed a file meanwhile
+    if cache is not None and digest(folder) == sha256:  # nobody changed a file meanwhile
         kept_rules.write(cache, name, reader.kept(dict(base.places)))
     return base
+
+
+def parsed_files(folder: Path) -> dict[str, Tree]:
+    """Every YAML file of a rules folder, parsed, by its name in the folder."""
+    return {p.relative_to(folder).as_posix(): load(p) for p in sorted(folder.rglob("*.yaml"))}
+
+
+def knowledge_of(folder: Path, parsed: Mapping[str, Tree], sha256: str = "") -> KnowledgeBase:
+    """A knowledge base of files parsed before, some perhaps changed since; checked as ever."""
+    return _load(_Reader(folder, parsed=parsed), sha256)
 
 
 def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
@@ -164,8 +179,8 @@ def load_report_texts(path: Path) -> report_texts.ReportTexts:
     return texts
 
 
-def _digest(folder: Path) -> str:
-    """SHA-256 over the name and bytes of every rule file, lumber and loads included."""
+def digest(folder: Path) -> str:
+    """SHA-256 over the name and bytes of every YAML file, lumber and loads included."""
     digest = hashlib.sha256()
     for path in sorted(folder.rglob("*.yaml")):
         content = path.read_bytes()

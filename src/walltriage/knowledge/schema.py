@@ -190,10 +190,14 @@ class Scope(Rule):
 
 
 class Contradiction(Rule):
-    """Answers that cannot all be true; ``questions`` are the ones to look at again."""
+    """Answers that cannot all be true; ``questions`` are the ones to look at again.
+
+    ``files_only``: an interview would not ask all of them, but a case file can hold them.
+    """
 
     when: dict[str, Any]
     questions: list[Id] = Field(min_length=1)
+    files_only: bool = False
 
 
 class Gate(Rule):
@@ -234,7 +238,7 @@ class GuardsFile(Entry):
     version: Text
     costs: Costs
     reliability: Reliability
-    seen_kinds: list[Kind]
+    seen_kinds: list[Literal["seen", "measured"]]  # a look of one's own
     thresholds: dict[Id, Annotated[float, Field(ge=0, le=10)]]
     threshold_notes: dict[Id, Text]
     scope: list[Scope]

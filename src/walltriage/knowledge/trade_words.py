@@ -40,6 +40,8 @@ def _pattern(words: frozenset[str]) -> re.Pattern[str]:
     return re.compile(rf"\b({stems})(e?s)?\b", re.IGNORECASE)
 
 
+PARTS = ("ask", "options", "look", "why")
+
 _BRACKETS = re.compile(r"[\w-]+\s*\([^()]*\)")
 
 
@@ -83,10 +85,14 @@ def _as_listed(word: str, known: frozenset[str]) -> str:
     return hyphenated if word not in known and hyphenated in known else word
 
 
-def glosses(question: Question, glossary: Mapping[str, str]) -> dict[str, str]:
-    """The plain meaning of each trade word a question uses, to be shown beside it."""
+def glosses(
+    question: Question, glossary: Mapping[str, str], parts: Iterable[str] = PARTS
+) -> dict[str, str]:
+    """The plain meaning of each trade word in these parts of a question, in the order met."""
     plain = {word.lower(): gloss for word, gloss in glossary.items()}
     used: dict[str, None] = {}
-    for text in texts_of(question).values():
-        used |= dict.fromkeys(trade_words_in(text, glossary))
+    for part in parts:
+        for where, text in texts_of(question).items():
+            if where[0] == part:
+                used |= dict.fromkeys(trade_words_in(text, glossary))
     return {word: plain[word] for word in used if word in plain}

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from walltriage.inference.finding import Evidence, Finding, PathFinding, WallFinding
-from walltriage.inference.removal import Removal
+
+if TYPE_CHECKING:
+    from walltriage.inference.removal import Removal
 
 FINDING_SCHEMA = "walltriage/finding/1"
 PROBABILITY_DIGITS = 6

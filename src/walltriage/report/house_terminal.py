@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
 from walltriage.case.model import Case
 from walltriage.inference.finding import Finding
-from walltriage.inference.removal import Removal
 from walltriage.plaintext import printable
 from walltriage.report import house_words
 from walltriage.report.plan_terminal import plan_texts
+
+if TYPE_CHECKING:
+    from walltriage.inference.removal import Removal
 
 
 def print_plan(console: Console, case: Case) -> None:

@@ -7,15 +7,14 @@ where the person stands.  Every wall is a house of its own here.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection
+from dataclasses import dataclass
 
 import numpy as np
 
 from walltriage.case.model import HOUSE, ROLES
-from walltriage.inference.worth import EFFORT_COST
-from walltriage.knowledge.schema import Gate
-from walltriage.knowledge.terms import Leaf, branches
+from walltriage.inference.manner import EFFORT_COST, FAR, Manner
+from walltriage.inference.uses import lifting
 from walltriage.study.codes import FIRST_VALUE, NOT_ASKED, OUT_OF_REACH, Batch, Bools, Floats
 from walltriage.study.column_belief import Beliefs
 from walltriage.study.column_rules import Chunk
@@ -25,28 +24,6 @@ from walltriage.study.columns import VERDICTS, ColumnEvaluator
 STOPS = ("", "verdict", "scope", "length", "futile", "exhausted")
 PLACES = ("desk", "rooms", "upstairs", "attic", "below", "opened", "none")
 ALIKE = 1e-12  # relative difference of scores that is rounding, not preference
-
-
-@dataclass(frozen=True, slots=True)
-class Manner:
-    """How an interview is led; the interview's own planner says why each is what it is."""
-
-    most_wall_questions: int = 25
-    nearly: float = 4.0
-    most_when_nearly_there: int = 35
-    floor: float = 0.002
-    gate_worth: float = 0.5
-    early_gate_worth: float = 0.02
-    scope_worth: float = 0.1
-    move_cost: Mapping[str, float] = field(
-        default_factory=lambda: {
-            "desk": 0.0, "rooms": 1.0, "upstairs": 2.0, "below": 3.0, "attic": 3.0, "opened": 3.0,
-        }
-    )  # fmt: skip
-    far: frozenset[str] = frozenset({"upstairs", "below", "attic", "opened"})
-    going_back: float = 2.0
-    near_effort: int = 1
-    blocked_after: int = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +100,8 @@ class BatchPlanner:
         self._near_guard = guarding & self._house & (self._effort <= self.manner.near_effort)
         self._guard_order = np.lexsort((np.arange(len(questions)), self._effort))
         self._lifters = [
-            (evaluator.rule_ids.index(name), self._lifting(gate)) for name, gate in gates.items()
+            (evaluator.rule_ids.index(name), self._columns(lifting(base, uses, gate)))
+            for name, gate in gates.items()
         ]
         self._scope_rules = [
             evaluator.rule_ids.index(rule.id)
@@ -133,14 +111,18 @@ class BatchPlanner:
         self._gate_names = np.array([[g in uses[q.id].other for q in questions] for g in gates])
         self._gate_names = self._gate_names.reshape(len(gates), len(questions))
         self._routers = np.array([[q.id in uses[r.id].other for r in questions] for q in questions])
-        self._numbers = np.array([q.id in base.measures.asked_for_numbers for q in questions])
-        far = [PLACES.index(place) for place in self.manner.far]
+        self._numbers = self._columns(base.measures.asked_for_numbers)
+        far = [PLACES.index(place) for place in FAR]
         self._is_far = np.isin(np.arange(len(PLACES)), far)
         efforts, near = np.array(EFFORT_COST), self.manner.near_effort
         self._cost_here = efforts[np.minimum(self._effort, near)]
         moves = np.array([self.manner.move_cost.get(q.place, 0.0) for q in questions])
         self._cost_there = efforts[self._effort] + moves
         self._mark = base.guards.thresholds["non_bearing_at_most"]
+
+    def _columns(self, names: Collection[str]) -> Bools:
+        """Where these questions are among all (q,)."""
+        return np.array([name in names for name in self.evaluator.coder.questions])
 
     def plan(self, batch: Batch, progress: Progress) -> BatchPlan:
         """The next question of each interview."""
@@ -162,7 +144,7 @@ class BatchPlanner:
         found = self.applicable(fired) & (batch.codes == NOT_ASKED) & self._asked
         found &= self._effort <= progress.reach[:, None]
         found &= self._who[progress.role]
-        for place in self.manner.far:
+        for place in FAR:
             there = self._place == PLACES.index(place)
             codes = batch.codes[:, there]
             barred = (codes == OUT_OF_REACH).sum(axis=1) >= self.manner.blocked_after
@@ -288,30 +270,6 @@ class BatchPlanner:
             rows = rows[met]
             best[rows] = cheapest[met]
         return best
-
-    def _lifting(self, gate: Gate) -> Bools:
-        """The questions (q,) an answer to which could make the gate let go."""
-        uses = self.worth.uses
-        names = {name for name, use in uses.items() if gate.id in use.other}
-        for leaf in {leaf for branch in branches(gate.when) for leaf in branch}:
-            names |= self._moving(leaf)
-        return np.array([name in names for name in self.evaluator.coder.questions])
-
-    def _moving(self, leaf: Leaf) -> set[str]:
-        """The questions that move what this test reads of the belief."""
-        uses, base = self.worth.uses.items(), self.evaluator.base
-        if leaf.family == "path":
-            return {name for name, use in uses if leaf.name in use.paths}
-        if leaf.family == "measure":
-            return {name for name, use in uses if use.clue_paths}
-        if leaf.family != "seen_against":
-            return set()
-        return {
-            name
-            for name, use in uses
-            if leaf.name in use.clue_paths
-            and base.questions[name].entry.kind in base.guards.seen_kinds
-        }
 
 
 def _first_of(met: Bools) -> np.ndarray:

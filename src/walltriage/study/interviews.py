@@ -10,7 +10,7 @@ import numpy as np
 from walltriage.case.model import HOUSE, ROLES, Answer, Case, Step
 from walltriage.case.model import Wall as CaseWall
 from walltriage.inference.computed import computed_answers
-from walltriage.inference.worth import EFFORT_COST
+from walltriage.inference.manner import EFFORT_COST
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.study.calibration import point_chance
 from walltriage.study.codes import NOT_ASKED, Batch

@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from walltriage.case.model import HOUSE, Answer, Case, Step, Wall
-from walltriage.interview import planner as planning
-from walltriage.interview.planner import Planner, blocked_places
+from walltriage.inference.manner import Manner
+from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
 
 
@@ -93,50 +93,48 @@ def test_more_here_counts_down(housed_planner):
     assert counts == [1, 0]
 
 
-def test_twice_out_of_reach_closes_a_place(housed):
+def test_twice_out_of_reach_closes_a_place(housed_planner):
     """A place nobody can get to is left alone, until something is seen there after all."""
     gone = {"joists_run": Answer("out_of_reach"), "joists_end": Answer("out_of_reach")}
-    questions = housed.base.questions.values()
+    blocked = housed_planner.blocked_places
     case = Case(walls=(Wall("w1", answers=gone),))
-    assert blocked_places(case, "w1", questions) == {"attic"}
+    assert blocked(case, "w1") == {"attic"}
     once = {"joists_run": Answer("out_of_reach")}
-    assert blocked_places(Case(walls=(Wall("w1", answers=once),)), "w1", questions) == set()
+    assert blocked(Case(walls=(Wall("w1", answers=once),)), "w1") == set()
     seen = gone | {"joists_run": Answer("along", None, "along")}
-    assert blocked_places(Case(walls=(Wall("w1", answers=seen),)), "w1", questions) == set()
+    assert blocked(Case(walls=(Wall("w1", answers=seen),)), "w1") == set()
 
 
-def test_closed_place_is_not_asked_about(housed_planner, monkeypatch):
+def test_closed_place_is_not_asked_about(housed):
     """What is closed is passed over."""
-    monkeypatch.setattr(planning, "BLOCKED_AFTER", 1)
     answers = BY_THE_BOOK | {"joists_end": "out_of_reach"}
-    asked, _ = walk(housed_planner, answers)
+    asked, _ = walk(Planner(housed, Manner(blocked_after=1)), answers)
     assert "joists_end" in asked
     assert "joists_run" not in asked
 
 
-def test_length_is_bounded(housed_planner, monkeypatch):
+def test_length_is_bounded(housed):
     """Nobody is asked more than a person can bear about one wall."""
-    monkeypatch.setattr(planning, "MOST_WALL_QUESTIONS", 2)
-    _, session = walk(housed_planner, {"above_wall": "attic"})
+    planner = Planner(housed, Manner(most_wall_questions=2))
+    _, session = walk(planner, {"above_wall": "attic"})
     assert len([s for s in session.case.asked if s.subject == "w1"]) == 2
     assert session.plan.stop == "length"
 
 
-def test_nearly_there_gets_a_few_more(housed_planner, housed, monkeypatch):
+def test_nearly_there_gets_a_few_more(housed):
     """Close to a verdict the bound on length gives way a little, and then holds as well."""
-    monkeypatch.setattr(planning, "MOST_WALL_QUESTIONS", 1)
-    monkeypatch.setattr(planning, "MOST_WHEN_NEARLY_THERE", 2)
+    planner = Planner(housed, Manner(most_wall_questions=1, most_when_nearly_there=2))
     case = Case(
         house={"storeys": Answer("one"), "built_of": Answer("wood")},
         walls=(Wall("w1", answers={"above_wall": Answer("attic")}),),
         asked=(Step("w1", "above_wall"),),
     )
     far = housed.evaluate(case, "w1")
-    near = replace(far, measures=far.measures | {"upper": planning.NEARLY * 0.01})
-    assert housed_planner.plan(case, "w1", far).stop == "length"
-    assert housed_planner.plan(case, "w1", near).step == Step("w1", "joists_end")
+    near = replace(far, measures=far.measures | {"upper": planner.manner.nearly * 0.01})
+    assert planner.plan(case, "w1", far).stop == "length"
+    assert planner.plan(case, "w1", near).step == Step("w1", "joists_end")
     asked = replace(case, asked=(*case.asked, Step("w1", "joists_end")))
-    assert housed_planner.plan(asked, "w1", near).stop == "length"
+    assert planner.plan(asked, "w1", near).stop == "length"
 
 
 def test_gate_questions_are_asked_when_only_gates_are_left(small):
@@ -167,7 +165,7 @@ def test_going_back_is_dear(housed_planner, housed):
     attic = housed.base.questions["joists_end"]
     fresh = housed_planner._cost(attic, ["desk", "rooms"])
     assert housed_planner._cost(attic, ["desk", "attic"]) < fresh
-    assert housed_planner._cost(attic, ["attic", "rooms"]) == planning.RETURN * fresh
+    assert housed_planner._cost(attic, ["attic", "rooms"]) == Manner().going_back * fresh
 
 
 def test_planning_is_deterministic(small):

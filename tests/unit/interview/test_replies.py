@@ -75,12 +75,12 @@ def test_options_turn_for_every_second_name(housed):
     question = housed.base.questions["storeys"]
     flipped = [in_other_order(f"house {n}") for n in range(200)]
     assert 70 < sum(flipped) < 130
-    straight = question_page(question, flipped=False, heading="x").choices
-    assert question_page(question, flipped=True, heading="x").choices == straight[::-1]
+    straight = question_page(question, {}, flipped=False, heading="x").choices
+    assert question_page(question, {}, flipped=True, heading="x").choices == straight[::-1]
     fixed = housed.base.questions["built_of"]
     assert (
-        question_page(fixed, flipped=True, heading="x").choices
-        == question_page(fixed, flipped=False, heading="x").choices
+        question_page(fixed, {}, flipped=True, heading="x").choices
+        == question_page(fixed, {}, flipped=False, heading="x").choices
     )
 
 

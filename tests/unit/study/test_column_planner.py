@@ -14,7 +14,7 @@ from walltriage.inference.computed import computed_answers
 from walltriage.inference.triage import Triager
 from walltriage.interview import planner as interview
 from walltriage.knowledge.load import load_knowledge
-from walltriage.study.column_planner import PLACES, STOPS, BatchPlanner, Manner, Progress
+from walltriage.study.column_planner import PLACES, STOPS, BatchPlanner, Progress
 from walltriage.study.column_worth import ColumnWorth
 from walltriage.study.columns import ColumnEvaluator
 
@@ -115,24 +115,6 @@ def test_next_question_is_the_interview_s(triager):
         ours = evaluator.coder.questions[index] if index >= 0 else None
         assert ours == (one.step.question if one.step else None), row
         assert STOPS[plan.stop[row]] == (one.stop or ""), row
-
-
-def test_manner_is_the_interview_s():
-    """Both planners go by the same numbers."""
-    assert Manner() == Manner(
-        most_wall_questions=interview.MOST_WALL_QUESTIONS,
-        nearly=interview.NEARLY,
-        most_when_nearly_there=interview.MOST_WHEN_NEARLY_THERE,
-        floor=interview.FLOOR,
-        gate_worth=interview.GATE_WORTH,
-        early_gate_worth=interview.EARLY_GATE_WORTH,
-        scope_worth=interview.SCOPE_WORTH,
-        move_cost=interview.MOVE_COST,
-        far=interview.FAR,
-        going_back=interview.RETURN,
-        near_effort=interview.NEAR_EFFORT,
-        blocked_after=interview.BLOCKED_AFTER,
-    )
 
 
 def test_progress_moves_on(small):

@@ -11,7 +11,7 @@ from walltriage.knowledge.lints.model import Lint, at
 from walltriage.knowledge.reads import questions_behind, questions_of
 from walltriage.knowledge.satisfy import Satisfier, covers
 from walltriage.knowledge.say import branch_words
-from walltriage.knowledge.schema import Clue, DerivedFact, Rule
+from walltriage.knowledge.schema import Clue, Contradiction, DerivedFact, Rule
 from walltriage.knowledge.terms import Branch, Leaf, branches
 
 _OWN_LINT = ("contradiction", "caution", "referral")
@@ -53,12 +53,31 @@ def contradiction_unreachable(base: KnowledgeBase) -> Iterator[Problem]:
 
 
 def contradiction_files_only(base: KnowledgeBase) -> Iterator[Problem]:
-    """Contradictions that an interview cannot meet, because a question would not apply."""
+    """Contradictions that an interview cannot meet, because a question would not apply.
+
+    Those that say so themselves (``files_only``) are left out.
+    """
     told = {problem.what for problem in contradiction_unreachable(base)}
+    said = {at(base, "", rule.id, "when") for rule in _said_files_only(base)}
     for problem in _dead(base, ("contradiction",), "can never be met"):
-        if problem.what not in told:
+        if problem.what not in told and replace(problem, what="") not in said:
             what = problem.what.replace("never be met", "be met in case files only")
             yield replace(problem, what=what.replace("no answers", "no answers to an interview"))
+
+
+def files_only_mistaken(base: KnowledgeBase) -> Iterator[Problem]:
+    """Contradictions said to be for case files only, which an interview can meet too."""
+    satisfier = Satisfier(base)
+    for rule in _said_files_only(base):
+        if satisfier.term(condition_of(rule)):
+            what = f"'{rule.id}' is said to be for case files only, yet an interview can meet it"
+            yield at(base, what, rule.id, "files_only")
+
+
+def _said_files_only(base: KnowledgeBase) -> Iterator[Contradiction]:
+    for rule in base.guards.contradictions:
+        if rule.files_only and rule.status != "retired":
+            yield rule
 
 
 def caution_never_shown(base: KnowledgeBase) -> Iterator[Problem]:
@@ -169,9 +188,10 @@ LINTS = (
     Lint(
         "contradiction_files_only",
         "warning",
-        "leave it as a guard for case files, or let both questions apply",
+        "say 'files_only: true' where it is to guard case files, or let both questions apply",
         contradiction_files_only,
     ),
+    Lint("files_only_mistaken", "error", "take 'files_only' out", files_only_mistaken),
     Lint("caution_never_shown", "error", "mend its 'when'", caution_never_shown),
     Lint("applies_circle", "error", "let one question of the ring apply by itself", applies_circle),
 )

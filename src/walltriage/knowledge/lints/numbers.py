@@ -19,6 +19,8 @@ _MEASURE = re.compile(
 _NO_LIMIT = re.compile(
     r"^(none( known)?|n/?a|no limits?|nothing|-+|unknown|tbd)\.?$", re.IGNORECASE
 )
+_BETTER_KINDS = [(w, b) for w in ("recalled", "judged") for b in ("seen", "measured")]
+_BETTER_SURENESS = (("fairly", "certain"), ("guess", "fairly"))
 _MAY_HAVE_NO_LIMIT = ("fact", "gate", "verdict", "caution", "referral", "scope", "contradiction")
 
 
@@ -34,6 +36,20 @@ def threshold_note(base: KnowledgeBase) -> Iterator[Problem]:
     for name in guards.threshold_notes:
         if name not in guards.thresholds:
             yield tree.problem(("threshold_notes", name), f"a note on no threshold, '{name}'")
+
+
+def trust_order(base: KnowledgeBase) -> Iterator[Problem]:
+    """Reports that are trusted more than better ones."""
+    table = base.guards.reliability
+    tree = base.anchors[base.guards.verdicts[0].id][0]
+    for group, trust, pairs in (
+        ("kinds", table.kinds, _BETTER_KINDS),
+        ("sureness", table.sureness, _BETTER_SURENESS),
+    ):
+        for worse, better in pairs:
+            if trust.get(worse, 0.0) > trust.get(better, 1.0):
+                where = ("reliability", group, worse)
+                yield tree.problem(where, f"'{worse}' is trusted more than '{better}'")
 
 
 def uncited_number(base: KnowledgeBase) -> Iterator[Problem]:
@@ -67,6 +83,12 @@ def missing_limits(base: KnowledgeBase) -> Iterator[Problem]:
 
 LINTS = (
     Lint("threshold_note", "error", "tell it under 'threshold_notes'", threshold_note),
+    Lint(
+        "trust_order",
+        "error",
+        "trust what was seen or measured, and who is certain, at least as much",
+        trust_order,
+    ),
     Lint(
         "uncited_number",
         "warning",

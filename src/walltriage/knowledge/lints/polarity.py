@@ -82,7 +82,23 @@ def dont_know_concedes(base: KnowledgeBase) -> Iterator[Problem]:
             yield from follower.follow(clue, concedes=True, lenient=True)
 
 
+def dont_know_speaks(base: KnowledgeBase) -> Iterator[Problem]:
+    """Tests for which not knowing counts like some real answer to the same question."""
+    for _, rule in base.rules():
+        for where, leaf in placed_leaves(getattr(rule, "when", None)):
+            named = set(leaf.values)
+            if leaf.family == "answer" and named & set(NO_ANSWER) and named - set(NO_ANSWER):
+                what = f"'{rule.id}' takes not knowing '{leaf.name}' for a real answer"
+                yield at(base, what, rule.id, "when", *where)
+
+
 LINTS = (
+    Lint(
+        "dont_know_speaks",
+        "error",
+        "name real answers only, or not knowing alone",
+        dont_know_speaks,
+    ),
     Lint(
         "dont_know_concedes",
         "error",

@@ -13,6 +13,7 @@ from walltriage.knowledge.schema import Clue
 
 TOLERANCE = 1e-9
 LEAST_DECIBANS = 0.5  # a clue all of whose answers weigh less tells nothing
+MOST_RATIO = 100  # between states; an answer that tells more is a decisive sign or overrated
 
 Rows = Sequence[Sequence[float]]
 
@@ -99,6 +100,16 @@ def says_nothing(base: KnowledgeBase) -> Iterator[Problem]:
             yield at(base, f"no answer of '{clue.id}' tells the states apart", clue.id, "shows")
 
 
+def too_certain(base: KnowledgeBase) -> Iterator[Problem]:
+    """Clues of which one answer is far more common in one state than in another."""
+    for clue in base.clues():
+        _, answers, rows = clue_rows(clue)
+        for answer, column in zip(answers, zip(*rows, strict=True), strict=True):
+            if max(column) > MOST_RATIO * min(column):
+                what = f"'{answer}' of '{clue.id}' is over {MOST_RATIO} times likelier in one state"
+                yield at(base, what, clue.id, "shows")
+
+
 LINTS = (
     Lint(
         "scale_order",
@@ -111,6 +122,12 @@ LINTS = (
         "error",
         "for row 1 before row 2 and answer a before b: row1[a] * row2[b] >= row1[b] * row2[a]",
         non_monotone,
+    ),
+    Lint(
+        "too_certain",
+        "error",
+        "nobody has counted that often: soften the counts, or write a decisive sign",
+        too_certain,
     ),
     Lint("says_nothing", "warning", "take the clue out, or mend its counts", says_nothing),
 )

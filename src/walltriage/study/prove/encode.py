@@ -9,6 +9,7 @@ for the program itself; a counter-example is replayed through the engine before 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import z3
@@ -36,13 +37,16 @@ class _Made:
 
 
 class Encoding:
-    """A knowledge base as z3 terms over one Boolean for each answer of each question."""
+    """A knowledge base as z3 terms over one Boolean for each answer of each question.
 
-    def __init__(self, base: KnowledgeBase) -> None:
+    Conditions of rules in ``tell_apart``, which need not be in the base, can be asked about too.
+    """
+
+    def __init__(self, base: KnowledgeBase, tell_apart: Iterable[Planned] = ()) -> None:
         self.base = base
         self.planned = plan(base)
         self.belief = Belief(base)
-        self.choices = choices(base, self.planned)
+        self.choices = choices(base, [*self.planned, *tell_apart])
         self.given = {
             name: [z3.Bool(f"{name}={i}") for i in range(len(options))]
             for name, options in self.choices.items()
@@ -56,7 +60,7 @@ class Encoding:
         self._clues = {clue.id: clue for clue in base.clues()}
         self._makers: list[_Made] = []
         for position, item in enumerate(self.planned):
-            self._define(item)
+            self._define(item, position)
             if item.id == BELIEF:
                 self._bound_paths()
             self._makers += self._concludes(item, position)
@@ -96,10 +100,14 @@ class Encoding:
 
     # rules
 
-    def _define(self, item: Planned) -> None:
+    def holds(self, item: Planned, position: int) -> z3.BoolRef:
+        """That the condition of a rule holds, were it in this place of the order of firing."""
+        self._position = position
+        return z3.Or([self._branch(branch) for branch in item.branches])
+
+    def _define(self, item: Planned, position: int) -> None:
         variable = z3.Bool(f"fired:{item.id}")
-        body = z3.Or([self._branch(branch) for branch in item.branches])
-        self.axioms.append(variable == body)
+        self.axioms.append(variable == self.holds(item, position))
         self.fired[item.id] = variable
 
     def _branch(self, branch: Branch) -> z3.BoolRef:
@@ -121,7 +129,8 @@ class Encoding:
         makers = [
             self.fired[self.planned[made.position].id]
             for made in self._makers
-            if made.family == leaf.family
+            if made.position < self._position
+            and made.family == leaf.family
             and leaf.name in (made.name, ANY)
             and (not leaf.values or made.value in leaf.values)
         ]

@@ -10,17 +10,12 @@ from typing import Any
 from walltriage.case.model import HOUSE, Answer, Case, Step, Wall
 from walltriage.case.write import write_case
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.study.columns import ColumnEvaluator
-from walltriage.study.prove.checks import Prover
-from walltriage.study.prove.fewest import (
-    LOOKED_FOR,
-    Misled,
-    all_archetypes,
-    fewest_answers,
-    misled,
-)
-
-LEAST_WRONG = LOOKED_FOR + 1
+from walltriage.study.prove.anomalies import ANOMALIES
+from walltriage.study.prove.fewest import fewest_answers
+from walltriage.study.prove.misled import PICKS, Misled, misled
+from walltriage.study.prove.prover import Prover, run
+from walltriage.study.prove.safety import BY_CONDITION, SAFETY
+from walltriage.study.prove.truthful import all_archetypes
 
 
 def prove(
@@ -29,7 +24,7 @@ def prove(
     """Every proof, told as plain data, with (file name, case) of each counter-example."""
     start = time.perf_counter()
     prover, cases, told = Prover(base), [], []
-    for proof in prover.all():
+    for proof in run(prover, (*SAFETY, *BY_CONDITION, *ANOMALIES)):
         told.append({
             "name": proof.name, "holds": proof.holds, "told": proof.told,
             "seconds": round(proof.seconds, 2),
@@ -40,18 +35,17 @@ def prove(
         step()
     least = fewest_answers(prover)
     step()
-    evaluator = ColumnEvaluator(base)
     tried: list[Misled] = []
     for archetype in all_archetypes():
-        found = misled(prover, evaluator, archetype)
+        found = misled(prover, archetype)
         step()
         if found is None:
             continue
         tried.append(found)
         if found.answers is not None:
-            words = f"{found.at_least} wrong answers turn a bearing wall of kind '{archetype}'."
+            words = f"{len(found.changed)} wrong answers turn a bearing wall of kind '{archetype}'."
             cases.append((f"misled-{archetype}", as_case(base, found.answers, words)))
-    weak = [found for found in tried if found.at_least < LEAST_WRONG]
+    wrong = _wrong_answers(tried)
     return {
         "schema": "walltriage/proofs/1",
         "rules": {"version": base.version, "sha256": base.sha256},
@@ -61,22 +55,26 @@ def prove(
             "found": None if least.example is None else len(least.example),
             "example": None if least.example is None else values(least.example),
         },
-        "wrong_answers": {
-            "kinds_tried": [found.archetype for found in tried],
-            "at_least": min((found.at_least for found in tried), default=None),
-            "weak": [
-                {"kind": found.archetype, "wrong": found.at_least, "changed": dict(found.changed)}
-                for found in weak
-            ],
-        },
-        "holds": all(proof["holds"] for proof in told) and not weak,
+        "wrong_answers": wrong,
+        "holds": all(proof["holds"] for proof in told) and not wrong["weak"],
         "seconds": round(time.perf_counter() - start, 1),
     }, cases
 
 
+def _wrong_answers(tried: list[Misled]) -> dict[str, Any]:
+    """What was shown of wrong answers, kind by kind."""
+    weak = [found for found in tried if found.answers is not None]
+    return {
+        "in_different_conditions": PICKS + 1,
+        "proved": [found.archetype for found in tried if found.proved],
+        "left_open": [f.archetype for f in tried if not f.proved and f.answers is None],
+        "weak": [{"kind": found.archetype, "changed": dict(found.changed)} for found in weak],
+    }
+
+
 def steps() -> int:
     """How often :func:`prove` calls its ``step``."""
-    return 11 + 1 + len(all_archetypes())
+    return len(SAFETY) + len(BY_CONDITION) + len(ANOMALIES) + 1 + len(all_archetypes())
 
 
 def values(answers: Mapping[str, Answer]) -> dict[str, str]:

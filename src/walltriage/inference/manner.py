@@ -1,0 +1,48 @@
+"""How an interview is led: what is worth a person's while, how long, where to and back.
+
+One set of numbers for the interview with one person and for many at once in the study.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+EFFORT_COST = (1.0, 2.0, 5.0, 10.0, 20.0)  # by effort 0 to 4
+FAR = frozenset({"upstairs", "below", "attic", "opened"})  # nobody is sent there twice
+
+
+def _move_cost() -> Mapping[str, float]:
+    return {"desk": 0.0, "rooms": 1.0, "upstairs": 2.0, "below": 3.0, "attic": 3.0, "opened": 3.0}
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """The numbers; worths are in wasted "cannot tell"s.
+
+    * ``most_wall_questions``: attention falls off after a quarter of an hour.
+    * ``nearly``, ``most_when_nearly_there``: whoever has come this close to "non-bearing"
+      (times its mark) is not sent home a few answers short of it.
+    * ``floor``: least worth per effort for which anybody is bothered.  Somebody who stays in
+      the rooms is then let off after about ten questions about the wall, and somebody in the
+      attic is asked all that helps to close a load path.
+    * ``gate_worth``: lifting the last thing in the way of a verdict saves half a "cannot tell".
+    * ``early_gate_worth``: what a gate asks for by name is best seen while one is there anyway.
+    * ``scope_worth``: a building out of scope ends the interview early; few are.
+    * ``move_cost``: extra effort of walking somewhere, in the units of ``EFFORT_COST``.
+    * ``going_back``: times the effort, to be sent back where one has been.
+    * ``near_effort``: up to here an observation is made from where people stand anyway.
+    * ``blocked_after``: "can't get there"s after which a place is left alone.
+    """
+
+    most_wall_questions: int = 25
+    nearly: float = 4.0
+    most_when_nearly_there: int = 35
+    floor: float = 0.002
+    gate_worth: float = 0.5
+    early_gate_worth: float = 0.02
+    scope_worth: float = 0.1
+    move_cost: Mapping[str, float] = field(default_factory=_move_cost)
+    going_back: float = 2.0
+    near_effort: int = 1
+    blocked_after: int = 2
