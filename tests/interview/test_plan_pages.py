@@ -106,7 +106,9 @@ def test_a_number_that_cannot_be_is_told_and_asked_again(person, tmp_path):
     for line in ("1", "1", "31 ft", "0", "20 ft"):
         one.type(line)
     told = " ".join(one.everything.split())
-    assert "Wall 'wall1' stands 31 ft from the front of 'main', which is only 26 ft deep" in told
+    assert (
+        "Wall 'middle wall' stands 31 ft from the front of 'main', which is only 26 ft deep" in told
+    )
     assert "That was not drawn." in told
     assert "On which level is this wall?" in one.shown
     for line in ("1", "1", "thirteen"):

@@ -34,9 +34,10 @@ def levels_above(spot: Spot) -> Value:
     """one or several: levels with rooms over the whole wall; nothing where there is none."""
     levels = spot.layout.plan.levels
     over = [spot.cover(level) for level in levels[levels.index(spot.level) + 1 :]]
+    over = [cover for cover in over if cover != "none"]
     if not over or over[0] != "rooms" or None in over:
         return None
-    return "one" if over.count("rooms") == 1 and over.count("part") == 0 else "several"
+    return "one" if over == ["rooms"] else "several"
 
 
 def below(spot: Spot) -> Value:

@@ -19,6 +19,8 @@ def keep(interview: Interview, plan: Plan) -> bool:
     """Keep a plan that can be right; tell what is wrong with any other."""
     troubles = list(plan_problems(plan))
     for _, what, expected in troubles:
+        for wall in interview.session.walls:
+            what = what.replace(f"'{wall.id}'", f"'{wall.title}'")
         interview.screen.trouble(f"{what[:1].upper()}{what[1:]}; {expected}.")
     if troubles:
         interview.screen.say("That was not drawn. Look at the two numbers and try again.")
