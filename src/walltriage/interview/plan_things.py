@@ -6,6 +6,7 @@ from walltriage.case.geometry import axis_of
 from walltriage.case.plan import Area, Length, Line, Part, Plan, Post, Side
 from walltriage.interview.form import Form
 from walltriage.interview.plan_sheet import called, part_name, pick_part
+from walltriage.report.plan_words import plain
 
 _WAYS = (("front", "Along the street, left to right"), ("left", "From front to back"))
 _FROM_WALL = "From the outside wall, indoors through a door, or outside along the house."
@@ -99,7 +100,7 @@ def joists(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
 
 def pick_level(form: Form, levels: tuple[str, ...], whose: str) -> str:
     """The level something is on."""
-    return form.choose(f"On which level is {whose}?", tuple((name, name) for name in levels))
+    return form.choose(f"On which level is {whose}?", tuple((name, plain(name)) for name in levels))
 
 
 def _where(form: Form, plan: Plan, levels: tuple[str, ...], whose: str) -> tuple[Part, str]:
