@@ -35,7 +35,7 @@ def _default_folder(reporter: str, seed: int, walls: int) -> Path:
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option("--resume", is_flag=True, help="Go on with a run that was interrupted.")
 @click.option("--folder", type=click.Path(path_type=Path), help="Where finished parts are kept.")
-@click.option("--charts", type=click.Path(path_type=Path), help="Write two SVG charts here.")
+@click.option("--charts", type=click.Path(path_type=Path), help="Write four SVG charts here.")
 @click.option("--cores", type=int, default=2, show_default=True, help="Processes to use.")
 @rules_option
 def command(
@@ -111,22 +111,12 @@ def _print(found: dict[str, Any], kept: Path) -> None:
 
 
 def _write_charts(folder: Path, found: dict[str, Any]) -> None:
-    from walltriage.study.charts import calibration_chart, verdict_chart
+    from walltriage.study.charts import draw
 
-    note = (
-        f"{found['walls']} simulated walls, seed {found['seed']}, reporter {found['reporter']}, "
-        f"generator {found['generator']}, rules {found['rules']['sha256'][:12]}. No field rate is "
-        "known."
-    )
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        name = found["reporter"]
-        (folder / f"verdicts-{name}.svg").write_text(
-            verdict_chart(found["archetypes"], note), encoding="utf-8"
-        )
-        (folder / f"calibration-{name}.svg").write_text(
-            calibration_chart(found["calibration"]["curve"], note), encoding="utf-8"
-        )
+        for name, picture in draw([found]).items():
+            (folder / name).write_text(picture, encoding="utf-8")
     except OSError as error:
         what = f"cannot be written: {error}"
         raise InputError(Problem(str(folder), 0, 0, what, "expected a folder")) from None

@@ -43,9 +43,9 @@ def test_json_has_the_keys(told):
 
 
 def test_charts_are_drawn(told):
-    """Two well-formed SVG files."""
+    """Four well-formed SVG files."""
     names = sorted(path.name for path in (told[0] / "charts").iterdir())
-    assert names == ["calibration-usual.svg", "verdicts-usual.svg"]
+    assert names == ["calibration.svg", "misses.svg", "questions.svg", "verdicts.svg"]
     for name in names:
         root = ElementTree.parse(told[0] / "charts" / name).getroot()
         assert root.tag.endswith("svg")
