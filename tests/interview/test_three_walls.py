@@ -41,6 +41,10 @@ FIRST_WALL = (
     ("Where does the beam begin", "0"),
     ("And where does the beam end", "43 ft"),
     ("Is it drawn as it stands?", "1"),
+    ("What else can you draw", "A door or a wider opening in a wall of that level"),
+    ("Where does the opening begin", "7 m"),
+    ("And where does the opening end", "8 m"),
+    ("Is it drawn as it stands?", "1"),
     ("What else can you draw", "The way joists run, where you have seen them"),
     ("Where did you see the joists?", "1"),
     ("Which way do they run?", "2"),
@@ -141,6 +145,7 @@ def test_three_walls_to_the_end(full, tmp_path):
     assert [wall.name for wall in case.walls] == ["hall, street side", "hall, garden side", "bath"]
     assert [post.front.given for post in case.plan.posts] == ["14 ft"]
     assert [beam.end.given for beam in case.plan.beams] == ["43 ft"]
+    assert [end.given for end in case.plan.line_of("wall1").openings[0]] == ["7 m", "8 m"]
     assert case.plan.joists[0].seen_from == "attic"
     assert case.plan.line_of("wall1").off.given == "12 ft"
     assert len(case.outcome["walls"]) == 3

@@ -26,6 +26,7 @@ WHY = (
     "and joists answer questions too. Whatever you leave out I ask about, or do without."
 )
 _THINGS: dict[str, Callable[[Form, Plan, tuple[str, ...]], Plan]] = {
+    "opening": things.opening,
     "beam": things.beam,
     "post": things.post,
     "stairs": things.stairs,
@@ -78,6 +79,8 @@ def _choices(interview: Interview, plan: Plan, level: str) -> Iterator[Choice]:
     if level not in plan.whole:
         yield Choice("all", f"All full-height inside walls of level {plain(level)} are drawn now")
         yield Choice("wall", "Another full-height inside wall of that level")
+    if any(line.level == level for line in plan.walls):
+        yield Choice("opening", "A door or a wider opening in a wall of that level")
     yield Choice("beam", "A beam, or a long box that could hide one")
     yield Choice("post", "A post")
     if len(plan.levels) > 1:
@@ -100,7 +103,7 @@ def _with_one_more(interview: Interview, plan: Plan, level: str, picked: str) ->
         name = f"inner wall {sum(not line.wall for line in plan.walls) + 1}"
         made = Form(interview).fill(partial(things.wall_line, plan=plan, wall_id="", name=name))
         return plan.with_wall(made[0]) if made and made[0] is not None else None
-    levels = _near(plan, level)
+    levels = (level,) if picked == "opening" else _near(plan, level)
     if picked == "knee_wall":
         levels = tuple(one for one in levels if one not in BELOW_ROOMS)[-1:]
     built = Form(interview).fill(lambda form: _THINGS[picked](form, plan, levels))
@@ -113,5 +116,5 @@ def _newest_level(before: Plan, after: Plan) -> str | None:
         old = getattr(before, key)
         for thing in getattr(after, key):
             if thing not in old:
-                return thing.level
+                return str(thing.level)
     return None

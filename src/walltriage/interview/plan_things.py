@@ -25,6 +25,19 @@ def wall_line(form: Form, plan: Plan, wall_id: str, name: str = "") -> Line | No
     return _line(form, part, level, "front" if way == "front" else "left", "it", wall_id, name)
 
 
+def opening(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
+    """A door or a wider opening in a wall that is drawn."""
+    walls = [line for line in plan.walls if line.level in levels and line.kind == "wall"]
+    names = {wall.id: wall.title for wall in form.interview.session.walls}
+    picked = form.choose(
+        "In which wall is the opening?",
+        tuple((str(n), names.get(line.wall, line.title)) for n, line in enumerate(walls)),
+    )
+    line = walls[int(picked)]
+    ends = form.stretch("does the opening", "left side" if axis_of(line.along) == "x" else "front")
+    return plan if ends is None else plan.with_opening(line, ends)
+
+
 def beam(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A beam, drawn on the level in whose ceiling it is."""
     part, level = _where(form, plan, levels, "the beam")

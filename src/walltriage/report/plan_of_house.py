@@ -30,7 +30,7 @@ def house_plan_view(plan: Plan, wall_id: str, name: str) -> PlanView | None:
         outline=outline([rect for _, rect in layout.parts_on(line.level)]),
         walls=tuple(
             PlanWall(name if s.line.wall == wall_id else s.line.title, *_ends(s),
-                     s.line.wall == wall_id, s.line.wall)
+                     s.line.wall == wall_id, s.line.wall, _openings(s))
             for s in walls
         ),
         ridge=ridges[0] if len(ridges) == 1 else None,
@@ -76,6 +76,14 @@ def _ends(segment: Segment) -> tuple[Point, Point]:
     if segment.axis == "x":
         return _down(lo, at), _down(hi, at)
     return _down(at, lo), _down(at, hi)
+
+
+def _openings(segment: Segment) -> tuple[tuple[float, float], ...]:
+    """Openings from the start of the wall's drawn line."""
+    start = segment.line.start.inches if segment.line.start else 0.0
+    return tuple(
+        (first.inches - start, last.inches - start) for first, last in segment.line.openings
+    )
 
 
 def _joists(layout: Layout, level: str) -> list[JoistArea]:
