@@ -12,6 +12,10 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
 
+from walltriage.plaintext import printable
+
+LONGEST_NAME = 80  # nobody misspells a name that long
+MOST_SHOWN = 400  # letters of a message that repeats what somebody wrote
 FEW_NAMES = 40  # up to this many every name is compared with what was written
 
 
@@ -31,8 +35,11 @@ class Problem:
 
     def __str__(self) -> str:
         place = f"{self.path}:{self.line}:{self.column}" if self.line else self.path
+        what = self.what
+        if len(what) > MOST_SHOWN:
+            what = f"{what[: MOST_SHOWN // 2]} ... {what[-MOST_SHOWN // 2 :]}"
         tail = f"; {self.expected}" if self.expected else ""
-        return f"{place}: {self.what}{tail}"
+        return printable(f"{place}: {what}{tail}")
 
 
 class InputError(Exception):
@@ -53,7 +60,7 @@ class QuantityError(ValueError):
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return `` (did you mean 'x'?)`` for a near miss, else an empty string."""
-    near = _nearest(str(word), tuple(known))
+    near = _nearest(str(word), tuple(known)) if len(str(word)) <= LONGEST_NAME else ""
     return f" (did you mean '{near}'?)" if near else ""
 
 

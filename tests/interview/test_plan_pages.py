@@ -21,6 +21,8 @@ settings:
   hall_most: 5 ft 6 in
   near_opening: 2 ft
   near_edge: 2 ft
+  plain_for_sure: 8 ft
+  plain_at_least: 4 ft
 sureness: [{sure: fairly}]
 answers:
   - relation: length
@@ -85,7 +87,7 @@ def test_three_walls_drawn_one_after_another(person, rules, tmp_path):
     assert "Is the wall drawn where it stands?" in one.shown
     for line in ("1", "3", "1", "2", "20 ft", "0", "13 ft"):  # right; draw another, crossing it
         one.type(line)
-    assert "inner wall 2: along the left, 20 ft from it" in one.everything
+    assert "inner wall 1: 20 ft from the left, 0 to 13 ft from the front" in one.everything
     one.type("2")
     case = read_case(tmp_path / "alder.yaml", load_knowledge(rules).questions)
     assert case.plan.whole == ("ground",)
@@ -104,7 +106,9 @@ def test_a_number_that_cannot_be_is_told_and_asked_again(person, tmp_path):
     for line in ("1", "1", "31 ft", "0", "20 ft"):
         one.type(line)
     told = " ".join(one.everything.split())
-    assert "Wall 'wall1' stands 31 ft from the front of 'main', which is only 26 ft deep" in told
+    assert (
+        "Wall 'middle wall' stands 31 ft from the front of 'main', which is only 26 ft deep" in told
+    )
     assert "That was not drawn." in told
     assert "On which level is this wall?" in one.shown
     for line in ("1", "1", "thirteen"):
@@ -127,7 +131,7 @@ def test_lengths_can_stay_open(person, tmp_path, rules):
     """ "I don't know" everywhere: nothing is drawn, and nothing breaks."""
     one = person("--save", str(tmp_path / "open.yaml"))
     begin(one)
-    for line in ("1", "1", "3", "d", "d", "1", "3"):
+    for line in ("1", "1", "3", "d", "d", "1", "5"):
         one.type(line)
     assert "nothing to draw yet" in one.everything
     to_the_wall(one)

@@ -25,7 +25,7 @@ DATA = Path(__file__).parent / "data" / "code_facts.yaml"
 FACTS: dict[str, dict[str, Any]] = {
     fact["id"]: fact for fact in yaml.safe_load(DATA.read_text(encoding="utf-8"))["facts"]
 }
-CODES = re.compile(r"^(irc|ibc|ubc|cfr|osha|epa_rrp|norton|stjohns|cleveland|lowerchi)")
+CODES = re.compile(r"^(irc|ibc|ubc|cfr|osha|epa_rrp|norton|stjohns|cleveland|lowerchi|indiana)")
 WALLS = {
     f"{name}-{n}": (fact, w) for name, fact in FACTS.items() for n, w in enumerate(fact["walls"])
 }
@@ -70,6 +70,23 @@ def test_no_rule_cites_a_code_without_a_test_that_names_it(reader):
     }
     assert cited
     assert sorted(cited - named) == []
+
+
+# A page of ordinances and a thread on slabs name no section for what they say.
+WITHOUT_SECTION = ("norton", "irc_slab")
+
+
+def test_every_citation_of_a_code_names_the_section(reader):
+    """R502.4, 3280.305, Table R802.4: a number of the code, beside the edition of the source."""
+    unnumbered = {
+        key
+        for _, found in citing(reader)
+        for key, clause in found
+        if CODES.match(key) and not re.search(r"\d", clause)
+    }
+    assert unnumbered == set(WITHOUT_SECTION)
+    cited = {key for _, found in citing(reader) for key, _ in found if CODES.match(key)}
+    assert [key for key in cited if not reader.base.sources[key].edition] == []
 
 
 def covers(clause: str, cited: str) -> bool:

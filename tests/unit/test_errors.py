@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from walltriage.errors import FEW_NAMES, did_you_mean
+from walltriage.errors import FEW_NAMES, Problem, did_you_mean
 
 MANY = [f"question_{i}_{word}" for i in range(60) for word in ("run", "end", "below")]
 
@@ -36,3 +36,16 @@ def test_few_names_are_all_compared():
     assert did_you_mean("joist_runs_way", ["joists_run", "wall_below"]) == (
         " (did you mean 'joists_run'?)"
     )
+
+
+def test_what_somebody_wrote_is_told_short_and_harmless():
+    """A message stays one short line however long or strange the words it repeats."""
+    told = str(Problem("a.yaml", 1, 2, f"unknown question '{'y' * 100_000}\x1b[31m\n'", "look"))
+    assert told.startswith("a.yaml:1:2: unknown question 'yyy")
+    assert told.endswith(r"y\x1b[31m '; look")
+    assert len(told) < 500
+
+
+def test_a_word_of_any_length_is_looked_up_at_once():
+    """A name of a million letters is near nothing."""
+    assert did_you_mean("y" * 1_000_000, MANY) == ""

@@ -134,13 +134,10 @@ class Layout:
         """Whether all parts that have this level are measured."""
         return all(part.id in self.rects for part in self.plan.parts if level in part.levels)
 
-    def level_above(self, level: str) -> str | None:
-        at = self.plan.levels.index(level) + 1
-        return self.plan.levels[at] if at < len(self.plan.levels) else None
-
-    def level_below(self, level: str) -> str | None:
-        at = self.plan.levels.index(level)
-        return self.plan.levels[at - 1] if at else None
+    def level_over(self, part: Part, level: str) -> str | None:
+        """The next level of a part above one of its levels."""
+        higher = self.plan.levels[self.plan.levels.index(level) + 1 :]
+        return next((name for name in higher if name in part.levels), None)
 
     def walls_on(self, level: str) -> list[Segment]:
         return [segment for segment in self.walls if segment.line.level == level]

@@ -57,6 +57,11 @@ class Wall:
     def title(self) -> str:
         return self.name or self.id
 
+    @property
+    def called(self) -> str:
+        """Its name with the id behind it, where walls of one house have to be told apart."""
+        return f"{self.name} ({self.id})" if self.name else self.id
+
 
 @dataclass(frozen=True, slots=True)
 class Step:

@@ -7,6 +7,7 @@ and back, places count from the left; along the left and right side, from the fr
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -17,6 +18,7 @@ SIDES: tuple[Side, ...] = ("front", "back", "left", "right")
 BELOW_ROOMS = ("crawl_space", "basement")  # levels of these names have no main rooms
 SEEN_FROM = ("attic", "below", "fixture", "opened")
 KINDS = ("wall", "knee_wall")
+METRIC = re.compile(r"\d\s*(?:[cm]?m|met(?:er|re)s?)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +32,11 @@ class Length:
     def of(cls, text: str, units: str = "ft") -> Length:
         """Read a length; :class:`QuantityError` when it is none."""
         return cls(parse_length(text, units), text)
+
+    @property
+    def metric(self) -> bool:
+        """Whether it was given in metres, centimetres or millimetres."""
+        return METRIC.search(self.given) is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +125,12 @@ class Plan:
     stairs: tuple[Area, ...] = ()
     joists: tuple[Area, ...] = ()
 
+    @property
+    def metric(self) -> bool:
+        """Whether the house was measured in metres."""
+        sizes = [size for part in self.parts for size in (part.width, part.depth) if size]
+        return bool(sizes) and all(size.metric for size in sizes)
+
     def part(self, part_id: str) -> Part:
         """The part with this id, the first one for an empty id; :class:`KeyError` for none."""
         for part in self.parts:
@@ -133,3 +146,19 @@ class Plan:
         """A copy in which a wall is drawn, in place of an earlier line of the same wall."""
         kept = tuple(w for w in self.walls if not line.wall or w.wall != line.wall)
         return replace(self, walls=(*kept, line))
+
+    def with_beam(self, line: Line) -> Plan:
+        """A copy with one more beam."""
+        return replace(self, beams=(*self.beams, line))
+
+    def with_post(self, post: Post) -> Plan:
+        """A copy with one more post."""
+        return replace(self, posts=(*self.posts, post))
+
+    def with_stairs(self, hole: Area) -> Plan:
+        """A copy with one more stair opening."""
+        return replace(self, stairs=(*self.stairs, hole))
+
+    def with_joists(self, bay: Area) -> Plan:
+        """A copy with one more bay of joists."""
+        return replace(self, joists=(*self.joists, bay))

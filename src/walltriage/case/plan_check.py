@@ -127,9 +127,9 @@ def _double_walls(layout: Layout) -> Iterator[Trouble]:
             if shared > layout.tolerance_in:
                 yield (
                     where,
-                    f"walls '{one.line.title}' and '{other.line.title}' lie on each other for "
-                    f"{format_length(shared)}: {_ends(one)} and {_ends(other)}",
-                    "mend where one of them begins or ends, or draw them as one wall",
+                    f"walls '{one.line.title}' ({_place(one)}) and '{other.line.title}' "
+                    f"({_place(other)}) lie on each other for {format_length(shared)}",
+                    "measure again how far off they are or where they end, or draw them as one",
                 )
 
 
@@ -139,9 +139,12 @@ def _same_line(one: Segment, other: Segment) -> bool:
     return abs(one.at - other.at) <= SAME_LINE_IN
 
 
-def _ends(segment: Segment) -> str:
-    start, end = segment.line.start, segment.line.end
-    return f"{start.given if start else '?'} to {end.given if end else '?'}"
+def _place(segment: Segment) -> str:
+    line = segment.line
+    assert line.off is not None
+    assert line.start is not None
+    assert line.end is not None
+    return f"{line.off.given} from the {line.along}, {line.start.given} to {line.end.given}"
 
 
 def _area_problems(layout: Layout, area: Area, key: str, where: KeyPath) -> Iterator[Trouble]:

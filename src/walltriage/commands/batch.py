@@ -173,8 +173,9 @@ def _tell(note: Any, walls: int, seconds: float) -> None:
         was, _, now = move.partition(" -> ")
         click.echo(f"{count:10,d}  {was if was == now else move}", err=True)
     speed = f"{walls / seconds:,.0f} walls a second" if seconds > 0 and walls else "nothing judged"
-    click.echo(
-        f"{note.walls:,d} walls of {note.cases:,d} cases judged, {note.bad:,d} bad; "
-        f"{seconds:.1f} s, {speed}",
-        err=True,
-    )
+    judged = f"{_counted(note.walls, 'wall')} of {_counted(note.cases, 'case')} judged"
+    click.echo(f"{judged}, {note.bad:,d} bad; {seconds:.1f} s, {speed}", err=True)
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number:,d} {what}" if number == 1 else f"{number:,d} {what}s"

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
+    from walltriage.case.model import Case
     from walltriage.inference.triage import Triager
 
 
@@ -23,6 +24,25 @@ def rules_option(function: Callable[..., Any]) -> Callable[..., Any]:
         type=click.Path(path_type=Path),
         help="Use the knowledge base in this folder.",
     )(function)
+
+
+def remove_option(function: Callable[..., Any]) -> Callable[..., Any]:
+    """``--remove WALLS``: what becomes of a set of walls."""
+    return click.option(
+        "--remove",
+        "removed",
+        metavar="WALLS",
+        help="What if these walls went together: wall ids with commas, such as w2,w4.",
+    )(function)
+
+
+def removed_walls(case: Case, given: str | None) -> tuple[str, ...]:
+    """The walls that ``--remove`` names, if it was given; :class:`InputError` for no such wall."""
+    if given is None:
+        return ()
+    from walltriage.inference.removal import check_removed
+
+    return check_removed(case, [w.strip() for w in given.split(",") if w.strip()], "--remove")
 
 
 def load_triager(rules_folder: Path | None) -> Triager:

@@ -10,7 +10,12 @@ from typing import TYPE_CHECKING
 import click
 
 from walltriage.case.model import ROLES
-from walltriage.commands.common import load_triager, rules_option
+from walltriage.commands.common import (
+    load_triager,
+    remove_option,
+    removed_walls,
+    rules_option,
+)
 from walltriage.errors import InputError, Problem
 from walltriage.plaintext import printable
 
@@ -43,6 +48,7 @@ if TYPE_CHECKING:
     type=click.Choice(["1", "2", "3"]),
     help="1 verdict and reasons, 2 all rules that fired, 3 every condition.",
 )
+@remove_option
 @click.option("--force", is_flag=True, help="Write over a file that is there already.")
 @rules_option
 def command(
@@ -50,6 +56,7 @@ def command(
     target: Path,
     audience: Role | None,
     depth: str | None,
+    removed: str | None,
     force: bool,
     rules_folder: Path | None,
 ) -> None:
@@ -63,10 +70,12 @@ def command(
     if not answers.walls:
         expected = "expected 'walls:' with one wall or more"
         raise InputError(Problem(str(case), 0, 0, "no wall to triage", expected))
+    wanted = removed_walls(answers, removed)
     if target.exists() and not force and not _may_replace(target):
         raise InputError(Problem(str(target), 0, 0, "is there already", "give --force"))
     deep: Depth | None = int(depth) if depth else None  # type: ignore[assignment]
-    request = make_request(triager, answers, date.today().isoformat(), audience, deep)
+    today = date.today().isoformat()
+    request = make_request(triager, answers, today, audience, deep, wanted)
     write_report(target, request)
     click.echo(f"{printable(str(target))}: written", err=True)
 

@@ -6,7 +6,12 @@ from pathlib import Path
 
 import click
 
-from walltriage.commands.common import load_triager, rules_option
+from walltriage.commands.common import (
+    load_triager,
+    remove_option,
+    removed_walls,
+    rules_option,
+)
 from walltriage.errors import InputError, Problem
 
 EXIT_BY_VERDICT = {"likely_non_bearing": 10, "likely_bearing": 11, "cannot_tell": 12}
@@ -26,12 +31,7 @@ _GRAVEST_FIRST = ("likely_bearing", "cannot_tell", "likely_non_bearing")
     is_flag=True,
     help="Exit 10 non-bearing, 11 bearing, 12 cannot tell; the gravest of several walls.",
 )
-@click.option(
-    "--remove",
-    "removed",
-    metavar="WALLS",
-    help="What if these walls went together: wall ids with commas, such as w2,w4.",
-)
+@remove_option
 @rules_option
 def command(
     cases: tuple[Path, ...],
@@ -60,15 +60,10 @@ def command(
             )
     if problems:
         raise InputError(problems)
-    wanted: tuple[str, ...] = ()
-    if removed is not None:
-        from walltriage.inference.what_if import check_removed
-
-        if len(read) > 1:
-            what = "--remove speaks of the walls of one house"
-            raise InputError(Problem("--remove", 0, 0, what, "give one case file"))
-        wanted = check_removed(read[0], [w.strip() for w in removed.split(",") if w.strip()],
-                               "--remove")  # fmt: skip
+    if removed is not None and len(read) > 1:
+        what = "speaks of the walls of one house"
+        raise InputError(Problem("--remove", 0, 0, what, "give one case file"))
+    wanted = removed_walls(read[0], removed)
     findings = [triager.finding(case) for case in read]
     removal = None
     if wanted:

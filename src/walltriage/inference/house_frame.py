@@ -158,8 +158,7 @@ class _Builder:
         return eaves, self._roof().times((high - low) / 24)
 
     def _above(self, level: str, part: Part) -> bool:
-        upper = self.layout.level_above(level)
-        return upper is not None and upper in part.levels
+        return self.layout.level_over(part, level) is not None
 
     def fields(self) -> Iterator[Field]:
         floor_dead, _ = dead_range(self.tables, "floor", "floor")

@@ -24,6 +24,7 @@ BEARS: Mapping[Verdict, bool | None] = {
     "likely_bearing": True, "likely_non_bearing": False, "cannot_tell": None,
 }  # fmt: skip
 NEAR_EDGE_IN = 12.0  # nearer to an outside wall, a line is that wall
+AND = " and "  # between lines at one place
 CLASS_WORDS = {
     "needed": "the joists could not do without it",
     "in_no_smallest": "not needed by span, as long as the others stand",
@@ -37,8 +38,12 @@ def house_numbers(
     layout: Layout,
     answers: Mapping[str, Answer],
     verdicts: Mapping[str, Verdict],
+    names: Mapping[str, str],
 ) -> dict[str, Any]:
-    """Lines, loads and findings of the whole house as plain data."""
+    """Lines, loads and findings of the whole house as plain data.
+
+    ``names`` are what people call the walls; the data name them by id, the sentences so.
+    """
     tables, measured = load_tables(base.folder), Measured(base, answers)
     bears = {wall: BEARS[verdict] for wall, verdict in verdicts.items()}
     found: dict[str, Any] = {"note": NOTE, "lines": [], "findings": [], "assumed": []}
@@ -55,15 +60,21 @@ def house_numbers(
     found["collects"] = list(_collected(tables, light, heavy, low, high))
     found["ground_lb"] = round(_total(tables, high))
     for row in found["support_lines"]:
-        found["lines"].append(f"{row['line']}: {CLASS_WORDS[row['class']]}.")
+        found["lines"].append(f"{_told(row['line'], names)}: {CLASS_WORDS[row['class']]}.")
     for row in found["collects"]:
         spots = f", and up to {row['spots_lb']:,} lb at single spots" if row["spots_lb"] else ""
         least, most = row["plf"]
         foot = f"about {most:,}" if least == most else f"{least:,} to {most:,}"
-        found["lines"].append(f"{row['line']} collects {foot} lb on its heaviest foot{spots}.")
+        line = _told(row["line"], names)
+        found["lines"].append(f"{line} collects {foot} lb on its heaviest foot{spots}.")
     found["lines"].append(f"About {found['ground_lb']:,} lb in all come down to the ground.")
     found["findings"] += sorted(set(high.findings))
     return found
+
+
+def _told(line: str, names: Mapping[str, str]) -> str:
+    """A line of one or several walls in the walls' names; lines at one place are joined."""
+    return AND.join(names.get(name, name) for name in line.split(AND))
 
 
 def _total(tables: Tables, followed: Followed) -> float:
@@ -91,9 +102,7 @@ def _collected(
         )
         walls = [wall for wall, name in heavy.line_of.items() if name == line.id]
         yield {
-            "line": line.id
-            if line.id in (*walls, "") or not walls
-            else f"{' and '.join(walls)} ({line.id})",
+            "line": AND.join(walls) or line.id,
             "plf": [round(end) for end in ends],
             "spots_lb": round(spots),
         }
@@ -144,8 +153,7 @@ def solve_part(
     axis: Axis = "x" if runs.pop() == "y" else "y"
     groups: list[list[LevelLines]] = [[]]
     for level in part.levels:
-        upper = layout.level_above(level)
-        use = "floor" if upper is not None and upper in part.levels else "ceiling"
+        use = "ceiling" if layout.level_over(part, level) is None else "floor"
         cuts = reach_cuts(base, answers, use)
         if cuts is None:
             return []
@@ -186,7 +194,7 @@ def _level_lines(
         verdict = True if s in layout.beams else bears.get(name)
         if verdict is not None:
             known[name] = verdict
-    joined = {" and ".join(names): (float(at), names) for at, names in places.items()}
+    joined = {AND.join(names): (float(at), names) for at, names in places.items()}
     settled = {
         name: any(known[n] for n in names if n in known)
         for name, (_, names) in joined.items()

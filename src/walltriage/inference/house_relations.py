@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import combinations
 
 from walltriage.case.geometry import Layout
+from walltriage.case.plan import BELOW_ROOMS
 from walltriage.inference.relations import Between, Spot, Value
 
 
@@ -36,6 +38,63 @@ def added_parts(layout: Layout) -> Value:
     return None if not count else "one" if count == 1 else "several"
 
 
+def room_levels(layout: Layout) -> Value:
+    """one, half, more or split: levels with rooms; two stay open, for the upper may be a half.
+
+    Half, where a knee wall is drawn on the second; split, where two parts share no level.
+    """
+    rooms = [
+        {level for level in part.levels if level not in BELOW_ROOMS} for part in layout.plan.parts
+    ]
+    if any(one and other and not one & other for one, other in combinations(rooms, 2)):
+        return "split"
+    count = len(set().union(*rooms))
+    if count == 2:
+        return "half" if rooms_in_roof(layout) else None
+    return {1: "one"}.get(count, "more")
+
+
+def rooms_in_roof(layout: Layout) -> Value:
+    """yes where a knee wall is drawn on the highest level."""
+    top = layout.plan.levels[-1]
+    return "yes" if any(s.line.kind == "knee_wall" for s in layout.walls_on(top)) else None
+
+
+def base(layout: Layout) -> Value:
+    """basement or crawl_space, where every part of the house has it."""
+    lowest = layout.plan.levels[0]
+    everywhere = all(lowest in part.levels for part in layout.plan.parts)
+    return lowest if everywhere and lowest in BELOW_ROOMS else None
+
+
+def line_below(layout: Layout) -> Value:
+    """long, short or several: lines of beams down the lowest level, by sides of the first part."""
+    sizes = _main(layout)
+    lowest = layout.plan.levels[0]
+    lines = [beam for beam in layout.beams if beam.whole and beam.line.level == lowest]
+    if lowest not in BELOW_ROOMS:
+        return None
+    if sizes is None or not lines or abs(sizes[0] - sizes[1]) <= layout.tolerance_in:
+        return None
+    if len({(beam.axis, round(beam.at or 0.0)) for beam in lines}) > 1:
+        return "several"
+    return "long" if (sizes[0] > sizes[1]) == (lines[0].axis == "x") else "short"
+
+
+def ridge_ends(layout: Layout) -> Value:
+    """How far the one ridge stops short of its part at both ends, as a share of the width."""
+    if len(layout.ridges) != 1 or not layout.ridges[0].whole:
+        return None
+    ridge = layout.ridges[0]
+    rect = layout.rects.get(layout.part_id(ridge.line.part))
+    if rect is None or ridge.lo is None or ridge.hi is None:
+        return None
+    first, last = rect.along(ridge.axis)
+    near, far = rect.across(ridge.axis)
+    short, slack = min(ridge.lo - first, last - ridge.hi), layout.tolerance_in
+    return Between((short - slack) / (far - near), (short + slack) / (far - near))
+
+
 def _main(layout: Layout) -> tuple[float, float] | None:
     rect = layout.rects.get(layout.plan.parts[0].id)
     return None if rect is None else (rect.x1 - rect.x0, rect.y1 - rect.y0)
@@ -51,7 +110,7 @@ def above_in_line(here: Spot, there: Spot) -> bool:
     IRC R502.4: a bearing wall may stand off its support by no more than the depth of the
     joists.  Where the tolerance leaves it open, it counts as within.
     """
-    if there.level != here.layout.level_above(here.level) or not _facing(here, there):
+    if there.level != here.level_over or not _facing(here, there):
         return False
     return here.offset(there.wall) <= here.settings["joist_depth"] + here.two_in
 
@@ -84,8 +143,12 @@ def _facing(here: Spot, there: Spot, share: float = 0.0) -> bool:
 
 
 HOUSE_RELATIONS: dict[str, Callable[[Layout], Value]] = {
-    function.__name__: function for function in (main_across, main_along, ridge_way, added_parts)
-}
+    function.__name__: function
+    for function in (
+        main_across, main_along, ridge_way, added_parts, room_levels, rooms_in_roof, base,
+        line_below, ridge_ends,
+    )
+}  # fmt: skip
 PAIR_RELATIONS: dict[str, Callable[[Spot, Spot], bool]] = {
     function.__name__: function
     for function in (above_in_line, below_in_line, corridor_pair, shared_bay)

@@ -10,6 +10,7 @@ from walltriage.inference.evaluate import Evaluation
 from walltriage.inference.finding import NextCheck
 from walltriage.inference.strata import GUESSED_SIGN
 from walltriage.inference.worth import Worth
+from walltriage.knowledge.terms import placed_leaves
 
 MOST_CHECKS = 3
 
@@ -19,10 +20,12 @@ def deciding_checks(
 ) -> tuple[NextCheck, ...]:
     """What to go and see, most useful first; nothing once a verdict is reached.
 
-    First what was only guessed and would show weight on the wall; then a close look at the way in
-    which the wall is likeliest to bear, lest what can be told from a chair crowd it out; then the
-    rest, by worth per effort.  Questions answered "don't know" or "can't get there"
-    count as open: the list says what somebody would have to go and see.
+    First what was only guessed and would show weight on the wall, and answers that cannot all be
+    true; then what would lift the last gates, where only they are left; then a close look at the
+    way in which the wall is likeliest to bear, lest what can be told from a chair crowd it out;
+    then the rest, by worth per effort.
+    Questions answered "don't know" or "can't get there" count as open: the list says what
+    somebody would have to go and see.
     """
     if result.verdict != "cannot_tell":
         return ()
@@ -36,9 +39,10 @@ def deciding_checks(
     by_score = sorted(open_questions, key=lambda name: -worth.score(name, result))
     names = dict.fromkeys(
         [
-            *(name for name in _guessed(result) if name in applicable),
+            *(name for name in _look_again(worth, result, answers) if name in applicable),
+            *_lifting(worth, result, by_score),
             *_close_look(worth, result, by_score),
-            *by_score,
+            *(name for name in by_score if worth.uses[name].paths),
         ]
     )
     checks = []
@@ -50,16 +54,41 @@ def deciding_checks(
 
 
 def _is_check(worth: Worth, name: str) -> bool:
-    """Whether it bears on a load path and can be found out; hearsay about the wall is no check."""
+    """Whether somebody can go and find it out; hearsay about the wall is no check."""
     question = worth.evaluator.base.questions[name]
     hearsay = question.scope == "wall" and question.entry.kind == "recalled"
-    return bool(worth.uses[name].paths) and question.entry.kind != "computed" and not hearsay
+    return question.entry.kind != "computed" and not hearsay
 
 
-def _guessed(result: Evaluation) -> Iterator[str]:
-    """The guesses that keep a decisive sign from counting."""
+def _look_again(worth: Worth, result: Evaluation, answers: Mapping[str, Answer]) -> Iterator[str]:
+    """The guesses that keep a decisive sign from counting, and the answers that clash."""
     for firing in result.fired(GUESSED_SIGN):
-        yield from (known.name for known in firing.matched if known.family == "guessed")
+        for known in firing.matched:
+            if known.family == "answer" and answers[known.name].sure == "guess":
+                yield known.name
+    met = {firing.rule for firing in result.fired("contradiction")}
+    for rule in worth.evaluator.base.guards.contradictions:
+        if rule.id in met:
+            yield from (q for q in rule.questions if q in answers and _is_check(worth, q))
+
+
+def _lifting(worth: Worth, result: Evaluation, by_score: Iterable[str]) -> list[str]:
+    """Where chances are low enough for "non-bearing": what the gates in its way ask for."""
+    base = worth.evaluator.base
+    if result.measures["upper"] > base.guards.thresholds["non_bearing_at_most"]:
+        return []
+    gates = {gate.id: gate for gate in base.guards.gates}
+    fired = {firing.rule for firing in result.fired("gate")}
+    tests = (leaf for name in fired for _, leaf in placed_leaves(gates[name].when))
+    unseen = {leaf.name for leaf in tests if leaf.family == "seen_against"}
+    looks = {
+        clue.question
+        for path in unseen
+        for clues in base.paths[path].clues.values()
+        for clue in clues
+        if worth.evaluator.is_direct(clue)
+    }
+    return [name for name in by_score if name in looks or worth.uses[name].other & fired]
 
 
 def _close_look(worth: Worth, result: Evaluation, by_score: Iterable[str]) -> list[str]:

@@ -7,7 +7,7 @@ question, theirs counts, and a clash between the two is told.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 
 from walltriage.case.geometry import Layout
 from walltriage.case.model import HOUSE, Answer, Case, Sureness
@@ -23,7 +23,7 @@ from walltriage.units import format_length
 BY_PLAN = "the plan"
 SETTINGS = (
     "facing_share", "in_line", "long_line_share", "joist_depth", "hall_least", "hall_most",
-    "near_opening", "near_edge",
+    "near_opening", "near_edge", "plain_for_sure", "plain_at_least",
 )  # fmt: skip
 Answers = Mapping[str, Answer]
 
@@ -67,6 +67,7 @@ class PlanReader:
         self.sure = self._sureness(plan.tolerance.inches)
         self._beside = sorted({q for entry in self.rules.answers for q in entry.only_with})
         self._found: dict[tuple[str | None, ...], dict[str, Answer]] = {}
+        self._related: dict[tuple[str, str], tuple[str, ...]] = {}
 
     def _sureness(self, tolerance_in: float) -> Sureness:
         for level in self.rules.sureness:
@@ -150,17 +151,21 @@ class PlanReader:
                 told.append(f"{name}: {said.given or said.value} answered, {answer.given} drawn")
         return told
 
-    def related(self, wall_id: str, relation: str) -> Iterator[str]:
+    def related(self, wall_id: str, relation: str) -> tuple[str, ...]:
         """The other walls of the case that stand in a relation to this one, in order of id.
 
         By id and not in the order of the file, so that the order in which walls were
         entered changes nothing.
         """
-        here, holds = self.spots.get(wall_id), PAIR_RELATIONS[relation]
-        if here is not None:
-            for other in sorted(self.spots):
-                if other != wall_id and holds(here, self.spots[other]):
-                    yield other
+        known = self._related.get((wall_id, relation))
+        if known is None:
+            here, holds = self.spots.get(wall_id), PAIR_RELATIONS[relation]
+            known = self._related[wall_id, relation] = tuple(
+                other
+                for other in sorted(self.spots)
+                if here is not None and other != wall_id and holds(here, self.spots[other])
+            )
+        return known
 
     def from_neighbours(self, case: Case, wall_id: str) -> dict[str, Answer]:
         """Answers that follow from what was answered about related walls."""

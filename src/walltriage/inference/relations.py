@@ -11,6 +11,8 @@ from collections.abc import Callable
 
 from walltriage.inference import relations_frame as frame
 from walltriage.inference import relations_place as place
+from walltriage.inference import relations_roof as roof
+from walltriage.inference import relations_rooms as rooms
 from walltriage.inference import relations_stack as stack
 from walltriage.inference.spot import Between, Spot, Value
 
@@ -24,7 +26,9 @@ WALL_RELATIONS: dict[str, Callable[[Spot], Value]] = {
         place.distance_to_outside, place.length, place.gap_one_side, place.gap_other_side,
         place.corridor_gap, place.in_line, stack.offset_above, stack.offset_below,
         stack.support_offset, stack.upper_edge_offset, stack.crossed_above, stack.stairs_above,
-        frame.beam_meets, frame.post_in_wall, frame.post_under, frame.joists_attic,
+        stack.support_share, stack.post_over, stack.things_over, rooms.room_ratio,
+        rooms.cross_walls, rooms.jog_offset, rooms.part_age, rooms.stairs_by, roof.slanted_offset,
+        frame.things_at, frame.beam_meets, frame.post_in_wall, frame.post_under, frame.joists_attic,
         frame.joists_fixture, frame.joists_opened, frame.joists_under, frame.knee_wall_over,
     )
 }  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from walltriage.case.geometry import Axis, overlap
+from walltriage.inference.relations_rooms import stairs_by
 from walltriage.inference.spot import FAR_IN, Between, Spot, Value, posts_on_line, stretch
 
 
@@ -38,9 +39,15 @@ def post_in_wall(spot: Spot) -> Value:
 
 def post_under(spot: Spot) -> Value:
     """post when one is drawn on the level below right under the wall."""
-    level = spot.layout.level_below(spot.level)
+    level = spot.level_under
     near = spot.settings["in_line"]
     return "post" if level and posts_on_line(spot, level, near, True) else None
+
+
+def things_at(spot: Spot) -> Value:
+    """some when a beam, a post or stairs are drawn at the wall on its own level."""
+    stairs = stairs_by(spot) in ("beside", "end")
+    return "some" if stairs or beam_meets(spot) or post_in_wall(spot) else None
 
 
 def joists_attic(spot: Spot) -> Value:
@@ -60,7 +67,7 @@ def joists_opened(spot: Spot) -> Value:
 
 def joists_under(spot: Spot) -> Value:
     """The joists of the floor the wall stands on, seen from the level below."""
-    level = spot.layout.level_below(spot.level)
+    level = spot.level_under
     return None if level is None else _joists(spot, level, "below")
 
 
@@ -92,7 +99,7 @@ def _joists(spot: Spot, level: str, seen_from: str) -> Value:
 
 def knee_wall_over(spot: Spot) -> Value:
     """Inches to a knee wall drawn on the level above that runs the same way."""
-    level = spot.layout.level_above(spot.level)
+    level = spot.level_over
     if level is None or not spot.wall.whole or spot.cover(level) in (None, "none"):
         return None
     knees = [s for s in spot.layout.walls_on(level) if s.line.kind == "knee_wall"]

@@ -8,35 +8,41 @@ from walltriage.inference.spot import FAR_IN, Between, Spot, Value, posts_on_lin
 
 
 def level_kind(spot: Spot) -> Value:
-    """basement, ground, middle or top; nothing for a crawl space."""
+    """basement, ground, middle or top; nothing for a crawl space.
+
+    Ground is the lowest level with rooms at the wall, which in a house of half levels need not
+    be the lowest of all.
+    """
     levels = spot.layout.plan.levels
     rooms = [name for name in levels if name not in BELOW_ROOMS]
     if spot.level == BELOW_ROOMS[1]:
         return "basement"
     if spot.level not in rooms:
         return None
-    if spot.level == rooms[0]:
+    lower = rooms[: rooms.index(spot.level)]
+    if all(spot.cover(name) == "none" for name in lower):
         return "ground"
     return "top" if spot.level == rooms[-1] else "middle"
 
 
 def above(spot: Spot) -> Value:
     """rooms, part or none: what of the next level lies over the wall."""
-    return spot.cover(spot.layout.level_above(spot.level))
+    return spot.cover(spot.level_over)
 
 
 def levels_above(spot: Spot) -> Value:
     """one or several: levels with rooms over the whole wall; nothing where there is none."""
     levels = spot.layout.plan.levels
     over = [spot.cover(level) for level in levels[levels.index(spot.level) + 1 :]]
+    over = [cover for cover in over if cover != "none"]
     if not over or over[0] != "rooms" or None in over:
         return None
-    return "one" if over.count("rooms") == 1 and over.count("part") == 0 else "several"
+    return "one" if over == ["rooms"] else "several"
 
 
 def below(spot: Spot) -> Value:
     """none, part, crawl_space, basement or rooms: what lies under the wall."""
-    level = spot.layout.level_below(spot.level)
+    level = spot.level_under
     covered = spot.cover(level)
     return level if covered == "rooms" and level in BELOW_ROOMS else covered
 

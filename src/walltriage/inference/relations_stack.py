@@ -11,17 +11,17 @@ from walltriage.inference.spot import FAR_IN, Between, Spot, Value, posts_on_lin
 
 def offset_above(spot: Spot) -> Value:
     """Inches to the nearest wall that runs the same way on the level above."""
-    return _offset_on(spot, spot.layout.level_above(spot.level))
+    return _offset_on(spot, spot.level_over)
 
 
 def offset_below(spot: Spot) -> Value:
     """Inches to the nearest wall that runs the same way on the level below."""
-    return _offset_on(spot, spot.layout.level_below(spot.level))
+    return _offset_on(spot, spot.level_under)
 
 
 def support_offset(spot: Spot) -> Value:
     """Inches to the nearest wall, beam or row of posts that runs the same way below."""
-    level = spot.layout.level_below(spot.level)
+    level = spot.level_under
     if level is None:
         return None
     beams = [s for s in spot.layout.beams if s.line.level == level]
@@ -55,7 +55,7 @@ def _edges(spot: Spot, level: str) -> list[Segment]:
 
 def upper_edge_offset(spot: Spot) -> Value:
     """Inches to the nearest outside wall of the level above, if this one is not under it."""
-    level = spot.layout.level_above(spot.level)
+    level = spot.level_over
     if level is None or not spot.wall.whole or not spot.layout.known_on(level):
         return None
     if place(spot) == "outside":
@@ -66,7 +66,7 @@ def upper_edge_offset(spot: Spot) -> Value:
 
 def crossed_above(spot: Spot) -> Value:
     """none, crosses or ends: walls on the level above that run the other way."""
-    level, wall = spot.layout.level_above(spot.level), spot.wall
+    level, wall = spot.level_over, spot.wall
     if level is None or not wall.whole or spot.cover(level) in (None, "none"):
         return None
     assert wall.at is not None
@@ -90,7 +90,7 @@ def crossed_above(spot: Spot) -> Value:
 
 def stairs_above(spot: Spot) -> Value:
     """along, corner or away: the stair opening in the floor above; away only if one is drawn."""
-    level, wall = spot.layout.level_above(spot.level), spot.wall
+    level, wall = spot.level_over, spot.wall
     holes = [spot.layout.area(a) for a in spot.layout.plan.stairs if a.level == level]
     known = [hole for hole in holes if hole is not None]
     if not known or not wall.whole:
@@ -113,3 +113,37 @@ def stairs_above(spot: Spot) -> Value:
         else:  # near, but whether its corner rests here only a look tells
             found = None if found == "away" else found
     return found
+
+
+def support_share(spot: Spot) -> Value:
+    """The share of the wall that stands over one line of walls and beams on the level below."""
+    level, wall = spot.level_under, spot.wall
+    if level is None or not wall.length or spot.cover(level) != "rooms":
+        return None
+    beams = [s for s in spot.layout.beams if s.line.level == level]
+    lines = spot.parallel((*spot.layout.walls_on(level), *beams))
+    edges = [s for s in _edges(spot, level) if overlap(s, wall, spot.axis) > spot.one_in]
+    near = [s for s in (*lines, *edges) if spot.offset(s) <= spot.settings["in_line"]]
+    covered, reached = 0.0, wall.lo or 0.0
+    for line in sorted(near, key=lambda s: s.lo or 0.0):
+        lo, hi = max(line.lo or 0.0, reached), min(line.hi or 0.0, wall.hi or 0.0)
+        if hi > lo:
+            covered, reached = covered + hi - lo, hi
+    found = stretch(covered / wall.length, spot.two_in / wall.length)
+    return Between(found.low, min(found.high, 1.0) if spot.all_drawn(level) else 1.0)
+
+
+def post_over(spot: Spot) -> Value:
+    """post when one is drawn on the level above right over the wall."""
+    level = spot.level_over
+    near = spot.settings["in_line"]
+    return "post" if level and posts_on_line(spot, level, near, True) else None
+
+
+def things_over(spot: Spot) -> Value:
+    """some when a wall, a post or a stair opening is drawn above on the wall's line."""
+    if post_over(spot) or stairs_above(spot) in ("along", "corner"):
+        return "some"
+    offset = offset_above(spot)
+    wall_over = isinstance(offset, Between) and offset.high <= spot.settings["near_opening"]
+    return "some" if wall_over or crossed_above(spot) in ("crosses", "ends") else None

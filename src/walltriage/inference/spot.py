@@ -71,6 +71,24 @@ class Spot:
             return None
         return self.layout.house_span(self.level, self.axis, middle, wall.at)
 
+    @property
+    def level_over(self) -> str | None:
+        """The next higher level that lies over any of the wall; the next one where none does.
+
+        In a house of half levels the next one in the list can be beside the wall.
+        """
+        levels = self.layout.plan.levels
+        return self._first_at(levels[levels.index(self.level) + 1 :])
+
+    @property
+    def level_under(self) -> str | None:
+        """The next lower level that lies under any of the wall; the next one where none does."""
+        levels = self.layout.plan.levels
+        return self._first_at(levels[: levels.index(self.level)][::-1])
+
+    def _first_at(self, levels: tuple[str, ...]) -> str | None:
+        return next((n for n in levels if self.cover(n) != "none"), levels[0] if levels else None)
+
     def cover(self, level: str | None) -> str | None:
         """How much of the wall a level lies over or under: rooms, part or none."""
         wall = self.wall

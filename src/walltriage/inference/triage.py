@@ -39,9 +39,9 @@ class Triager:
             from walltriage.inference.house_numbers import house_numbers
 
             verdicts = {wall.id: wall.verdict for wall in walls}
-            house = house_numbers(
-                self.base, self.reader(case.plan).layout, self.house_answers(case), verdicts
-            )
+            names = {wall.id: wall.called for wall in case.walls}
+            layout = self.reader(case.plan).layout
+            house = house_numbers(self.base, layout, self.house_answers(case), verdicts, names)
         return Finding(case.name, self.base.version, self.base.sha256, walls, house)
 
     def house_answers(self, case: Case) -> dict[str, Answer]:
@@ -64,7 +64,8 @@ class Triager:
 
     def reader(self, plan: Plan) -> PlanReader:
         """The plan worked out; the last one is kept."""
-        if self._reader is None or self._reader.layout.plan != plan:
+        kept = None if self._reader is None else self._reader.layout.plan
+        if self._reader is None or (kept is not plan and kept != plan):
             self._reader = PlanReader(self.base, plan)
         return self._reader
 

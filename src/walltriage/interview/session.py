@@ -45,6 +45,8 @@ class Given:
 class Session:
     """One interview about one house; every public method leaves it consistent."""
 
+    _evaluations: dict[str, Evaluation]  # of the case as it stands, by wall
+
     def __init__(self, planner: Planner, case: Case) -> None:
         self.planner = planner
         self.triager: Triager = planner.triager
@@ -209,7 +211,7 @@ class Session:
         """Work out which answers count, the case they make, and the next question."""
         counted = list(self._given)
         while True:
-            self._case = self._case_of(counted)
+            self._case, self._evaluations = self._case_of(counted), {}
             applicable = cache(self._applicable)
             keep = [item for item in counted if self._applies(item.step, applicable)]
             if len(keep) == len(counted):
@@ -240,7 +242,7 @@ class Session:
         if self.question(step).entry.applies is None:
             return True
         subjects = (
-            (*(wall.id for wall in self._case.walls), _ALONE)
+            (_ALONE, *(wall.id for wall in self._case.walls))  # the house alone settles most
             if step.subject == HOUSE
             else (step.subject,)
         )
@@ -251,11 +253,14 @@ class Session:
         return self.triager.evaluator.applicable(self._evaluation(subject))
 
     def _evaluation(self, subject: str) -> Evaluation:
-        """The evaluation of a wall, or of the house alone."""
-        case = self._case
-        if subject == _ALONE:
-            case = replace(case, walls=(Wall(_ALONE),))
-        return self.triager.evaluate(case, subject)
+        """The evaluation of a wall, or of the house alone; worked out once for a case."""
+        known = self._evaluations.get(subject)
+        if known is None:
+            case = self._case
+            if subject == _ALONE:
+                case = replace(case, walls=(Wall(_ALONE),))
+            known = self._evaluations[subject] = self.triager.evaluate(case, subject)
+        return known
 
 
 def _in_order(case: Case) -> list[Given]:

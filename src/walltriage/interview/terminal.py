@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 from walltriage.case.answers import AnswerError
 from walltriage.case.model import HOUSE, SURENESS, Case, Role, Step, Sureness, Wall
 from walltriage.errors import InputError, Problem
-from walltriage.interview import plan_pages, setup, words
+from walltriage.interview import plan_outline, plan_pages, setup, words
 from walltriage.interview.autosave import Keeper
 from walltriage.interview.loading import Loading
 from walltriage.interview.pages import Choice, Page, page_for, said
@@ -74,6 +74,7 @@ class Interview:
         self.keeper: Keeper | None = None
         self._clashes: set[str] = set()
         self._warned: set[str] = set()  # walls for which the cautions were shown
+        self.levels_done: set[str] = set()  # levels on which all is drawn that will be
 
     @property
     def triager(self) -> Triager:
@@ -96,7 +97,7 @@ class Interview:
             self.keeper = setup.new_keeper(self.options, case.name)
         self.save()
         if begun.fresh and self.triager.base.relations.answers:
-            plan_pages.offer(self)
+            plan_outline.offer(self)
         while True:
             self._questions()
             if conclude(self):

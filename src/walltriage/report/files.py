@@ -28,15 +28,21 @@ def make_request(
     made_on: str,
     audience: Role | None = None,
     depth: Depth | None = None,
+    removed: tuple[str, ...] = (),
 ) -> Request:
     """Triage the case and say how it is to be told: by default for whom it was asked.
 
-    ``made_on`` is the date to print, as YYYY-MM-DD.
+    ``made_on`` is the date to print, as YYYY-MM-DD; ``removed`` are walls that would go together.
     """
     role = audience or case.role
+    finding, removal = triager.finding(case), None
+    if removed:
+        from walltriage.inference.what_if import remove
+
+        removal = remove(triager, case, finding, removed)
     return Request(
-        triager, case, triager.finding(case), texts_for(triager.base), role,
-        depth or USUAL_DEPTH[role], made_on,
+        triager, case, finding, texts_for(triager.base), role, depth or USUAL_DEPTH[role], made_on,
+        removal,
     )  # fmt: skip
 
 
@@ -67,7 +73,7 @@ def format_of(path: Path) -> Format:
 def rendered(request: Request, form: Format) -> bytes:
     """The report's bytes."""
     if form == "json":
-        return (finding_line(request.finding) + "\n").encode("ascii")
+        return (finding_line(request.finding, request.removal) + "\n").encode("ascii")
     document = build(request)
     if form == "pdf":
         from walltriage.report.pdf import pdf

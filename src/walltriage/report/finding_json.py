@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from walltriage.inference.finding import Evidence, Finding, PathFinding, WallFinding
 
 if TYPE_CHECKING:
-    from walltriage.inference.what_if import Removal
+    from walltriage.inference.removal import Removal
 
 FINDING_SCHEMA = "walltriage/finding/1"
 PROBABILITY_DIGITS = 6
@@ -37,6 +37,7 @@ def removal_data(removal: Removal) -> dict[str, Any]:
     """A removal as plain data."""
     return {
         "walls": list(removal.walls),
+        "names": dict(removal.names),
         "together": removal.together,
         "alone": dict(removal.alone),
         "others_gone": dict(removal.others_gone),

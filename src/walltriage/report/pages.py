@@ -9,6 +9,7 @@ from walltriage.case.write import case_data
 from walltriage.report import for_buyer, for_firm, for_trade, words
 from walltriage.report.blocks import Data, Document, Sheet, cleaned
 from walltriage.report.finding_json import finding_line
+from walltriage.report.house_sheet import house_sheets
 from walltriage.report.subject import Depth, Request, Subject, shortened
 
 KIND_WORDS: dict[Role, str] = {
@@ -30,6 +31,7 @@ def build(request: Request) -> Document:
     sheets: list[Sheet] = [for_firm.cover(request)] if request.audience == "firm" else []
     for wall in finding.walls:
         sheets += _SHEETS[request.audience](Subject(request, wall))
+    sheets += house_sheets(request)
     document = Document(
         title=shortened(finding.case),
         kind=KIND_WORDS[request.audience],
@@ -46,7 +48,8 @@ def build(request: Request) -> Document:
 def _data(request: Request) -> tuple[Data, ...]:
     """The result and the case, to be read by another program."""
     case = json.dumps(case_data(request.case), ensure_ascii=True, separators=(", ", ": "))
+    result = finding_line(request.finding, request.removal)
     return (
-        Data("finding.json", "The result, walltriage/finding/1", finding_line(request.finding)),
+        Data("finding.json", "The result, walltriage/finding/1", result),
         Data("case.json", "The answers, walltriage/case/1", case),
     )

@@ -7,11 +7,14 @@ character is taken to be twice as high as wide.  ``ascii_only`` draws with ASCII
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import textwrap
+from collections.abc import Iterator, Mapping
+from itertools import combinations
 
 from walltriage.case.geometry import Layout, Rect, Segment
-from walltriage.case.plan import Plan
+from walltriage.case.plan import BELOW_ROOMS, Line, Plan
 from walltriage.plaintext import printable
+from walltriage.report.plan_words import level_words, plain
 from walltriage.units import format_length
 
 WIDEST = 78
@@ -40,24 +43,38 @@ _LEGEND = (
 
 
 def plan_text(
-    plan: Plan, level: str, *, ascii_only: bool = False, most_rows: int = MOST_ROWS
+    plan: Plan,
+    level: str,
+    names: Mapping[str, str] | None = None,
+    *,
+    ascii_only: bool = False,
+    most_rows: int = MOST_ROWS,
 ) -> str:
-    """One level drawn, with sizes, legend, and the walls in words."""
+    """One level drawn, with sizes, legend, and the walls in words by their ``names``."""
     layout = Layout(plan)
     if not layout.parts_on(level):
-        return f"Level {level}: nothing to draw yet, no part has both its sizes."
+        return f"Level {plain(level)}: nothing to draw yet, no part has both its sizes."
     sheet = _Sheet(layout, level, most_rows)
     lines = sheet.lines()
     met = set("".join(lines)) | ({"J"} if sheet.joists else set())
     legend = [text for signs, text in _LEGEND if met & set(signs)]
-    words = [printable(line) for line in (*part_words(layout, level), *wall_words(layout, level))]
+    words = [
+        textwrap.fill(
+            printable(line), WIDEST - 4, initial_indent="  ", subsequent_indent="      ",
+            break_on_hyphens=False,
+        )
+        for line in level_words(layout, level, names or {})
+    ]  # fmt: skip
     text = "\n".join(
-        [f"Level: {printable(level)}, seen from above", "", *lines, "", *_folded(legend), *words]
-    )
+        [f"Level: {printable(plain(level))}, seen from above", "", *lines, "", *_folded(legend),
+         *words]
+    )  # fmt: skip
     return text.translate(_ASCII) if ascii_only else text
 
 
-def plan_texts(plan: Plan, *, ascii_only: bool = False) -> str:
+def plan_texts(
+    plan: Plan, names: Mapping[str, str] | None = None, *, ascii_only: bool = False
+) -> str:
     """Every level that has something on it, the highest first."""
     drawn = [
         level
@@ -65,31 +82,7 @@ def plan_texts(plan: Plan, *, ascii_only: bool = False) -> str:
         if any(line.level == level for line in (*plan.walls, *plan.beams))
         or any(post.level == level for post in plan.posts)
     ] or [plan.levels[-1]]
-    return "\n\n".join(plan_text(plan, level, ascii_only=ascii_only) for level in drawn)
-
-
-def wall_words(layout: Layout, level: str) -> Iterable[str]:
-    """Each drawn wall in words, with what is not measured named."""
-    for segment in layout.walls_on(level):
-        line = segment.line
-        off = f"{line.off.given} from it" if line.off else "distance not measured"
-        if line.start and line.end:
-            end = "left" if segment.axis == "x" else "front"
-            reach = f"{line.start.given} to {line.end.given} from the {end}"
-        else:
-            reach = "ends not measured"
-        where = f" of {line.part}" if line.part else ""
-        yield f"  {line.title}: along the {line.along}{where}, {off}; {reach}"
-
-
-def part_words(layout: Layout, level: str) -> Iterable[str]:
-    """Each part with its sizes, and each that could not be drawn."""
-    for part in layout.plan.parts:
-        if level in part.levels:
-            width, depth = (x.given if x else "not measured" for x in (part.width, part.depth))
-            where = f", on the {part.side} of {part.of}" if part.side else ""
-            year = f", built {part.year}" if part.year is not None else ""
-            yield f"  {part.id}: width {width}, depth {depth}{where}{year}"
+    return "\n\n".join(plan_text(plan, level, names, ascii_only=ascii_only) for level in drawn)
 
 
 def _folded(items: list[str]) -> list[str]:
@@ -123,6 +116,10 @@ class _Sheet:
     def row(self, y: float) -> int:
         return round((self.y1 - y) * self.scale / 2)
 
+    def sign(self, column: int, row: int) -> str:
+        inside = 0 <= column < self.columns and 0 <= row < self.rows
+        return self.grid[row][column] if inside else " "
+
     def put(self, column: int, row: int, sign: str) -> None:
         if 0 <= column < self.columns and 0 <= row < self.rows:
             self.grid[row][column] = sign
@@ -130,7 +127,7 @@ class _Sheet:
     def lines(self) -> list[str]:
         """The drawing with its outer sizes."""
         self._stairs()
-        for ridge in self.layout.ridges:
+        for ridge in self._ridges():
             self._stroke(ridge, "·", "·")
         walls = self.layout.walls_on(self.level)
         for wall in walls:
@@ -139,6 +136,8 @@ class _Sheet:
         for beam in self.layout.beams:
             if beam.line.level == self.level:
                 self._stroke(beam, "┅", "┇")
+        for joint in self._old_foundations():
+            self._stroke(joint, "─", "│")
         self._outline()
         for wall in walls:
             if wall.line.wall:
@@ -151,18 +150,37 @@ class _Sheet:
                 self._name(wall)
         return self._with_sizes()
 
+    def _ridges(self) -> tuple[Segment, ...]:
+        """The ridges, on levels with rooms: below them nobody looks for the roof."""
+        return () if self.level in BELOW_ROOMS else self.layout.ridges
+
+    def _old_foundations(self) -> Iterator[Segment]:
+        """Below the rooms, the wall that stays where a later part was built on."""
+        parts = self.layout.parts_on(self.level) if self.level in BELOW_ROOMS else []
+        for (one, a), (other, b) in combinations(parts, 2):
+            for axis in ("x", "y"):
+                met = set(a.across(axis)) & set(b.across(axis))
+                lo = max(a.along(axis)[0], b.along(axis)[0])
+                hi = min(a.along(axis)[1], b.along(axis)[1])
+                if met and lo < hi and one.year != other.year:
+                    yield Segment(axis, met.pop(), lo, hi, Line("front"))
+
     def _stroke(self, segment: Segment, flat: str, upright: str) -> None:
         if not segment.whole:
             return
         assert segment.at is not None
         assert segment.lo is not None
         assert segment.hi is not None
+        row, column = self.row(segment.at), self.column(segment.at)
         if segment.axis == "x":
-            for column in range(self.column(segment.lo), self.column(segment.hi) + 1):
-                self.put(column, self.row(segment.at), flat)
+            cells = [(c, row) for c in range(self.column(segment.lo), self.column(segment.hi) + 1)]
         else:
-            for row in range(self.row(segment.hi), self.row(segment.lo) + 1):
-                self.put(self.column(segment.at), row, upright)
+            cells = [(column, r) for r in range(self.row(segment.hi), self.row(segment.lo) + 1)]
+        across = {"x": "┃┏┓┗┛┣┫", "y": "━┏┓┗┛┳┻"}[segment.axis]
+        for cell in cells:
+            at_end = cell in (cells[0], cells[-1]) and len(cells) > 2
+            if not (at_end and self.sign(*cell) in across):  # an outside wall runs on past it
+                self.put(*cell, flat if segment.axis == "x" else upright)
 
     def _outline(self) -> None:
         """The edges of all parts together; what two parts share is no outside wall."""
@@ -220,9 +238,10 @@ class _Sheet:
         """The name, and the year if any, of every part but the first, in its back left corner."""
         for part, rect in self.layout.parts_on(self.level):
             if part.side is not None:
-                name = f"{part.id}, {part.year}" if part.year is not None else part.id
+                called = plain(part.id)
+                name = f"{called}, {part.year}" if part.year is not None else called
                 room = self.column(rect.x1) - self.column(rect.x0) - 3
-                name = name if len(name) <= room else part.id[: max(room, 0)]
+                name = name if len(name) <= room else called[: max(room, 0)]
                 self._write(self.column(rect.x0) + 2, self.row(rect.y1) + 1, printable(name))
 
     def _middle(self, rect: Rect) -> tuple[int, int]:
@@ -256,12 +275,13 @@ class _Sheet:
         x0, x1 = min(r.x0 for r in self.rects), max(r.x1 for r in self.rects)
         y0, y1 = min(r.y0 for r in self.rects), max(r.y1 for r in self.rects)
         first, last = self.column(x0), self.column(x1)
-        wide, deep = format_length(x1 - x0), format_length(y1 - y0)
+        metric = self.layout.plan.metric
+        wide, deep = format_length(x1 - x0, metric), format_length(y1 - y0, metric)
         bar = f" {wide} ".center(max(last - first - 1, 0), "-")
         lines = ["  " + " " * first + f"|{bar}|"]
         top, bottom = self.row(y1), self.row(y0)
         notes = {(top + bottom) // 2: f"{deep} deep"}
-        for ridge in self.layout.ridges:
+        for ridge in self._ridges():
             if ridge.axis == "x" and ridge.at is not None:
                 row = self.row(ridge.at)
                 notes[row] = ", ".join(filter(None, ("ridge", notes.get(row, ""))))

@@ -8,6 +8,7 @@ from typing import Literal, TypeVar
 
 from walltriage.case.model import Answer, Case, Role
 from walltriage.inference.finding import Finding, WallFinding
+from walltriage.inference.removal import Removal
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.report_texts import ReportTexts, TextItem
 from walltriage.report import words
@@ -35,6 +36,8 @@ class Request:
     audience: Role
     depth: Depth
     made_on: str
+    removal: Removal | None = None
+    """What becomes of a set of walls, where one was asked about."""
 
 
 @dataclass(frozen=True, slots=True)

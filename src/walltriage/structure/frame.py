@@ -147,12 +147,27 @@ class Frame:
             x, y = (piece.lo, line.at) if line.axis == "x" else (line.at, piece.lo)
             self._spot_down(x, y, piece.load, level, line.id, found)
             return
-        for lo, hi, below in self._straight_below(line, piece, level - 1):
+        middle = (piece.lo + piece.hi) / 2
+        under = self._level_under(
+            level, *((middle, line.at) if line.axis == "x" else (line.at, middle))
+        )
+        for lo, hi, below in self._straight_below(line, piece, under):
             part = Piece(lo, hi, piece.load)
             if below is not None:
                 found.lines[below.id].append(part)
             else:
-                self._on_joists(line, part, level - 1, found)
+                self._on_joists(line, part, under, found)
+
+    def _level_under(self, level: int, x: float, y: float) -> int:
+        """The next lower level with joists at a spot: of half levels, not the one beside it."""
+        over = [
+            f.level
+            for f in self.fields
+            if f.level < level
+            and f.x0 - CLOSE <= x <= f.x1 + CLOSE
+            and f.y0 - CLOSE <= y <= f.y1 + CLOSE
+        ]
+        return max(over, default=level - 1)
 
     def _straight_below(
         self, line: Support, piece: Piece, level: int
@@ -272,12 +287,13 @@ class Frame:
 
     def stands_on(self, level: int, x: float, y: float) -> tuple[Support, ...]:
         """What is right under a spot of a level: a line, or the two that its joists rest on."""
+        under = self._level_under(level, x, y)
         for line in sorted(self.supports, key=lambda s: (s.beam, s.id)):
             along, across = (x, y) if line.axis == "x" else (y, x)
             on_it = abs(across - line.at) <= CLOSE and line.lo - CLOSE <= along <= line.hi + CLOSE
-            if line.level == level - 1 and line.carries and on_it:
+            if line.level == under and line.carries and on_it:
                 return (line,)
-        held = self._held_at(level - 1, x, y)
+        held = self._held_at(under, x, y)
         return () if held is None else held[:2]
 
     def _held_at(self, level: int, x: float, y: float) -> tuple[Support, Support, float] | None:

@@ -102,6 +102,9 @@ def _bad(path: Path, line: int, what: str, expected: str) -> Block:
 
 def _file_blocks(path: Path) -> Iterator[Block]:
     kind = KIND_BY_SUFFIX.get(path.suffix.lower())
+    if kind is None and not path.exists():
+        yield _bad(path, 0, "no such file or folder", "expected a folder or a file of cases")
+        return
     if kind is None:
         yield _bad(path, 0, "not a file of cases", _EXPECTED)
         return
@@ -127,6 +130,7 @@ _TOO_LONG = (
 
 def _line_blocks(path: Path, kind: Kind, file: BinaryIO) -> Iterator[Block]:
     header, start, line, held, size, inside = b"", 1, 1, [], 0, False
+    empty = True
     if kind == "csv":
         header = file.readline(MOST_RECORD_BYTES)
         start = line = 2
@@ -139,10 +143,11 @@ def _line_blocks(path: Path, kind: Kind, file: BinaryIO) -> Iterator[Block]:
             while text and not text.endswith(b"\n"):
                 text = file.readline(MOST_RECORD_BYTES)
             line += 1
-            start, held, size, inside = line, [], 0, False
+            start, held, size, inside, empty = line, [], 0, False, False
             continue
         if not text:
             break
+        empty = empty and text.isspace()
         held.append(text)
         size += len(text)
         line += 1
@@ -152,5 +157,7 @@ def _line_blocks(path: Path, kind: Kind, file: BinaryIO) -> Iterator[Block]:
         if size >= BLOCK_BYTES and (not inside or size >= 2 * BLOCK_BYTES):
             yield Block(str(path), kind, start, b"".join(held), header)
             start, held, size, inside = line, [], 0, False
-    if held or (kind == "csv" and start == 2):  # a header alone still has to be checked
+    if held or (start == 2 and header.strip()):  # a header alone still has to be checked
         yield Block(str(path), kind, start, b"".join(held), header)
+    if empty:
+        yield _bad(path, 1, "no case in this file", "expected one case a line")

@@ -21,6 +21,7 @@ from walltriage.study.codes import Coder
 from walltriage.units import LENGTH_UNITS
 
 MOST_CELL = 131_072  # letters
+MOST_TOLD = 20  # unclear columns of one file
 SURE = ".sure"
 OWN_COLUMNS = ("case", "wall", "name", "for", "reach", "units")
 _ALLOWED = {"for": ROLES, "reach": ("0", "1", "2", "3", "4"), "units": LENGTH_UNITS}
@@ -52,8 +53,12 @@ class _Header:
         for index, name in enumerate(self.names):
             wrong = self._column(base, name, index)
             if wrong:
+                full = len(self.problems) == MOST_TOLD
+                told = ("more columns are unclear", "see 'batch --template'") if full else wrong
                 column = cell_place(text, index, self.delimiter)[1]
-                self.problems.append(Problem(path, 1, column, *wrong))
+                self.problems.append(Problem(path, 1, column, *told))
+                if full:
+                    break
         if not self.questions and not self.problems:
             self.problems.append(
                 Problem(path, 1, 1, "no question has a column here", "see 'batch --template'")

@@ -52,8 +52,9 @@ def test_missing_lengths_stay_missing(full):
          "name another part, or add the level to that part's 'levels'"),
         ("{name: bath, level: ground, along: left, off: 22 ft, from: 14 ft, to: 28 ft}",
          "{name: bath, level: ground, along: front, off: 14 ft 2 in, from: 12 ft, to: 30 ft}",
-         "c.yaml:17:7: walls 'w1' and 'bath' lie on each other for 10 ft: 0 ft to 22 ft and "
-         "12 ft to 30 ft; mend where one of them begins or ends, or draw them as one wall"),
+         "c.yaml:17:7: walls 'w1' (14 ft from the front, 0 ft to 22 ft) and 'bath' (14 ft 2 in "
+         "from the front, 12 ft to 30 ft) lie on each other for 10 ft; measure again how far off "
+         "they are or where they end, or draw them as one"),
         (WING, WING.replace("24 ft", "41 ft"),
          "c.yaml:9:42: part 'family' begins 41 ft along the back of 'main', which is only 40 ft "
          "wide: they do not touch; measure from the left end of that side, or mend the width of "

@@ -9,8 +9,9 @@ import pytest
 from tests.unit.plans import larch_road
 from walltriage.case.read import parse_case
 from walltriage.errors import InputError
-from walltriage.inference.what_if import Removal, _together, check_removed, remove
-from walltriage.report.house_terminal import TOGETHER_WORDS
+from walltriage.inference.removal import Removal, check_removed
+from walltriage.inference.what_if import _together, remove
+from walltriage.report.house_words import TOGETHER_WORDS
 
 # Two walls of a hall in the middle of 36 ft; each alone has the other beside it.
 HALL = """

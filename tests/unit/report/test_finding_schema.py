@@ -9,8 +9,10 @@ import jsonschema
 import pytest
 
 from tests.conftest import HERE
+from tests.unit.report.conftest import MADE_ON
 from tests.unit.report.hostile import ALL, with_text
-from walltriage.report.files import rendered
+from walltriage.case.read import read_case
+from walltriage.report.files import make_request, rendered
 
 SCHEMA = json.loads((HERE.parent / "docs" / "finding.schema.json").read_text(encoding="utf-8"))
 
@@ -56,6 +58,45 @@ def test_hostile_text_is_ascii(make, text):
 def test_schema_refuses(make, where, value):
     """A result that is not of the form is refused."""
     data = deepcopy(json.loads(rendered(make(), "json")))
+    part = data
+    for key in where[:-1]:
+        part = part[key]
+    part[where[-1]] = value
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate(data, SCHEMA, jsonschema.Draft202012Validator)
+
+
+MANY_WALLS = sorted((HERE / "demo_houses").glob("plan_*.yaml"))
+
+
+@pytest.mark.parametrize("path", MANY_WALLS, ids=lambda path: path.stem)
+def test_houses_of_several_walls_hold_to_it(full, path):
+    """As they stand, and with two of their walls gone."""
+    case = read_case(path, full.base.questions)
+    removed = tuple(wall.id for wall in case.walls[:2])
+    for gone in ((), removed):
+        data = json.loads(rendered(make_request(full, case, MADE_ON, removed=gone), "json"))
+        jsonschema.validate(data, SCHEMA, jsonschema.Draft202012Validator)
+        assert data["house"]["collects"]
+        assert ("remove" in data) is bool(gone)
+
+
+@pytest.mark.parametrize(
+    ("where", "value"),
+    [
+        (("house", "surprise"), 1),
+        (("house", "support_lines", 0, "class"), "maybe"),
+        (("house", "collects", 0, "plf"), [1]),
+        (("remove", "together"), "safe"),
+        (("remove", "alone", "w1"), "safe"),
+        (("remove", "numbers", "ways_down", 0, "on_a_line"), "yes"),
+        (("remove", "walls"), []),
+    ],
+)
+def test_schema_refuses_of_a_house(full, where, value):
+    """The keys of several walls are described as closely as those of one."""
+    case = read_case(MANY_WALLS[0], full.base.questions)
+    data = json.loads(rendered(make_request(full, case, MADE_ON, removed=("w1", "w2")), "json"))
     part = data
     for key in where[:-1]:
         part = part[key]

@@ -51,7 +51,7 @@ def test_ascii_and_width(plan):
 def test_what_was_not_measured_is_said(full):
     text = larch_road((", to: 22 ft}", "}"))
     plan = parse_case(text, "c.yaml", full.base.questions).plan
-    assert "w1: along the front, 14 ft from it; ends not measured" in plan_text(plan, "ground")
+    assert "w1: 14 ft from the front, ends not measured" in plan_text(plan, "ground")
     bare = Plan(levels=("ground",), parts=(Part("main", None, Length(240, "20 ft"), ("ground",)),))
     assert "nothing to draw yet" in plan_text(bare, "ground")
 

@@ -255,6 +255,16 @@ def test_a_column_nobody_knows(tmp_path, head, told_as):
     assert "0 walls of 0 cases judged, 1 bad" in told
 
 
+def test_a_file_of_other_columns_is_told_briefly(tmp_path):
+    """Of thousands of unknown columns the first twenty are told."""
+    path = tmp_path / "c.csv"
+    path.write_text(",".join(f"column_{number}" for number in range(20_000)) + "\n")
+    rows, told = rows_of(path, code=2)
+    assert rows == []
+    assert told.count("unknown column") == 20
+    assert f"{path}:1:191: more columns are unclear" in told
+
+
 def test_semicolons_and_a_byte_order_mark(tmp_path):
     """CSV as spreadsheets of other countries write it."""
     path = tmp_path / "c.csv"
@@ -264,17 +274,29 @@ def test_semicolons_and_a_byte_order_mark(tmp_path):
     assert "'12,5 ft' is not a length" in told
 
 
-@pytest.mark.parametrize("name", ["nothing_here", "gone.yaml", "notes.pdf"])
-def test_nothing_could_be_done(tmp_path, name):
-    """An empty folder, a missing file, a file of another kind: told, exit 2."""
+NOTHING = [
+    ("folder", None, ": no case files in this folder"),
+    ("gone", None, ": no such file or folder"),
+    ("gone.yaml", None, ": no such file or directory"),
+    ("notes.pdf", "%PDF", ": not a file of cases"),
+    ("empty.csv", "", ":1:1: no case in this file"),
+    ("head.csv", "case,wall,wall_below\n", ":1:1: no case in this file"),
+    ("empty.jsonl", "", ":1:1: no case in this file"),
+    ("blank.jsonl", "\n \n", ":1:1: no case in this file"),
+]
+
+
+@pytest.mark.parametrize(("name", "text", "told_as"), NOTHING, ids=[name for name, *_ in NOTHING])
+def test_nothing_could_be_done(tmp_path, name, text, told_as):
+    """An empty folder, a missing file, a file of another kind or without cases: told, exit 2."""
     path = tmp_path / name
-    if name == "nothing_here":
+    if name == "folder":
         path.mkdir()
-    elif name.endswith("pdf"):
-        path.write_bytes(b"%PDF")
+    elif text is not None:
+        path.write_text(text)
     rows, told = rows_of(path, code=2)
     assert rows == []
-    assert str(path) in told
+    assert f"{path}{told_as}" in told
     assert "0 walls of 0 cases judged, 1 bad" in told
     assert "nothing judged" in told
 

@@ -1,0 +1,116 @@
+"""What else there is to draw round a wall, if anybody wants to: one page, left with one key.
+
+Whatever is drawn is shown at once, and the last thing can be taken off again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING
+
+from walltriage.case.plan import BELOW_ROOMS, Plan
+from walltriage.interview import plan_things as things
+from walltriage.interview.form import HEADING, Form
+from walltriage.interview.pages import Choice, Page
+from walltriage.interview.plan_sheet import keep, show
+
+if TYPE_CHECKING:
+    from walltriage.interview.terminal import Interview
+
+LOOKED = 1  # the effort from which somebody may have seen joists
+WHY = (
+    "When all walls of a level are drawn I can tell how far the next one is. Beams, posts, stairs "
+    "and joists answer questions too. Whatever you leave out I ask about, or do without."
+)
+_THINGS: dict[str, Callable[[Form, Plan, tuple[str, ...]], Plan]] = {
+    "beam": things.beam,
+    "post": things.post,
+    "stairs": things.stairs,
+    "knee_wall": things.knee_wall,
+    "joists": things.joists,
+}
+
+
+def draw_more(interview: Interview, level: str) -> None:
+    """Offer to draw what is on a level and next to it, until the person has had enough."""
+    plan = interview.session.case.plan
+    if plan is None or level in interview.levels_done:
+        return
+    earlier: list[Plan] = []
+    while True:
+        plan = interview.session.case.plan
+        assert plan is not None
+        page = Page(
+            ask=f"What else can you draw, on level {level} or right above or below it?",
+            heading=HEADING,
+            choices=tuple(_choices(interview, plan, level, bool(earlier))),
+            commands=("why", "leave"),
+            why=WHY,
+        )
+        picked = interview.ask(page).value
+        if picked == "skip":
+            if level in plan.whole:
+                interview.levels_done.add(level)
+            return
+        if picked == "undo":
+            interview.session.set_plan(earlier.pop())
+            interview.save()
+            show(interview, level)
+        elif picked == "all":
+            earlier.append(plan)
+            interview.session.set_plan(replace(plan, whole=(*plan.whole, level)))
+            interview.save()
+        else:
+            drawn = _drawn(interview, plan, level, picked)
+            if drawn is not None and drawn != plan and keep(interview, drawn):
+                earlier.append(plan)
+                show(interview, _newest_level(plan, drawn) or level)
+
+
+def _choices(interview: Interview, plan: Plan, level: str, undo: bool) -> Iterator[Choice]:
+    """What helps here: nothing that the house cannot have, or that nobody can have seen."""
+    yield Choice("skip", "Nothing more")
+    if level not in plan.whole:
+        yield Choice("all", f"All full-height inside walls of level {level} are drawn now")
+        yield Choice("wall", "Another full-height inside wall of that level")
+    yield Choice("beam", "A beam, or a long box that could hide one")
+    yield Choice("post", "A post")
+    if len(plan.levels) > 1:
+        yield Choice("stairs", "The hole that stairs come up through")
+    if level == plan.levels[-1] or plan.levels[-1] in _near(plan, level):
+        yield Choice("knee_wall", "A short wall under the roof slope")
+    if interview.session.case.reach >= LOOKED:
+        yield Choice("joists", "The way joists run, where you have seen them")
+    if undo:
+        yield Choice("undo", "Take the last one off again")
+
+
+def _near(plan: Plan, level: str) -> tuple[str, ...]:
+    """A level, the next one below and the next one above: there things bear on its walls."""
+    at = plan.levels.index(level)
+    return plan.levels[max(at - 1, 0) : at + 2]
+
+
+def _drawn(interview: Interview, plan: Plan, level: str, picked: str) -> Plan | None:
+    """The plan with one more thing on it; None when the person thought better of it."""
+    if picked == "wall":
+        name = f"inner wall {sum(not line.wall for line in plan.walls) + 1}"
+        made = Form(interview).fill(partial(things.wall_line, plan=plan, wall_id="", name=name))
+        return plan.with_wall(made[0]) if made and made[0] is not None else None
+    levels = _near(plan, level)
+    if picked == "knee_wall":
+        levels = tuple(one for one in levels if one not in BELOW_ROOMS)[-1:]
+    built = Form(interview).fill(lambda form: _THINGS[picked](form, plan, levels))
+    return built[0] if built else None
+
+
+def _newest_level(before: Plan, after: Plan) -> str | None:
+    """The level of what one plan has and the other has not."""
+    for key in ("walls", "beams", "posts", "stairs", "joists"):
+        old = getattr(before, key)
+        for thing in getattr(after, key):
+            if thing not in old:
+                return thing.level
+    return None

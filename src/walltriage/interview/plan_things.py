@@ -1,0 +1,131 @@
+"""What can be drawn on the outline, each asked by a few plain questions."""
+
+from __future__ import annotations
+
+from walltriage.case.geometry import axis_of
+from walltriage.case.plan import Area, Length, Line, Part, Plan, Post, Side
+from walltriage.interview.form import Form
+from walltriage.interview.plan_sheet import called, part_name, pick_part
+
+_WAYS = (("front", "Along the street, left to right"), ("left", "From front to back"))
+_FROM_WALL = "From the outside wall, indoors through a door, or outside along the house."
+
+
+def wall_line(form: Form, plan: Plan, wall_id: str, name: str = "") -> Line | None:
+    """A full-height wall; None for one at a slant, which a plan of squares cannot hold."""
+    whose = f"'{name}'" if name else "this wall"
+    part = pick_part(form, plan, whose)
+    level = pick_level(form, part.levels, whose)
+    way = form.choose(
+        f"Which way does {whose} run?", (*_WAYS, ("none", "At a slant: leave it off the plan"))
+    )
+    if way == "none":
+        return None
+    return _line(form, part, level, "front" if way == "front" else "left", "it", wall_id, name)
+
+
+def beam(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
+    """A beam, drawn on the level in whose ceiling it is."""
+    part, level = _where(form, plan, levels, "the beam")
+    way = form.choose("Which way does the beam run?", _WAYS)
+    name = f"beam {len(plan.beams) + 1}"
+    line = _line(form, part, level, "front" if way == "front" else "left", "the beam", "", name)
+    return plan.with_beam(line)
+
+
+def post(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
+    """A post; without both its places there is nothing to draw."""
+    part, level = _where(form, plan, levels, "the post")
+    left = form.length(f"How far is the post from the left of the {called(part)}?", _FROM_WALL)
+    front = form.length("And how far from its front?", _FROM_WALL)
+    if left is None or front is None:
+        return plan
+    return plan.with_post(Post(level, left, front, part_name(part)))
+
+
+def stairs(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
+    """The hole in a floor through which stairs come up."""
+    part, level = _where(
+        form, plan, tuple(name for name in levels if name != plan.levels[0]), "the upper end"
+    )
+    what = "does the hole in that floor"
+    left = form.stretch(what, "left side")
+    front = form.stretch(what, "front")
+    if left is None or front is None:
+        return plan
+    return plan.with_stairs(Area(level, part_name(part), left, front))
+
+
+def knee_wall(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
+    """A short wall under the roof slope, measured from the outside wall it runs beside."""
+    part, level = _where(form, plan, levels, "the short wall")
+    sides: tuple[Side, ...] = ("front", "back", "left", "right")
+    along: Side = form.choose(  # type: ignore[assignment]
+        "Beside which outside wall does the short wall run?",
+        tuple((side, f"The {side}") for side in sides),
+    )
+    name = f"short wall {sum(line.kind == 'knee_wall' for line in plan.walls) + 1}"
+    line = _line(form, part, level, along, "the short wall", "", name, "knee_wall")
+    return plan.with_wall(line)
+
+
+def joists(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
+    """The way joists run in one bay, and where somebody saw them; guesses are not drawn."""
+    seen = form.choose(
+        "Where did you see the joists?",
+        (
+            ("attic", "From the attic"),
+            ("below", "From the basement or crawl space"),
+            ("fixture", "Past a light, a vent or a hatch"),
+            ("opened", "Through an opening in the ceiling"),
+        ),
+    )
+    part = pick_part(form, plan, "what you saw")
+    over = {"attic": part.levels[-1:], "below": part.levels[:1]}.get(seen, part.levels)
+    level = pick_level(form, over, "the ceiling they carry")
+    run = form.choose("Which way do they run?", _WAYS)
+    ends: list[tuple[Length, Length] | None] = [None, None]
+    all_over = form.choose(
+        f"Do they run so over all of the {called(part)}?",
+        (("all", "Yes, as far as I can see"), ("some", "Only over a part of it, or they turn")),
+    )
+    if all_over == "some":
+        what = "does the stretch with joists that run so"
+        ends = [form.stretch(what, end) for end in ("left side", "front")]
+    side: Side = "front" if run == "front" else "left"
+    area = Area(level, part_name(part), ends[0], ends[1], side, seen)
+    return plan.with_joists(area)
+
+
+def pick_level(form: Form, levels: tuple[str, ...], whose: str) -> str:
+    """The level something is on."""
+    return form.choose(f"On which level is {whose}?", tuple((name, name) for name in levels))
+
+
+def _where(form: Form, plan: Plan, levels: tuple[str, ...], whose: str) -> tuple[Part, str]:
+    """The part and the level of something, of the levels in question that the part has."""
+    part = pick_part(form, plan, whose)
+    both = tuple(name for name in levels if name in part.levels) or part.levels
+    return part, pick_level(form, both, whose)
+
+
+def _line(
+    form: Form, part: Part, level: str, along: Side, it: str, wall_id: str, name: str,
+    kind: str = "wall",
+) -> Line:  # fmt: skip
+    """A line by three numbers: how far off a side, and its two ends."""
+    side = {"front": "front", "back": "back", "left": "left side", "right": "right side"}[along]
+    end = "left side" if axis_of(along) == "x" else "front"
+    off = form.length(
+        f"How far is {it} from the {side} of the {called(part)}?",
+        "From the outside wall to the middle of it. Through a door, or on both levels from the "
+        "same outside wall.",
+    )
+    start = form.length(
+        f"Where does {it} begin, counted from the {end}?", "0 when it begins at the outside wall."
+    )
+    stop = form.length(
+        f"And where does {it} end, counted from the {end}?",
+        "Its end that is farther away. Doors in it do not end it.",
+    )
+    return Line(along, off, start, stop, level, part_name(part), wall_id, name, kind)

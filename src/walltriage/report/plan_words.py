@@ -1,0 +1,72 @@
+"""What is drawn on a level, in words: so that a wrong number is read as well as seen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from walltriage.case.geometry import Layout, Segment, overlap
+from walltriage.units import format_length
+
+FACING = 0.5  # of a wall's length that the next line must face
+
+
+def plain(name: str) -> str:
+    """A level or a part as people read it."""
+    return name.replace("_", " ")
+
+
+def level_words(layout: Layout, level: str, names: Mapping[str, str]) -> Iterator[str]:
+    """Each part, wall and beam of a level; walls by their ``names`` where they have one."""
+    yield from _parts(layout, level)
+    for segment in layout.walls_on(level):
+        wall = segment.line.wall
+        title = f"{wall}, {names[wall]}" if names.get(wall) else segment.line.title
+        clear = _clear(layout, segment) if level in layout.plan.whole else ""
+        yield f"{title}: {_where(segment)}{clear}"
+    for segment in layout.beams:
+        if segment.line.level == level:
+            yield f"{segment.line.name or 'beam'}: {_where(segment)}"
+
+
+def _parts(layout: Layout, level: str) -> Iterator[str]:
+    """Each part with its sizes, and each that could not be drawn."""
+    for part in layout.plan.parts:
+        if level in part.levels:
+            width, depth = (x.given if x else "not measured" for x in (part.width, part.depth))
+            where = f", on the {part.side} of {plain(part.of)}" if part.side else ""
+            year = f", built {part.year}" if part.year is not None else ""
+            yield f"{plain(part.id)}: width {width}, depth {depth}{where}{year}"
+
+
+def _where(segment: Segment) -> str:
+    line = segment.line
+    of = f" of {plain(line.part)}" if line.part else ""
+    off = f"{line.off.given} from" if line.off else "not measured how far from"
+    if line.start and line.end:
+        end = "left" if segment.axis == "x" else "front"
+        reach = f"{line.start.given} to {line.end.given} from the {end}"
+    else:
+        reach = "ends not measured"
+    return f"{off} the {line.along}{of}, {reach}"
+
+
+def _clear(layout: Layout, segment: Segment) -> str:
+    """How far it is to the next line on both sides: what joists across the wall would span."""
+    if not segment.whole:
+        return ""
+    assert segment.at is not None
+    assert segment.lo is not None
+    assert segment.hi is not None
+    level, middle = segment.line.level, (segment.lo + segment.hi) / 2
+    edges = layout.house_span(level, segment.axis, middle, segment.at)
+    beside = [
+        s.at
+        for s in layout.walls_on(level)
+        if s is not segment and s.whole and s.axis == segment.axis and s.at is not None
+        and s.line.kind == "wall"
+        and overlap(s, segment, s.axis) > FACING * (segment.length or 0.0)
+    ]  # fmt: skip
+    gaps = [segment.at - max([edges[0], *(at for at in beside if at < segment.at)]),
+            min([edges[1], *(at for at in beside if at > segment.at)]) - segment.at]  # fmt: skip
+    told = [format_length(gap, layout.plan.metric) for gap in gaps if gap >= 1]
+    return f"; {' and '.join(told)} to the next lines" if told else ""

@@ -1,0 +1,105 @@
+"""How many questions each of several walls takes, and how long an answer takes with twenty.
+
+    python -m tests.benchmarks.house_walls
+
+One invented house, 44 ft by 28 ft over a crawl space, and one careful person, who answers every
+question; once without a plan and once with each wall drawn.  The pages that draw are counted
+beside the questions, because they cost attention too.
+"""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Iterator
+from statistics import median
+
+from tests.conftest import RULES
+from tests.interview.answering import PLAIN_HOUSE, Answering
+from walltriage.case.model import HOUSE, Case, Wall
+from walltriage.case.plan import Length, Line, Part, Plan
+from walltriage.inference.evaluate import Evaluator
+from walltriage.inference.triage import Triager
+from walltriage.interview.planner import Planner
+from walltriage.interview.session import Session
+from walltriage.knowledge.load import load_knowledge
+
+COUNTS = (1, 3, 6)
+MANY = 20
+OUTLINE_PAGES, PAGES_A_WALL = 6, 5  # of an interview: sizes and ridge; where a wall stands
+
+
+def _in(feet: float) -> Length:
+    return Length(feet * 12, f"{feet:g} ft")
+
+
+def lines() -> Iterator[Line]:
+    """Walls one after another: along the house and across it, no two on one line."""
+    for number in range(MANY):
+        along = "front" if number % 2 == 0 else "left"
+        off = 6 + number * 0.8 if along == "front" else 5 + number * 1.9
+        end = 20 + number % 5 if along == "front" else 12 + number % 4
+        yield Line(along, _in(off), _in(0), _in(end), "ground", "", f"w{number + 1}")  # type: ignore[arg-type]
+
+
+def house(walls: int, drawn: bool) -> Case:
+    """The house with its first few walls."""
+    levels = ("crawl_space", "ground")
+    plan = Plan(
+        _in(0.25), levels, ("ground",), (Part("main", _in(44), _in(28), levels),),
+        (Line("front", _in(14), _in(0), _in(44)),), tuple(lines())[:walls],
+    )  # fmt: skip
+    names = tuple(Wall(f"w{n + 1}", f"wall {n + 1}") for n in range(walls))
+    return Case(walls=names, reach=2, plan=plan if drawn else None)
+
+
+def interview(planner: Planner, person: Answering, case: Case) -> tuple[Case, list[float]]:
+    """A whole interview: the case, and the seconds from each answer to the next question."""
+    session, waits = Session(planner, case), []
+    while session.step is not None:
+        value = person.value(session.question(session.step))
+        start = time.process_time()
+        session.answer(value)
+        waits.append(time.process_time() - start)
+    return session.case, waits
+
+
+class Counted(Evaluator):
+    """An evaluator that counts its runs of the engine."""
+
+    runs = 0
+
+    def evaluate(self, answers):  # type: ignore[no-untyped-def]
+        self.runs += 1
+        return super().evaluate(answers)
+
+
+def main() -> None:
+    """Measure and print."""
+    print(f"{os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}")
+    base = load_knowledge(RULES)
+    person = Answering(base, PLAIN_HOUSE)
+    print("walls   plan   of the house   of each wall   all / walls   pages that draw / walls")
+    for count in COUNTS:
+        for drawn in (False, True):
+            case, _ = interview(Planner(Triager(base)), person, house(count, drawn))
+            own = sum(step.subject != HOUSE for step in case.asked)
+            pages = (OUTLINE_PAGES + PAGES_A_WALL * count) / count if drawn else 0
+            print(
+                f"{count:5d}   {'yes' if drawn else 'no':>4s}   {len(case.asked) - own:12d}   "
+                f"{own / count:12.1f}   {len(case.asked) / count:11.1f}   {pages:.1f}"
+            )
+    for count in (1, MANY):
+        triager = Triager(base)
+        triager.evaluator = Counted(base)
+        case, waits = interview(Planner(triager), person, house(count, True))
+        runs = triager.evaluator.runs / len(waits)
+        print(
+            f"{count} walls: {median(waits) * 1e3:.0f} ms processor an answer in the median, "
+            f"worst {max(waits) * 1e3:.0f} ms, of {len(waits)} answers; engine runs an answer: "
+            f"{runs:.1f}", flush=True,
+        )  # fmt: skip
+
+
+if __name__ == "__main__":
+    main()
