@@ -97,6 +97,7 @@ CLEAR_WALL: dict[str, Any] = {
     "attic_frame": "trusses",
     "truss_plates": "plates",
     "attic_spot": "marked",
+    "wall_thickness": "4 1/2 in",
     "wall_traced": "whole",
     "wall_top": "clear_all_along",
     "attic_round": "none_of_these",
