@@ -55,19 +55,35 @@ def _frame(item: Planned) -> tuple[Any, ...]:
 def _read(base: KnowledgeBase) -> tuple[Any, ...]:
     """What inference reads, conditions of rules apart."""
     belief = Belief(base)
-    rules = [(kind, rule.model_dump(exclude=_NOT_READ)) for kind, rule in base.rules()]
+    rules = [
+        (kind, rule.model_dump(exclude=_NOT_READ))
+        for kind, rule in base.rules()
+        if rule.status != "retired"
+    ]
     questions = [q.entry.model_dump(exclude=_NOT_READ) for q in base.questions.values()]
     bears = {name: path.entry.bears for name, path in base.paths.items()}
     return (
-        belief.tables, rules, questions, bears, dict(base.guards.thresholds),
+        _tables(base, belief), rules, questions, bears, dict(base.guards.thresholds),
         dict(base.guards.reliability.sureness), _trust(base), _seen_against(base, belief),
     )  # fmt: skip
+
+
+def _tables(base: KnowledgeBase, belief: Belief) -> list[tuple[Any, ...]]:
+    """Every table with the rows of the clues in use."""
+    live = {clue.id for clue in base.clues() if clue.status != "retired"}
+    return [
+        (path, name, table.bearing, table.not_bearing,
+         {clue: row for clue, row in table.rows.items() if clue in live})
+        for path, tables in belief.tables.items()
+        for name, table in tables.items()
+    ]  # fmt: skip
 
 
 def _trust(base: KnowledgeBase) -> dict[str, float]:
     """How far each question that a clue reads is trusted."""
     kinds = base.guards.reliability.kinds
-    return {c.question: kinds[base.questions[c.question].entry.kind] for c in base.clues()}
+    live = [clue for clue in base.clues() if clue.status != "retired"]
+    return {c.question: kinds[base.questions[c.question].entry.kind] for c in live}
 
 
 def _seen_against(base: KnowledgeBase, belief: Belief) -> set[tuple[str, str, str]]:
@@ -77,7 +93,8 @@ def _seen_against(base: KnowledgeBase, belief: Belief) -> set[tuple[str, str, st
     found = set()
     for clue in base.clues():
         kind = base.questions[clue.question].entry.kind
-        if not (clue.direct and kind in base.guards.seen_kinds):
+        direct = clue.direct and kind in base.guards.seen_kinds
+        if not direct or clue.status == "retired":
             continue
         for path in asked_of:
             tables = belief.tables[path]

@@ -24,7 +24,7 @@ from walltriage.study.prove.truthful import truthful, varied
 
 PICKS = 2  # that must not suffice
 MOST_TRIED = 20_000  # sets of wrong answers tried for one cover; fewer sets are tried in full
-MOST_COVERS = 60
+EFFORT = 40_000_000  # what z3 may spend on one case, in its own count: the same on any machine
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ class Misled:
     """One kind of house: whether two picks of wrong answers can turn its truthful interview.
 
     ``proved``: shown for all sets of answers, by logic and, where logic leaves a cover open, by
-    trying all of its sets in the program.  Else so many sets of ``left_open`` covers were tried.
+    trying all of its sets in the program.  Else ``left_open`` cases or covers were not settled.
     ``changed`` are wrong answers that do turn it, with the whole ``answers``.
     """
 
@@ -43,38 +43,41 @@ class Misled:
     answers: Mapping[str, Answer] | None = None
 
 
-def misled(prover: Prover, archetype: str, seconds: float = 6.0) -> Misled | None:
+def misled(prover: Prover, archetype: str) -> Misled | None:
     """The answer for one kind of house; None when it has no truthful interview that bears."""
     answers = truthful(prover, archetype)
-    return None if answers is None else misled_from(prover, archetype, answers, seconds)
+    return None if answers is None else misled_from(prover, archetype, answers)
 
 
-def misled_from(
-    prover: Prover, archetype: str, answers: dict[str, Answer], seconds: float = 6.0
-) -> Misled:
+def misled_from(prover: Prover, archetype: str, answers: dict[str, Answer]) -> Misled:
     """The same from given truthful answers."""
     picks = _Picks(prover, answers)
     solver = prover.encoding.solver()
-    solver.set("timeout", int(seconds * 1000))
+    solver.set("rlimit", EFFORT)
     solver.add(prover.verdict(NON_BEARING), *picks.axioms)
     left_open = 0
-    for _ in range(MOST_COVERS):
-        outcome = solver.check()
-        if outcome != z3.sat:
-            return Misled(archetype, outcome == z3.unsat and not left_open, left_open)
-        cover = picks.chosen(solver.model())
-        found, whole = _try(prover, answers, picks.covered(cover))
-        if found is not None:
-            told = {name: answer.value for name, answer in answers.items()}
-            wrong = tuple(
-                (name, answer.value)
-                for name, answer in found.items()
-                if name in prover.asked and answer.value != told.get(name)
-            )
-            return Misled(archetype, False, left_open, wrong, found)
-        left_open += not whole
-        solver.add(z3.Not(z3.And([picks.variables[name] for name in cover])))
-    return Misled(archetype, False, left_open)
+    for case in picks.cases():
+        while (outcome := solver.check(*case)) == z3.sat:
+            cover = picks.chosen(solver.model())
+            found, whole = _try(prover, answers, picks.covered(cover))
+            if found is not None:
+                return Misled(archetype, False, left_open, _wrong(prover, answers, found), found)
+            left_open += not whole
+            solver.add(z3.Not(z3.And([picks.variables[name] for name in cover])))
+        left_open += outcome != z3.unsat
+    return Misled(archetype, not left_open, left_open)
+
+
+def _wrong(
+    prover: Prover, answers: Mapping[str, Answer], found: Mapping[str, Answer]
+) -> tuple[tuple[str, str], ...]:
+    """The answers that are other ones than the truthful."""
+    told = {name: answer.value for name, answer in answers.items()}
+    return tuple(
+        (name, answer.value)
+        for name, answer in found.items()
+        if name in prover.asked and answer.value != told.get(name)
+    )
 
 
 class _Picks:
@@ -94,6 +97,14 @@ class _Picks:
             if about:
                 ways.append(z3.And([self.variables["about", c] for c in about]))
             self.axioms.append(z3.Or(ways))
+
+    def cases(self) -> list[list[z3.BoolRef]]:
+        """A split of all picks: each condition picked, and no condition picked.
+
+        Together they are no easier than the whole; one by one they take far less time.
+        """
+        conditions = [v for (kind, _), v in self.variables.items() if kind == "about"]
+        return [*([picked] for picked in conditions), [z3.Not(picked) for picked in conditions]]
 
     def chosen(self, model: z3.ModelRef) -> list[tuple[str, str]]:
         """The picks of a model."""
