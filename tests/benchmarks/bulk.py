@@ -1,74 +1,28 @@
-"""Many walls at once: speed against other engines, growth with their number, memory.
-
-    python -m tests.benchmarks.bulk [--quick]
-
-All ratios are of medians taken in this one run, on one core unless said otherwise.  Times on
-one core are processor time.  What takes several processes is timed by the clock and means
-little on a machine that others use too.
-"""
+"""Many walls at once: speed against other engines, growth with their number, the floor."""
 
 from __future__ import annotations
 
-import argparse
 import json
-import multiprocessing
-import os
-import subprocess
-import sys
 import tempfile
 import time
-from collections.abc import Callable
 from pathlib import Path
-from statistics import median
-from typing import Any
 
 import numpy as np
 
+from tests.benchmarks.made import MAKE, SHARE, repeated
 from tests.benchmarks.peers import ClipsPeer
+from tests.benchmarks.processes import dask, memory, processes
+from tests.benchmarks.table import Table, timed
 from tests.conftest import RULES
 from tests.inference.answer_sets import random_answers
 from tests.unit.study.case_lines import csv_rows, json_lines, random_case
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
 from walltriage.study.batch_blocks import tasks
-from walltriage.study.batch_run import Job, RuleFiles, judge_for, one_by_one
+from walltriage.study.batch_run import Job, RuleFiles, judge_for
 from walltriage.study.codes import Batch
 from walltriage.study.column_planner import BatchPlanner, Progress
 from walltriage.study.columns import VERDICTS, ColumnEvaluator
-
-SHARE = 0.3  # of all questions answered: a long interview
-MAKE = 4000  # different walls; larger batches repeat them in random order
-
-
-class Table:
-    """Prints lines of the table as they are measured."""
-
-    def line(self, what: str, measured: str, aim: str = "") -> None:
-        print(f"{what:58s} {measured:>22s}  {aim}", flush=True)
-
-
-def timed(
-    work: Callable[[], object], repeats: int, clock: Callable[[], float] = time.process_time
-) -> float:
-    """Median seconds of ``repeats`` runs after one to warm up.
-
-    Of this process alone, so that others on the machine hardly matter; pass
-    ``time.perf_counter`` for work in several processes.
-    """
-    work()
-    times = []
-    for _ in range(repeats):
-        start = clock()
-        work()
-        times.append(clock() - start)
-    return median(times)
-
-
-def repeated(batch: Batch, walls: int) -> Batch:
-    """A batch of so many walls, drawn from a smaller one."""
-    rows = np.random.default_rng(walls).integers(0, len(batch), walls)
-    parts = (batch.codes[rows], batch.sure[rows], batch.numbers[rows])
-    return Batch(*(np.asfortranarray(part) for part in parts))
 
 
 def against_engines(table: Table, full: Triager, columns: ColumnEvaluator, quick: bool) -> None:
@@ -86,14 +40,14 @@ def against_engines(table: Table, full: Triager, columns: ColumnEvaluator, quick
     clips = timed(lambda: [peer.verdict(given) for given in sets[:count]], 3) / count
     bare = timed(lambda: [peer.verdict(given, False) for given in sets[:count]], 3) / count
     rules = len(columns.planned)
-    table.line(f"columns, {rules} rules, {len(full.base.questions)} questions",
-               f"{1 / bulk:,.0f} walls/s", "aim 200,000")  # fmt: skip
+    what = f"columns, {rules} rules, {len(full.base.questions)} questions"
+    table.at_least(what, 1 / bulk, 200_000, "{:,.0f} walls/s")
     table.line("  a wall", f"{bulk * 1e6:.2f} us")
     table.line("experta, case by case", f"{one * 1e3:.1f} ms a wall")
     table.line("clipspy, same rules and belief", f"{clips * 1e3:.2f} ms a wall")
     table.line("clipspy, rules alone up to belief", f"{bare * 1e3:.2f} ms a wall")
-    table.line("experta / columns", f"{one / bulk:,.0f} times", "aim 1,000")
-    table.line("clipspy with belief / columns", f"{clips / bulk:,.0f} times", "aim 100")
+    table.at_least("experta / columns", one / bulk, 1000, "{:,.0f} times")
+    table.at_least("clipspy with belief / columns", clips / bulk, 100, "{:,.0f} times")
     table.line("clipspy without belief / columns", f"{bare / bulk:,.0f} times")
     floor(table, columns, many, bulk)
 
@@ -187,121 +141,15 @@ def files(table: Table, full: Triager, folder: Path, quick: bool) -> None:
     )
 
 
-# of the process itself: what the kernel tells of a child includes its parent's memory
-PEAK = """
-from walltriage.cli import main
-try:
-    main()
-except SystemExit as end:
-    assert end.code == 0
-print(next(line for line in open("/proc/self/status") if line.startswith("VmHWM")))
-"""
-
-
-def memory(table: Table, full: Triager, folder: Path, quick: bool) -> None:
-    """Peak memory of the whole command on a short and a long file."""
-    text = json_lines(random_case(full.base, seed, SHARE) for seed in range(1000))
-    peaks = []
-    for thousands in (10, 40) if quick else (20, 200):
-        path = folder / "long.jsonl"
-        with path.open("w") as file:
-            for _ in range(thousands):
-                file.write(text)
-        command = [sys.executable, "-c", PEAK, "batch", str(path), "--out", str(folder / "out.csv")]
-        told = subprocess.run(command, check=True, capture_output=True, text=True).stdout
-        peaks.append(int(told.split()[-2]) / 1024)
-        table.line(f"peak memory, {thousands * 1000:,d} walls from a file", f"{peaks[-1]:.0f} MB")
-    table.line(
-        "  growth of memory for that many times the walls", f"{peaks[1] / peaks[0]:.2f} times"
-    )
-
-
-def _evaluate(job: Job, batch: Batch, ready: Any, go: Any, used: Any) -> None:
-    evaluator = judge_for(job).evaluator
-    evaluator.evaluate(batch)
-    ready.release()
-    go.wait()
-    start = time.process_time()
-    evaluator.evaluate(batch)
-    used.put(time.process_time() - start)
-
-
-def processes(
-    table: Table, full: Triager, columns: ColumnEvaluator, folder: Path, quick: bool
-) -> None:
-    """Two processes against one: evaluation alone, then files by way of Dask."""
-    sets = (random_answers(full.base, seed, SHARE) for seed in range(MAKE))
-    batch = repeated(columns.coder.encode(sets), 100_000 if quick else 400_000)
-    job, context = Job(RuleFiles.of(RULES)), multiprocessing.get_context("fork")
-    judge_for(job)
-    half, by_clock, by_processor = len(batch) // 2, [], []
-    for _ in range(3):
-        times, longest = [], []
-        for parts in ([batch], [batch.rows(slice(0, half)), batch.rows(slice(half, None))]):
-            ready, go, used = context.Semaphore(0), context.Event(), context.SimpleQueue()
-            started = [
-                context.Process(target=_evaluate, args=(job, part, ready, go, used))
-                for part in parts
-            ]
-            for process in started:
-                process.start()
-            for _ in started:
-                ready.acquire()
-            start = time.perf_counter()
-            go.set()
-            longest.append(max(used.get() for _ in started))
-            times.append(time.perf_counter() - start)
-            for process in started:
-                process.join()
-        by_clock.append(times[0] / times[1])
-        by_processor.append(longest[0] / longest[1])
-    table.line("two processes / one, by the clock", f"{median(by_clock):.2f} times", "aim 1.8")
-    table.line("two processes / one, by processor time", f"{median(by_processor):.2f} times")
-    dask(table, full, folder, quick)
-
-
-def dask(table: Table, full: Triager, folder: Path, quick: bool) -> None:
-    """Two workers of a local Dask cluster against one, and against no cluster."""
-    from distributed import LocalCluster
-
-    from walltriage.study.batch_cluster import on_cluster
-
-    path = folder / "cluster.jsonl"
-    text = json_lines(random_case(full.base, seed, SHARE) for seed in range(1000))
-    path.write_text(text * (10 if quick else 40))
-    work, job = list(tasks([path])), Job(RuleFiles.of(RULES))
-    plain = timed(lambda: list(one_by_one(job)(work)), 3, time.perf_counter)
-    seconds = {}
-    for count in (1, 2):
-        with (
-            LocalCluster(n_workers=count, threads_per_worker=1, dashboard_address=None) as cluster,
-            on_cluster(job, cluster.scheduler_address, 1) as mapped,
-        ):
-            seconds[count] = timed(lambda m=mapped: list(m(work)), 3, time.perf_counter)
-    table.line(
-        "two Dask workers / one, from files", f"{seconds[1] / seconds[2]:.2f} times", "aim 1.8"
-    )
-    table.line("one Dask worker / no cluster, from files", f"{plain / seconds[1]:.2f} times")
-
-
-def main() -> None:
-    """Measure everything and print one table."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--quick", action="store_true", help="fewer repeats, smaller batches")
-    quick = parser.parse_args().quick
-    full, table = Triager(load_knowledge(RULES)), Table()
+def measure(table: Table, quick: bool) -> None:
+    """Measure and print."""
+    full = Triager(load_knowledge(RULES))
     columns = ColumnEvaluator(full.base)
-    load = ", ".join(f"{part:.1f}" for part in os.getloadavg())
-    python = sys.version.split()[0]
-    print(f"{os.cpu_count()} cores, load {load}; Python {python}, numpy {np.__version__}")
     against_engines(table, full, columns, quick)
     growth(table, full, columns, quick)
     interviews(table, columns, quick)
+    processes(table, full, columns, quick)
     with tempfile.TemporaryDirectory() as name:
         files(table, full, Path(name), quick)
+        dask(table, full, Path(name), quick)
         memory(table, full, Path(name), quick)
-        processes(table, full, columns, Path(name), quick)
-
-
-if __name__ == "__main__":
-    main()

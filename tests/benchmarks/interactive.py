@@ -1,6 +1,4 @@
-"""What one person waits for, against its aims and against a plain loop around the engine.
-
-    python -m tests.benchmarks.interactive
+"""What one person waits for, against the goals and against a plain loop around the engine.
 
 Commands are started afresh, with parsed rules kept and without.  Times by the clock mean
 little on a machine that others use too; processor time is given beside them.
@@ -16,17 +14,22 @@ from collections.abc import Iterator
 from pathlib import Path
 from statistics import median, quantiles
 
-from tests.benchmarks.interview_times import first_page, steps
+from tests.benchmarks.table import Table
 from tests.conftest import RULES
 from tests.inference.answer_sets import random_answers
+from tests.interview.answering import PLAIN_HOUSE, Answering
+from tests.interview.person import Person
 from tests.unit.study.case_lines import random_case
-from walltriage.case.model import Answer
+from walltriage.case.model import Answer, Case, Wall
 from walltriage.case.write import case_text
+from walltriage.commands.common import load_triager
 from walltriage.inference.evaluate import Evaluation
 from walltriage.inference.triage import Triager
-from walltriage.knowledge.load import load_knowledge
+from walltriage.interview.planner import Planner
+from walltriage.interview.session import Session
 
 STARTS = 9
+HOUSES = ({}, {"above_wall": "rooms_all_along"}, {"attic_frame": "trusses"})
 
 
 def started(arguments: list[str], cache: Path) -> tuple[float, float]:
@@ -41,20 +44,52 @@ def started(arguments: list[str], cache: Path) -> tuple[float, float]:
     return time.perf_counter() - start, used.ru_utime + used.ru_stime
 
 
-def command(what: str, arguments: list[str], aim: str, keep: bool) -> None:
-    """Print the medians of some starts."""
+def command(table: Table, what: str, arguments: list[str], goal: float | None) -> None:
+    """The medians of some starts; without a goal, each has to parse the rules."""
     with tempfile.TemporaryDirectory() as kept:
         times = []
         for _ in range(STARTS):
             with tempfile.TemporaryDirectory() as fresh:
-                times.append(started(arguments, Path(kept if keep else fresh)))
+                times.append(started(arguments, Path(kept if goal else fresh)))
     clock, processor = (median(column) for column in zip(*times, strict=True))
-    print(f"{what:42s} {clock:6.2f} s, processor {processor:.2f} s   {aim}", flush=True)
+    if goal is None:
+        table.line(what, f"{clock:.2f} s")
+    else:
+        table.at_most(what, clock, goal, "{:.2f} s")
+    table.line("  processor time", f"{processor:.2f} s")
+
+
+def first_page() -> list[float]:
+    """Seconds from starting the interview to its first prompt, on a terminal."""
+    times = []
+    for _ in range(STARTS):
+        with tempfile.TemporaryDirectory() as folder:
+            start = time.perf_counter()
+            person = Person(Path(folder), rules=None)
+            person.at_prompt()
+            times.append(time.perf_counter() - start)
+            person.child.close(force=True)
+    return times
+
+
+def steps(planner: Planner) -> list[tuple[float, float]]:
+    """From each answer to the next question, by the clock and of the processor, through
+    three whole interviews."""
+    person, times = Answering(planner.base, PLAIN_HOUSE), []
+    for changed in HOUSES:
+        person.answers = PLAIN_HOUSE | changed
+        session = Session(planner, Case(walls=(Wall("w1", "w"),), reach=4))
+        while session.step is not None:
+            value = person.value(session.question(session.step))
+            start, used = time.perf_counter(), time.process_time()
+            session.answer(value)
+            times.append((time.perf_counter() - start, time.process_time() - used))
+    return times
 
 
 def naive_step(triager: Triager, answers: dict[str, Answer]) -> float:
     """Seconds to choose a question by running the engine on every answer it could get."""
-    start = time.perf_counter()
+    start = time.process_time()
     result = triager.evaluator.evaluate(answers)
     best = ("", 2.0)
     for name, tried in open_questions(triager, answers, result):
@@ -63,7 +98,7 @@ def naive_step(triager: Triager, answers: dict[str, Answer]) -> float:
             after = triager.evaluator.evaluate({**answers, name: Answer(value)})
             widths.append(after.measures["upper"] - after.measures["lower"])
         best = min(best, (name, sum(widths) / len(widths)), key=lambda item: item[1])
-    return time.perf_counter() - start
+    return time.process_time() - start
 
 
 def open_questions(
@@ -75,27 +110,24 @@ def open_questions(
             yield name, triager.base.questions[name].values
 
 
-def main() -> None:
+def measure(table: Table, quick: bool) -> None:
     """Measure and print."""
-    print(f"{os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}")
-    triager = Triager(load_knowledge(RULES))
-    command("--help", ["--help"], "aim 0.15 s", True)
+    triager = load_triager(RULES)
+    command(table, "--help", ["--help"], 0.15)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder, "case.yaml")
         path.write_text(case_text(random_case(triager.base, 1, 0.3)))
-        command("triage, rules parsed each time", ["triage", str(path)], "", False)
-        command("triage, rules kept", ["triage", str(path)], "aim 0.4 s", True)
-    print(f"{'first page of an interview':42s} {median(first_page()):6.2f} s   aim 0.35 s")
-    waits = steps()
-    ninety_nine = quantiles(waits, n=100)[-1]
-    print(f"{'answer to next question, median':42s} {median(waits) * 1e3:6.0f} ms   aim 10 ms")
-    print(
-        f"{'answer to next question, 99 in 100 under':42s} {ninety_nine * 1e3:6.0f} ms   aim 30 ms"
-    )
-    naive = naive_step(triager, random_answers(triager.base, 3, 0.1))
-    print(f"{'the same by trying every answer':42s} {naive:6.1f} s", flush=True)
-    print(f"{'  times ours':42s} {naive / median(waits):6.0f}")
-
-
-if __name__ == "__main__":
-    main()
+        command(table, "triage, rules parsed each time", ["triage", str(path)], None)
+        command(table, "triage, rules kept", ["triage", str(path)], 0.4)
+    table.at_most("first page of an interview", median(first_page()), 0.35, "{:.2f} s")
+    waits = steps(Planner(triager))
+    for clock, name in enumerate(("", ", processor time")):
+        times = [wait[clock] * 1e3 for wait in waits]
+        last = quantiles(times, n=100)[-1]
+        table.at_most(f"answer to next question, median{name}", median(times), 10, "{:.1f} ms")
+        table.at_most(f"answer to next question, 99 in 100{name}", last, 30, "{:.1f} ms")
+    given = random_answers(triager.base, 3, 0.1)
+    naive = median(naive_step(triager, given) for _ in range(1 if quick else 3))
+    table.line("the same by trying every answer in the engine", f"{naive:.1f} s")
+    ours = median(wait[1] for wait in waits)
+    table.line("  times ours, processor time", f"{naive / ours:,.0f} times")

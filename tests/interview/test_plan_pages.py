@@ -55,7 +55,7 @@ def person(tmp_path, rules):
         one.child.close(force=True)
 
 
-OUTLINE = ("1", "2", "1", "36 ft", "26 ft", "1", "1")  # yes, two levels, by tape, ...
+OUTLINE = ("1", "2", "1", "36 ft", "26 ft", "1", "1", "1")  # yes, two levels, by tape, ...
 
 
 def begin(one: Person) -> str:
@@ -75,19 +75,23 @@ def test_three_walls_drawn_one_after_another(person, rules, tmp_path):
     """Outline, walls in question, an inner wall, "all drawn": each seen at once, all saved."""
     one = person("--save", str(tmp_path / "alder.yaml"))
     assert "draw a simple plan" in begin(one)
-    for line in OUTLINE:
+    for line in OUTLINE[:-1]:
         one.type(line)
     assert "26 ft deep" in one.shown
     assert "ridge" in one.shown
+    one.type("2")  # a slip: the outline is asked again
+    for line in OUTLINE:
+        one.type(line)
     to_the_wall(one)
     one.type("kitchen to dining")
     for line in ("1", "1", "13 ft", "0", "20 ft"):
         one.type(line)
     assert "▓▓ wall1 ▓▓" in one.everything
-    assert "Is the wall drawn where it stands?" in one.shown
+    assert "Is the wall drawn as it stands?" in one.shown
     for line in ("1", "3", "1", "2", "20 ft", "0", "13 ft"):  # right; draw another, crossing it
         one.type(line)
     assert "inner wall 1: 20 ft from the left, 0 to 13 ft from the front" in one.everything
+    one.type("1")
     one.type("2")
     case = read_case(tmp_path / "alder.yaml", load_knowledge(rules).questions)
     assert case.plan.whole == ("ground",)
@@ -131,7 +135,7 @@ def test_lengths_can_stay_open(person, tmp_path, rules):
     """ "I don't know" everywhere: nothing is drawn, and nothing breaks."""
     one = person("--save", str(tmp_path / "open.yaml"))
     begin(one)
-    for line in ("1", "1", "3", "d", "d", "1", "5"):
+    for line in ("1", "1", "3", "d", "d", "1", "5", "1"):
         one.type(line)
     assert "nothing to draw yet" in one.everything
     to_the_wall(one)

@@ -19,6 +19,7 @@ BEFORE = (
     ("How deep is it, from front to back?", "28 ft"),
     ("Is there a wing or an added part?", "1"),
     ("Which way does the main ridge", "1"),
+    ("Is the house drawn as it stands?", "1"),
 )
 FIRST_WALL = (
     ("What do you call it?", "hall, street side"),
@@ -27,28 +28,37 @@ FIRST_WALL = (
     ("How far is it from the front", "about 12 ft"),
     ("Where does it begin", "0"),
     ("And where does it end", "36 ft"),
-    ("Is the wall drawn where it stands?", "1"),
+    ("Is the wall drawn as it stands?", "1"),
     ("What else can you draw", "A beam, or a long box that could hide one"),
-    ("On which level is the beam?", "crawl_space"),
+    ("On which level is the beam?", "crawl space"),
     ("Which way does the beam run?", "1"),
     ("How far is the beam from the front", "14 ft"),
     ("Where does the beam begin", "0"),
-    ("And where does the beam end", "50 ft"),  # longer than the house
-    ("What else can you draw", "A beam, or a long box that could hide one"),
-    ("On which level is the beam?", "crawl_space"),
+    ("And where does the beam end", "50 ft"),  # longer than the house: asked again
+    ("On which level is the beam?", "crawl space"),
     ("Which way does the beam run?", "1"),
     ("How far is the beam from the front", "14 ft"),
     ("Where does the beam begin", "0"),
     ("And where does the beam end", "43 ft"),
+    ("Is it drawn as it stands?", "1"),
+    ("What else can you draw", "A door or a wider opening in a wall of that level"),
+    ("Where does the opening begin", "7 m"),
+    ("And where does the opening end", "8 m"),
+    ("Is it drawn as it stands?", "1"),
     ("What else can you draw", "The way joists run, where you have seen them"),
     ("Where did you see the joists?", "1"),
     ("Which way do they run?", "2"),
     ("Do they run so over all", "1"),
+    ("Is it drawn as it stands?", "1"),
     ("What else can you draw", "A post"),
-    ("On which level is the post?", "crawl_space"),
+    ("On which level is the post?", "crawl space"),
     ("How far is the post from the left", "20 ft"),
     ("And how far from its front?", "20 ft"),
-    ("What else can you draw", "Take the last one off again"),
+    ("Is it drawn as it stands?", "2"),  # a slip: once more
+    ("On which level is the post?", "crawl space"),
+    ("How far is the post from the left", "20 ft"),
+    ("And how far from its front?", "14 ft"),
+    ("Is it drawn as it stands?", "1"),
     ("What else can you draw", "All full-height inside walls of level ground are drawn now"),
     ("What else can you draw", "1"),
 )
@@ -60,7 +70,7 @@ SECOND_WALL = (
     ("How far is it from the front", "15 ft 6 in"),
     ("Where does it begin", "0"),
     ("And where does it end", "36 ft"),
-    ("Is the wall drawn where it stands?", "1"),
+    ("Is the wall drawn as it stands?", "1"),
 )
 THIRD_WALL = (
     ("What do you call it?", "bath"),
@@ -69,7 +79,7 @@ THIRD_WALL = (
     ("How far is it from the left", "6 m"),
     ("Where does it begin", "0"),
     ("And where does it end", "12 ft"),
-    ("Is the wall drawn where it stands?", "1"),
+    ("Is the wall drawn as it stands?", "1"),
 )
 AT_THE_END = (
     ("What next?", "What if several of these walls went together?"),
@@ -133,8 +143,9 @@ def test_three_walls_to_the_end(full, tmp_path):
     assert "If these went together: hall, street side (wall1), hall, garden side (wall2)" in told
     case = read_case(path, full.base.questions)
     assert [wall.name for wall in case.walls] == ["hall, street side", "hall, garden side", "bath"]
-    assert case.plan.posts == ()
+    assert [post.front.given for post in case.plan.posts] == ["14 ft"]
     assert [beam.end.given for beam in case.plan.beams] == ["43 ft"]
+    assert [end.given for end in case.plan.line_of("wall1").openings[0]] == ["7 m", "8 m"]
     assert case.plan.joists[0].seen_from == "attic"
     assert case.plan.line_of("wall1").off.given == "12 ft"
     assert len(case.outcome["walls"]) == 3

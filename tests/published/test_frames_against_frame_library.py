@@ -95,3 +95,43 @@ def test_every_wall_carries_the_same(seed):
         ours = total(found.worst_plf(line))
         theirs = abs(model.members[column].axial(1.0, "Combo 1"))
         assert abs(ours - theirs) <= TOLERANCE * max(theirs, scale / 10), line
+
+
+BEAMS = [
+    (seed, beam.id)
+    for seed in range(200)
+    for beam in random_house(seed).supports
+    if beam.level == 0 and beam.beam and len(set(beam.posts)) == 2
+][:20]
+
+
+@pytest.mark.parametrize(("seed", "name"), BEAMS)
+def test_every_post_of_a_beam_carries_the_same(seed, name):
+    """What 20 beams collect, spread and at spots, put on spans hinged over their posts."""
+    frame = random_house(seed)
+    beam = next(s for s in frame.supports if s.id == name)
+    found = frame.follow()
+    model = pynite.FEModel3D()
+    model.add_material("wood", 1.6e6, 1e5, 0.3, 0.0)
+    model.add_section("beam", 13.9, 2.6, 98.9, 8.0)
+    rests = sorted({beam.lo, *beam.posts, beam.hi})
+    for number, place in enumerate(rests):
+        model.add_node(f"N{number}", place, 0.0, 0.0)
+        model.def_support(f"N{number}", True, True, True, True, True, True)
+    for number, (one, other) in enumerate(pairwise(rests)):
+        member = f"B{number}"
+        model.add_member(member, f"N{number}", f"N{number + 1}", "wood", "beam")
+        model.def_releases(member, Rzi=True, Rzj=True)
+        for piece in found.lines[beam.id]:
+            lo, hi = max(piece.lo, one), min(piece.hi, other)
+            if piece.lo == piece.hi and one <= piece.lo < other:
+                model.add_member_pt_load(member, "Fy", -total(piece.load), piece.lo - one)
+            elif hi > lo:
+                rate = -total(piece.load) / 12
+                model.add_member_dist_load(member, "Fy", rate, rate, lo - one, hi - one)
+    model.analyze_linear()
+    for post in beam.posts:
+        theirs = model.nodes[f"N{rests.index(post)}"].RxnFY["Combo 1"]
+        across = {(a.x if beam.axis == "x" else a.y): total(a.load) for a in found.ground
+                  if a.source == beam.id}  # fmt: skip
+        assert across.get(post, 0.0) == pytest.approx(theirs, rel=TOLERANCE, abs=0.01)

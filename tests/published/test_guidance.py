@@ -96,6 +96,7 @@ CLEAR_WALL: dict[str, Any] = {
     "place_in_depth": "outer_third",
     "attic_frame": "trusses",
     "truss_plates": "plates",
+    "attic_spot": "marked",
     "wall_traced": "whole",
     "wall_top": "clear_all_along",
     "attic_round": "none_of_these",

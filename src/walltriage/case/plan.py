@@ -62,7 +62,8 @@ class Line:
     """A wall, beam or ridge: parallel to a side of a part, ``off`` it, ``start`` to ``end``.
 
     A wall of the case is named by ``wall``; any other wall is only drawn and may have a
-    ``name``.  A knee wall is a short one under the roof slope.  Ridges have no level.
+    ``name``.  A knee wall is a short one under the roof slope.  Ridges have no level.  Openings
+    are doors and wider ones, counted from the same end as ``start`` and ``end``.
     """
 
     along: Side
@@ -74,6 +75,7 @@ class Line:
     wall: str = ""
     name: str = ""
     kind: str = "wall"
+    openings: tuple[tuple[Length, Length], ...] = ()
 
     @property
     def title(self) -> str:
@@ -146,6 +148,11 @@ class Plan:
         """A copy in which a wall is drawn, in place of an earlier line of the same wall."""
         kept = tuple(w for w in self.walls if not line.wall or w.wall != line.wall)
         return replace(self, walls=(*kept, line))
+
+    def with_opening(self, line: Line, ends: tuple[Length, Length]) -> Plan:
+        """A copy in which a wall has one more opening."""
+        changed = replace(line, openings=(*line.openings, ends))
+        return replace(self, walls=tuple(changed if w is line else w for w in self.walls))
 
     def with_beam(self, line: Line) -> Plan:
         """A copy with one more beam."""

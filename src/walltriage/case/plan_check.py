@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from walltriage.case.geometry import Layout, Segment, axis_of, overlap
-from walltriage.case.plan import Area, Line, Part, Plan
+from walltriage.case.plan import Area, Length, Line, Part, Plan
 from walltriage.units import format_length
 from walltriage.yamltree import KeyPath
 
@@ -24,6 +24,7 @@ def plan_problems(plan: Plan) -> Iterator[Trouble]:
     for key, lines in (("ridges", plan.ridges), ("walls", plan.walls), ("beams", plan.beams)):
         for index, line in enumerate(lines):
             yield from _line_problems(layout, line, (key, index))
+            yield from _opening_problems(line, (key, index, "openings"))
     yield from _double_walls(layout)
     for index, post in enumerate(plan.posts):
         part = plan.part(post.part)
@@ -99,6 +100,24 @@ def _line_problems(layout: Layout, line: Line, where: KeyPath) -> Iterator[Troub
         key, end = ("to", line.end) if line.end is not None else ("from", line.start)
         assert end is not None
         yield from _beyond(layout, part, axis, end.inches, name, (*where, key))
+
+
+def _opening_problems(line: Line, where: KeyPath) -> Iterator[Trouble]:
+    """Openings that run backward, past an end of their wall, or into each other."""
+    last: Length | None = None
+    for start, end in sorted(line.openings, key=lambda ends: ends[0].inches):
+        what = f"an opening of wall '{line.title}' from {start.given} to {end.given}"
+        if start.inches >= end.inches:
+            yield where, f"{what} runs backward", "give the end nearer to the left or front first"
+        elif last is not None and start.inches < last.inches:
+            yield where, f"{what} lies in one that ends at {last.given}", "mend one of the two"
+        elif line.start is not None and start.inches < line.start.inches:
+            mend = "mend it, or where the wall begins"
+            yield where, f"{what} begins before the wall, at {line.start.given}", mend
+        elif line.end is not None and end.inches > line.end.inches:
+            mend = "mend it, or where the wall ends"
+            yield where, f"{what} ends behind the wall, at {line.end.given}", mend
+        last = end
 
 
 def _beyond(

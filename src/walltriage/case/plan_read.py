@@ -19,7 +19,7 @@ _PLAN_KEYS = (
     "joists",
 )  # fmt: skip
 _PART_KEYS = ("id", "side", "of", "start", "width", "depth", "levels", "year")
-_LINE_KEYS = ("wall", "name", "kind", "level", "part", "along", "off", "from", "to")
+_LINE_KEYS = ("wall", "name", "kind", "level", "part", "along", "off", "from", "to", "openings")
 _RIDGE_KEYS = ("part", "along", "off", "from", "to")
 _POST_KEYS = ("level", "part", "left", "front")
 _STAIRS_KEYS = ("level", "part", "left", "front")
@@ -139,7 +139,18 @@ class _PlanReader:
             wall,
             self.word(raw, (*where, "name")),
             kind,
+            self.openings(raw, where),
         )
+
+    def openings(self, raw: dict[str, Any], where: KeyPath) -> tuple[tuple[Length, Length], ...]:
+        given = raw.get("openings", [])
+        if not isinstance(given, list):
+            self.wrong((*where, "openings"), "'openings' is not a list", "expected [[2 ft, 5 ft]]")
+            return ()
+        found = [
+            self.ends(dict(enumerate(given)), (*where, "openings", i)) for i in range(len(given))
+        ]
+        return tuple(ends for ends in found if ends is not None)
 
     def post(self, raw: dict[str, Any], where: KeyPath) -> Post | None:
         left, front = (self.length(raw, (*where, key)) for key in ("left", "front"))
@@ -166,7 +177,7 @@ class _PlanReader:
             return None
         given = raw[key]
         if not isinstance(given, list) or len(given) != 2:
-            self.wrong(where, f"'{key}' is not a stretch", f"expected '{key}: [2 ft, 12 ft]'")
+            self.wrong(where, f"'{given}' is not a stretch", "expected [2 ft, 12 ft]")
             return None
         first, last = (self.length({i: given[i]}, (*where, i)) for i in (0, 1))
         return None if first is None or last is None else (first, last)

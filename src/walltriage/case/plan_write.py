@@ -35,12 +35,16 @@ def _part(part: Part, plan: Plan) -> dict[str, Any]:
 
 
 def _line(line: Line) -> dict[str, Any]:
-    data = {key: getattr(line, key) for key in ("wall", "name") if getattr(line, key)}
+    data: dict[str, Any] = {
+        key: getattr(line, key) for key in ("wall", "name") if getattr(line, key)
+    }
     if line.kind == "knee_wall":
         data["kind"] = line.kind
     data |= {key: getattr(line, key) for key in ("level", "part") if getattr(line, key)}
     data["along"] = line.along
-    return data | _lengths(**{"off": line.off, "from": line.start, "to": line.end})
+    data |= _lengths(**{"off": line.off, "from": line.start, "to": line.end})
+    openings = [[end.given for end in ends] for ends in line.openings]
+    return data | ({"openings": openings} if openings else {})
 
 
 def _post(post: Post) -> dict[str, Any]:

@@ -127,6 +127,12 @@ def length(spot: Spot) -> Value:
     return None if spot.wall.length is None else stretch(spot.wall.length, spot.two_in)
 
 
+def widest_opening(spot: Spot) -> Value:
+    """Inches of the widest opening drawn, or more: that a wider one is not drawn says nothing."""
+    wide = [end.inches - start.inches for start, end in spot.wall.line.openings]
+    return Between(max(wide) - spot.one_in, FAR_IN) if wide else None
+
+
 def gap_one_side(spot: Spot) -> Value:
     """Inches to the next wall that runs the same way, toward the left or the front."""
     return _gap(spot, -1)

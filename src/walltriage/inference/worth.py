@@ -22,6 +22,7 @@ from walltriage.knowledge.schema import Clue
 TEMPERATURE = 0.15  # of the cost of "cannot tell"; smooths the minimum
 INFORMATION = 0.05  # worth of one bit, in "cannot tell"s: breaks ties only
 CLOSING = 0.3  # worth of the whole way from here to "non-bearing", in "cannot tell"s
+SETTLING = 0.3  # worth of the whole way from here to "bearing", likewise
 SIGN_CHANCE = 0.3  # share of bearing walls on a path that show a given decisive sign
 FEED_SHARE = 0.5  # two distances make one span
 RATE_SHARE = 0.1  # what knowing the situation is taken to change of a path's chance
@@ -31,11 +32,13 @@ REMEMBERED = 4096  # what answers would weigh beside those given: a few intervie
 @dataclass(slots=True)
 class Outcome:
     """One possible answer: its chance, and for each path it touches the high posterior
-    after it and its chance where the path is clear."""
+    after it, its chance where the path is clear and where it bears, and its weight."""
 
     chance: float
     highs: dict[str, float]
     if_clear: dict[str, float]
+    if_bears: dict[str, float]
+    decibans: dict[str, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +62,12 @@ class Worth:
             for clues in path.clues.values():
                 for clue in clues:
                     self._clues.setdefault(clue.question, []).append((path.id, clue))
+        self._bearing = {name for name, path in evaluator.base.paths.items() if path.entry.bears}
         self._awaited: dict[tuple[str, str, tuple[Reported, ...]], list[Awaited]] = {}
         self._costs = evaluator.base.guards.costs
-        self._ruled_out = evaluator.base.guards.thresholds["path_ruled_out_at_most"]
+        marks = evaluator.base.guards.thresholds
+        self._ruled_out = marks["path_ruled_out_at_most"]
+        self._established_db = logit_db(marks["path_established_at_least"])
 
     def risk(self, chance: float) -> float:
         """The soft minimum of the three costs at this chance of bearing."""
@@ -76,18 +82,20 @@ class Worth:
 
     def value(self, question: str, result: Evaluation) -> float:
         """Expected fall in risk from answering ``question``, before effort."""
-        highs = {name: state.high for name, state in result.paths.items()}
+        highs = {n: state.high for n, state in result.paths.items() if n in self._bearing}
         now = _any(highs)
         value = self._sign_value(question, highs, now) + self._rate_value(question, highs, now)
         outcomes = self._outcomes(question, result)
         if outcomes:
             gain, information = self.risk(now), 0.0
             for outcome in outcomes:
-                gain -= outcome.chance * self.risk(_any(highs | outcome.highs))
-                for path, high in outcome.highs.items():
+                after = {n: high for n, high in outcome.highs.items() if n in self._bearing}
+                gain -= outcome.chance * self.risk(_any(highs | after))
+                for path, high in after.items():
                     information += outcome.chance * (_entropy(highs[path]) - _entropy(high))
             value += max(gain, 0.0) + INFORMATION * max(information, 0.0)
             value += self._closing_value(outcomes, result)
+            value += self._settling_value(outcomes, result)
         return value + sum(self._feed_value(name, result) for name in self.uses[question].feeds)
 
     def _feed_value(self, computed: str, result: Evaluation) -> float:
@@ -103,11 +111,12 @@ class Worth:
         return self.value(question, result) / (EFFORT_COST[effort] + move)
 
     def _sign_value(self, question: str, highs: Mapping[str, float], now: float) -> float:
-        chance = max((highs[path] for path in self.uses[question].sign_paths), default=0.0)
+        paths = self.uses[question].sign_paths & self._bearing
+        chance = max((highs[path] for path in paths), default=0.0)
         return SIGN_CHANCE * chance * max(self.risk(now) - self.risk(1.0), 0.0)
 
     def _rate_value(self, question: str, highs: Mapping[str, float], now: float) -> float:
-        swing = sum(highs[path] for path in self.uses[question].rate_paths)
+        swing = sum(highs[path] for path in self.uses[question].rate_paths & self._bearing)
         return RATE_SHARE * min(swing, now) * self._costs.cannot_tell
 
     def _closing_value(self, outcomes: list[Outcome], result: Evaluation) -> float:
@@ -132,12 +141,28 @@ class Worth:
         share = sum(min(max(covered[path], 0.0), left[path]) for path in left) / sum(left.values())
         return CLOSING * (1.0 - result.measures["lower"]) * share
 
+    def _settling_value(self, outcomes: list[Outcome], result: Evaluation) -> float:
+        """The share of the way to "bearing" covered on average if something does stand there.
+
+        One path is enough, so the best of them counts, by how likely it is at the least.
+        """
+        best = 0.0
+        for path in outcomes[0].if_bears:
+            low = min(max(result.paths[path].low, 1e-9), 1 - 1e-9)
+            left = self._established_db - logit_db(low)
+            if left <= 0 or path not in self._bearing:
+                continue
+            covered = sum(outcome.if_bears[path] * outcome.decibans[path] for outcome in outcomes)
+            best = max(best, low * min(max(covered, 0.0), left) / left)
+        return SETTLING * best
+
     def _outcomes(self, question: str, result: Evaluation) -> list[Outcome]:
         """What every possible answer would do to the paths it touches."""
         touching = self._clues.get(question, ())
         if not touching:
             return []
-        outcomes = [Outcome(0.0, {}, {}) for _ in self.evaluator.base.questions[question].values]
+        values = self.evaluator.base.questions[question].values
+        outcomes = [Outcome(0.0, {}, {}, {}, {}) for _ in values]
         for path, clue in touching:
             state = result.paths[path]
             others = tuple(
@@ -149,6 +174,8 @@ class Worth:
                 outcome.chance += chance / len(touching)
                 outcome.highs[path] = from_db(weight + answer.decibans)
                 outcome.if_clear[path] = answer.if_clear
+                outcome.if_bears[path] = answer.if_bears
+                outcome.decibans[path] = answer.decibans
         return outcomes
 
     def _answers(self, path: str, clue: Clue, others: tuple[Reported, ...]) -> list[Awaited]:

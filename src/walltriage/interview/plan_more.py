@@ -1,6 +1,6 @@
 """What else there is to draw round a wall, if anybody wants to: one page, left with one key.
 
-Whatever is drawn is shown at once, and the last thing can be taken off again.
+Whatever is drawn is shown at once, and asked again when it is not right.
 """
 
 from __future__ import annotations
@@ -14,7 +14,8 @@ from walltriage.case.plan import BELOW_ROOMS, Plan
 from walltriage.interview import plan_things as things
 from walltriage.interview.form import HEADING, Form
 from walltriage.interview.pages import Choice, Page
-from walltriage.interview.plan_sheet import keep, show
+from walltriage.interview.plan_sheet import keep, looks_right, show
+from walltriage.report.plan_words import plain
 
 if TYPE_CHECKING:
     from walltriage.interview.terminal import Interview
@@ -25,6 +26,7 @@ WHY = (
     "and joists answer questions too. Whatever you leave out I ask about, or do without."
 )
 _THINGS: dict[str, Callable[[Form, Plan, tuple[str, ...]], Plan]] = {
+    "opening": things.opening,
     "beam": things.beam,
     "post": things.post,
     "stairs": things.stairs,
@@ -36,16 +38,11 @@ _THINGS: dict[str, Callable[[Form, Plan, tuple[str, ...]], Plan]] = {
 def draw_more(interview: Interview, level: str) -> None:
     """Offer to draw what is on a level and next to it, until the person has had enough."""
     plan = interview.session.case.plan
-    if plan is None or level in interview.levels_done:
-        return
-    earlier: list[Plan] = []
-    while True:
-        plan = interview.session.case.plan
-        assert plan is not None
+    while plan is not None and level not in interview.levels_done:
         page = Page(
-            ask=f"What else can you draw, on level {level} or right above or below it?",
+            ask=f"What else can you draw, on level {plain(level)} or right above or below it?",
             heading=HEADING,
-            choices=tuple(_choices(interview, plan, level, bool(earlier))),
+            choices=tuple(_choices(interview, plan, level)),
             commands=("why", "leave"),
             why=WHY,
         )
@@ -54,37 +51,44 @@ def draw_more(interview: Interview, level: str) -> None:
             if level in plan.whole:
                 interview.levels_done.add(level)
             return
-        if picked == "undo":
-            interview.session.set_plan(earlier.pop())
-            interview.save()
-            show(interview, level)
-        elif picked == "all":
-            earlier.append(plan)
+        if picked == "all":
             interview.session.set_plan(replace(plan, whole=(*plan.whole, level)))
             interview.save()
         else:
-            drawn = _drawn(interview, plan, level, picked)
-            if drawn is not None and drawn != plan and keep(interview, drawn):
-                earlier.append(plan)
-                show(interview, _newest_level(plan, drawn) or level)
+            _draw(interview, plan, level, picked)
+        plan = interview.session.case.plan
 
 
-def _choices(interview: Interview, plan: Plan, level: str, undo: bool) -> Iterator[Choice]:
+def _draw(interview: Interview, plan: Plan, level: str, picked: str) -> None:
+    """Ask for one thing, show it, and ask again when it is not right."""
+    while True:
+        drawn = _with_one_more(interview, plan, level, picked)
+        if drawn is None or drawn == plan:
+            return
+        if keep(interview, drawn):
+            show(interview, _newest_level(plan, drawn) or level)
+            if looks_right(interview, "it"):
+                return
+            interview.session.set_plan(plan)
+            interview.save()
+
+
+def _choices(interview: Interview, plan: Plan, level: str) -> Iterator[Choice]:
     """What helps here: nothing that the house cannot have, or that nobody can have seen."""
     yield Choice("skip", "Nothing more")
     if level not in plan.whole:
-        yield Choice("all", f"All full-height inside walls of level {level} are drawn now")
+        yield Choice("all", f"All full-height inside walls of level {plain(level)} are drawn now")
         yield Choice("wall", "Another full-height inside wall of that level")
+    if any(line.level == level for line in plan.walls):
+        yield Choice("opening", "A door or a wider opening in a wall of that level")
     yield Choice("beam", "A beam, or a long box that could hide one")
     yield Choice("post", "A post")
     if len(plan.levels) > 1:
         yield Choice("stairs", "The hole that stairs come up through")
-    if level == plan.levels[-1] or plan.levels[-1] in _near(plan, level):
+    if plan.levels[-1] in _near(plan, level):
         yield Choice("knee_wall", "A short wall under the roof slope")
     if interview.session.case.reach >= LOOKED:
         yield Choice("joists", "The way joists run, where you have seen them")
-    if undo:
-        yield Choice("undo", "Take the last one off again")
 
 
 def _near(plan: Plan, level: str) -> tuple[str, ...]:
@@ -93,13 +97,13 @@ def _near(plan: Plan, level: str) -> tuple[str, ...]:
     return plan.levels[max(at - 1, 0) : at + 2]
 
 
-def _drawn(interview: Interview, plan: Plan, level: str, picked: str) -> Plan | None:
+def _with_one_more(interview: Interview, plan: Plan, level: str, picked: str) -> Plan | None:
     """The plan with one more thing on it; None when the person thought better of it."""
     if picked == "wall":
         name = f"inner wall {sum(not line.wall for line in plan.walls) + 1}"
         made = Form(interview).fill(partial(things.wall_line, plan=plan, wall_id="", name=name))
         return plan.with_wall(made[0]) if made and made[0] is not None else None
-    levels = _near(plan, level)
+    levels = (level,) if picked == "opening" else _near(plan, level)
     if picked == "knee_wall":
         levels = tuple(one for one in levels if one not in BELOW_ROOMS)[-1:]
     built = Form(interview).fill(lambda form: _THINGS[picked](form, plan, levels))
@@ -112,5 +116,5 @@ def _newest_level(before: Plan, after: Plan) -> str | None:
         old = getattr(before, key)
         for thing in getattr(after, key):
             if thing not in old:
-                return thing.level
+                return str(thing.level)
     return None

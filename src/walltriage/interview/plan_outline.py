@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from walltriage.case.plan import BELOW_ROOMS, Length, Line, Part, Plan, Side
 from walltriage.interview.form import HEADING, WHY, Form
 from walltriage.interview.pages import Choice, Page
-from walltriage.interview.plan_sheet import keep, show
+from walltriage.interview.plan_sheet import keep, looks_right, show
 
 if TYPE_CHECKING:
     from walltriage.interview.terminal import Interview
@@ -58,7 +58,10 @@ def offer(interview: Interview) -> None:
         for plan in Form(interview).fill(_outline):
             if keep(interview, plan):
                 show(interview, next(n for n in plan.levels if n not in BELOW_ROOMS))
-                return
+                if looks_right(interview, "the house"):
+                    return
+                interview.session.set_plan(None)
+                interview.save()
 
 
 def _outline(form: Form) -> Plan:

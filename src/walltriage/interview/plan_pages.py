@@ -9,10 +9,9 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from walltriage.interview.form import HEADING, Form
-from walltriage.interview.pages import Choice, Page
+from walltriage.interview.form import Form
 from walltriage.interview.plan_more import draw_more
-from walltriage.interview.plan_sheet import keep, show
+from walltriage.interview.plan_sheet import keep, looks_right, show
 from walltriage.interview.plan_things import wall_line
 
 if TYPE_CHECKING:
@@ -31,13 +30,7 @@ def draw_wall(interview: Interview, wall_id: str) -> None:
             return
         if keep(interview, plan.with_wall(line)):
             show(interview, line.level)
-            page = Page(
-                "Is the wall drawn where it stands?",
-                heading=HEADING,
-                choices=(Choice("yes", "Yes"), Choice("again", "No, ask again")),
-                commands=("leave",),
-            )
-            if interview.ask(page).value == "yes":
+            if looks_right(interview, "the wall"):
                 draw_more(interview, line.level)
                 return
             interview.session.set_plan(plan)

@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 from walltriage.case.plan import Part, Plan
 from walltriage.case.plan_check import plan_problems
+from walltriage.interview.form import HEADING, Form
+from walltriage.interview.pages import Choice, Page
 from walltriage.report.plan_terminal import plan_text
 
 if TYPE_CHECKING:
-    from walltriage.interview.form import Form
     from walltriage.interview.terminal import Interview
 
 ROWS = 12  # the drawing and the next question on one screen of 24 lines
@@ -37,6 +38,17 @@ def show(interview: Interview, level: str) -> None:
         interview.screen.say()
         names = {wall.id: wall.name for wall in interview.session.walls}
         interview.screen.drawing(plan_text(plan, level, names, most_rows=ROWS))
+
+
+def looks_right(interview: Interview, what: str) -> bool:
+    """Whether the thing just drawn is where it stands: a short page, with the drawing above it."""
+    page = Page(
+        f"Is {what} drawn as it stands?",
+        heading=HEADING,
+        choices=(Choice("yes", "Yes"), Choice("again", "No, ask again")),
+        commands=("leave",),
+    )
+    return interview.ask(page).value == "yes"
 
 
 def pick_part(form: Form, plan: Plan, whose: str) -> Part:

@@ -6,6 +6,7 @@ from walltriage.case.geometry import axis_of
 from walltriage.case.plan import Area, Length, Line, Part, Plan, Post, Side
 from walltriage.interview.form import Form
 from walltriage.interview.plan_sheet import called, part_name, pick_part
+from walltriage.report.plan_words import plain
 
 _WAYS = (("front", "Along the street, left to right"), ("left", "From front to back"))
 _FROM_WALL = "From the outside wall, indoors through a door, or outside along the house."
@@ -22,6 +23,19 @@ def wall_line(form: Form, plan: Plan, wall_id: str, name: str = "") -> Line | No
     if way == "none":
         return None
     return _line(form, part, level, "front" if way == "front" else "left", "it", wall_id, name)
+
+
+def opening(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
+    """A door or a wider opening in a wall that is drawn."""
+    walls = [line for line in plan.walls if line.level in levels and line.kind == "wall"]
+    names = {wall.id: wall.title for wall in form.interview.session.walls}
+    picked = form.choose(
+        "In which wall is the opening?",
+        tuple((str(n), names.get(line.wall, line.title)) for n, line in enumerate(walls)),
+    )
+    line = walls[int(picked)]
+    ends = form.stretch("does the opening", "left side" if axis_of(line.along) == "x" else "front")
+    return plan if ends is None else plan.with_opening(line, ends)
 
 
 def beam(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
@@ -99,7 +113,7 @@ def joists(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
 
 def pick_level(form: Form, levels: tuple[str, ...], whose: str) -> str:
     """The level something is on."""
-    return form.choose(f"On which level is {whose}?", tuple((name, name) for name in levels))
+    return form.choose(f"On which level is {whose}?", tuple((name, plain(name)) for name in levels))
 
 
 def _where(form: Form, plan: Plan, levels: tuple[str, ...], whose: str) -> tuple[Part, str]:

@@ -48,10 +48,7 @@ class Planner:
         self._lifters = {
             gate.id: lifting(self.base, self.worth.uses, gate) for gate in self.base.guards.gates
         }
-        gates = frozenset(self._lifters)
-        self._guarding = frozenset(
-            name for name, uses in self.worth.uses.items() if uses.scope or uses.other & gates
-        )
+        self._guarding = frozenset(name for name, uses in self.worth.uses.items() if uses.scope)
         self._routers = {
             name: [other for other, uses in self.worth.uses.items() if name in uses.other]
             for name in self.base.questions
@@ -126,7 +123,7 @@ class Planner:
         ]
 
     def _near_guards(self, questions: Iterable[AskedQuestion]) -> list[AskedQuestion]:
-        """Scope and gate questions that need no walk, least effort first."""
+        """Scope questions that need no walk, least effort first."""
         least = self.manner.near_effort
         near = [q for q in questions if q.id in self._guarding and q.entry.effort <= least]
         return sorted(near, key=lambda q: (q.entry.effort, self._order[q.id]))
@@ -143,7 +140,8 @@ class Planner:
             uses = self.worth.uses[question.id]
             value = self.worth.value(question.id, evaluation)
             value += manner.gate_worth if question.id in last else 0.0
-            value += manner.early_gate_worth if uses.other & named else 0.0
+            if question.place in FAR and uses.other & named:
+                value += manner.early_gate_worth
             value += manner.scope_worth if uses.scope else 0.0
             score = value / self._cost(question, places)
             if score >= manner.floor:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import hypot
 
 from walltriage.report.drawing import (
+    LETTER,
     WIDTH,
     Drawing,
     Item,
@@ -16,6 +17,16 @@ from walltriage.report.drawing import (
     Shape,
     arrow,
     fit,
+)
+from walltriage.report.plan_details import (
+    NOTHING_MORE,
+    Box,
+    PlanDetails,
+    details,
+    label_box,
+    mark,
+    meet,
+    sizes,
 )
 from walltriage.units import format_length
 
@@ -32,6 +43,8 @@ class PlanWall:
     start: Point
     end: Point
     asked: bool = False
+    mark: str = ""
+    """What is printed on a wall that is not in question."""
     openings: tuple[tuple[float, float], ...] = ()
     """Openings as (from, to) along the wall, in inches from its start."""
 
@@ -58,6 +71,7 @@ class PlanView:
     joists: tuple[JoistArea, ...] = ()
     to_scale: bool = True
     notes: tuple[str, ...] = ()
+    details: PlanDetails = NOTHING_MORE
     sizes: tuple[tuple[str, float], ...] = ()
     """Known sizes in inches, for the words beside the drawing."""
 
@@ -83,6 +97,7 @@ def _described(view: PlanView) -> str:
         for wall in asked_walls[:1]:
             along = _cross(area.direction, _way(wall)) < 0.5
             parts.append(f"Joists above run {'along' if along else 'across'} the wall.")
+    parts += [f"Also drawn: {'; '.join(view.details.words())}."] * bool([*view.details.words()])
     parts.append("Drawn to scale." if view.to_scale else "Not to scale.")
     return " ".join((*parts, *view.notes))
 
@@ -105,6 +120,7 @@ class _Sheet:
         wide, high = max(max(xs) - self.left, 1.0), max(max(ys) - self.low, 1.0)
         self.scale = min((WIDTH - 2 * EDGE) / wide, (MOST_HEIGHT - 2 * TOP) / high)
         self.x0 = (WIDTH - wide * self.scale) / 2
+        self.right = self.x0 + wide * self.scale
         self.bottom = TOP + high * self.scale
         self.height = self.bottom + 62
 
@@ -119,6 +135,8 @@ class _Sheet:
         for area in self.view.joists:
             yield from self._joists(area)
         yield from self._ridge()
+        yield from details(self.view.details, self.at)
+        yield from sizes(self.view.details, self.x0, TOP, self.right, self.bottom)
         for wall in sorted(self.view.walls, key=lambda wall: wall.asked):
             yield from self._wall(wall)
         yield from self._names()
@@ -126,9 +144,7 @@ class _Sheet:
 
     def _joists(self, area: JoistArea) -> Iterator[Item]:
         """A double arrow with ticks, as framing plans show the way joists run."""
-        corners = [self.at(point) for point in area.corners]
-        cx = sum(x for x, _ in corners) / len(corners)
-        cy = sum(y for _, y in corners) / len(corners)
+        cx, cy = self._clear_spot([self.at(point) for point in area.corners])
         dx, dy = area.direction
         length = max(hypot(dx, dy), 1e-9)
         ux, uy = dx / length * 26, dy / length * 26
@@ -142,6 +158,13 @@ class _Sheet:
         upright = abs(uy) > abs(ux)
         x, y, anchor = (cx + 14, cy + 5, "start") if upright else (cx, cy + 22, "middle")
         yield Label(x, y, "joists", 13, anchor, tone="soft")  # type: ignore[arg-type]
+
+    def _clear_spot(self, corners: list[Point]) -> Point:
+        """The middle of an area, or a place near one of its quarters where no wall stands."""
+        (x1, x2), (y1, y2) = ((min(values), max(values)) for values in zip(*corners, strict=True))
+        shares = ((0.5, 0.5), (0.5, 0.75), (0.25, 0.75), (0.75, 0.75), (0.25, 0.25), (0.75, 0.25))
+        spots = [(x1 + (x2 - x1) * a, y1 + (y2 - y1) * b) for a, b in shares]
+        return min(spots, key=lambda spot: self._covers(label_box(*spot, 60, 26)))
 
     def _ridge(self) -> Iterator[Item]:
         if self.view.ridge:
@@ -174,20 +197,49 @@ class _Sheet:
                 offset += 7
 
     def _names(self) -> Iterator[Item]:
-        """The name beside the asked wall, on paper, clear of its line and of the ridge."""
+        """The name beside the asked wall, where it covers least; other walls by their marks."""
+        taken = []
         for wall in self.view.walls:
-            if not wall.asked:
-                continue
-            (x1, y1), (x2, y2) = self.at(wall.start), self.at(wall.end)
-            text = fit(wall.name, 210)
-            wide = len(text) * 14 * 0.56 + 8
-            level = abs(x2 - x1) >= abs(y2 - y1)
-            x = (x1 + x2) / 2 if level else min(x1, x2) + WALL_THICK + 4 + wide / 2
-            y = max(y1, y2) + 26 if level else (y1 + y2) / 2 + 5
-            x = min(max(x, wide / 2 + 4), WIDTH - wide / 2 - 4)
-            yield Shape(((x - wide / 2, y - 15), (x + wide / 2, y - 15), (x + wide / 2, y + 5),
-                         (x - wide / 2, y + 5)), fill="paper", stroke=None)  # fmt: skip
-            yield Label(x, y, text, 14, bold=True)
+            if wall.asked:
+                text = fit(wall.name, 210)
+                wide = len(text) * 14 * LETTER + 8
+                spots = self._beside(wall, wide)
+                x, y = min(spots, key=lambda spot: self._covers(label_box(*spot, wide, 14), wall))
+                taken.append(label_box(x, y, wide, 14))
+                yield from mark(text, x, y, 14, bold=True)
+        for wall in self.view.walls:
+            if wall.mark and not wall.asked:
+                (x1, y1), (x2, y2) = self.at(wall.start), self.at(wall.end)
+                spots = [(x1 + (x2 - x1) * t, y1 + (y2 - y1) * t + 4) for t in (0.5, 0.2, 0.8)]
+                boxes = [label_box(x, y, len(wall.mark) * 12 * LETTER + 8, 12) for x, y in spots]
+                free = [not any(meet(box, other) for other in taken) for box in boxes]
+                x, y = spots[free.index(True) if True in free else 0]
+                yield from mark(wall.mark, x, y, 12)
+
+    def _beside(self, wall: PlanWall, wide: float) -> list[Point]:
+        """Places for a name: in front of the wall and behind it, or to its right and left."""
+        (x1, y1), (x2, y2) = self.at(wall.start), self.at(wall.end)
+        if abs(x2 - x1) >= abs(y2 - y1):
+            x = (x1 + x2) / 2
+            if wide < self.right - self.x0 - 8:  # beside an outside wall, not on it
+                x = min(max(x, self.x0 + wide / 2 + 4), self.right - wide / 2 - 4)
+            spots = [(x, max(y1, y2) + 26), (x, min(y1, y2) - 14)]
+        else:
+            off, y = WALL_THICK + 4 + wide / 2, (y1 + y2) / 2 + 5
+            spots = [(max(x1, x2) + off, y), (min(x1, x2) - off, y)]
+        least, most = wide / 2 + 4, WIDTH - wide / 2 - 4
+        return [spot for spot in spots if least <= spot[0] <= most] or [
+            (min(max(x, least), most), y) for x, y in spots[:1]
+        ]
+
+    def _covers(self, box: Box, asked: PlanWall | None = None) -> int:
+        """How many of the other walls, outside edges and stairs a label would lie on."""
+        corners = self.view.outline
+        lines = [(w.start, w.end) for w in self.view.walls if w is not asked]
+        lines += [*zip(corners, (*corners[1:], *corners[:1]), strict=True)]
+        lines += [*self.view.details.stairs, *self.view.details.beams]
+        lines += [self.view.ridge] if self.view.ridge else []
+        return sum(meet(box, _around(self.at(one), self.at(other))) for one, other in lines)
 
     def _key(self) -> Iterator[Item]:
         y = self.bottom + 34
@@ -201,6 +253,11 @@ class _Sheet:
         for tick in (x, x + bar / 2, x + bar):
             yield Line(tick, y - 4, tick, y + 4, 1.4)
         yield Label(WIDTH / 2, y + 20, f"{format_length(BAR_IN)} · to scale", 13, tone="soft")
+
+
+def _around(one: Point, other: Point) -> Box:
+    (x1, x2), (y1, y2) = sorted((one[0], other[0])), sorted((one[1], other[1]))
+    return x1, y1, x2, y2
 
 
 def _solid(wall: PlanWall, scale: float, length: float) -> list[tuple[float, float]]:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from walltriage.case.geometry import Axis, Layout, Rect, Segment
-from walltriage.case.plan import Plan
+from walltriage.case.plan import BELOW_ROOMS, Plan, Post
 from walltriage.report.drawing import Point
 from walltriage.report.plan import JoistArea, PlanView, PlanWall
+from walltriage.report.plan_details import PlanDetails
+from walltriage.report.plan_words import plain
+from walltriage.units import format_length
 
 
 def house_plan_view(plan: Plan, wall_id: str, name: str) -> PlanView | None:
@@ -21,19 +24,46 @@ def house_plan_view(plan: Plan, wall_id: str, name: str) -> PlanView | None:
         if line.level in part.levels and part.width and part.depth:
             sizes += [(f"{part.id}, width", part.width.inches),
                       (f"{part.id}, depth", part.depth.inches)]  # fmt: skip
-    ridges = [_ends(s) for s in layout.ridges if s.whole]
+    ridges = [_ends(s) for s in layout.ridges if s.whole and line.level not in BELOW_ROOMS]
+    things = _details(layout, line.level)
     return PlanView(
         outline=outline([rect for _, rect in layout.parts_on(line.level)]),
         walls=tuple(
             PlanWall(name if s.line.wall == wall_id else s.line.title, *_ends(s),
-                     s.line.wall == wall_id)
+                     s.line.wall == wall_id, s.line.wall, _openings(s))
             for s in walls
         ),
         ridge=ridges[0] if len(ridges) == 1 else None,
         joists=tuple(_joists(layout, line.level)),
-        notes=(f"Level {line.level}, the front below; lengths may be {plan.tolerance.given} out.",),
+        notes=(
+            f"Level {plain(line.level)}; lengths may be {plan.tolerance.given} out. Hatched: the "
+            "wall in question; double line: outside walls; dash and dot: ridge.",
+            *(f"{text[:1].upper()}{text[1:]}." for text in things.words()),
+        ),
+        details=things,
         sizes=tuple(sizes),
     )  # fmt: skip
+
+
+def _details(layout: Layout, level: str) -> PlanDetails:
+    rects = [rect for _, rect in layout.parts_on(level)]
+    wide = max(r.x1 for r in rects) - min(r.x0 for r in rects)
+    deep = max(r.y1 for r in rects) - min(r.y0 for r in rects)
+    metric = layout.plan.metric
+    holes = [layout.area(area) for area in layout.plan.stairs if area.level == level]
+    return PlanDetails(
+        format_length(wide, metric),
+        format_length(deep, metric),
+        tuple(_ends(s) for s in layout.beams if s.whole and s.line.level == level),
+        tuple(_post(layout, post) for post in layout.plan.posts
+              if post.level == level and layout.part_id(post.part) in layout.rects),
+        tuple((_down(hole.x0, hole.y0), _down(hole.x1, hole.y1)) for hole in holes if hole),
+    )  # fmt: skip
+
+
+def _post(layout: Layout, post: Post) -> Point:
+    rect = layout.rects[layout.part_id(post.part)]
+    return _down(rect.x0 + post.left.inches, rect.y0 + post.front.inches)
 
 
 def _down(x: float, y: float) -> Point:
@@ -46,6 +76,14 @@ def _ends(segment: Segment) -> tuple[Point, Point]:
     if segment.axis == "x":
         return _down(lo, at), _down(hi, at)
     return _down(at, lo), _down(at, hi)
+
+
+def _openings(segment: Segment) -> tuple[tuple[float, float], ...]:
+    """Openings from the start of the wall's drawn line."""
+    start = segment.line.start.inches if segment.line.start else 0.0
+    return tuple(
+        (first.inches - start, last.inches - start) for first, last in segment.line.openings
+    )
 
 
 def _joists(layout: Layout, level: str) -> list[JoistArea]:

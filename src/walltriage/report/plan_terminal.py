@@ -58,6 +58,8 @@ def plan_text(
     lines = sheet.lines()
     met = set("".join(lines)) | ({"J"} if sheet.joists else set())
     legend = [text for signs, text in _LEGEND if met & set(signs)]
+    if any(wall.line.openings for wall in layout.walls_on(level)):
+        legend.append("a gap in a wall: an opening")
     words = [
         textwrap.fill(
             printable(line), WIDEST - 4, initial_indent="  ", subsequent_indent="      ",
@@ -181,6 +183,21 @@ class _Sheet:
             at_end = cell in (cells[0], cells[-1]) and len(cells) > 2
             if not (at_end and self.sign(*cell) in across):  # an outside wall runs on past it
                 self.put(*cell, flat if segment.axis == "x" else upright)
+        self._openings(segment)
+
+    def _openings(self, segment: Segment) -> None:
+        """Gaps where doors and wider openings are; the smallest takes one place."""
+        assert segment.at is not None
+        assert segment.lo is not None
+        base = segment.lo - (segment.line.start.inches if segment.line.start else 0.0)
+        for first, last in segment.line.openings:
+            lo, hi = base + first.inches, base + last.inches
+            if segment.axis == "x":
+                for column in range(self.column(lo), max(self.column(hi), self.column(lo) + 1)):
+                    self.put(column, self.row(segment.at), " ")
+            else:
+                for row in range(self.row(hi), max(self.row(lo), self.row(hi) + 1)):
+                    self.put(self.column(segment.at), row, " ")
 
     def _outline(self) -> None:
         """The edges of all parts together; what two parts share is no outside wall."""

@@ -47,7 +47,9 @@ def _where(segment: Segment) -> str:
         reach = f"{line.start.given} to {line.end.given} from the {end}"
     else:
         reach = "ends not measured"
-    return f"{off} the {line.along}{of}, {reach}"
+    wide = [format_length(b.inches - a.inches, b.metric) for a, b in line.openings]
+    openings = f", open for {' and '.join(wide)}" if wide else ""
+    return f"{off} the {line.along}{of}, {reach}{openings}"
 
 
 def _clear(layout: Layout, segment: Segment) -> str:

@@ -17,6 +17,8 @@ from walltriage.study.batch_run import Job, Mapped, Outcome, judge_for, judge_ta
 
 AHEAD = 3  # tasks handed out for each core: one in work, and no wait for the next
 CONNECT_SECONDS = 20
+# for Dask's page about itself; of a fixed port it complains when another cluster has it
+ANY_PORT = "127.0.0.1:0"
 
 
 @contextmanager
@@ -37,7 +39,7 @@ def on_cluster(job: Job, scheduler: str | None, processes: int) -> Iterator[Mapp
     try:
         if scheduler is None:
             cluster = LocalCluster(
-                n_workers=processes, threads_per_worker=1, dashboard_address=None
+                n_workers=processes, threads_per_worker=1, dashboard_address=ANY_PORT
             )
         client = Client(scheduler or cluster, timeout=CONNECT_SECONDS)
     except (OSError, ValueError) as error:

@@ -64,11 +64,13 @@ class BatchPlan:
     """The next question of ``n`` interviews, or why there is none.
 
     ``question`` (n,): column of the question, -1 when the interview stops.  ``stop``
-    (n,): index into ``STOPS``, 0 when it goes on.
+    (n,): index into ``STOPS``, 0 when it goes on.  ``for_numbers`` (n,): where the verdict
+    stands and the question only sizes what the wall carries.
     """
 
     question: np.ndarray
     stop: np.ndarray
+    for_numbers: Bools
 
 
 class BatchPlanner:
@@ -94,10 +96,7 @@ class BatchPlanner:
         uses = self.worth.uses
         gates = {gate.id: gate for gate in base.guards.gates if gate.status != "retired"}
         self._scope = np.array([bool(uses[q.id].scope) for q in questions])
-        guarding = np.array(
-            [bool(uses[q.id].scope or uses[q.id].other & set(gates)) for q in questions]
-        )
-        self._near_guard = guarding & self._house & (self._effort <= self.manner.near_effort)
+        self._near_guard = self._scope & self._house & (self._effort <= self.manner.near_effort)
         self._guard_order = np.lexsort((np.arange(len(questions)), self._effort))
         self._lifters = [
             (evaluator.rule_ids.index(name), self._columns(lifting(base, uses, gate)))
@@ -126,10 +125,13 @@ class BatchPlanner:
 
     def plan(self, batch: Batch, progress: Progress) -> BatchPlan:
         """The next question of each interview."""
-        plan = BatchPlan(np.full(len(batch), -1, np.int16), np.zeros(len(batch), np.int8))
+        walls = len(batch)
+        plan = BatchPlan(
+            np.full(walls, -1, np.int16), np.zeros(walls, np.int8), np.zeros(walls, bool)
+        )
         for rows, chunk, beliefs in self.evaluator.steps(batch):
-            question, stop = self._plan_chunk(chunk, beliefs, progress.rows(rows))
-            plan.question[rows], plan.stop[rows] = question, stop
+            question, stop, numbers = self._plan_chunk(chunk, beliefs, progress.rows(rows))
+            plan.question[rows], plan.stop[rows], plan.for_numbers[rows] = question, stop, numbers
         return plan
 
     def applicable(self, fired: Bools) -> Bools:
@@ -161,7 +163,7 @@ class BatchPlanner:
 
     def _plan_chunk(
         self, chunk: Chunk, beliefs: Beliefs, progress: Progress
-    ) -> tuple[np.ndarray, np.ndarray]:
+    ) -> tuple[np.ndarray, np.ndarray, Bools]:
         left = self.open_questions(chunk.batch, chunk.fired, progress)
         best, done = self._must(left, chunk)
         stop = np.where(done, STOPS.index("scope"), 0)
@@ -186,7 +188,7 @@ class BatchPlanner:
         rows = np.flatnonzero(rest & (picked >= 0))
         best[rows] = self._router(picked[rows], left[rows], cost[rows], progress.rows(rows))
         best[rest & (picked < 0)] = -1
-        return best, stop
+        return best, stop, for_numbers
 
     def _must(self, left: Bools, chunk: Chunk) -> tuple[np.ndarray, Bools]:
         """The question that comes first whatever it is worth (-1: none); where scope ends it."""
@@ -227,7 +229,7 @@ class BatchPlanner:
         named = np.zeros(wanted.shape, bool)
         for (rule, _), questions in zip(self._lifters, self._gate_names, strict=True):
             named[np.ix_(chunk.fired[:, rule], questions)] = True
-        values += named * manner.early_gate_worth
+        values += named * (manner.early_gate_worth * self._is_far[self._place])
         values += self._scope * manner.scope_worth
         scores = values / cost
         return np.where(wanted & (scores >= manner.floor), scores, -1.0)

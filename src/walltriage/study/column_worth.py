@@ -11,12 +11,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from walltriage.case.model import SURENESS
+from walltriage.inference.belief import logit_db
 from walltriage.inference.uses import Uses, question_uses
 from walltriage.inference.worth import (
     CLOSING,
     FEED_SHARE,
     INFORMATION,
     RATE_SHARE,
+    SETTLING,
     SIGN_CHANCE,
     TEMPERATURE,
 )
@@ -72,8 +74,11 @@ class ColumnWorth:
         self.uses: dict[str, Uses] = question_uses(base)
         self._costs = base.guards.costs
         self._columns = {path: index for index, path in enumerate(base.paths)}
-        ruled_out = base.guards.thresholds["path_ruled_out_at_most"]
-        self._cut = float(_logit(np.array([ruled_out]))[0])
+        marks = base.guards.thresholds
+        self._cut = logit_db(marks["path_ruled_out_at_most"])
+        self._established = logit_db(marks["path_established_at_least"])
+        self._bears = np.array([path.entry.bears for path in base.paths.values()])
+        self._bearing = {name for name, path in base.paths.items() if path.entry.bears}
         self._touches: dict[str, list[_Touch]] = {}
         self._clues: dict[str, list[int]] = {}
         position = evaluator.belief.clue_positions
@@ -93,7 +98,7 @@ class ColumnWorth:
         ``wanted`` (n, q) picks the walls and questions to price.
         """
         found = np.zeros(wanted.shape, order="F")
-        now = 1.0 - np.prod(1.0 - beliefs.high, axis=1)
+        now = 1.0 - np.prod(1.0 - beliefs.high[:, self._bears], axis=1)
         whole = _Standing(np.arange(len(now)), beliefs.high, now, risk(self._costs, now))
         way = self._way_left(beliefs)
         for column, question in enumerate(self.evaluator.coder.questions):
@@ -109,13 +114,13 @@ class ColumnWorth:
     ) -> Floats:
         uses = self.uses[question]
         value = np.zeros(len(at.rows))
-        if uses.sign_paths:
-            columns = [self._columns[path] for path in uses.sign_paths]
+        if uses.sign_paths & self._bearing:
+            columns = [self._columns[path] for path in uses.sign_paths & self._bearing]
             chance = at.high[:, columns].max(axis=1)
             sure = risk(self._costs, np.ones(1))
             value += SIGN_CHANCE * chance * np.maximum(at.risk - sure, 0.0)
-        if uses.rate_paths:
-            columns = [self._columns[path] for path in sorted(uses.rate_paths)]
+        if uses.rate_paths & self._bearing:
+            columns = [self._columns[path] for path in sorted(uses.rate_paths & self._bearing)]
             swing = at.high[:, columns].sum(axis=1)
             value += RATE_SHARE * np.minimum(swing, at.now) * self._costs.cannot_tell
         if question in self._touches:
@@ -136,11 +141,12 @@ class ColumnWorth:
         values = len(self.evaluator.base.questions[question].values)
         touched = list(dict.fromkeys(touch.column for touch in touches))
         clear = 1.0 - at.high
-        others = [column for column in range(at.high.shape[1]) if column not in touched]
+        others = [c for c in range(at.high.shape[1]) if c not in touched and self._bears[c]]
         apart = np.prod(clear[:, others], axis=1)
         gain, information = at.risk.copy(), np.zeros(len(at.rows))
         doubt = {column: entropy(at.high[:, column]) for column in touched}
         covered = {column: np.zeros(len(at.rows)) for column in touched}
+        raised = {column: np.zeros(len(at.rows)) for column in touched}
         for value in range(values):
             code = evidence_code(value, CERTAIN)
             chance, after = np.zeros(len(at.rows)), {}
@@ -149,16 +155,25 @@ class ColumnWorth:
                 chance += part / len(touches)
                 after[touch.column] = rest
             then = apart
-            for column, (high, if_clear, fall) in after.items():
+            for column, (high, if_clear, fall, if_bears, rise) in after.items():
+                covered[column] += if_clear * fall
+                if not self._bears[column]:
+                    continue
                 then = then * (1.0 - high)
                 information += chance * (doubt[column] - entropy(high))
-                covered[column] += if_clear * fall
+                raised[column] += if_bears * rise
             gain -= chance * risk(self._costs, 1.0 - then)
         worth = np.maximum(gain, 0.0) + INFORMATION * np.maximum(information, 0.0)
         share = np.zeros(len(at.rows))
         for column, fallen in covered.items():
             share += np.clip(fallen, 0.0, way.left[at.rows, column])
-        return worth + CLOSING * way.scale[at.rows] * share
+        worth += CLOSING * way.scale[at.rows] * share
+        best = np.zeros(len(at.rows))
+        for column, risen in raised.items():
+            up = way.up[at.rows, column]
+            part = np.clip(risen, 0.0, up) / np.where(up > 0, up, 1.0)
+            np.maximum(best, way.low[at.rows, column] * part, out=best)
+        return worth + SETTLING * best
 
     def _way_left(self, beliefs: Beliefs) -> _Way:
         """How far each path is from its mark, and what covering all of that is worth."""
@@ -167,7 +182,10 @@ class ColumnWorth:
         total = left.sum(axis=1)
         going = (total > 0) & ~beliefs.signed.any(axis=1)
         scale = np.where(going, 1.0 - beliefs.measures["lower"], 0.0)
-        return _Way(left, scale / np.where(going, total, 1.0))
+        low = np.clip(beliefs.low, 1e-9, 1 - 1e-9)
+        up = np.maximum(self._established - _logit(low), 0.0)
+        up[:, ~self._bears] = 0.0
+        return _Way(left, scale / np.where(going, total, 1.0), low, up)
 
     def _before(
         self, touch: _Touch, beliefs: Beliefs, at: _Standing
@@ -186,9 +204,10 @@ class ColumnWorth:
 
     def _after(
         self, touch: _Touch, known: tuple[Columns | None, Floats, Floats], code: int, at: _Standing
-    ) -> tuple[Floats, Floats, Floats, Floats]:
+    ) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
         """Of an answer on a path: its chance, the high posterior after it, its chance where
-        the path is clear, and the decibans by which it lowers the path; (k,) or one for all.
+        the path is clear, and the decibans by which it lowers the path; its chance where the
+        path bears, and the decibans by which it raises it; (k,) or one for all.
         """
         joint, bears_before, not_before = known
         shown, first = touch.clue.shown, touch.clue.first[code]
@@ -204,16 +223,23 @@ class ColumnWorth:
         clamped = np.clip(high, 1e-9, 1 - 1e-9)
         ratio = bears / not_bears
         odds = clamped / (1 - clamped) * ratio
-        fall = _logit(high) - _logit(clamped) - 10 * np.log10(ratio)
-        return chance, odds / (1 + odds), not_bears, fall
+        rise = 10 * np.log10(ratio)
+        fall = _logit(high) - _logit(clamped) - rise
+        return chance, odds / (1 + odds), not_bears, fall, bears, rise
 
 
 @dataclass(frozen=True, slots=True)
 class _Way:
-    """The way to "non-bearing": decibans left (n, p), and worth (n,) of each of them."""
+    """The ways to the verdicts.
+
+    To "non-bearing": decibans ``left`` (n, p), and worth ``scale`` (n,) of each of them.  To
+    "bearing": the ``low`` posterior and the decibans left ``up`` (n, p), 0 where there are none.
+    """
 
     left: Floats
     scale: Floats
+    low: Floats
+    up: Floats
 
 
 def _logit(chance: Floats) -> Floats:

@@ -34,8 +34,9 @@ class Outcomes:
     ``archetype``: index into ``NAMES``.  ``paths`` (n, 6): truth by path, in the order of
     ``PATHS``.  ``verdict``: index into ``VERDICTS``.  ``lower``, ``upper``: the program's
     bounds.  ``dropped``: its bound without one answer.  ``chance``: see
-    :func:`calibration.point_chance`.  ``questions``, ``effort``: asked,
-    and in units of :data:`EFFORT_COST`.  ``stop``: index into ``STOPS``.  ``seen``: the
+    :func:`calibration.point_chance`.  ``questions``, ``effort``: asked until the end or the
+    verdict, and in units of :data:`EFFORT_COST`; what is measured after a verdict, to size what
+    the wall carries, is not counted.  ``stop``: index into ``STOPS``.  ``seen``: the
     frame over the wall could be seen (an attic that opens, for a person who goes there).
     """
 
@@ -125,9 +126,10 @@ class Interviewer:
                 self._ask(batch, int(row), int(column), people[row], given[row])
             self.planner.advance(here, plan[0])
             progress.here[going], progress.asked[going] = here.here, here.asked
+            counted = ~ended & ~plan[2]
+            asked[going[counted]] += 1
+            effort[going[counted]] += self._efforts[plan[0][counted]]
             going = going[~ended]
-            asked[going] += 1
-            effort[going] += self._efforts[plan[0][~ended]]
             if not len(going):
                 break
         result = self.evaluator.evaluate(batch)
@@ -154,10 +156,10 @@ class Interviewer:
 
     def _next(
         self, batch: Batch, progress: Progress, order: Order, shuffle: np.ndarray
-    ) -> tuple[np.ndarray, np.ndarray]:
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         if order == "planner":
             plan = self.planner.plan(batch, progress)
-            return plan.question, plan.stop
+            return plan.question, plan.stop, plan.for_numbers
         result = self.evaluator.evaluate(batch)
         left = self.planner.open_questions(batch, result.fired, progress)
         if order == "fixed":
@@ -169,7 +171,7 @@ class Interviewer:
         stop[~left.any(axis=1)] = STOPS.index("exhausted")
         stop[progress.asked >= self.planner.manner.most_wall_questions] = STOPS.index("length")
         stop[result.verdict != 0] = STOPS.index("verdict")
-        return np.where(stop > 0, -1, best), stop
+        return np.where(stop > 0, -1, best), stop, np.zeros(len(batch), bool)
 
     def _ask(
         self, batch: Batch, row: int, column: int, person: Person, given: dict[str, Answer]

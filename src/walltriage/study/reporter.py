@@ -21,6 +21,7 @@ from walltriage.study.parameters import parameters
 REPORTERS = ("careful", "usual", "poor")
 ROLE = {"careful": "trade", "usual": "buyer", "poor": "buyer"}
 FAR = ("upstairs", "attic", "below")
+LOOKED = ("seen", "measured")
 MOST_ERROR = 0.6
 ADJACENT = 0.6  # share of slips that go to a neighbouring option
 CLAIMS_ANYWAY = 0.03  # of those who could not look or see nothing, who answer all the same
@@ -84,14 +85,24 @@ class Person:
         self._lost = {
             place for place in FAR if rng.random() < self.preset["wrong_place"] * self.slips
         }
+        spot = self._spot(rng)
         self._scene = Scene(house, wall, rng)
         self._other: Scene | None = None
         walls = [w for w in house.on_level(wall.level) if w is not wall and w.role == "inside"]
         if walls:
             other = walls[int(rng.integers(0, len(walls)))]
             self._other = Scene(house, other, rng)
+        for scene in filter(None, (self._scene, self._other)):
+            scene.spot = spot
         self._draws = rng.random((draws, 6))
         self._normals = rng.normal(size=draws)
+
+    def _spot(self, rng: np.random.Generator) -> str:
+        """How this person finds the wall's place from the attic; measuring mends most slips."""
+        spot = str(pick(rng, self.preset["finds_place"]))
+        if spot == "marked" and rng.random() >= parameters()["measured_place_wrong"]:
+            self._lost.discard("attic")
+        return spot
 
     @property
     def attic_over(self) -> bool:
@@ -115,15 +126,15 @@ class Person:
             claims = CLAIMS_ANYWAY * self.slips if saw == OUT_OF_REACH else 2 * error
             if question.entry.answer != "choice" or draws[0] >= claims:
                 return Answer(word, None, word)
-            return self._sure(values[int(draws[1] * len(values))], False, draws[4])
+            return self._sure(question, values[int(draws[1] * len(values))], False, draws[4])
         shrug = self.preset["dont_know"] * self.shrugs * self.easier[question.entry.effort]
         if draws[0] < min(0.8, shrug):
             return Answer(UNKNOWN, None, UNKNOWN)
         if isinstance(saw, float):
             return self._number(question, saw, error, column)
         if draws[2] >= error or len(values) < 2:
-            return self._sure(saw, True, draws[4])
-        return self._sure(_slip(values, saw, draws[1], draws[3]), False, draws[4])
+            return self._sure(question, saw, True, draws[4])
+        return self._sure(question, _slip(values, saw, draws[1], draws[3]), False, draws[4])
 
     def _number(self, question: AskedQuestion, true: float, error: float, column: int) -> Answer:
         draws, entry = self._draws[column], question.entry
@@ -139,12 +150,13 @@ class Person:
             number = round(2 * true * factor) / 2
         least, most = (question.number(mark or 0) for mark in (entry.least, entry.most))
         number = min(max(number, least), most)
-        sure = self._sure("", not gross, draws[4]).sure
+        sure = self._sure(question, "", not gross, draws[4]).sure
         given = f"{number:g} in" if entry.answer == "length" else f"{number:g}"
         return Answer(question.band_of(number), float(number), given, sure)
 
-    def _sure(self, value: str, right: bool, draw: float) -> Answer:
-        shares = self.sureness["right" if right else "wrong"]
+    def _sure(self, question: AskedQuestion, value: str, right: bool, draw: float) -> Answer:
+        how = "looked" if question.entry.kind in LOOKED else "told"
+        shares = self.sureness[how]["right" if right else "wrong"]
         index = 0 if draw < shares[0] else 1 if draw < shares[0] + shares[1] else 2
         return Answer(value, None, value, SURENESS[index])
 

@@ -21,7 +21,9 @@ def refused(full, *changes) -> list[str]:
 
 
 def test_written_as_read(full):
-    case = parse_case(larch_road(), "c.yaml", full.base.questions)
+    text = larch_road((W1, W1.replace("22 ft}", "22 ft, openings: [[4 ft, 7 ft]]}")))
+    case = parse_case(text, "c.yaml", full.base.questions)
+    assert [end.inches for end in case.plan.line_of("w1").openings[0]] == [48, 84]
     again = parse_case(case_text(case), "c.yaml", full.base.questions)
     assert again.plan == case.plan
     assert again.plan.parts[1].year == 1988
@@ -65,13 +67,26 @@ def test_missing_lengths_stay_missing(full):
          "c.yaml:15:33: 'north' is not allowed for 'along'; expected front, back, left, right"),
         ("off: 14 ft 3 in", "of: 14 ft 3 in",
          "c.yaml:14:49: unknown key 'of' (did you mean 'off'?); wall, name, kind, level, part, "
-         "along, off, from, to"),
+         "along, off, from, to, openings"),
         ("tolerance: 3 in", "tolerance: soon",
          "c.yaml:4:3: 'soon' is not a length; expected a length such as 12 ft 6 in, 12'-6\", "
          "12.5 ft, 3.81 m or 381 cm"),
         ("front: [10 ft, 13.5 ft]", "front: [10 ft, 33 ft]",
          "c.yaml:23:47: the stair opening reaches 33 ft from the front, but part 'main' is only "
          "28 ft deep; measure from the front again, or mend the depth of 'main'"),
+        (W1, W1.replace("22 ft}", "22 ft, openings: [[4 ft, 7 ft], [18 ft, 24 ft]]}"),
+         "c.yaml:13:79: an opening of wall 'w1' from 18 ft to 24 ft ends behind the wall, at "
+         "22 ft; mend it, or where the wall ends"),
+        (W1, W1.replace("22 ft}", "22 ft, openings: [[4 ft, 7 ft], [6 ft, 9 ft]]}"),
+         "c.yaml:13:79: an opening of wall 'w1' from 6 ft to 9 ft lies in one that ends at 7 ft; "
+         "mend one of the two"),
+        (W1, W1.replace("22 ft}", "22 ft, openings: [[7 ft, 4 ft]]}"),
+         "c.yaml:13:79: an opening of wall 'w1' from 7 ft to 4 ft runs backward; give the end "
+         "nearer to the left or front first"),
+        (W1, W1.replace("22 ft}", "22 ft, openings: 3 ft}"),
+         "c.yaml:13:79: 'openings' is not a list; expected [[2 ft, 5 ft]]"),
+        (W1, W1.replace("22 ft}", "22 ft, openings: [3 ft]}"),
+         "c.yaml:13:90: '3 ft' is not a stretch; expected [2 ft, 12 ft]"),
         ("left: 12 ft, front: 14 ft", "left: 12 ft",
          "c.yaml:21:7: a post without a place; expected how far from the left and from the front"),
     ],

@@ -133,6 +133,15 @@ def test_how_much_of_the_wall_stands_on_the_line_below(full):
     assert "support_length" not in told(full, short, "w1")
 
 
+@pytest.mark.parametrize(
+    ("ends", "answer"), [("[4 ft, 7 ft]", None), ("[4 ft, 11 ft]", "very_wide")]
+)
+def test_a_wide_opening_that_is_drawn_is_there(full, ends, answer):
+    """A narrow one says nothing: a wider one may be there undrawn."""
+    text = larch_road(("to: 22 ft}", f"to: 22 ft, openings: [{ends}]}}"))
+    assert told(full, text, "w1").get("opening_in_wall") == answer
+
+
 def test_joists_of_one_bay_are_asked_of_one_wall_only(full):
     case = parse_case(HIP, "c.yaml", full.base.questions)
     case = case.with_answer("w1", "joist_size", Answer("two_by_eight"))

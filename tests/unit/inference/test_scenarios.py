@@ -125,4 +125,4 @@ def test_the_small_scenarios_are_read(small):
     """The folder that proves the runner holds scenarios and near misses."""
     scenarios = read_scenarios(HERE / "small_scenarios", small.base)
     assert len(scenarios) == 3
-    assert sum(len(scenario.near_misses) for scenario in scenarios) == 4
+    assert sum(len(scenario.near_misses) for scenario in scenarios) == 5

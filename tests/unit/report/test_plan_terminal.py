@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from tests.unit.plans import larch_road
 from walltriage.case.plan import Length, Part, Plan
 from walltriage.case.read import parse_case
+from walltriage.report.plan_of_house import house_plan_view
 from walltriage.report.plan_terminal import WIDEST, plan_text, plan_texts
 
 
@@ -38,6 +41,18 @@ def test_every_sign_is_in_the_legend(plan):
         drawing, _, legend = text.partition("front\n\n")
         for sign in set("▓─│·┅┇■/") & set(drawing):
             assert sign in legend, (level, sign)
+
+
+def test_openings_are_gaps(full):
+    text = larch_road(("to: 22 ft}", "to: 22 ft, openings: [[14 ft, 20 ft]]}"))
+    plan = parse_case(text, "c.yaml", full.base.questions).plan
+    drawn = plan_text(plan, "ground")
+    wall = next(line for line in drawn.split("\n") if " w1 " in line and "▓" in line)
+    assert re.search(r"▓ {6,8}▓", wall)
+    assert "a gap in a wall: an opening" in drawn
+    assert "open for 6 ft" in drawn
+    asked = next(w for w in house_plan_view(plan, "w1", "w").walls if w.asked)
+    assert asked.openings == ((168.0, 240.0),)
 
 
 def test_ascii_and_width(plan):

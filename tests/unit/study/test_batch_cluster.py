@@ -60,7 +60,7 @@ def test_survives_the_loss_of_a_worker(job, path, tmp_path):
     rows, problems, note = result(one_by_one(job), path, tmp_path / "one")
     assert (len(rows), len(problems), note.bad) == (400, 2, 2)
     with distributed.LocalCluster(
-        n_workers=2, threads_per_worker=1, dashboard_address=None
+        n_workers=2, threads_per_worker=1, dashboard_address=batch_cluster.ANY_PORT
     ) as cluster:
         killed = []
 

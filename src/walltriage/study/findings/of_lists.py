@@ -97,6 +97,7 @@ def _movement(s: Scene) -> str:
 
 
 LIST_FINDINGS: dict[str, Finding] = {
+    "attic_spot": attic(lambda s: s.spot),
     "wall_top": attic(wall_top),
     "attic_round": attic(_attic_round),
     "upstairs_round": upstairs(_upstairs_round),

@@ -40,6 +40,7 @@ class Scene:
         self.values = parameters()["house"]
         self._draws = rng.random(DRAWS)
         self._named: dict[str, float] = {}
+        self.spot = "by_eye"  # how the observer found the wall's place from the attic
 
     def at(self, wall: Wall) -> Scene:
         """The same observer's scene at another wall of the house."""

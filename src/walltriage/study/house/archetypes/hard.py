@@ -65,9 +65,9 @@ def parallel_joists_beam_end(rng: np.random.Generator) -> Draft:
 
 @archetype
 def hidden_strut(rng: np.random.Generator) -> Draft:
-    """A strut comes down behind a boarded part of the attic, or in deep fill: nobody sees it.
+    """A strut comes down behind a boarded part of the attic: nobody sees it.
 
-    Boards show that part of the wall's top is out of sight; fill does not.
+    The boards show that part of the wall's top is out of sight.
     """
     d = Draft(rng, "hidden_strut", (1905, 1970), (32, 48), (22, 30))
     d.outline(0, d.main)
@@ -77,8 +77,7 @@ def hidden_strut(rng: np.random.Generator) -> Draft:
     cross = d.wall(0, "y", x, at, d.main.y1)
     d.joists(0, d.main, "y", [(at, "end")], "solid_boards", "attic")
     d.point("strut", 0, x, d.feet(at + 2, d.main.y1 - 4), seen=False)
-    if d.chance(0.8):
-        d.house.facts["traced"] = "part"
+    d.house.facts["traced"] = "part"
     d.roof(0, d.main, "rafters", "x")
     d.base_floor(d.main, at)
     if d.chance(0.6):

@@ -1,0 +1,42 @@
+"""Twenty walls: an answer is worked out for the walls it changes, and for no other."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.benchmarks.house_walls import house
+from walltriage.case.model import HOUSE
+from walltriage.inference.triage import Triager
+from walltriage.interview.planner import Planner
+from walltriage.interview.session import Session
+
+MANY = 20
+
+
+@pytest.fixture
+def counted(full, monkeypatch):
+    """A triager, and the engine runs of each wall's answers that it has made."""
+    triager, runs = Triager(full.base), []
+    evaluate = triager.evaluator.evaluate
+
+    def counting(answers):
+        runs.append(answers)
+        return evaluate(answers)
+
+    monkeypatch.setattr(triager.evaluator, "evaluate", counting)
+    return triager, runs
+
+
+def test_an_answer_about_one_wall_runs_the_engine_for_its_bay_only(counted):
+    """Of twenty walls on one level none waits for the verdict of another."""
+    triager, runs = counted
+    session = Session(Planner(triager), house(MANY, drawn=True))
+    while session.step.subject == HOUSE:
+        before = len(runs)
+        session.unknown()
+        # the house alone, and the wall that is asked about
+        assert len(runs) - before <= 2
+    for _ in range(6):
+        before, of_house = len(runs), session.step.subject == HOUSE
+        session.unknown()
+        assert len(runs) - before <= (2 if of_house else 1)
