@@ -59,6 +59,8 @@ def command(
     kept = folder or _default_folder(reporter, seed, walls)
     plan = Plan(rules_folder or default_rules_folder(), walls, seed, reporter, kept, cores)
     plan.check()
+    if charts is not None:
+        _make_folder(charts)
     with progress("Interviews", len(plan.chunks())) as step:
         found = run(plan, resume, step)
     if charts is not None:
@@ -110,13 +112,21 @@ def _print(found: dict[str, Any], kept: Path) -> None:
     click.echo(found["says"])
 
 
+def _make_folder(folder: Path) -> None:
+    """Before the run: nobody wants to hear of a bad folder after ten minutes."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        what = f"cannot be written: {error.strerror}"
+        raise InputError(Problem(str(folder), 0, 0, what, "expected a folder")) from None
+
+
 def _write_charts(folder: Path, found: dict[str, Any]) -> None:
     from walltriage.study.charts import draw
 
     try:
-        folder.mkdir(parents=True, exist_ok=True)
         for name, picture in draw([found]).items():
             (folder / name).write_text(picture, encoding="utf-8")
     except OSError as error:
-        what = f"cannot be written: {error}"
+        what = f"cannot be written: {error.strerror}"
         raise InputError(Problem(str(folder), 0, 0, what, "expected a folder")) from None

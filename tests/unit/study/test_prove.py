@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import random
 from pathlib import Path
 
@@ -10,18 +11,28 @@ import pytest
 from click.testing import CliRunner
 
 from tests.conftest import SMALL_RULES
-from walltriage.case.model import SURENESS, Answer
+from walltriage.case.model import Answer
 from walltriage.case.read import read_case
+from walltriage.inference.belief import Reported
 from walltriage.inference.evaluate import Evaluator
+from walltriage.inference.scenario_files import read_scenarios
 from walltriage.knowledge.load import load_knowledge
 
 z3 = pytest.importorskip("z3")
 
+from tests.unit.study.logic import (  # noqa: E402
+    nearest,
+    random_sets,
+    rules_that_differ,
+    through_columns,
+)
+from walltriage.study.columns import VERDICTS  # noqa: E402
 from walltriage.study.prove.anomalies import (  # noqa: E402
     ANOMALIES,
     nothing_conflicting,
     reachable,
 )
+from walltriage.study.prove.encode import _weight  # noqa: E402
 from walltriage.study.prove.fewest import fewest_answers  # noqa: E402
 from walltriage.study.prove.misled import Misled, _Picks, misled, misled_from  # noqa: E402
 from walltriage.study.prove.prover import NON_BEARING, Proof, Prover, run  # noqa: E402
@@ -29,62 +40,59 @@ from walltriage.study.prove.report import as_case, prove, write_cases  # noqa: E
 from walltriage.study.prove.safety import SAFETY  # noqa: E402
 from walltriage.study.prove.truthful import truthful  # noqa: E402
 
+SCENARIOS = Path(__file__).resolve().parents[2] / "rules"
+
 
 @pytest.fixture(scope="module")
 def prover(full) -> Prover:
     return Prover(full.base)
 
 
-def random_choices(prover: Prover, seed: int) -> dict:
-    draw = random.Random(seed)
-    share = draw.random()
-    return {
-        name: draw.choice([c for c in options if c.is_real])
-        for name, options in prover.encoding.choices.items()
-        if draw.random() < share
-    }
+def test_logic_agrees_with_the_program(prover):
+    """On random answer sets every rule fires in the logic exactly when it fires in the program."""
+    sets = random_sets(prover, 120, seed=1)
+    result = through_columns(prover, sets)
+    for row, given in enumerate(sets):
+        assert rules_that_differ(prover, prover.solver, given, result, row) == set(), row
 
 
-def rules_that_differ(prover: Prover, evaluator: Evaluator, given: dict) -> set[str]:
-    """Rules on which logic and engine disagree, belief taken as the engine has it."""
-    encoding = prover.encoding
-    draw = random.Random(len(given))
-    answers = {name: choice.answer(draw.choice(SURENESS)) for name, choice in given.items()}
-    result = evaluator.evaluate(answers)
-    fixed = []
-    for name, options in encoding.choices.items():
-        chosen = given.get(name, options[0])
-        fixed.append(encoding.given[name][options.index(chosen)])
-    for key, atom in encoding.atoms.items():
-        if key[0] == "path":
-            holds = result.paths[key[1]].status == key[2]
-        elif key[0] == "guessed":
-            holds = key[1] in answers and answers[key[1]].sure == "guess"
-        elif key[0] == "seen_against":
-            holds = result.paths[key[1]].seen_against
-        else:
-            number, limit = result.measures[key[1]], float(key[3])
-            holds = {
-                "at_least": number >= limit, "at_most": number <= limit,
-                "above": number > limit, "below": number < limit,
-            }[key[2]]  # fmt: skip
-        fixed.append(atom if holds else z3.Not(atom))
-    solver = prover.solver
-    assert solver.check(*fixed) == z3.sat, "the engine does what the logic calls impossible"
-    model = solver.model()
-    fired = {firing.rule for firing in result.firings}
-    return {
-        name
-        for name, variable in encoding.fired.items()
-        if z3.is_true(model.eval(variable)) != (name in fired)
-    }
+def test_logic_agrees_with_the_engine(prover, full):
+    """And so it does with the engine that the columns stand in for."""
+    sets = random_sets(prover, 12, seed=2)
+    result = through_columns(prover, sets)
+    for row, given in enumerate(sets):
+        fired = {firing.rule for firing in full.evaluator.evaluate(given.answers).firings}
+        assert fired == set(result.fired_rules(row))
 
 
-@pytest.mark.parametrize("seed", range(120))
-def test_logic_agrees_with_the_engine(prover, full, seed):
-    """Every rule fires in the logic exactly when it fires in the engine."""
-    given = random_choices(prover, seed)
-    assert rules_that_differ(prover, full.evaluator, given) == set()
+def test_logic_allows_what_scenarios_reach(prover):
+    """Every wall of a scenario that is called non-bearing may be so in the logic, rule by rule."""
+    walls = [
+        nearest(prover, case.answers_for("wall"))
+        for scenario in read_scenarios(SCENARIOS, prover.base)
+        for case in (scenario.case, *(miss.case for miss in scenario.near_misses))
+    ]
+    result = through_columns(prover, walls)
+    rows = [row for row in range(len(walls)) if VERDICTS[result.verdict[row]] == NON_BEARING]
+    assert len(rows) > 30
+    for row in rows[::3]:
+        assert rules_that_differ(prover, prover.solver, walls[row], result, row) == set(), row
+
+
+def test_a_bound_of_a_weight_is_one(prover):
+    """For random answers to random conditions the logic's weight is never over the program's."""
+    draw = random.Random(5)
+    tables = [t for tables in prover.encoding.belief.tables.values() for t in tables.values()]
+    for table in draw.choices(tables, k=400):
+        reports, total = [], 0
+        for clue, by_value in table.rows.items():
+            if draw.random() < 0.5:
+                report = Reported(clue, "", draw.choice(list(by_value)), draw.uniform(0.5, 1.0))
+                cells = table.likelihood(report)
+                reports.append(report)
+                total += math.floor(1000 * math.log10(cells[-1] / cells[0]))
+        bound = z3.simplify(_weight(table, z3.IntVal(total))).as_long()
+        assert bound <= 100 * table.weight(reports) + 1e-6
 
 
 def test_proofs_hold_for_the_rules_shipped(prover):
@@ -101,7 +109,7 @@ def test_nothing_conflicts_and_each_verdict_is_met(prover):
 
 def test_fewest_answers(prover):
     """So many are needed, and the example found does reach the verdict."""
-    found = fewest_answers(prover, seconds=0.5)
+    found = fewest_answers(prover, effort=4_000_000)
     assert found.at_least >= 4
     assert found.example is not None
     assert len(found.example) >= found.at_least
@@ -215,7 +223,7 @@ SPOILED: list[tuple[str, list[tuple[str, str, str]]]] = [
     ("gate for scope forgets contradictions", [
         (GUARDS, CLEAR, "when: {scope: any}"),
         (GUARDS, CLASH,
-         "when: {all: [{answer: wall_below, is: wall}, {answer: joists_end, is: none_end}]}")]),
+         "when: {all: [{answer: above_wall, is: attic}, {answer: joists_end, is: none_end}]}")]),
     ("gate for scope forgets scope", [
         (GUARDS, CLEAR,
          "when: {contradiction: any}")]),
@@ -282,7 +290,7 @@ def replay(base, proof: Proof, folder: Path) -> None:
     result = evaluator.evaluate(case.answers_for("wall"))
     fired = {firing.rule for firing in result.firings}
     named = {word for word in proof.told.split() if word in {r.id for _, r in base.rules()}}
-    assert result.verdict == NON_BEARING or named <= fired
+    assert result.verdict == NON_BEARING or (named and named <= fired)
 
 
 def test_the_command_tells_and_fails(tmp_path):

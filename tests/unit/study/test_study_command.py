@@ -112,6 +112,15 @@ def test_a_folder_of_something_else_is_left_alone(tmp_path):
     assert (tmp_path / "letter.txt").read_text() == "dear"
 
 
+def test_charts_that_cannot_be_written_are_told_before_the_run(tmp_path):
+    """A file stands where the folder should be; no interview is held first."""
+    (tmp_path / "charts").write_text("a file")
+    done = call(tmp_path / "run", "--charts", str(tmp_path / "charts"))
+    assert isinstance(done.exception, InputError)
+    assert "cannot be written" in str(done.exception)
+    assert not (tmp_path / "run").exists()
+
+
 def test_resuming_another_study_is_refused(told):
     """Other walls, another seed."""
     done = CliRunner().invoke(

@@ -19,7 +19,10 @@ _MEASURE = re.compile(
 _NO_LIMIT = re.compile(
     r"^(none( known)?|n/?a|no limits?|nothing|-+|unknown|tbd)\.?$", re.IGNORECASE
 )
-_BETTER_KINDS = [(w, b) for w in ("recalled", "judged") for b in ("seen", "measured")]
+_BETTER_KINDS = [
+    *((worse, better) for worse in ("recalled", "judged") for better in ("seen", "measured")),
+    ("computed", "seen"),
+]
 _BETTER_SURENESS = (("fairly", "certain"), ("guess", "fairly"))
 _MAY_HAVE_NO_LIMIT = ("fact", "gate", "verdict", "caution", "referral", "scope", "contradiction")
 

@@ -92,7 +92,24 @@ def dont_know_speaks(base: KnowledgeBase) -> Iterator[Problem]:
                 yield at(base, what, rule.id, "when", *where)
 
 
+def unknown_is_lower(base: KnowledgeBase) -> Iterator[Problem]:
+    """Paths whose rate for an unknown situation reaches less high than that for a known one."""
+    for path in base.paths.values():
+        rates = [rate for rate in path.entry.base_rates if rate.status != "retired"]
+        *known, unknown = rates
+        for rate in known:
+            if rate.in_100[1] > unknown.in_100[1]:
+                what = f"'{unknown.id}' ends under '{rate.id}', though nothing is known"
+                yield at(base, what, unknown.id, "in_100")
+
+
 LINTS = (
+    Lint(
+        "unknown_is_lower",
+        "error",
+        "let the rate for an unknown situation reach as high as any other",
+        unknown_is_lower,
+    ),
     Lint(
         "dont_know_speaks",
         "error",

@@ -13,7 +13,7 @@ from walltriage.knowledge.schema import Clue
 
 TOLERANCE = 1e-9
 LEAST_DECIBANS = 0.5  # a clue all of whose answers weigh less tells nothing
-MOST_RATIO = 100  # between states; an answer that tells more is a decisive sign or overrated
+MOST_RATIO = 90  # between states; an answer that tells more is a decisive sign or overrated
 
 Rows = Sequence[Sequence[float]]
 

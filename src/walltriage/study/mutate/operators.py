@@ -2,7 +2,7 @@
 
 The *safety* class are the faults that could let a bearing wall pass as non-bearing: whatever
 changes a decisive sign, a scope guard, a contradiction, a gate or a verdict, loosens a threshold,
-or turns evidence round.
+lowers a base rate, or turns evidence round, sharpens it or trusts it too much.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ RULES = (*GUARDING, "facts", "base_rates", "clues", "cautions", "referrals")
 LOOSER = {"bearing_at_least": 1.2, "path_established_at_least": 1.2,
           "decisive_sign_at_least": 0.001}  # fmt: skip
 LOOSER_BY_DEFAULT = 20.0
+ALMOST_SURE = 0.999
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,10 +153,11 @@ def _loosen(document: Document) -> Iterator[Change]:
 def _trust(document: Document) -> Iterator[Change]:
     for group in ("kinds", "sureness"):
         for name in (document.get("reliability") or {}).get(group, {}):
-            yield Change(f"{group}.{name}", ("reliability", group, name), 0.999)
+            if document["reliability"][group][name] < ALMOST_SURE:
+                yield Change(f"{group}.{name}", ("reliability", group, name), ALMOST_SURE)
     seen = document.get("seen_kinds") or []
     for word in [kind for kind in ("recalled", "judged") if seen and kind not in seen]:
-        yield Change(f"seen_kinds {word}", ("seen_kinds",), [*seen, word], guards=True)
+        yield Change(f"seen_kinds {word}", ("seen_kinds",), [*seen, word])
 
 
 def _call_it_seen(document: Document) -> Iterator[Change]:
@@ -183,12 +185,12 @@ OPERATORS: dict[str, Operator] = {
     **{name: Operator(_on_conditions(fault)) for name, fault in CONDITION_FAULTS.items()},
     "flip the states of a clue": Operator(_on_shows(_flip_states), safety=True),
     "swap the answers of a clue": Operator(_on_shows(_swap_answers), safety=True),
-    "sharpen a clue to certainty": Operator(_on_shows(_sharpen)),
+    "sharpen a clue to certainty": Operator(_on_shows(_sharpen), safety=True),
     "move a clue to another condition": Operator(_move_clue),
     "turn direct and indirect": Operator(_turn_direct),
     "flip a condition": Operator(_flip_given, safety=True),
-    "lower a base rate": Operator(_lower_rate),
-    "trust a report too much": Operator(_trust),
+    "lower a base rate": Operator(_lower_rate, safety=True),
+    "trust a report too much": Operator(_trust, safety=True),
     "call a memory or guess seen": Operator(_call_it_seen),
     "let a path count for nothing": Operator(_count_for_nothing, safety=True),
 }

@@ -16,7 +16,7 @@ from walltriage.inference.strata import Planned, plan
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.study.prove.encode import Encoding
 
-SECONDS = 5.0  # for one condition; what is not shown by then is taken to differ
+EFFORT = 40_000_000  # of z3 for one condition; what is not shown by then is taken to differ
 _NOT_READ = {"when", "direct", "kind", "cases"}
 
 
@@ -44,7 +44,7 @@ def _hold_alike(after: KnowledgeBase, changed: dict[int, Planned]) -> bool:
         for position, item in changed.items()
     ]
     solver = encoding.solver()
-    solver.set("timeout", int(SECONDS * 1000))
+    solver.set("rlimit", EFFORT)
     return all(solver.check(fires != held) == z3.unsat for fires, held in bodies)
 
 

@@ -15,7 +15,14 @@ from dataclasses import dataclass
 import z3
 
 from walltriage.case.model import Answer
-from walltriage.inference.belief import TEN_LOG, Belief, ConditionTable, Reported, logit_db
+from walltriage.inference.belief import (
+    TEN_LOG,
+    Belief,
+    ConditionTable,
+    Reported,
+    decibans,
+    logit_db,
+)
 from walltriage.inference.strata import BELIEF, Planned, plan
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import BaseRate, Clue, DerivedFact
@@ -23,6 +30,8 @@ from walltriage.knowledge.terms import ANY, Branch, Leaf
 from walltriage.study.prove.intervals import choices
 
 SCALE = 100  # hundredths of a deciban, rounded down: a bound stays a bound
+STEP = 2 * SCALE  # between the marks at which a weight is worked out
+MOST_AGAINST = 24 * SCALE  # a sum under this counts as without end
 _BELIEF_FAMILIES = ("path", "seen_against", "measure")
 
 
@@ -210,11 +219,7 @@ class Encoding:
     def _condition(
         self, path: str, condition: str, table: ConditionTable, seen: list[str]
     ) -> tuple[z3.ArithRef, list[z3.BoolRef]]:
-        """Least weight a condition can have by its answers, and what is seen against the path.
-
-        A condition's weight falls no faster than the sum of its answers' own log-likelihood
-        ratios, and never under its cap.
-        """
+        """Least weight a condition can have by its answers, and what is seen against the path."""
         terms: list[z3.ArithRef] = []
         against: list[z3.BoolRef] = []
         for clue_id in table.rows:
@@ -233,15 +238,9 @@ class Encoding:
                 direct = clue.direct and kind in seen
                 if direct and table.weight([self._report(clue, choice.value, 1.0)]) < 0:
                     against.append(speaks)
-        cap = _down(min(
-            TEN_LOG * math.log10(b / n)
-            for b, n in zip(table.bearing, table.not_bearing, strict=True)
-        ))  # fmt: skip
         if not terms:
             return z3.IntVal(0), against
-        total = z3.Sum(terms)
-        weight = z3.If(total <= cap, cap, z3.If(total <= 0, total, 0))
-        return weight, against
+        return _weight(table, z3.Sum(terms)), against
 
     def _report(self, clue: Clue, value: str, sureness: float) -> Reported:
         kinds = self.base.guards.reliability.kinds
@@ -275,9 +274,34 @@ class Encoding:
         return solver
 
 
-def _down(decibans: float) -> int:
-    return math.floor(decibans * SCALE)
+def _weight(table: ConditionTable, total: z3.ArithRef) -> z3.ArithRef:
+    """A bound from below on a condition's weight by the sum of its answers' log-ratios.
+
+    With two states the weight is a rising function of that sum, so between two marks it is no
+    less than at the lower one.  With more, it falls no faster than the sum.  Never is it under
+    the condition's cap.
+    """
+    ratios = [b / n for b, n in zip(table.bearing, table.not_bearing, strict=True)]
+    cap = _down(TEN_LOG * math.log10(min(ratios)))
+    if len(ratios) > 2:
+        return z3.If(total <= cap, cap, z3.If(total <= 0, total, 0))
+    weight: z3.ArithRef = z3.IntVal(0)
+    for mark in range(0, MOST_AGAINST, STEP):  # the outermost If is that of the lowest mark
+        under = total < 0 if mark == 0 else total <= -mark
+        weight = z3.If(under, _down(_two_states(table, -(mark + STEP) / SCALE)), weight)
+    return z3.If(total <= -MOST_AGAINST, cap, weight)
 
 
-def _up(decibans: float) -> int:
-    return math.ceil(decibans * SCALE)
+def _two_states(table: ConditionTable, sum_db: float) -> float:
+    """The weight of a condition of two states whose answers' log-ratios have this sum."""
+    ratio = 10 ** (sum_db / TEN_LOG)
+    bearing = table.bearing[0] + table.bearing[1] * ratio
+    return decibans(bearing, table.not_bearing[0] + table.not_bearing[1] * ratio)
+
+
+def _down(weight_db: float) -> int:
+    return math.floor(weight_db * SCALE)
+
+
+def _up(weight_db: float) -> int:
+    return math.ceil(weight_db * SCALE)

@@ -10,6 +10,8 @@ from walltriage.case.model import Answer
 from walltriage.inference.rule_cases import case_answers
 from walltriage.study.prove.prover import NON_BEARING, Prover
 
+EFFORT = 25_000_000  # what z3 may spend on one step, in its own count: the same on any machine
+
 
 @dataclass(frozen=True, slots=True)
 class Fewest:
@@ -19,15 +21,15 @@ class Fewest:
     example: dict[str, Answer] | None
 
 
-def fewest_answers(prover: Prover, seconds: float = 3.0) -> Fewest:
+def fewest_answers(prover: Prover, effort: int = EFFORT) -> Fewest:
     """The fewest answers that reach "non-bearing".
 
-    From below: z3 proves that so many do not suffice, as far as ``seconds`` a step allow.
+    From below: z3 proves that so many do not suffice, as far as ``effort`` a step allows.
     From above: the rules' own example, with answers taken away while the verdict stays.
     """
     answered = [(prover.encoding.answered(name), 1) for name in prover.asked]
     solver = prover.encoding.solver()
-    solver.set("timeout", int(seconds * 1000))
+    solver.set("rlimit", effort)
     solver.add(prover.verdict(NON_BEARING))
     proved = 0
     for most in range(1, len(answered)):

@@ -85,7 +85,11 @@ class Prover:
         if self.solver.check(*terms) == z3.unsat:
             return Proof(True, told)
         counter = self.encoding.decode(self.solver.model())
-        return Proof(False, "these answers do", counter)
+        verdict = self.evaluator.evaluate(counter).verdict
+        if verdict == NON_BEARING:
+            return Proof(False, "these answers do", counter)
+        told = f"not excluded for these answers, which the program calls '{verdict}'"
+        return Proof(False, told, counter)
 
 
 Check = Callable[[Prover], Proof]
