@@ -12,6 +12,7 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Iterator
+from dataclasses import replace
 from statistics import median
 
 from tests.conftest import RULES
@@ -25,8 +26,8 @@ from walltriage.interview.session import Session
 from walltriage.knowledge.load import load_knowledge
 
 COUNTS = (1, 3, 6)
-MANY = 20
-OUTLINE_PAGES, PAGES_A_WALL = 6, 5  # of an interview: sizes and ridge; where a wall stands
+MANY, HAS = 20, 6
+OUTLINE_PAGES, PAGES_A_WALL = 7, 6  # of an interview: sizes and ridge; where each wall stands
 
 
 def _in(feet: float) -> Length:
@@ -43,11 +44,14 @@ def lines() -> Iterator[Line]:
 
 
 def house(walls: int, drawn: bool) -> Case:
-    """The house with its first few walls."""
+    """The house with its first few walls in question; six at least are there, and drawn."""
     levels = ("crawl_space", "ground")
     plan = Plan(
         _in(0.25), levels, ("ground",), (Part("main", _in(44), _in(28), levels),),
-        (Line("front", _in(14), _in(0), _in(44)),), tuple(lines())[:walls],
+        (Line("front", _in(14), _in(0), _in(44)),), tuple(
+            line if number < walls else replace(line, wall="", name=f"inner wall {number}")
+            for number, line in enumerate(list(lines())[: max(walls, HAS)])
+        ),
     )  # fmt: skip
     names = tuple(Wall(f"w{n + 1}", f"wall {n + 1}") for n in range(walls))
     return Case(walls=names, reach=2, plan=plan if drawn else None)
@@ -84,7 +88,7 @@ def main() -> None:
         for drawn in (False, True):
             case, _ = interview(Planner(Triager(base)), person, house(count, drawn))
             own = sum(step.subject != HOUSE for step in case.asked)
-            pages = (OUTLINE_PAGES + PAGES_A_WALL * count) / count if drawn else 0
+            pages = (OUTLINE_PAGES + PAGES_A_WALL * HAS) / count if drawn else 0
             print(
                 f"{count:5d}   {'yes' if drawn else 'no':>4s}   {len(case.asked) - own:12d}   "
                 f"{own / count:12.1f}   {len(case.asked) / count:11.1f}   {pages:.1f}"

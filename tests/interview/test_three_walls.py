@@ -82,6 +82,17 @@ THIRD_WALL = (
     ("Is the wall drawn as it stands?", "1"),
 )
 AT_THE_END = (
+    ("What next?", "Mend the plan, or draw more on it"),
+    ("What shall be mended on the plan?", "Draw bath anew"),
+    ("On which level is this wall?", "b"),  # thought better of it: the old line stays
+    ("What shall be mended on the plan?", "Draw hall, garden side anew"),
+    ("On which level is this wall?", "ground"),
+    ("Which way does this wall run?", "1"),
+    ("How far is it from the front", "16 ft"),
+    ("Where does it begin", "0"),
+    ("And where does it end", "36 ft"),
+    ("Is the wall drawn as it stands?", "1"),
+    ("What shall be mended on the plan?", "1"),
     ("What next?", "What if several of these walls went together?"),
     ("Which of these would you take out?", "1 7"),
     ("Which of these would you take out?", "1, 2"),
@@ -148,6 +159,7 @@ def test_three_walls_to_the_end(full, tmp_path):
     assert [end.given for end in case.plan.line_of("wall1").openings[0]] == ["7 m", "8 m"]
     assert case.plan.joists[0].seen_from == "attic"
     assert case.plan.line_of("wall1").off.given == "12 ft"
+    assert [case.plan.line_of(f"wall{n}").off.given for n in (2, 3)] == ["16 ft", "6 m"]
     assert len(case.outcome["walls"]) == 3
     # the plan and the first walls have told what is not asked again
     assert len(drive.asked) == len(set(drive.asked)) + sum(

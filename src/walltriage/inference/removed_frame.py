@@ -216,17 +216,18 @@ class RemovedFrame:
             for place in (line.lo, line.hi):
                 x, y = (place, line.at) if line.axis == "x" else (line.at, place)
                 if line.level == 0 or line.grounded:
-                    under, seen = "the ground: a footing is needed there", False
+                    under, seen = "the ground, where a footing is needed", False
                 else:
                     rests = house.frame.stands_on(line.level, x, y)
                     seen = len(rests) == 1
                     names = " and ".join(self._told(s.id) for s in rests)
                     under = names if seen else f"joists between {names}" if rests else "nothing"
-                warning = "" if seen else "; a beam that stands on nothing is the classic mistake"
+                    if not seen:
+                        under += "; a beam that stands on nothing is the classic mistake"
                 yield {
                     "wall": wall,
                     "at_in": [round(x, 1), round(y, 1)],
                     "on_a_line": seen,
                     "sentence": f"Under the end of {self._told(wall)} at {format_length(x)} from "
-                    f"the left, {format_length(y)} from the front, is drawn: {under}{warning}.",
+                    f"the left, {format_length(y)} from the front, is drawn: {under}.",
                 }

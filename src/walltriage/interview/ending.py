@@ -10,7 +10,7 @@ from rich.console import Console
 
 from walltriage.errors import InputError
 from walltriage.inference.record import outcome
-from walltriage.interview import words
+from walltriage.interview import plan_pages, words
 from walltriage.interview.autosave import Keeper, free_name, state_folder
 from walltriage.interview.handing_over import write_a_report
 from walltriage.interview.pages import Choice, Page
@@ -46,6 +46,9 @@ def conclude(interview: Interview) -> bool:
             interview.session.add_wall()
             interview.save()
             return False
+        elif reply.value == "plan":
+            plan_pages.mend(interview)
+            return False
         elif reply.value == "together":
             _together(interview)
         elif reply.value == "save":
@@ -67,6 +70,8 @@ def _menu(interview: Interview) -> Page:
     ]
     if len(interview.session.walls) > 1:
         choices.insert(-1, Choice("together", "What if several of these walls went together?"))
+    if interview.session.case.plan is not None:
+        choices.insert(-1, Choice("plan", "Mend the plan, or draw more on it"))
     if interview.keeper.path.resolve().parent != state_folder().resolve():
         del choices[0]  # the record is where the person wanted it already
     return Page("What next?", choices=tuple(choices), commands=("back", "leave"))

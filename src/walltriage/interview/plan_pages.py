@@ -6,13 +6,17 @@ right is not kept.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from walltriage.interview.form import Form
+from walltriage.case.plan import BELOW_ROOMS, Plan
+from walltriage.interview.form import HEADING, Form
+from walltriage.interview.pages import Choice, Page
 from walltriage.interview.plan_more import draw_more
 from walltriage.interview.plan_sheet import keep, looks_right, show
 from walltriage.interview.plan_things import wall_line
+from walltriage.report.plan_words import plain
 
 if TYPE_CHECKING:
     from walltriage.interview.terminal import Interview
@@ -34,3 +38,43 @@ def draw_wall(interview: Interview, wall_id: str) -> None:
                 draw_more(interview, line.level)
                 return
             interview.session.set_plan(plan)
+
+
+def mend(interview: Interview) -> None:
+    """Draw a wall anew, or more on a level, until the plan is right."""
+    while True:
+        plan = interview.session.case.plan
+        if plan is None:
+            return
+        drawn = {wall.id: wall for wall in interview.session.walls if plan.line_of(wall.id)}
+        rooms = [level for level in plan.levels if level not in BELOW_ROOMS]
+        page = Page(
+            "What shall be mended on the plan?",
+            heading=HEADING,
+            choices=(
+                Choice("", "Nothing more"),
+                *(Choice(wall.id, f"Draw {wall.title} anew") for wall in drawn.values()),
+                *(Choice(level, f"Draw more on level {plain(level)}") for level in rooms),
+            ),
+            commands=("leave",),
+        )
+        picked = interview.ask(page).value
+        if picked in drawn:
+            _anew(interview, plan, picked)
+        elif picked:
+            interview.levels_done.discard(picked)
+            show(interview, picked)
+            draw_more(interview, picked)
+        else:
+            return
+
+
+def _anew(interview: Interview, plan: Plan, wall_id: str) -> None:
+    """Ask for one wall again; the old line stays when the person goes back without a new one."""
+    walls = tuple(line for line in plan.walls if line.wall != wall_id)
+    interview.session.set_plan(replace(plan, walls=walls))
+    draw_wall(interview, wall_id)
+    now = interview.session.case.plan
+    if now is not None and now.line_of(wall_id) is None:
+        interview.session.set_plan(plan)
+        interview.save()

@@ -7,14 +7,12 @@ from typing import Any
 
 from walltriage.errors import Problem, QuantityError, did_you_mean
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
+from walltriage.knowledge.leaf_references import leaf_problem, unknown
 from walltriage.knowledge.relation_references import relation_problems
 from walltriage.knowledge.schema import UNPUBLISHED, Given
-from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf, TermError, branches
+from walltriage.knowledge.terms import NO_ANSWER, TermError, branches
 from walltriage.yamltree import KeyPath, Tree
 
-PATH_STATES = ("established", "ruled_out", "open")
-MEASURES = ("lower", "upper", "upper_without_one_answer")
-VERDICTS = ("likely_bearing", "likely_non_bearing")
 NEEDED_THRESHOLDS = (
     "non_bearing_at_most",
     "bearing_at_least",
@@ -61,66 +59,6 @@ def _term_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[
         yield tree.problem((*where, *error.where), error.what, error.expected)
 
 
-def _unknown(what: str, name: str, known: Any) -> tuple[str, str] | None:
-    names = list(known)
-    if name in names:
-        return None
-    shown = ", ".join(names[:12]) + (" ..." if len(names) > 12 else "")
-    return f"unknown {what} '{name}'{did_you_mean(name, names)}", f"expected one of {shown}"
-
-
-def leaf_problem(base: KnowledgeBase, leaf: Leaf) -> tuple[str, str] | None:
-    """What is wrong with one test, as (what, expected), or None."""
-    if leaf.family in ("answer", "answered"):
-        return _unknown("question", leaf.name, base.questions) or _answer_problem(
-            base.questions[leaf.name], leaf
-        )
-    if leaf.family == "guessed":
-        return _unknown("question", leaf.name, base.questions)
-    if leaf.family in ("path", "seen_against"):
-        return _unknown("load path", leaf.name, base.paths) or _values_problem(leaf, PATH_STATES)
-    if leaf.family == "fact":
-        return _fact_problem(base, leaf)
-    if leaf.family == "measure":
-        limit = str(leaf.limit)
-        return _unknown("measure", leaf.name, MEASURES) or _unknown(
-            "threshold", limit, base.guards.thresholds
-        )
-    if leaf.family == "verdict":
-        return _unknown("verdict", leaf.name, VERDICTS)
-    rules = {
-        "block": base.guards.gates,
-        "scope": base.guards.scope,
-        "contradiction": base.guards.contradictions,
-        "sign": [sign for _, sign in base.signs()],
-    }[leaf.family]
-    return _unknown(leaf.family, leaf.name, [ANY, *(rule.id for rule in rules)])
-
-
-def _fact_problem(base: KnowledgeBase, leaf: Leaf) -> tuple[str, str] | None:
-    known: dict[str, set[str]] = {}
-    for rule in base.facts:
-        for name, value in rule.concludes.items():
-            known.setdefault(name, set()).add(value)
-    return _unknown("fact", leaf.name, known) or _values_problem(leaf, sorted(known[leaf.name]))
-
-
-def _values_problem(leaf: Leaf, known: Any) -> tuple[str, str] | None:
-    for value in leaf.values:
-        message = _unknown(f"value for {leaf.name}", value, known)
-        if message:
-            return message
-    return None
-
-
-def _answer_problem(question: AskedQuestion, leaf: Leaf) -> tuple[str, str] | None:
-    if leaf.comparison is not None:
-        if question.entry.answer in ("length", "number"):
-            return None
-        return f"'{leaf.name}' is not measured", "expected is: or in: with its options"
-    return _values_problem(leaf, (*question.values, *NO_ANSWER))
-
-
 def _source_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:
     cited = tree.at(where)
     for source in [cited] if isinstance(cited, str) else cited:
@@ -136,7 +74,7 @@ def _source_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterato
 
 def _case_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:
     for name, value in tree.at(where).items():
-        message = _unknown("question", name, base.questions)
+        message = unknown("question", name, base.questions)
         if message:
             yield tree.problem((*where, name), *message)
             continue
@@ -203,7 +141,7 @@ def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
                 yield tree.problem(where, f"missing key '{name}'", "expected it beside the others")
     for index, rule in enumerate(base.guards.contradictions):
         for name in rule.questions:
-            message = _unknown("question", name, base.questions)
+            message = unknown("question", name, base.questions)
             if message:
                 yield tree.problem(("contradictions", index, "questions"), *message)
 
@@ -224,11 +162,11 @@ def _measure_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
             if reading.question in base.questions:
                 known = base.questions[reading.question].values
                 for value in reading.means or ():
-                    message = _unknown(f"answer of {reading.question}", value, known)
+                    message = unknown(f"answer of {reading.question}", value, known)
                     if message:
                         yield tree.problem((*where, "means", value), *message)
     for where, name in named:
-        message = _unknown("question", name, base.questions)
+        message = unknown("question", name, base.questions)
         if message:
             yield tree.problem(where, *message)
 
@@ -245,7 +183,7 @@ def _path_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
             where: KeyPath = (kind, index)
             if raw["id"] not in path.conditions:
                 known = {c for p in base.paths.values() for c in p.conditions}
-                yield tree.problem(where, *_unknown("condition", raw["id"], known) or ("", ""))
+                yield tree.problem(where, *unknown("condition", raw["id"], known) or ("", ""))
                 continue
             condition, given = path.conditions[raw["id"]]
             yield from _given_problems(given, list(condition.states), tree, (*where, "given"))
@@ -265,11 +203,11 @@ def _clue_problems(
 ) -> Iterator[Problem]:
     where: KeyPath = ("clues", index)
     own = {condition.id: condition for condition in base.paths[path].entry.conditions}
-    message = _unknown("condition of this path", clue.condition, own)
+    message = unknown("condition of this path", clue.condition, own)
     if message:
         yield tree.problem((*where, "condition"), *message)
         return
-    message = _unknown("question", clue.question, base.questions)
+    message = unknown("question", clue.question, base.questions)
     if message:
         yield tree.problem((*where, "question"), *message)
         return

@@ -12,13 +12,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from walltriage.errors import InputError, Problem
-from walltriage.inference.belief import Belief, logit_db
-from walltriage.inference.evaluate import Evaluation, posterior
+from walltriage.inference.belief import Belief
+from walltriage.inference.evaluate import Evaluation
 from walltriage.inference.strata import Planned
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Clue
 from walltriage.study.codes import Bools, Coder, Floats
+from walltriage.study.column_rates import rates_of
 from walltriage.study.column_rules import PATH_STATES, Chunk, measure_limit
 from walltriage.study.column_tables import (
     ClueColumns,
@@ -58,19 +58,6 @@ class Beliefs:
     ratios: dict[tuple[str, str], Floats] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class _Rates:
-    """Base rates of a path in load order.
-
-    ``positions`` of their rules; ``odds`` (2, rates): lowest and highest; ``exact``
-    (2, rates): the posterior without any evidence, to the last bit of the reference.
-    """
-
-    positions: list[int]
-    odds: Floats
-    exact: Floats
-
-
 class ColumnBelief:
     """Belief tables of a knowledge base in column form.
 
@@ -104,28 +91,13 @@ class ColumnBelief:
         for name, condition in self.conditions.items():
             for clue in condition.clues:
                 self._read_by.setdefault(clue.question, {}).setdefault(name, []).append(clue)
-        self._rates = [self._rates_of(path, position) for path in self.paths]
+        self._rates = [rates_of(base, path, position) for path in self.paths]
         self._signs: list[list[int]] = [[] for _ in self.paths]
         for path, sign in base.signs():
             if sign.id in position:
                 self._signs[self.paths.index(path)].append(position[sign.id])
         self._against = self._seen_tables(active)
         self._marks = self._threshold_marks(planned)
-
-    def _rates_of(self, path: str, position: dict[str, int]) -> _Rates:
-        rates = [rate for rate in self.base.paths[path].entry.base_rates if rate.id in position]
-        if not any(rate.when is None for rate in rates):
-            place = self.base.places.get(path, ("rules", 0, 0))
-            what = f"no base rate of '{path}' holds for every wall"
-            raise InputError(Problem(*place, what, "expected one without 'when', not retired"))
-        exact = np.array([posterior(rate, 0.0) for rate in rates])
-        odds = [
-            [10 ** (logit_db(min(max(share / 100, 1e-6), 1 - 1e-6)) / 10) for share in rate.in_100]
-            for rate in rates
-        ]
-        return _Rates(
-            [position[rate.id] for rate in rates], np.array(odds).T.copy(), exact.T.copy()
-        )
 
     def _seen_tables(self, active: list[Clue]) -> list[list[tuple[str, np.ndarray]]]:
         """For each path: clues that somebody sees, with the codes that speak against it."""
