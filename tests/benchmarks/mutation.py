@@ -12,7 +12,9 @@ from pathlib import Path
 import click
 
 from walltriage.errors import InputError
+from walltriage.knowledge.load import parsed_files
 from walltriage.rules_folder import default_rules_folder
+from walltriage.study.mutate.mutant import mutants
 from walltriage.study.mutate.run import Plan, run, table
 
 SCENARIOS = Path(__file__).resolve().parents[1] / "rules"
@@ -27,8 +29,9 @@ EVERY = 1_000_000  # more than there are
 @click.option("--cores", type=click.IntRange(1, 64), default=1, show_default=True)
 def main(count: int, seed: int, log: Path, resume: bool, cores: int) -> None:
     """Run mutants of the shipped rules and print what became of them."""
-    plan = Plan(default_rules_folder(), SCENARIOS, count, seed, log, cores)
-    length = count if count < EVERY else None
+    rules = default_rules_folder()
+    plan = Plan(rules, SCENARIOS, count, seed, log, cores)
+    length = min(count, sum(1 for _ in mutants(parsed_files(rules))))
     with click.progressbar(length=length, label="Mutants", file=sys.stderr) as bar:
         fates = run(plan, resume, lambda: bar.update(1))
     for fate in fates:

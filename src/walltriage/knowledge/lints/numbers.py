@@ -24,6 +24,7 @@ _BETTER_KINDS = [
     ("computed", "seen"),
 ]
 _BETTER_SURENESS = (("fairly", "certain"), ("guess", "fairly"))
+LEAST_HIGH_IN_100 = 0.01  # the high end of a base rate: one house in 10,000
 _MAY_HAVE_NO_LIMIT = ("fact", "gate", "verdict", "caution", "referral", "scope", "contradiction")
 
 
@@ -53,6 +54,27 @@ def trust_order(base: KnowledgeBase) -> Iterator[Problem]:
             if trust.get(worse, 0.0) > trust.get(better, 1.0):
                 where = ("reliability", group, worse)
                 yield tree.problem(where, f"'{worse}' is trusted more than '{better}'")
+
+
+def idle_threshold(base: KnowledgeBase) -> Iterator[Problem]:
+    """A mark for the whole wall that the marks of its paths already keep."""
+    marks = base.guards.thresholds
+    paths = sum(path.entry.bears for path in base.paths.values())
+    whole, each = marks["non_bearing_at_most"], marks["path_ruled_out_at_most"]
+    if whole > paths * each:
+        tree = base.anchors[base.guards.verdicts[0].id][0]
+        where = ("thresholds", "non_bearing_at_most")
+        yield tree.problem(
+            where, f"{paths} paths of at most {each:g} each never add up to {whole:g}"
+        )
+
+
+def too_rare(base: KnowledgeBase) -> Iterator[Problem]:
+    """Base rates whose high end is rarer than anybody could have counted."""
+    for _, rate in base.base_rates():
+        if rate.in_100[1] < LEAST_HIGH_IN_100:
+            what = f"'{rate.id}' says fewer than 1 in 10,000"
+            yield at(base, what, rate.id, "in_100")
 
 
 def uncited_number(base: KnowledgeBase) -> Iterator[Problem]:
@@ -92,6 +114,13 @@ LINTS = (
         "trust what was seen or measured, and who is certain, at least as much",
         trust_order,
     ),
+    Lint(
+        "idle_threshold",
+        "warning",
+        "lower it, or let the paths alone decide",
+        idle_threshold,
+    ),
+    Lint("too_rare", "error", "nobody has counted so many houses: raise the high end", too_rare),
     Lint(
         "uncited_number",
         "warning",
