@@ -42,6 +42,8 @@ TRUSS_HOUSE = PLAIN_HOUSE | {
     "truss_carrier": "none",
     "wall_level": "top",
     "wall_against_ridge": "across_ridge",
+    "attic_spot": "marked",
+    "wall_thickness": "4.5 in",
     "wall_top": "clear_all_along",
     "wall_goes_on_up": "none",
     "attic_round": "none_of_these",
