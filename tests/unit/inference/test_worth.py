@@ -60,5 +60,6 @@ def test_closed_paths_need_no_closing(small):
     """A path under its mark is no way left."""
     at = evaluation(small, above_wall="attic")
     outcomes = small.worth._outcomes("joists_run", at)
-    at.paths = {name: replace(state, low=1e-5, high=1e-4) for name, state in at.paths.items()}
+    closed = {name: replace(state, low=1e-5, high=1e-4) for name, state in at.paths.items()}
+    at = replace(at, paths=closed)
     assert small.worth._closing_value(outcomes, at) == 0
