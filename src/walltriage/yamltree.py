@@ -43,10 +43,36 @@ class Tree:
             data = data[part]
         return data
 
+    def without(self, entries: set[KeyPath]) -> Tree:
+        """The file as if these entries of lists did not stand in it; all else keeps its place."""
+        shift = {where: self._moved(where, entries) for where in self.places}
+        kept = {shift[w]: place for w, place in self.places.items() if shift[w] is not None}
+        return Tree(self.path, _pruned(self.data, (), entries), kept)  # type: ignore[arg-type]
+
+    def _moved(self, where: KeyPath, entries: set[KeyPath]) -> KeyPath | None:
+        """Where a part comes to stand; None for one that goes."""
+        moved: list[str | int] = []
+        for at, part in enumerate(where):
+            here = where[:at]
+            if (*here, part) in entries:
+                return None
+            before = isinstance(part, int) and sum((*here, i) in entries for i in range(part))
+            moved.append(part - before if isinstance(part, int) else part)
+        return tuple(moved)
+
     def problem(self, where: KeyPath, what: str, expected: str = "") -> Problem:
         """A :class:`Problem` at the place of ``where``."""
         line, column = self.place(where)
         return Problem(self.path, line, column, what, expected)
+
+
+def _pruned(data: Any, here: KeyPath, entries: set[KeyPath]) -> Any:
+    if isinstance(data, dict):
+        return {key: _pruned(value, (*here, key), entries) for key, value in data.items()}
+    if isinstance(data, list):
+        items = [(item, (*here, index)) for index, item in enumerate(data)]
+        return [_pruned(item, at, entries) for item, at in items if at not in entries]
+    return data
 
 
 class _Builder(Loader):  # type: ignore[misc, valid-type]

@@ -54,6 +54,7 @@ class _Reader:
         self.folder, self.known, self.parsed = folder, known, parsed or {}
         self.problems: list[Problem] = []
         self.trees: list[Tree] = []
+        self.left_out: set[str] = set()  # ids of entries that could not be read
 
     def read(self, path: Path, model: type[Model]) -> Model | None:
         if self.known is not None:
@@ -63,12 +64,35 @@ class _Reader:
         except InputError as error:
             self.problems.extend(error.problems)
             return None
-        self.trees.append(tree)
         try:
-            return model.model_validate(tree.data)
+            found = model.model_validate(tree.data)
         except ValidationError as error:
             self.problems.extend(problems_from(error, tree, model))
+            return self._rest(tree, model, error)
+        self.trees.append(tree)
+        return found
+
+    def _rest(self, tree: Tree, model: type[Model], error: ValidationError) -> Model | None:
+        """The file without the entries that are wrong, so that the others are checked too."""
+        entries = set()
+        for detail in error.errors(include_url=False):
+            entry = len(detail["loc"]) > 1 and isinstance(detail["loc"][1], int)
+            if not entry or detail["loc"][-1] == "id":  # others may mean this one
+                return None
+            entries.add(detail["loc"][:2])
+        rest = tree.without(entries)
+        try:
+            found = model.model_validate(rest.data)
+        except ValidationError:
             return None
+        named = (tree.at(where) for where in entries)
+        self.left_out |= {str(e["id"]) for e in named if isinstance(e, dict) and "id" in e}
+        self.trees.append(rest)
+        return found
+
+    def blames(self, problem: Problem) -> bool:
+        """Whether a problem is only that an entry could not be read, which was told already."""
+        return any(f"'{name}'" in problem.what for name in self.left_out)
 
     def name(self, path: Path) -> str:
         """A file's name within the rules folder."""
@@ -137,8 +161,10 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     texts = None  # an own folder may leave them out: reports then print the shipped ones
     if texts_file.is_file():
         texts = reader.read(texts_file, report_texts.ReportTexts)
-    if reader.problems or not (
-        situation and guards and cautions and measures and relations and sources
+    if (
+        None in (*questions, *paths)
+        or not (questions and paths)
+        or not (situation and guards and cautions and measures and relations and sources)
     ):
         raise InputError(reader.problems)
     places, doubles = _places(reader.trees)
@@ -165,8 +191,9 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     problems = doubles or references.check(base, reader.trees)
     if texts is not None and reader.trees and not doubles:  # kept rules were checked before
         problems += report_texts.check(reader.trees[-1], base.questions, base.paths)
+    problems = reader.problems + [p for p in problems if not reader.blames(p)]
     if problems:
-        raise InputError(problems)
+        raise InputError(sorted(problems, key=lambda p: (p.path, p.line, p.column)))
     return base
 
 

@@ -41,6 +41,19 @@ def test_mistake_is_told(path, tmp_path):
     assert messages(folder) == case["says"]
 
 
+def test_mistakes_of_every_kind_are_told_in_one_run(tmp_path):
+    """What is wrong in itself does not hide what does not fit together elsewhere; and what only
+    misses the entry that could not be read is not told."""
+    folder = tmp_path / "rules"
+    shutil.copytree(SMALL_RULES, folder)
+    broken = [yaml.safe_load((HERE / "broken_rules" / f"{name}.yaml").read_text("utf-8"))
+              for name in ("bad_enum", "base_rate_upside_down")]  # fmt: skip
+    for case in broken:
+        target = folder / case["file"]
+        target.write_text(target.read_text("utf-8").replace(case["was"], case["now"], 1), "utf-8")
+    assert sorted(messages(folder)) == sorted(line for case in broken for line in case["says"])
+
+
 def test_small_rules_are_whole():
     """The folder that the others break is free of mistakes."""
     assert messages(SMALL_RULES) == []
