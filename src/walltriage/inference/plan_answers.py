@@ -17,7 +17,7 @@ from walltriage.inference.house_relations import HOUSE_RELATIONS, PAIR_RELATIONS
 from walltriage.inference.relations import WALL_RELATIONS, Between, Spot, Value
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.relation_references import mark
-from walltriage.knowledge.schema import RelationAnswer
+from walltriage.knowledge.schema_plan import RelationAnswer
 from walltriage.units import format_length
 
 BY_PLAN = "the plan"

@@ -20,11 +20,11 @@ from walltriage.knowledge.schema import (
     MeasuresFile,
     Question,
     Referral,
-    RelationsFile,
     Rule,
     Sign,
     Source,
 )
+from walltriage.knowledge.schema_plan import RelationsFile
 from walltriage.knowledge.terms import NO_ANSWER
 from walltriage.units import parse_length
 from walltriage.yamltree import KeyPath, Tree

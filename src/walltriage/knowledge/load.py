@@ -23,11 +23,11 @@ from walltriage.knowledge.schema import (
     LoadPathFile,
     MeasuresFile,
     QuestionFile,
-    RelationsFile,
     SituationFile,
     Source,
     Text,
 )
+from walltriage.knowledge.schema_plan import RelationsFile
 from walltriage.yamltree import KeyPath, Tree, load
 
 Model = TypeVar("Model", bound=BaseModel)
