@@ -99,6 +99,8 @@ class Interview:
         self.save()
         if begun.fresh and self.triager.base.relations.answers:
             plan_outline.offer(self)
+        elif not begun.fresh:
+            plan_pages.draw_left_open(self)
         while True:
             self._questions()
             if conclude(self):
