@@ -144,3 +144,21 @@ def test_lengths_can_stay_open(person, tmp_path, rules):
         one.type(line)
     case = read_case(tmp_path / "open.yaml", load_knowledge(rules).questions)
     assert case.plan.line_of("wall1").off is None
+
+
+def test_a_wall_named_when_the_line_broke_is_drawn_on_resuming(person, tmp_path, rules):
+    """Named, not drawn, nothing answered about it: the plan is asked for once more."""
+    path = tmp_path / "a.yaml"
+    one = person("--save", str(path))
+    begin(one)
+    for line in OUTLINE:
+        one.type(line)
+    to_the_wall(one)
+    one.type("kitchen wall")
+    one.last("q")
+    again = person("--resume", str(path))
+    assert "On which level is this wall?" in again.at_prompt()
+    for line in ("1", "1", "13 ft", "0", "20 ft", "1"):
+        again.type(line)
+    case = read_case(path, load_knowledge(rules).questions)
+    assert case.plan.line_of("wall1") is not None

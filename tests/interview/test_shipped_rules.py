@@ -9,8 +9,9 @@ from rich.console import Console
 
 from tests.interview.answering import PLAIN_HOUSE, TRUSS_HOUSE, Answering
 from tests.interview.person import Person
-from walltriage.case.model import Case, Wall
+from walltriage.case.model import HOUSE, Answer, Case, Wall
 from walltriage.inference.manner import FAR
+from walltriage.interview import words
 from walltriage.interview.pages import page_for, question_page
 from walltriage.interview.plain import to_ascii
 from walltriage.interview.planner import Planner
@@ -155,14 +156,14 @@ def question_on(person, base):
 
 
 @pytest.mark.parametrize(
-    ("answers", "words"),
+    ("answers", "said"),
     [
         (TRUSS_HOUSE, "LIKELY NON-BEARING"),
         (BEARING, "LIKELY BEARING"),
         (LOGS, "CANNOT TELL WITHOUT OPENING UP"),
     ],
 )
-def test_at_the_terminal(tmp_path, full, answers, words):
+def test_at_the_terminal(tmp_path, full, answers, said):
     """The three verdicts, typed from the first page to the last."""
     person = Person(tmp_path, rules=None)
     try:
@@ -176,14 +177,29 @@ def test_at_the_terminal(tmp_path, full, answers, words):
                 person.type("kitchen to dining")
             else:
                 person.type(answering.typed(question_on(person, full.base)))
+        asked = " ".join(person.everything.split())
+        assert asked.count("Before you look, mind this:") == (answers is not LOGS)
+        if answers is not LOGS:
+            assert asked.index("step only on joists") < asked.index("In the attic: kitchen")
         while "What next?" not in person.shown:
             person.type("")
         text = person.last("6")
-        assert words in text
+        assert said in text
         assert "safe to remove" not in text.lower()
         assert person.status == 0
     finally:
         person.child.close(force=True)
+
+
+def test_what_to_mind_at_a_place_is_among_the_cautions(planner):
+    """The interview names cautions by their ids; pebbles bring theirs as soon as they are seen."""
+    known = {caution.id for caution in planner.base.cautions.cautions}
+    assert {rule for rules in words.CARE.values() for rule in rules} <= known
+    house = Case(name="h", reach=2, walls=(Wall("w1", "w"),), asked=())
+    before = {c.rule for c in Session(planner, house).cautions()}
+    pebbles = house.with_answer(HOUSE, "attic_fill", Answer("pebbles"))
+    after = {c.rule for c in Session(planner, pebbles).cautions()}
+    assert after - before == {"pebble_insulation"}
 
 
 def test_page_of_a_step_names_place_and_wall(planner):

@@ -40,26 +40,36 @@ def draw_wall(interview: Interview, wall_id: str) -> None:
             interview.session.set_plan(plan)
 
 
+def draw_left_open(interview: Interview) -> None:
+    """Draw the walls that were named when an interview stopped, and not asked about yet."""
+    for wall in interview.session.walls:
+        if wall.name and not wall.answers:
+            draw_wall(interview, wall.id)
+
+
 def mend(interview: Interview) -> None:
     """Draw a wall anew, or more on a level, until the plan is right."""
     while True:
         plan = interview.session.case.plan
         if plan is None:
             return
-        drawn = {wall.id: wall for wall in interview.session.walls if plan.line_of(wall.id)}
+        walls = {wall.id: wall for wall in interview.session.walls}
         rooms = [level for level in plan.levels if level not in BELOW_ROOMS]
         page = Page(
             "What shall be mended on the plan?",
             heading=HEADING,
             choices=(
                 Choice("", "Nothing more"),
-                *(Choice(wall.id, f"Draw {wall.title} anew") for wall in drawn.values()),
+                *(
+                    Choice(wall.id, f"Draw {wall.title}" + " anew" * bool(plan.line_of(wall.id)))
+                    for wall in walls.values()
+                ),
                 *(Choice(level, f"Draw more on level {plain(level)}") for level in rooms),
             ),
             commands=("leave",),
         )
         picked = interview.ask(page).value
-        if picked in drawn:
+        if picked in walls:
             _anew(interview, plan, picked)
         elif picked:
             interview.levels_done.discard(picked)

@@ -25,8 +25,9 @@ from walltriage.case.model import (
     Wall,
 )
 from walltriage.case.plan import Plan as HousePlan
+from walltriage.inference import explain
 from walltriage.inference.evaluate import Evaluation
-from walltriage.inference.finding import Finding
+from walltriage.inference.finding import Caution, Finding
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import Plan, Planner
 from walltriage.knowledge.base import AskedQuestion
@@ -112,6 +113,10 @@ class Session:
         """Ids of the contradictions between answers about the current wall."""
         evaluation = self._evaluation(self._wall_id)
         return tuple(firing.rule for firing in evaluation.fired("contradiction"))
+
+    def cautions(self) -> tuple[Caution, ...]:
+        """The warnings that hold for the current wall by the answers so far."""
+        return explain.cautions(self.triager.evaluator, self._evaluation(self._wall_id))
 
     def answer(self, value: Any, sure: Sureness = "certain", note: str = "") -> None:
         """Answer the current question; :class:`AnswerError` when the value does not fit."""

@@ -74,6 +74,7 @@ class Interview:
         self.keeper: Keeper | None = None
         self._clashes: set[str] = set()
         self._warned: set[str] = set()  # walls for which the cautions were shown
+        self._cared: set[str] = set()  # cautions told before somebody went to look
         self.levels_done: set[str] = set()  # levels on which all is drawn that will be
 
     @property
@@ -98,6 +99,8 @@ class Interview:
         self.save()
         if begun.fresh and self.triager.base.relations.answers:
             plan_outline.offer(self)
+        elif not begun.fresh:
+            plan_pages.draw_left_open(self)
         while True:
             self._questions()
             if conclude(self):
@@ -162,6 +165,16 @@ class Interview:
         self.screen.say("Before any hole is made:", "bold")
         self.screen.paged(lambda _: self.screen.rows(cautions))
 
+    def _take_care(self, place: str) -> None:
+        """What to mind at a place, before the first look there and when more becomes known."""
+        wanted = set(words.CARE.get(place, ())) - self._cared
+        new = [caution for caution in self.session.cautions() if caution.rule in wanted]
+        if new:
+            self._cared |= {caution.rule for caution in new}
+            self.screen.say()
+            self.screen.say("Before you look, mind this:", "bold")
+            self.screen.rows([("-", caution.text) for caution in new])
+
     def _questions(self) -> None:
         """Ask until nothing is left to ask."""
         while self.session.step is not None:
@@ -169,10 +182,11 @@ class Interview:
             if self.session.step.subject != HOUSE and not wall.name:
                 self._name_wall(wall)
                 continue
-            effort = self.session.question(self.session.step).entry.effort
-            if effort >= setup.OPENING and wall.id not in self._warned:
+            question = self.session.question(self.session.step)
+            if question.entry.effort >= setup.OPENING and wall.id not in self._warned:
                 self._warned.add(wall.id)
                 self.warn(self.session.case, wall)
+            self._take_care(question.place)
             reply = self.ask(page_for(self.session))
             if reply.command == "list":
                 review(self, "Number to change an answer; Enter to go back to the question.")
