@@ -80,8 +80,11 @@ class Worth:
         scale, least = TEMPERATURE * unit, min(costs)
         return least - scale * math.log(sum(math.exp((least - cost) / scale) for cost in costs))
 
-    def value(self, question: str, result: Evaluation) -> float:
-        """Expected fall in risk from answering ``question``, before effort."""
+    def value(self, question: str, result: Evaluation, shut: bool = False) -> float:
+        """Expected fall in risk from answering ``question``, before effort.
+
+        With ``shut``, "non-bearing" is out of reach today, and the way there is worth nothing.
+        """
         highs = {n: state.high for n, state in result.paths.items() if n in self._bearing}
         now = _any(highs)
         value = self._sign_value(question, highs, now) + self._rate_value(question, highs, now)
@@ -94,16 +97,17 @@ class Worth:
                 for path, high in after.items():
                     information += outcome.chance * (_entropy(highs[path]) - _entropy(high))
             value += max(gain, 0.0) + INFORMATION * max(information, 0.0)
-            value += self._closing_value(outcomes, result)
+            value += 0.0 if shut else self._closing_value(outcomes, result)
             value += self._settling_value(outcomes, result)
-        return value + sum(self._feed_value(name, result) for name in self.uses[question].feeds)
+        feeds = self.uses[question].feeds
+        return value + sum(self._feed_value(name, result, shut) for name in feeds)
 
-    def _feed_value(self, computed: str, result: Evaluation) -> float:
+    def _feed_value(self, computed: str, result: Evaluation, shut: bool) -> float:
         """A measurement's part in the worth of what is worked out from it, until that is known."""
         fired = {firing.rule for firing in result.fired("clue")}
         if any(clue.id in fired for _, clue in self._clues.get(computed, ())):
             return 0.0
-        return FEED_SHARE * self.value(computed, result)
+        return FEED_SHARE * self.value(computed, result, shut)
 
     def score(self, question: str, result: Evaluation, move: float = 0.0) -> float:
         """Value per effort; ``move`` is the extra effort of changing place."""

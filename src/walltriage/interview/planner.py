@@ -134,19 +134,25 @@ class Planner:
         """The questions worth anybody's while, with their worth per effort from here."""
         last = self._needed_lifters(evaluation)
         named = {gate.rule for gate in evaluation.fired("gate")}
+        shut = self._shut(named, {question.id for question in questions})
         places = self._places(case, wall_id)
         manner, scored = self.manner, []
         for question in questions:
             uses = self.worth.uses[question.id]
-            value = self.worth.value(question.id, evaluation)
-            value += manner.gate_worth if question.id in last else 0.0
-            if question.place in FAR and uses.other & named:
+            value = self.worth.value(question.id, evaluation, shut)
+            if not shut:
+                value += manner.gate_worth if question.id in last else 0.0
+            if question.place in FAR and uses.other & named and not shut:
                 value += manner.early_gate_worth
             value += manner.scope_worth if uses.scope else 0.0
             score = value / self._cost(question, places)
             if score >= manner.floor:
                 scored.append((score, question))
         return scored
+
+    def _shut(self, gates: Iterable[str], left: set[str]) -> bool:
+        """Whether some gate holds "non-bearing" back that no question left could lift."""
+        return any(not self._lifters[gate] & left for gate in gates)
 
     def _best(self, scored: list[tuple[float, AskedQuestion]], here: str) -> AskedQuestion:
         """The best question; in a far place, the best one there as long as there is any."""

@@ -182,7 +182,7 @@ class BatchPlanner:
             stop[rest & met] = STOPS.index(reason)
             rest &= ~met
         cost = self._costs(progress)
-        scores = self._scores(chunk, beliefs, left & rest[:, None], cost)
+        scores = self._scores(chunk, beliefs, left, left & rest[:, None], cost)
         picked = self._best(scores, progress)
         stop[rest & (picked < 0)] = STOPS.index("futile")
         rows = np.flatnonzero(rest & (picked >= 0))
@@ -221,18 +221,27 @@ class BatchPlanner:
         cost = np.where(again, self._cost_there * self.manner.going_back, self._cost_there)
         return np.where(self._place == progress.here[:, None], self._cost_here, cost)
 
-    def _scores(self, chunk: Chunk, beliefs: Beliefs, wanted: Bools, cost: Floats) -> Floats:
+    def _scores(
+        self, chunk: Chunk, beliefs: Beliefs, left: Bools, wanted: Bools, cost: Floats
+    ) -> Floats:
         """Worth per effort (n, q) of the questions worth anybody's while; -1 for others."""
-        manner = self.manner
-        values = self.worth.values(chunk, beliefs, wanted)
-        values += self._needed(chunk, beliefs) * manner.gate_worth
+        manner, shut = self.manner, self._shut(chunk, left)
+        values = self.worth.values(chunk, beliefs, wanted, shut)
+        values += self._needed(chunk, beliefs) * ~shut[:, None] * manner.gate_worth
         named = np.zeros(wanted.shape, bool)
         for (rule, _), questions in zip(self._lifters, self._gate_names, strict=True):
-            named[np.ix_(chunk.fired[:, rule], questions)] = True
+            named[np.ix_(chunk.fired[:, rule] & ~shut, questions)] = True
         values += named * (manner.early_gate_worth * self._is_far[self._place])
         values += self._scope * manner.scope_worth
         scores = values / cost
         return np.where(wanted & (scores >= manner.floor), scores, -1.0)
+
+    def _shut(self, chunk: Chunk, left: Bools) -> Bools:
+        """Where some gate holds "non-bearing" back that no question left could lift (n,)."""
+        shut = np.zeros(len(chunk), bool)
+        for rule, questions in self._lifters:
+            shut |= chunk.fired[:, rule] & ~left[:, questions].any(axis=1)
+        return shut
 
     def _needed(self, chunk: Chunk, beliefs: Beliefs) -> Bools:
         """Questions (n, q) that could lift a gate when nothing but gates is in the way."""

@@ -52,17 +52,20 @@ class _Touch:
 class _Standing:
     """Where ``k`` walls stand: ``high`` is (k, p), all else (k,).
 
-    ``rows`` are their places in the chunk.
+    ``rows`` are their places in the chunk.  ``going``: 0 where "non-bearing" is out of reach
+    today, and the way there worth nothing; else 1.
     """
 
     rows: np.ndarray
     high: Floats
     now: Floats
     risk: Floats
+    going: Floats
 
     def part(self, which: np.ndarray) -> _Standing:
         """Some of these walls."""
-        return _Standing(self.rows[which], self.high[which], self.now[which], self.risk[which])
+        parts = (self.rows, self.high, self.now, self.risk, self.going)
+        return _Standing(*(part[which] for part in parts))
 
 
 class ColumnWorth:
@@ -92,14 +95,18 @@ class ColumnWorth:
                     if clue.id in position:
                         self._clues.setdefault(clue.question, []).append(position[clue.id])
 
-    def values(self, chunk: Chunk, beliefs: Beliefs, wanted: Bools) -> Floats:
+    def values(
+        self, chunk: Chunk, beliefs: Beliefs, wanted: Bools, shut: Bools | None = None
+    ) -> Floats:
         """Expected fall in risk (n, q) from each answer, before effort; 0 where not wanted.
 
-        ``wanted`` (n, q) picks the walls and questions to price.
+        ``wanted`` (n, q) picks the walls and questions to price; ``shut`` (n,) says where
+        "non-bearing" is out of reach.
         """
         found = np.zeros(wanted.shape, order="F")
         now = 1.0 - np.prod(1.0 - beliefs.high[:, self._bears], axis=1)
-        whole = _Standing(np.arange(len(now)), beliefs.high, now, risk(self._costs, now))
+        going = np.ones(len(now)) if shut is None else np.where(shut, 0.0, 1.0)
+        whole = _Standing(np.arange(len(now)), beliefs.high, now, risk(self._costs, now), going)
         way = self._way_left(beliefs)
         for column, question in enumerate(self.evaluator.coder.questions):
             rows = np.flatnonzero(wanted[:, column])
@@ -167,7 +174,7 @@ class ColumnWorth:
         share = np.zeros(len(at.rows))
         for column, fallen in covered.items():
             share += np.clip(fallen, 0.0, way.left[at.rows, column])
-        worth += CLOSING * way.scale[at.rows] * share
+        worth += at.going * CLOSING * way.scale[at.rows] * share
         best = np.zeros(len(at.rows))
         for column, risen in raised.items():
             up = way.up[at.rows, column]
