@@ -74,3 +74,14 @@ def test_drawings_are_told(make):
     text = markdown(build(make()))
     assert "Drawing in words.* Plan seen from above" in text
     assert "Drawing in words.* Schematic section" in text
+
+
+@pytest.mark.parametrize("audience", ROLES)
+def test_lists_end_where_they_end(make, audience):
+    """What follows a list is no part of its last entry: no entry runs on over a line."""
+    open_lists, run_on = 0, []
+    for token in tokens(markdown(build(make(audience=audience)))):
+        open_lists += {"list_item_open": 1, "list_item_close": -1}.get(token.type, 0)
+        if open_lists and token.type == "softbreak":
+            run_on.append(token)
+    assert not run_on
