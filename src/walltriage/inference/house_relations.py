@@ -138,6 +138,12 @@ def shared_bay(here: Spot, there: Spot) -> bool:
     return not any(ends[0] < (s.at or 0.0) < ends[1] for s in between if s is not there.wall)
 
 
+def square_in_part(here: Spot, there: Spot) -> bool:
+    """Two walls of one part and level that run square to each other."""
+    same = there.level == here.level and here.wall.line.part == there.wall.line.part
+    return same and here.axis != there.axis
+
+
 def _facing(here: Spot, there: Spot, share: float = 0.0) -> bool:
     return bool(here.wall.whole and here.parallel([there.wall], share))
 
@@ -151,7 +157,7 @@ HOUSE_RELATIONS: dict[str, Callable[[Layout], Value]] = {
 }  # fmt: skip
 PAIR_RELATIONS: dict[str, Callable[[Spot, Spot], bool]] = {
     function.__name__: function
-    for function in (above_in_line, below_in_line, corridor_pair, shared_bay)
+    for function in (above_in_line, below_in_line, corridor_pair, shared_bay, square_in_part)
 }
 UPWARD = ("above_in_line",)
 """Pair relations that lead to a higher level only: verdicts may be read along no other."""

@@ -40,7 +40,7 @@ def deciding_checks(
     names = dict.fromkeys(
         [
             *(name for name in _look_again(worth, result, answers) if name in applicable),
-            *_lifting(worth, result, by_score),
+            *_lifting(worth, result, answers, by_score),
             *_close_look(worth, result, by_score),
             *(name for name in by_score if worth.uses[name].paths),
         ]
@@ -72,8 +72,13 @@ def _look_again(worth: Worth, result: Evaluation, answers: Mapping[str, Answer])
             yield from (q for q in rule.questions if q in answers and _is_check(worth, q))
 
 
-def _lifting(worth: Worth, result: Evaluation, by_score: Iterable[str]) -> list[str]:
-    """Where chances are low enough for "non-bearing": what the gates in its way ask for."""
+def _lifting(
+    worth: Worth, result: Evaluation, answers: Mapping[str, Answer], by_score: Iterable[str]
+) -> list[str]:
+    """Where chances are low enough for "non-bearing": what the gates in its way ask for.
+
+    First what was looked at and keeps a gate up by what was found: it wants a better look.
+    """
     base = worth.evaluator.base
     if result.measures["upper"] > base.guards.thresholds["non_bearing_at_most"]:
         return []
@@ -88,7 +93,16 @@ def _lifting(worth: Worth, result: Evaluation, by_score: Iterable[str]) -> list[
         for clue in clues
         if worth.evaluator.is_direct(clue)
     }
-    return [name for name in by_score if name in looks or worth.uses[name].other & fired]
+    open_ones = [name for name in by_score if name in looks or worth.uses[name].other & fired]
+    lifted = set[str]().union(*(worth.uses[name].other for name in open_ones))
+    again = [
+        leaf.name
+        for name in sorted(fired - lifted)
+        for where, leaf in placed_leaves(gates[name].when)
+        if leaf.family == "answer" and "not" in where and leaf.name in answers
+        if answers[leaf.name].is_real and _is_check(worth, leaf.name)
+    ]
+    return [*again, *open_ones]
 
 
 def _close_look(worth: Worth, result: Evaluation, by_score: Iterable[str]) -> list[str]:

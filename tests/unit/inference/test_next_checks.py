@@ -78,3 +78,10 @@ def test_hearsay_about_the_wall_is_no_check(full, given):
     for name in checks(full, given)[0]:
         question = full.base.questions[name]
         assert (question.scope, question.entry.kind) != ("wall", "recalled")
+
+
+def test_what_was_found_in_the_wrong_way_is_looked_at_again(full):
+    """A place judged by eye keeps the last gate up: measure it, before anything new."""
+    found, result = checks(full, CLEAR_WALL | {"attic_spot": "by_eye"})
+    assert [f.rule for f in result.fired("gate")] == ["gate_place_in_attic"]
+    assert found[0] == "attic_spot"
