@@ -45,9 +45,9 @@ class Tree:
 
     def without(self, entries: set[KeyPath]) -> Tree:
         """The file as if these entries of lists did not stand in it; all else keeps its place."""
-        shift = {where: self._moved(where, entries) for where in self.places}
-        kept = {shift[w]: place for w, place in self.places.items() if shift[w] is not None}
-        return Tree(self.path, _pruned(self.data, (), entries), kept)  # type: ignore[arg-type]
+        moved = ((self._moved(where, entries), place) for where, place in self.places.items())
+        places = {where: place for where, place in moved if where is not None}
+        return Tree(self.path, _pruned(self.data, (), entries), places)
 
     def _moved(self, where: KeyPath, entries: set[KeyPath]) -> KeyPath | None:
         """Where a part comes to stand; None for one that goes."""

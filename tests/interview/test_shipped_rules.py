@@ -11,7 +11,6 @@ from tests.interview.answering import PLAIN_HOUSE, TRUSS_HOUSE, Answering
 from tests.interview.person import Person
 from walltriage.case.model import HOUSE, Answer, Case, Wall
 from walltriage.inference.manner import FAR
-from walltriage.interview import words
 from walltriage.interview.pages import page_for, question_page
 from walltriage.interview.plain import to_ascii
 from walltriage.interview.planner import Planner
@@ -192,14 +191,14 @@ def test_at_the_terminal(tmp_path, full, answers, said):
 
 
 def test_what_to_mind_at_a_place_is_among_the_cautions(planner):
-    """The interview names cautions by their ids; pebbles bring theirs as soon as they are seen."""
-    known = {caution.id for caution in planner.base.cautions.cautions}
-    assert {rule for rules in words.CARE.values() for rule in rules} <= known
+    """Where to step is told before the attic; pebbles bring theirs as soon as they are seen."""
     house = Case(name="h", reach=2, walls=(Wall("w1", "w"),), asked=())
-    before = {c.rule for c in Session(planner, house).cautions()}
+    before = {c.id for c in Session(planner, house).cautions_before("attic")}
+    assert before == {"attic_footing"}
     pebbles = house.with_answer(HOUSE, "attic_fill", Answer("pebbles"))
-    after = {c.rule for c in Session(planner, pebbles).cautions()}
+    after = {c.id for c in Session(planner, pebbles).cautions_before("attic")}
     assert after - before == {"pebble_insulation"}
+    assert Session(planner, pebbles).cautions_before("rooms") == ()
 
 
 def test_page_of_a_step_names_place_and_wall(planner):

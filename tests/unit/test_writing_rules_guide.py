@@ -14,14 +14,17 @@ from tests.conftest import HERE, SMALL_RULES
 from walltriage.commands.rules import command
 from walltriage.errors import InputError
 from walltriage.inference.lints import ALL_LINTS
-from walltriage.knowledge import schema, schema_plan
+from walltriage.knowledge import schema, schema_measures, schema_plan
 
 GUIDE = (HERE.parent / "docs" / "writing-rules.md").read_text(encoding="utf-8")
 PLACED = re.compile(r"under\s+`(\w+):`\s+of\s+`([\w/.]+)`:\n\n```yaml\n(.*?)```", re.DOTALL)
 MODELS = [
     model
-    for model in {**vars(schema), **vars(schema_plan)}.values()
-    if isinstance(model, type) and issubclass(model, BaseModel) and model is not BaseModel
+    for module in (schema, schema_measures, schema_plan)
+    for model in vars(module).values()
+    if isinstance(model, type)
+    and issubclass(model, BaseModel)
+    and model.__module__ == module.__name__
 ]
 
 

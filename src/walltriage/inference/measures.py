@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from walltriage.case.model import Answer
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.schema import MeasuresFile, Reading
+from walltriage.knowledge.schema_measures import MeasuresFile, Reading
 from walltriage.structure.steps import Range
 from walltriage.units import parse_length
 

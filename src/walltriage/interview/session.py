@@ -25,12 +25,12 @@ from walltriage.case.model import (
     Wall,
 )
 from walltriage.case.plan import Plan as HousePlan
-from walltriage.inference import explain
 from walltriage.inference.evaluate import Evaluation
-from walltriage.inference.finding import Caution, Finding
+from walltriage.inference.finding import Finding
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import Plan, Planner
 from walltriage.knowledge.base import AskedQuestion
+from walltriage.knowledge.schema import Caution
 
 _ALONE = "house"  # stands for "no wall" where only the house is evaluated
 
@@ -114,9 +114,11 @@ class Session:
         evaluation = self._evaluation(self._wall_id)
         return tuple(firing.rule for firing in evaluation.fired("contradiction"))
 
-    def cautions(self) -> tuple[Caution, ...]:
-        """The warnings that hold for the current wall by the answers so far."""
-        return explain.cautions(self.triager.evaluator, self._evaluation(self._wall_id))
+    def cautions_before(self, place: str) -> tuple[Caution, ...]:
+        """What to mind before a look in a place, by the answers so far."""
+        fired = {firing.rule for firing in self._evaluation(self._wall_id).fired("caution")}
+        cautions = self.triager.base.cautions.cautions
+        return tuple(c for c in cautions if c.before_look_in == place and c.id in fired)
 
     def answer(self, value: Any, sure: Sureness = "certain", note: str = "") -> None:
         """Answer the current question; :class:`AnswerError` when the value does not fit."""

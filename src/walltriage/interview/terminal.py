@@ -167,13 +167,13 @@ class Interview:
 
     def _take_care(self, place: str) -> None:
         """What to mind at a place, before the first look there and when more becomes known."""
-        wanted = set(words.CARE.get(place, ())) - self._cared
-        new = [caution for caution in self.session.cautions() if caution.rule in wanted]
+        told = self.session.cautions_before(place)
+        new = [caution for caution in told if caution.id not in self._cared]
         if new:
-            self._cared |= {caution.rule for caution in new}
+            self._cared |= {caution.id for caution in new}
             self.screen.say()
             self.screen.say("Before you look, mind this:", "bold")
-            self.screen.rows([("-", caution.text) for caution in new])
+            self.screen.rows([("-", caution.says) for caution in new])
 
     def _questions(self) -> None:
         """Ask until nothing is left to ask."""

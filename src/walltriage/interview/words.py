@@ -20,10 +20,6 @@ PLACE_NAMES = {
     "below": "the floor below",
     "opened": "the inside of the wall",
 }
-CARE = {  # cautions of rules/cautions.yaml that are of use before one looks there, not only after
-    "attic": ("attic_footing", "pebble_insulation", "hidden_joists_in_attic"),
-    "below": ("crawl_space_care",),
-}
 ROLES: dict[Role, str] = {
     "buyer": "I am thinking of buying, or it is my own house",
     "trade": "I am pricing or planning a job there",

@@ -17,13 +17,13 @@ from walltriage.knowledge.schema import (
     Given,
     GuardsFile,
     LoadPathFile,
-    MeasuresFile,
     Question,
     Referral,
     Rule,
     Sign,
     Source,
 )
+from walltriage.knowledge.schema_measures import MeasuresFile
 from walltriage.knowledge.schema_plan import RelationsFile
 from walltriage.knowledge.terms import NO_ANSWER
 from walltriage.units import parse_length

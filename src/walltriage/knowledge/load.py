@@ -21,12 +21,12 @@ from walltriage.knowledge.schema import (
     Clue,
     GuardsFile,
     LoadPathFile,
-    MeasuresFile,
     QuestionFile,
     SituationFile,
     Source,
     Text,
 )
+from walltriage.knowledge.schema_measures import MeasuresFile
 from walltriage.knowledge.schema_plan import RelationsFile
 from walltriage.yamltree import KeyPath, Tree, load
 

@@ -248,10 +248,15 @@ class GuardsFile(Entry):
 
 
 class Caution(Rule):
-    """A warning shown with the result; those with ``before_opening`` come before any hole."""
+    """A warning shown with the result.
+
+    Those with ``before_opening`` come before any hole, those with ``before_look_in`` before
+    somebody is sent to look in that place.
+    """
 
     when: dict[str, Any] | None = None
     before_opening: bool = False
+    before_look_in: Place | None = None
 
 
 class Referral(Rule):
@@ -266,36 +271,6 @@ class CautionFile(Entry):
 
     cautions: list[Caution]
     referrals: list[Referral]
-
-
-class Reading(Entry):
-    """One question an input of the arithmetic is read from.
-
-    ``means`` turns its options into the words or numbers of the arithmetic (a measured value
-    is taken as it is); ``only_with`` names answers without which it does not count.
-    """
-
-    question: Id
-    means: dict[Id, str | float | int] | None = None
-    only_with: dict[Id, Id] = {}
-
-
-class Assumed(Entry):
-    """Lowest, usual and highest value of what nobody measures."""
-
-    low: str | float | int
-    usual: str | float | int
-    high: str | float | int
-    source: Sources
-
-
-class MeasuresFile(Entry):
-    """``rules/measures.yaml``: which answers feed the arithmetic."""
-
-    span_need: Id | None
-    asked_for_numbers: list[Id]
-    inputs: dict[Id, list[Reading]]
-    assumed: dict[Id, Assumed]
 
 
 class Source(Entry):

@@ -216,7 +216,10 @@ class Cards:
         if isinstance(rule, Referral):
             return [("level", rule.level)]
         if isinstance(rule, Caution):
-            return [("shown", "before any opening" if rule.before_opening else "with the result")]
+            shown = "before any opening" if rule.before_opening else "with the result"
+            if rule.before_look_in is not None:
+                shown += f"; in an interview before a look in: {rule.before_look_in}"
+            return [("shown", shown)]
         return [("path", self._owners[rule.id]), ("weight", "decisive: the path bears")]
 
     def _clue_grids(self, clue: Clue) -> tuple[Grid, ...]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from walltriage.inference.computed import SPAN_HELPS, SPAN_INPUTS, span_cuts
-from walltriage.knowledge.schema import Reading
+from walltriage.knowledge.schema_measures import Reading
 from walltriage.structure.span_need import SpanState
 from walltriage.study.codes import FIRST_VALUE, Batch, Bools, Coder, Floats
 

@@ -32,7 +32,7 @@ from walltriage.study.prove.anomalies import (  # noqa: E402
     nothing_conflicting,
     reachable,
 )
-from walltriage.study.prove.encode import _weight  # noqa: E402
+from walltriage.study.prove.bounds import least_weight  # noqa: E402
 from walltriage.study.prove.fewest import fewest_answers  # noqa: E402
 from walltriage.study.prove.misled import Misled, _Picks, misled, misled_from  # noqa: E402
 from walltriage.study.prove.prover import NON_BEARING, Proof, Prover, run  # noqa: E402
@@ -91,7 +91,7 @@ def test_a_bound_of_a_weight_is_one(prover):
                 cells = table.likelihood(report)
                 reports.append(report)
                 total += math.floor(1000 * math.log10(cells[-1] / cells[0]))
-        bound = z3.simplify(_weight(table, z3.IntVal(total))).as_long()
+        bound = z3.simplify(least_weight(table, z3.IntVal(total))).as_long()
         assert bound <= 100 * table.weight(reports) + 1e-6
 
 

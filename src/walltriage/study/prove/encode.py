@@ -20,18 +20,15 @@ from walltriage.inference.belief import (
     Belief,
     ConditionTable,
     Reported,
-    decibans,
     logit_db,
 )
 from walltriage.inference.strata import BELIEF, Planned, plan
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import BaseRate, Clue, DerivedFact
 from walltriage.knowledge.terms import ANY, Branch, Leaf
+from walltriage.study.prove.bounds import down, least_weight, up
 from walltriage.study.prove.intervals import choices
 
-SCALE = 100  # hundredths of a deciban, rounded down: a bound stays a bound
-STEP = 2 * SCALE  # between the marks at which a weight is worked out
-MOST_AGAINST = 24 * SCALE  # a sum under this counts as without end
 _BELIEF_FAMILIES = ("path", "seen_against", "measure")
 
 
@@ -202,7 +199,7 @@ class Encoding:
             self.axioms.append(odds == z3.Sum(parts))
             self._odds[path] = odds
             mark = self.base.guards.thresholds["path_ruled_out_at_most"]
-            self.axioms.append(z3.Implies(states[1], odds <= _up(logit_db(mark))))
+            self.axioms.append(z3.Implies(states[1], odds <= up(logit_db(mark))))
             term = z3.Or(against) if against else z3.BoolVal(False)
             self.axioms.append(self.atom("seen_against", path) == term)
 
@@ -213,7 +210,7 @@ class Encoding:
             if item.kind == "base_rate" and item.load_path == path:
                 assert isinstance(item.rule, BaseRate)
                 high = min(max(item.rule.in_100[1] / 100, 1e-6), 1 - 1e-6)
-                total = total + z3.If(self.fired[item.id], _down(logit_db(high)), 0)
+                total = total + z3.If(self.fired[item.id], down(logit_db(high)), 0)
         return total
 
     def _condition(
@@ -233,14 +230,14 @@ class Encoding:
                     continue
                 speaks = z3.And(self.fired[clue_id], variable)
                 least = min(self._ratio(table, clue, choice.value))
-                terms.append(z3.If(speaks, _down(least), 0))
+                terms.append(z3.If(speaks, down(least), 0))
                 kind = self.base.questions[clue.question].entry.kind
                 direct = clue.direct and kind in seen
                 if direct and table.weight([self._report(clue, choice.value, 1.0)]) < 0:
                     against.append(speaks)
         if not terms:
             return z3.IntVal(0), against
-        return _weight(table, z3.Sum(terms)), against
+        return least_weight(table, z3.Sum(terms)), against
 
     def _report(self, clue: Clue, value: str, sureness: float) -> Reported:
         kinds = self.base.guards.reliability.kinds
@@ -264,7 +261,7 @@ class Encoding:
             under = atom if key[2] in ("at_most", "below") else z3.Not(atom)
             for path, entry in self.base.paths.items():
                 if entry.entry.bears:
-                    within = self._odds[path] <= _up(logit_db(mark))
+                    within = self._odds[path] <= up(logit_db(mark))
                     self.axioms.append(z3.Implies(under, z3.And(within, z3.Not(self.signs[path]))))
 
     def solver(self) -> z3.Solver:
@@ -272,36 +269,3 @@ class Encoding:
         solver = z3.Solver()
         solver.add(*self.axioms)
         return solver
-
-
-def _weight(table: ConditionTable, total: z3.ArithRef) -> z3.ArithRef:
-    """A bound from below on a condition's weight by the sum of its answers' log-ratios.
-
-    With two states the weight is a rising function of that sum, so between two marks it is no
-    less than at the lower one.  With more, it falls no faster than the sum.  Never is it under
-    the condition's cap.
-    """
-    ratios = [b / n for b, n in zip(table.bearing, table.not_bearing, strict=True)]
-    cap = _down(TEN_LOG * math.log10(min(ratios)))
-    if len(ratios) > 2:
-        return z3.If(total <= cap, cap, z3.If(total <= 0, total, 0))
-    weight: z3.ArithRef = z3.IntVal(0)
-    for mark in range(0, MOST_AGAINST, STEP):  # the outermost If is that of the lowest mark
-        under = total < 0 if mark == 0 else total <= -mark
-        weight = z3.If(under, _down(_two_states(table, -(mark + STEP) / SCALE)), weight)
-    return z3.If(total <= -MOST_AGAINST, cap, weight)
-
-
-def _two_states(table: ConditionTable, sum_db: float) -> float:
-    """The weight of a condition of two states whose answers' log-ratios have this sum."""
-    ratio = 10 ** (sum_db / TEN_LOG)
-    bearing = table.bearing[0] + table.bearing[1] * ratio
-    return decibans(bearing, table.not_bearing[0] + table.not_bearing[1] * ratio)
-
-
-def _down(weight_db: float) -> int:
-    return math.floor(weight_db * SCALE)
-
-
-def _up(weight_db: float) -> int:
-    return math.ceil(weight_db * SCALE)

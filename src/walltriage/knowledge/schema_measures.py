@@ -1,0 +1,37 @@
+"""The form of ``rules/measures.yaml``: which answers feed the arithmetic."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from walltriage.knowledge.schema import Entry, Id, Sources
+
+
+class Reading(Entry):
+    """One question an input of the arithmetic is read from.
+
+    ``means`` turns its options into the words or numbers of the arithmetic (a measured value
+    is taken as it is); ``only_with`` names answers without which it does not count.
+    """
+
+    question: Id
+    means: dict[Id, str | float | int] | None = None
+    only_with: dict[Id, Id] = Field(default_factory=dict)
+
+
+class Assumed(Entry):
+    """Lowest, usual and highest value of what nobody measures."""
+
+    low: str | float | int
+    usual: str | float | int
+    high: str | float | int
+    source: Sources
+
+
+class MeasuresFile(Entry):
+    """``rules/measures.yaml``: which answers feed the arithmetic."""
+
+    span_need: Id | None
+    asked_for_numbers: list[Id]
+    inputs: dict[Id, list[Reading]]
+    assumed: dict[Id, Assumed]
