@@ -62,12 +62,25 @@ class Band(Entry):
     under: str | float | None = None
 
 
+class Simulated(Entry):
+    """What simulated walls show of something that the simulator's houses do not draw.
+
+    Of 100 walls that bear, and of 100 that do not, how many show each option.  A row may add
+    up to less than 100: on the rest nothing shows, and a simulated person does not know.
+    """
+
+    bearing: dict[Id, Share]
+    not_bearing: dict[Id, Share]
+    source: Sources
+
+
 class Question(Entry):
     """One observation to ask for.
 
     ``answer`` is ``choice`` (with ``options``), ``length`` or ``number`` (with
     ``least`` and ``most``, and ``bands`` where a clue reads it), or ``text``.
-    ``kind`` picks the reporter's reliability; ``computed`` is never asked.
+    ``kind`` picks the reporter's reliability; ``computed`` is never asked.  ``simulated`` is
+    read by the study alone, and by it only where it has no finding for the question.
     """
 
     id: Id
@@ -87,6 +100,7 @@ class Question(Entry):
     sketch: str | None = None
     turns: bool = False
     first: bool = False
+    simulated: Simulated | None = None
 
 
 class QuestionFile(Entry):
@@ -189,6 +203,12 @@ class Scope(Rule):
     refer: Text
 
 
+class ScopeFile(Entry):
+    """``rules/scope.yaml``."""
+
+    scope: list[Scope]
+
+
 class Contradiction(Rule):
     """Answers that cannot all be true; ``questions`` are the ones to look at again.
 
@@ -198,6 +218,12 @@ class Contradiction(Rule):
     when: dict[str, Any]
     questions: list[Id] = Field(min_length=1)
     files_only: bool = False
+
+
+class ContradictionFile(Entry):
+    """``rules/contradictions.yaml``."""
+
+    contradictions: list[Contradiction]
 
 
 class Gate(Rule):
@@ -241,8 +267,6 @@ class GuardsFile(Entry):
     seen_kinds: list[Literal["seen", "measured"]]  # a look of one's own
     thresholds: dict[Id, Annotated[float, Field(ge=0, le=10)]]
     threshold_notes: dict[Id, Text]
-    scope: list[Scope]
-    contradictions: list[Contradiction]
     gates: list[Gate]
     verdicts: list[VerdictRule]
 
