@@ -29,11 +29,11 @@ def check(as_json: bool, rules_folder: Path | None) -> None:
     base = load_knowledge(rules_folder or default_rules_folder())
 
     # only now: a broken folder is told before the engine and the word lists are loaded
-    from walltriage.inference.evaluate import Evaluator
-    from walltriage.inference.lints import ALL_LINTS
-    from walltriage.inference.rule_cases import run_cases
-    from walltriage.inference.slices import Slices
+    from walltriage.inference.engine.closure import Slices
+    from walltriage.inference.engine.evaluate import Evaluator
     from walltriage.knowledge.lints.model import run_lints
+    from walltriage.rule_testing.lints import ALL_LINTS
+    from walltriage.rule_testing.rule_cases import run_cases
 
     slices = Slices(Evaluator(base))
     errors, warnings = run_lints(ALL_LINTS, base)
