@@ -43,6 +43,8 @@ def make_rules(
             "questions": [entry for index, entry in enumerate(asked) if index % 4],
         },
         "situation.yaml": {"facts": derived},
+        "scope.yaml": {"scope": maker.scope()},
+        "contradictions.yaml": {"contradictions": maker.contradictions(others)},
         "guards.yaml": guards,
         "cautions.yaml": cautions,
         "measures.yaml": maker.measures(),
@@ -209,6 +211,22 @@ class _Maker:
             clue["when"] = self.term(2)
         path["clues"].append(clue)
 
+    def scope(self) -> list[dict[str, Any]]:
+        return [
+            {"id": f"scope_{n}", "refer": "Ask."}
+            | {"when": {"all": [self.term(1), self.answer_leaf()]}}
+            | CARRIED
+            for n in range(2)
+        ]
+
+    def contradictions(self, count: int) -> list[dict[str, Any]]:
+        return [
+            {"id": f"clash_{n}", "questions": ["q0"]}
+            | {"when": {"all": [self.answer_leaf(), self.answer_leaf()]}}
+            | CARRIED
+            for n in range(count)
+        ]
+
     def guards(self, count: int) -> dict[str, Any]:
         verdict = {"likely_bearing": "lower", "likely_non_bearing": "upper"}
         tests = {
@@ -233,14 +251,6 @@ class _Maker:
                 "decisive_sign_at_least": 0.95,
             },
             "threshold_notes": {},
-            "scope": [
-                {"id": f"scope_{n}", "refer": "Ask.",
-                 "when": {"all": [self.term(1), self.answer_leaf()]}} | CARRIED for n in range(2)
-            ],
-            "contradictions": [
-                {"id": f"clash_{n}", "when": {"all": [self.answer_leaf(), self.answer_leaf()]},
-                 "questions": ["q0"]} | CARRIED for n in range(count)
-            ],
             "gates": [
                 {"id": f"gate_{n}", "when": {"all": [self.term(1, True), self.answer_leaf()]},
                  "withholds": "likely_non_bearing"} | CARRIED for n in range(count // 2)

@@ -130,7 +130,7 @@ def contradictions(
     evaluator: Evaluator, result: Evaluation, answers: Mapping[str, Answer]
 ) -> tuple[Contradiction, ...]:
     """The contradictions met, with the answers that clash."""
-    entries = {rule.id: rule for rule in evaluator.base.guards.contradictions}
+    entries = {rule.id: rule for rule in evaluator.base.contradictions}
     found = []
     for firing in result.fired("contradiction"):
         rule = entries[firing.rule]
@@ -157,7 +157,7 @@ def referral(evaluator: Evaluator, result: Evaluation) -> Referral:
     found = [
         Referral(r.level, r.says, r.id) for r in evaluator.base.cautions.referrals if r.id in fired
     ]
-    for guard in evaluator.base.guards.scope:
+    for guard in evaluator.base.scope:
         if any(firing.rule == guard.id for firing in result.fired("scope")):
             found.append(Referral("strong", guard.refer, guard.id))
     return max(found, key=lambda r: LEVELS.index(r.level), default=NO_REFERRAL)

@@ -222,7 +222,7 @@ class Interview:
         if step in given:
             self.screen.say(f"Noted: {said(self.session.question(step), given[step])}.")
         clashes = set(self.session.clashes())
-        texts = {rule.id: rule.says for rule in self.triager.base.guards.contradictions}
+        texts = {rule.id: rule.says for rule in self.triager.base.contradictions}
         for rule in sorted(clashes - self._clashes):
             self.screen.trouble(
                 f"Some answers do not fit together. {texts[rule]} "

@@ -13,6 +13,7 @@ from walltriage.knowledge.schema import (
     CautionFile,
     Clue,
     Condition,
+    Contradiction,
     DerivedFact,
     Given,
     GuardsFile,
@@ -20,6 +21,7 @@ from walltriage.knowledge.schema import (
     Question,
     Referral,
     Rule,
+    Scope,
     Sign,
     Source,
 )
@@ -90,6 +92,8 @@ class KnowledgeBase:
     questions: Mapping[str, AskedQuestion]
     paths: Mapping[str, LoadPath]
     facts: tuple[DerivedFact, ...]
+    scope: tuple[Scope, ...]
+    contradictions: tuple[Contradiction, ...]
     guards: GuardsFile
     cautions: CautionFile
     measures: MeasuresFile
@@ -137,8 +141,8 @@ class KnowledgeBase:
         yield from (("clue", rule) for rule in self.clues())
         yield from (("base_rate", rule) for _, rule in self.base_rates())
         yield from (("sign", rule) for _, rule in self.signs())
-        yield from (("scope", rule) for rule in self.guards.scope)
-        yield from (("contradiction", rule) for rule in self.guards.contradictions)
+        yield from (("scope", rule) for rule in self.scope)
+        yield from (("contradiction", rule) for rule in self.contradictions)
         yield from (("gate", rule) for rule in self.guards.gates)
         yield from (("verdict", rule) for rule in self.guards.verdicts)
         yield from (("caution", rule) for rule in self.cautions.cautions)

@@ -43,8 +43,8 @@ def leaf_problem(base: KnowledgeBase, leaf: Leaf) -> tuple[str, str] | None:
         return unknown("verdict", leaf.name, VERDICTS)
     rules = {
         "block": base.guards.gates,
-        "scope": base.guards.scope,
-        "contradiction": base.guards.contradictions,
+        "scope": base.scope,
+        "contradiction": base.contradictions,
         "sign": [sign for _, sign in base.signs()],
     }[leaf.family]
     return unknown(leaf.family, leaf.name, [ANY, *(rule.id for rule in rules)])

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping
-from functools import cached_property
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TypeVar
 
@@ -14,14 +13,17 @@ from walltriage.errors import InputError, Problem
 from walltriage.knowledge import kept as kept_rules
 from walltriage.knowledge import references, report_texts
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
+from walltriage.knowledge.entry_places import LateAnchors, anchors_in, id_places
 from walltriage.knowledge.kept import Kept
 from walltriage.knowledge.messages import problems_from
 from walltriage.knowledge.schema import (
     CautionFile,
     Clue,
+    ContradictionFile,
     GuardsFile,
     LoadPathFile,
     QuestionFile,
+    ScopeFile,
     SituationFile,
     Source,
     Text,
@@ -147,6 +149,8 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     questions = reader.read_folder("questions", QuestionFile)
     paths = reader.read_folder("load_paths", LoadPathFile)
     situation = reader.read(folder / "situation.yaml", SituationFile)
+    scope = reader.read(folder / "scope.yaml", ScopeFile)
+    contradictions = reader.read(folder / "contradictions.yaml", ContradictionFile)
     guards = reader.read(folder / "guards.yaml", GuardsFile)
     cautions = reader.read(folder / "cautions.yaml", CautionFile)
     measures = reader.read(folder / "measures.yaml", MeasuresFile)
@@ -164,17 +168,20 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     if (
         None in (*questions, *paths)
         or not (questions and paths)
-        or not (situation and guards and cautions and measures and relations and sources)
+        or not (situation and scope and contradictions and guards)
+        or not (cautions and measures and relations and sources)
     ):
         raise InputError(reader.problems)
-    places, doubles = _places(reader.trees)
-    anchors: Mapping[str, tuple[Tree, KeyPath]] = _anchors(reader.trees, folder)
+    places, doubles = id_places(reader.trees)
+    anchors: Mapping[str, tuple[Tree, KeyPath]] = anchors_in(reader.trees, folder)
     if reader.known is not None:
-        places, anchors = reader.known.places, _LateAnchors(folder)
+        places, anchors = reader.known.places, LateAnchors(lambda: load_knowledge(folder).anchors)
     base = KnowledgeBase(
         questions=_questions([file for file in questions if file]),
         paths=_paths([file for file in paths if file]),
         facts=tuple(situation.facts),
+        scope=tuple(scope.scope),
+        contradictions=tuple(contradictions.contradictions),
         guards=guards,
         cautions=cautions,
         measures=measures,
@@ -239,61 +246,3 @@ def _paths(files: list[LoadPathFile]) -> dict[str, LoadPath]:
         of_path = {name: tuple(clues.get(name, ())) for name in conditions}
         paths[file.path] = LoadPath(file, conditions, of_path)
     return paths
-
-
-def _places(trees: list[Tree]) -> tuple[dict[str, tuple[str, int, int]], list[Problem]]:
-    """Where each id is defined, and a problem for each id defined twice."""
-    places: dict[str, tuple[str, int, int]] = {}
-    problems = []
-    for tree in trees:
-        for where in tree.places:
-            if len(where) < 3 or where[-1] != "id" or "options" in where or "bands" in where:
-                continue
-            if "uses" in where:
-                continue
-            name = tree.at(where)
-            if name in places:
-                first = "{}:{}:{}".format(*places[name])
-                problems.append(tree.problem(where, f"id '{name}' is taken", f"first at {first}"))
-            else:
-                places[name] = (tree.path, *tree.place(where))
-    return places, problems
-
-
-class _LateAnchors(Mapping[str, tuple[Tree, KeyPath]]):
-    """Anchors of rules that were not parsed this time; they are, when somebody asks."""
-
-    def __init__(self, folder: Path) -> None:
-        self._folder = folder
-
-    @cached_property
-    def _found(self) -> Mapping[str, tuple[Tree, KeyPath]]:
-        return load_knowledge(self._folder).anchors
-
-    def __getitem__(self, name: str) -> tuple[Tree, KeyPath]:
-        return self._found[name]
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._found)
-
-    def __len__(self) -> int:
-        return len(self._found)
-
-
-def _anchors(trees: list[Tree], folder: Path) -> dict[str, tuple[Tree, KeyPath]]:
-    """The file and key path of every entry: by id, source key, load path, trade word.
-
-    An id met under ``options`` or ``bands`` belongs to its question, one under ``uses`` to
-    the path that defines the condition.
-    """
-    found: dict[str, tuple[Tree, KeyPath]] = {}
-    for tree in trees:
-        if tree.path == str(folder / "sources.yaml") or tree.path == str(folder / "glossary.yaml"):
-            found |= {name: (tree, (name,)) for name in tree.data}
-            continue
-        if "path" in tree.data:
-            found[tree.data["path"]] = (tree, ())
-        for where in tree.places:
-            if len(where) == 3 and where[-1] == "id" and where[0] != "uses":
-                found[tree.at(where)] = (tree, where[:-1])
-    return found

@@ -41,6 +41,8 @@ def check(base: KnowledgeBase, trees: list[Tree]) -> list[Problem]:
         elif isinstance(tree.data, dict) and "questions" in tree.data:
             problems += _question_problems(base, tree)
         elif isinstance(tree.data, dict) and "contradictions" in tree.data:
+            problems += _contradiction_problems(base, tree)
+        elif isinstance(tree.data, dict) and "thresholds" in tree.data:
             problems += _guard_problems(base, tree)
         elif isinstance(tree.data, dict) and "asked_for_numbers" in tree.data:
             problems += _measure_problems(base, tree)
@@ -139,7 +141,10 @@ def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
         for name in needed:
             if name not in told:
                 yield tree.problem(where, f"missing key '{name}'", "expected it beside the others")
-    for index, rule in enumerate(base.guards.contradictions):
+
+
+def _contradiction_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
+    for index, rule in enumerate(base.contradictions):
         for name in rule.questions:
             message = unknown("question", name, base.questions)
             if message:

@@ -189,6 +189,12 @@ class Scope(Rule):
     refer: Text
 
 
+class ScopeFile(Entry):
+    """``rules/scope.yaml``."""
+
+    scope: list[Scope]
+
+
 class Contradiction(Rule):
     """Answers that cannot all be true; ``questions`` are the ones to look at again.
 
@@ -198,6 +204,12 @@ class Contradiction(Rule):
     when: dict[str, Any]
     questions: list[Id] = Field(min_length=1)
     files_only: bool = False
+
+
+class ContradictionFile(Entry):
+    """``rules/contradictions.yaml``."""
+
+    contradictions: list[Contradiction]
 
 
 class Gate(Rule):
@@ -241,8 +253,6 @@ class GuardsFile(Entry):
     seen_kinds: list[Literal["seen", "measured"]]  # a look of one's own
     thresholds: dict[Id, Annotated[float, Field(ge=0, le=10)]]
     threshold_notes: dict[Id, Text]
-    scope: list[Scope]
-    contradictions: list[Contradiction]
     gates: list[Gate]
     verdicts: list[VerdictRule]
 

@@ -39,8 +39,8 @@ def catalogue(base: KnowledgeBase) -> str:
         parts += [as_markdown(cards.card(name), 4) for name in own]
     groups: tuple[tuple[str, Iterable[Rule]], ...] = (
         ("Facts of the situation", base.facts),
-        ("Scope: what these clues cannot settle", base.guards.scope),
-        ("Contradictions", base.guards.contradictions),
+        ("Scope: what these clues cannot settle", base.scope),
+        ("Contradictions", base.contradictions),
         ("Gates", base.guards.gates),
         ("Verdicts", base.guards.verdicts),
         ("Cautions", base.cautions.cautions),

@@ -13,8 +13,8 @@ from walltriage.knowledge import kept
 from walltriage.knowledge import load as loading
 from walltriage.knowledge.load import load_knowledge
 
-PARTS = ("questions", "paths", "facts", "guards", "cautions", "measures", "sources", "glossary",
-         "folder", "sha256", "places")  # fmt: skip
+PARTS = ("questions", "paths", "facts", "scope", "contradictions", "guards", "cautions", "measures",
+         "sources", "glossary", "folder", "sha256", "places")  # fmt: skip
 
 
 @pytest.fixture

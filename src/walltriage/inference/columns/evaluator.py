@@ -97,7 +97,7 @@ class ColumnEvaluator:
             (position[rule.id], LEVELS.index(rule.level))
             for rule in base.cautions.referrals
             if rule.id in position
-        ] + [(position[rule.id], STRONG) for rule in base.guards.scope if rule.id in position]
+        ] + [(position[rule.id], STRONG) for rule in base.scope if rule.id in position]
         self._reference: Evaluator | None = None
 
     def encode(self, answers: Iterable[Mapping[str, Answer]]) -> Batch:

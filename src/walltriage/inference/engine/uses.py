@@ -54,11 +54,11 @@ def question_uses(base: KnowledgeBase) -> dict[str, Uses]:
     for load_path, rate in base.base_rates():
         for name in read(rate.when):
             uses[name].rate_paths.add(load_path)
-    for guard in base.guards.scope:
+    for guard in base.scope:
         for name in read(guard.when):
             uses[name].scope.add(guard.id)
     for rule in (
-        *base.guards.contradictions,
+        *base.contradictions,
         *base.guards.gates,
         *base.cautions.cautions,
         *base.cautions.referrals,

@@ -110,9 +110,7 @@ class BatchPlanner:
             for name, gate in gates.items()
         ]
         self._scope_rules = [
-            evaluator.rule_ids.index(rule.id)
-            for rule in base.guards.scope
-            if rule.status != "retired"
+            evaluator.rule_ids.index(rule.id) for rule in base.scope if rule.status != "retired"
         ]
         self._gate_names = np.array([[g in uses[q.id].other for q in questions] for g in gates])
         self._gate_names = self._gate_names.reshape(len(gates), len(questions))

@@ -67,7 +67,7 @@ def _look_again(worth: Worth, result: Evaluation, answers: Mapping[str, Answer])
             if known.family == "answer" and answers[known.name].sure == "guess":
                 yield known.name
     met = {firing.rule for firing in result.fired("contradiction")}
-    for rule in worth.evaluator.base.guards.contradictions:
+    for rule in worth.evaluator.base.contradictions:
         if rule.id in met:
             yield from (q for q in rule.questions if q in answers and _is_check(worth, q))
 

@@ -75,7 +75,7 @@ def files_only_mistaken(base: KnowledgeBase) -> Iterator[Problem]:
 
 
 def _said_files_only(base: KnowledgeBase) -> Iterator[Contradiction]:
-    for rule in base.guards.contradictions:
+    for rule in base.contradictions:
         if rule.files_only and rule.status != "retired":
             yield rule
 

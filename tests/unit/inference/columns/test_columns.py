@@ -178,7 +178,7 @@ def test_forms_that_columns_cannot_do_are_refused(small, leaf, told):
         ColumnRules([item], Coder(small.base), {}, {})
     (problem,) = caught.value.problems
     assert told in problem.what
-    assert problem.path.endswith("guards.yaml")
+    assert problem.path.endswith("scope.yaml")
     assert problem.line > 0
 
 
