@@ -443,7 +443,8 @@ def test_compare_with_rules_that_lack_questions(small, cases, tmp_path):
     text = path.read_text()
     text = text[: text.index("  - id: built_of")].replace("under: 4 ft}", "under: 40 ft}")
     path.write_text(text)
-    for name in ("guards.yaml", "cautions.yaml", "load_paths/framing_above.yaml"):
+    used_in = ("guards.yaml", "scope.yaml", "cautions.yaml", "load_paths/framing_above.yaml")
+    for name in used_in:
         path = old / name
         path.write_text(path.read_text().replace("built_of", "joists_run").replace("brick", "along")
                         .replace("joists_run: wood", "joists_run: across"))  # fmt: skip

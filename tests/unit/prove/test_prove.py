@@ -193,6 +193,7 @@ def sign(name: str, when: str) -> str:
 """
 
 
+CONTRADICTIONS = "contradictions.yaml"
 GUARDS, FACTS, PATH = "guards.yaml", "situation.yaml", "load_paths/framing_above.yaml"
 RAISED = "when: {all: [{answered: wall_below}, {not: {block: gate_scope}}]}"
 BY_GATES = "when: {all: [{answered: built_of}, {not: {block: any}}]}"
@@ -222,7 +223,7 @@ SPOILED: list[tuple[str, list[tuple[str, str, str]]]] = [
         (GUARDS, NB_WHEN, BY_GATES)]),
     ("gate for scope forgets contradictions", [
         (GUARDS, CLEAR, "when: {scope: any}"),
-        (GUARDS, CLASH,
+        (CONTRADICTIONS, CLASH,
          "when: {all: [{answer: above_wall, is: attic}, {answer: joists_end, is: none_end}]}")]),
     ("gate for scope forgets scope", [
         (GUARDS, CLEAR,

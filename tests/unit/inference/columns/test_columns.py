@@ -19,7 +19,7 @@ from walltriage.inference.columns.codes import Coder, joined
 from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
 from walltriage.inference.columns.rules import ColumnRules
 from walltriage.inference.engine.strata import Planned
-from walltriage.inference.numbers.wall import computed
+from walltriage.inference.numbers import computed
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
 from walltriage.knowledge.terms import Leaf
