@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
+from importlib.util import find_spec
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -11,6 +14,9 @@ from walltriage.commands.common import progress, rules_option
 from walltriage.commands.prove import command as prove
 from walltriage.commands.rules_cover import cover
 from walltriage.commands.rules_show import catalogue_command, show
+
+if TYPE_CHECKING:
+    from walltriage.knowledge.base import KnowledgeBase
 
 
 @click.group("rules", epilog="Example: walltriage rules check")
@@ -52,6 +58,8 @@ def check(as_json: bool, rules_folder: Path | None) -> None:
     if as_json:
         click.echo(json.dumps(counts))
     else:
+        for note in _notes(base):
+            click.echo(f"note: {note}")
         for name, count in counts.items():
             click.echo(f"{count:6d} {name.replace('_', ' ')}")
     for problem in warnings:
@@ -60,6 +68,19 @@ def check(as_json: bool, rules_folder: Path | None) -> None:
         click.echo(str(problem), err=True)
     if problems:
         raise SystemExit(1)
+
+
+def _notes(base: KnowledgeBase) -> Iterator[str]:
+    """What is no mistake but should be known: questions that the simulated houses do not show."""
+    if find_spec("numpy") is None:  # then nothing is simulated here either
+        return
+    from walltriage.lab.findings import unmodelled
+
+    left = unmodelled(base.questions)
+    if left["drawn"]:
+        yield "simulated by their own shares alone: " + ", ".join(left["drawn"])
+    if left["never_known"]:
+        yield "not known to any simulated person: " + ", ".join(left["never_known"])
 
 
 for subcommand in (cover, show, catalogue_command, prove):

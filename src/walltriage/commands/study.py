@@ -20,6 +20,10 @@ _LINES = (
     ("false_bearing", "non-bearing walls called bearing"),
     ("cannot_tell", "cannot tell"),
 )
+_UNMODELLED = {
+    "drawn": "answered by the shares they declare",
+    "never_known": "never known to anybody",
+}
 
 
 def _default_folder(reporter: str, seed: int, walls: int) -> Path:
@@ -103,6 +107,10 @@ def _print(found: dict[str, Any], kept: Path) -> None:
         f"calibration slope {fit['slope']:.2f}, intercept {fit['intercept']:.2f}, "
         f"Brier {fit['brier']:.4f}"
     )
+    for how, names in found["unmodelled"].items():
+        if names:
+            click.echo(f"questions that the simulated houses do not show, {_UNMODELLED[how]}: "
+                       + ", ".join(names))  # fmt: skip
     worst = sorted(found["archetypes"].items(), key=lambda item: -item[1]["miss"])[:5]
     for name, row in worst:
         if row["miss"]:

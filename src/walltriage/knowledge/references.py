@@ -110,6 +110,26 @@ def _question_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
             yield tree.problem(where, f"answer '{double}' stands twice in '{entry.id}'")
         for reserved in set(names) & set(NO_ANSWER):
             yield tree.problem(where, f"'{reserved}' is always accepted", "drop this option")
+        yield from _simulated_problems(base.questions[entry.id], tree, (*where, "simulated"))
+
+
+def _simulated_problems(question: AskedQuestion, tree: Tree, where: KeyPath) -> Iterator[Problem]:
+    simulated = question.entry.simulated
+    if simulated is None:
+        return
+    if question.entry.answer != "choice" or question.entry.kind == "computed":
+        what = f"'{question.id}' is not a choice that somebody is asked"
+        yield tree.problem(where, what, "drop 'simulated'")
+        return
+    for side in ("bearing", "not_bearing"):
+        row = getattr(simulated, side)
+        for name in row:
+            message = unknown(f"answer of {question.id}", name, question.values)
+            if message:
+                yield tree.problem((*where, side, name), *message)
+        if sum(row.values()) > 100 + 1e-6:
+            what = f"the row adds up to {sum(row.values()):g}"
+            yield tree.problem((*where, side), what, "expected 100 or less")
 
 
 def _scale_problems(question: AskedQuestion, tree: Tree, where: KeyPath) -> Iterator[Problem]:

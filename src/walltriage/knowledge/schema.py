@@ -62,12 +62,25 @@ class Band(Entry):
     under: str | float | None = None
 
 
+class Simulated(Entry):
+    """What simulated walls show of something that the simulator's houses do not draw.
+
+    Of 100 walls that bear, and of 100 that do not, how many show each option.  A row may add
+    up to less than 100: on the rest nothing shows, and a simulated person does not know.
+    """
+
+    bearing: dict[Id, Share]
+    not_bearing: dict[Id, Share]
+    source: Sources
+
+
 class Question(Entry):
     """One observation to ask for.
 
     ``answer`` is ``choice`` (with ``options``), ``length`` or ``number`` (with
     ``least`` and ``most``, and ``bands`` where a clue reads it), or ``text``.
-    ``kind`` picks the reporter's reliability; ``computed`` is never asked.
+    ``kind`` picks the reporter's reliability; ``computed`` is never asked.  ``simulated`` is
+    read by the study alone, and by it only where it has no finding for the question.
     """
 
     id: Id
@@ -87,6 +100,7 @@ class Question(Entry):
     sketch: str | None = None
     turns: bool = False
     first: bool = False
+    simulated: Simulated | None = None
 
 
 class QuestionFile(Entry):

@@ -18,6 +18,7 @@ from walltriage.case.write import write_case
 from walltriage.errors import InputError, Problem
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.load import load_knowledge
+from walltriage.lab.findings import unmodelled
 from walltriage.lab.interviews import ORDERS, Interviewer, Order, Outcomes, joined
 from walltriage.lab.parameters import FILE as PARAMETERS
 from walltriage.lab.reporter import REPORTERS
@@ -198,6 +199,7 @@ def summary(
         "reporter": stamp["reporter"],
         "rules": {"version": base.version, "sha256": base.sha256},
         "generator": stamp["generator"],
+        "unmodelled": unmodelled(base.questions),
         "calibration": plain(chances(asked)),
         "under_bound": under_bound(asked),
         "orders": {

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from walltriage.lab.findings import FINDINGS, Scene, found, missing
+from walltriage.knowledge.schema import Simulated
+from walltriage.lab.findings import FINDINGS, Scene, found, unmodelled
 from walltriage.lab.house.archetypes import ARCHETYPES
 from walltriage.lab.house.build import build_house, generator
-from walltriage.lab.house.model import House, Line, Rect, RoofPart, Wall
-from walltriage.lab.house.truth import truth
+from walltriage.lab.house.model import Field, House, Line, Piece, Rect, Rest, RoofPart, Wall
+from walltriage.lab.house.truth import bears, truth
 from walltriage.lab.parameters import ERAS, _values, era_of, parameters
 
 
@@ -23,10 +27,12 @@ def scenes(name: str, count: int):
         yield Scene(house, house.wall(house.subject), generator(11, index, name))
 
 
-def test_every_question_can_be_answered(full):
-    """None of the knowledge base's questions is unknown to the simulator, and none is left over."""
-    assert missing(set(asked(full))) == set()
-    assert set(FINDINGS) == set(asked(full))
+def test_every_question_is_modelled_or_named(full):
+    """No finding is left over, and what has none is told, by how it is answered."""
+    assert set(FINDINGS) <= set(asked(full))
+    left = unmodelled(full.base.questions)
+    assert set(left["drawn"]) | set(left["never_known"]) == set(asked(full)) - set(FINDINGS)
+    assert not set(left["drawn"]) & set(left["never_known"])
 
 
 @pytest.mark.parametrize("name", sorted(ARCHETYPES))
@@ -34,7 +40,7 @@ def test_findings_are_answers_of_their_question(name, full):
     """Option ids that exist, numbers for what is measured, within the question's range."""
     for scene in scenes(name, 6):
         for question_id, question in asked(full).items():
-            value = FINDINGS[question_id](scene)
+            value = found(scene, question)
             if value is None or value == "out_of_reach":
                 continue
             if question.entry.answer == "choice":
@@ -102,7 +108,28 @@ def test_other_rules_get_no_answer_that_is_none_of_theirs(small):
     for scene in scenes("truss_plain", 3):
         assert found(scene, small.base.questions["above_wall"]) is None
         assert found(scene, small.base.questions["joists_end"]) is None
-    assert "joists_end" in missing(set(small.base.questions))
+    assert "joists_end" in unmodelled(small.base.questions)["never_known"]
+
+
+def test_an_unmodelled_question_shows_what_it_declares(small):
+    """The shares of walls that bear, those of walls that do not, and nothing on the rest."""
+    asked_of = small.base.questions["joists_end"]
+    shares = Simulated(
+        bearing={"some_end": 70}, not_bearing={"none_end": 90, "some_end": 10}, source="elicited"
+    )
+    question = replace(asked_of, entry=asked_of.entry.model_copy(update={"simulated": shares}))
+    told: dict[bool, Counter] = {True: Counter(), False: Counter()}
+    for name in sorted(ARCHETYPES):
+        for scene in scenes(name, 12):
+            told[bears(scene.paths)][found(scene, question)] += 1
+            assert found(scene, question) == found(scene, question)
+    for bearing, wanted in ((True, {"some_end": 0.7, None: 0.3}),
+                            (False, {"none_end": 0.9, "some_end": 0.1})):  # fmt: skip
+        seen = told[bearing]
+        assert set(seen) == set(wanted)
+        for value, share in wanted.items():
+            expected = seen.total() * share
+            assert abs(seen[value] - expected) < 4 * (expected * (1 - share)) ** 0.5
 
 
 def test_every_parameter_has_a_source():
@@ -119,3 +146,27 @@ def test_eras():
     assert [era_of(y) for y in (1919, 1920, 1964, 1984, 1985)] == [
         ERAS[0], ERAS[1], ERAS[2], ERAS[3], ERAS[4],
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("stop", "told"), [(21.0, "on_next_wall"), (28.0, "past_it"),
+                                            (18.0, "before_it")])  # fmt: skip
+def test_where_joists_end_beside_a_hand_drawn_wall(stop, told):
+    """Joists across a wall at 14 ft, from the front wall to ``stop``; the next wall is at 21 ft."""
+    box = Rect(0, 40, 0, 28)
+    house = House("drawn", 1960, 40, 28, {0: [box]}, "one", "slab")
+    house.roof_parts = [RoofPart(0, box, "rafters", "x", "attic")]
+    wall = Wall("w", 0, Line("x", 14, 5, 25))
+    house.walls = [wall, Wall("n", 0, Line("x", 21, 0, 40)),
+                   Wall("s", 0, Line("x", 0, 0, 40), role="outside")]  # fmt: skip
+    rests = (Rest(0.0, "end"), Rest(stop, "end"))
+    house.fields = [Field(0, box, "y", "solid_boards", "2x8", 16.0, 15.0,
+                          (Piece(0.0, stop, rests),), "attic")]  # fmt: skip
+    scene = Scene(house, wall, np.random.default_rng(1))
+    assert FINDINGS["joists_end_other_side"](scene) == told
+    assert FINDINGS["held_distance_other_side"](scene) == 12 * (stop - 14)
+    assert FINDINGS["joists_end_one_side"](scene) == "on_next_wall"
+    assert FINDINGS["held_distance_one_side"](scene) == 12 * 14
+    assert FINDINGS["opened_ends_other_side"](scene) == told
+    assert FINDINGS["overhead_ends_other_side"](scene) == "out_of_reach"
+    along = Wall("a", 0, Line("y", 20, 2, 26))
+    assert FINDINGS["opened_ends_one_side"](Scene(house, along, np.random.default_rng(1))) is None

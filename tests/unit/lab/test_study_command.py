@@ -40,6 +40,7 @@ def test_json_has_the_keys(told):
     assert "No field rate is known." in found["says"]
     assert set(found["orders"]) == {"planner", "fixed", "random"}
     assert sum(row["walls"] for row in found["archetypes"].values()) == 60
+    assert set(found["unmodelled"]) == {"drawn", "never_known"}
 
 
 def test_charts_are_drawn(told):

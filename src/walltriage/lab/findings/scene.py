@@ -19,7 +19,7 @@ from walltriage.lab.house.model import (
     Wall,
     other,
 )
-from walltriage.lab.house.truth import fields_over, rests_on, truth
+from walltriage.lab.house.truth import bears, fields_over, rests_on, truth
 from walltriage.lab.parameters import era_of, parameters
 
 SAMPLES = (0.1, 0.3, 0.5, 0.7, 0.9)
@@ -62,6 +62,11 @@ class Scene:
     @cached_property
     def paths(self) -> dict[str, bool]:
         return truth(self.house, self.wall)
+
+    @property
+    def bears(self) -> bool:
+        """Whether weight reaches the wall by any path."""
+        return bears(self.paths)
 
     @cached_property
     def above(self) -> tuple[str, ...]:

@@ -1,0 +1,74 @@
+"""Bearing walls, answered by somebody honest and hasty who misses what they carry.
+
+Each case file tells the truth of the wall in its story, and holds the answers that a willing person
+in a hurry would give.  ``truth.yaml`` says what carries and which look would show it.  Whatever
+such answers lead to, the number of walls called "likely non-bearing" must not rise.
+``python -m tests.red_team.test_red_team`` prints the table.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import yaml
+
+from tests.conftest import RULES
+from walltriage.case.read import read_case
+from walltriage.inference.triage import Triager
+from walltriage.knowledge.load import load_knowledge
+
+HERE = Path(__file__).resolve().parent
+TRUTH = yaml.safe_load((HERE / "truth.yaml").read_text())
+STORIES = {entry["story"]: entry for entry in TRUTH["stories"]}
+
+#: How many of these bearing walls the rules call non-bearing.  Lower it when they get better.
+CALLED_NON_BEARING = 18
+
+
+def wall_of(triager: Triager, story: str):
+    """The finding for the one wall of this story."""
+    (wall,) = triager.finding(read_case(HERE / f"{story}.yaml", triager.base.questions)).walls
+    return wall
+
+
+def called_non_bearing(triager: Triager) -> list[str]:
+    """The stories in which a bearing wall is called non-bearing."""
+    return [story for story in STORIES if wall_of(triager, story).verdict == "likely_non_bearing"]
+
+
+def test_every_story_has_its_truth(full):
+    """A case file with a story for each entry; what carries and the look are known ids."""
+    assert sorted(STORIES) == sorted(path.stem for path in HERE.glob("[0-9]*.yaml"))
+    for story, entry in STORIES.items():
+        assert read_case(HERE / f"{story}.yaml", full.base.questions).story
+        assert entry["carries"]
+        assert set(entry["carries"]) <= set(full.base.paths)
+        assert entry["look"] is None or entry["look"] in TRUTH["looks"]
+    assert {entry["look"] for entry in STORIES.values()} - {None} == set(TRUTH["looks"])
+
+
+def test_no_more_of_them_called_non_bearing(full):
+    """Fewer is better: then write the smaller number above."""
+    assert len(called_non_bearing(full)) <= CALLED_NON_BEARING, called_non_bearing(full)
+
+
+def main() -> None:
+    """Print what each story leads to."""
+    triager = Triager(load_knowledge(RULES))
+    for story, entry in STORIES.items():
+        wall = wall_of(triager, story)
+        low, high = wall.probability
+        shown_by = entry["look"] or "no look without a cut"
+        print(
+            f"{story:38} {','.join(entry['carries']):25} {shown_by:22} "
+            f"{wall.verdict:18} {low:7.4f} {high:7.4f}"
+        )
+    called = called_non_bearing(triager)
+    blind = sum(STORIES[story]["look"] is None for story in called)
+    print(
+        f"called non-bearing: {len(called)} of {len(STORIES)}; {blind} of them no look would show"
+    )
+
+
+if __name__ == "__main__":
+    main()
