@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -14,9 +14,11 @@ from walltriage.inference.measures import Measured
 from walltriage.knowledge.base import KnowledgeBase
 
 if TYPE_CHECKING:
-    from walltriage.structure.span_need import SpanNeed
+    from walltriage.structure.span_need import SpanNeed, SpanState
 
 SPAN_INPUTS = ("one_side", "other_side")
+IF_HELD = "easily_if_held"
+SPAN_HELD = ("held_one_side", "held_other_side")
 SPAN_HELPS = ("size", "spacing", "use", "year", "not_sawn", "run")
 
 
@@ -27,10 +29,24 @@ def computed_answers(base: KnowledgeBase, answers: Mapping[str, Answer]) -> dict
     if question is None or need is None:
         return {}
     measured = Measured(base, answers)
-    used = [answers[q] for q in measured.questions(SPAN_INPUTS) if q in answers]
-    # the result is no surer than the least sure measurement it comes from
+    used = [answers[q] for q in measured.questions(SPAN_INPUTS + SPAN_HELD) if q in answers]
+    # the result is no surer than the least sure answer it comes from
     sure = max((a.sure for a in used), key=SURENESS.index, default="certain")
-    return {question: Answer(need.state.value, None, need.sentence, sure)}
+    held = [measured.word(name) for name in SPAN_HELD]
+    return {question: Answer(span_word(need.state, held), None, need.sentence, sure)}
+
+
+def span_word(state: SpanState, held: Sequence[str | None]) -> str:
+    """The answer that a span state gives, by whether joists are held where it was measured to.
+
+    ``held`` has a word for each side: yes, no, or None where nobody has looked.  The next wall
+    may hold nothing, and then the joists cross more than was measured.  So "easily" needs both
+    supports known, is conditional while one is not, and is not said where joists are known to
+    run on past the place measured to.  A span too long stays too long.
+    """
+    if state.value != "easily" or all(word == "yes" for word in held):
+        return state.value
+    return "marginal" if "no" in held else IF_HELD
 
 
 def has_distances(base: KnowledgeBase, answers: Mapping[str, Answer]) -> bool:

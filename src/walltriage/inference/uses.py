@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from walltriage.inference.computed import SPAN_HELD, SPAN_INPUTS
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.reads import questions_behind, questions_of
 from walltriage.knowledge.schema import Gate
@@ -76,10 +77,11 @@ def _add_measures(base: KnowledgeBase, uses: dict[str, Uses]) -> None:
     """A measurement feeds what is worked out from it, and the numbers of a report."""
     measures = base.measures
     computed = measures.span_need
-    for readings in measures.inputs.values():
+    for name, readings in measures.inputs.items():
         for reading in readings:
             uses[reading.question].other.add("numbers")
-            if computed is not None and reading.question in measures.asked_for_numbers:
+            asked = reading.question in measures.asked_for_numbers
+            if computed is not None and (asked or name in SPAN_INPUTS + SPAN_HELD):
                 uses[reading.question].feeds.add(computed)
 
 

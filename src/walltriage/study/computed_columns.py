@@ -7,9 +7,11 @@ equal to the arithmetic of one wall.
 
 from __future__ import annotations
 
+from itertools import product
+
 import numpy as np
 
-from walltriage.inference.computed import SPAN_HELPS, SPAN_INPUTS, span_cuts
+from walltriage.inference.computed import SPAN_HELD, SPAN_HELPS, SPAN_INPUTS, span_cuts, span_word
 from walltriage.knowledge.schema_measures import Reading
 from walltriage.structure.span_need import SpanState
 from walltriage.study.codes import FIRST_VALUE, Batch, Bools, Coder, Floats
@@ -26,6 +28,7 @@ def fill_computed(coder: Coder, batch: Batch) -> None:
         return
     without, beside = (one + other)[rows], np.maximum(one, other)[rows]
     codes = np.zeros(len(rows), np.uint8)
+    held, by_held = _held(coder, batch, rows, question)
     code = {state: coder.code_of(question, state.value) for state in SpanState}
     for first, members in _kinds(coder, batch, rows):
         cuts = span_cuts(coder.base, coder.decode(batch, first))
@@ -36,12 +39,14 @@ def fill_computed(coder: Coder, batch: Batch) -> None:
             far <= cuts.easily_under_in, code[SpanState.EASILY], code[SpanState.MARGINAL]
         )
         state = np.where(far > cuts.could_not_over_in, code[SpanState.COULD_NOT], state)
+        state = by_held[state, held[members]]
         accepted = (cuts.least_in <= far) & (far <= cuts.most_in)
         accepted &= (cuts.least_in <= near) & (near <= cuts.most_in)
         codes[members] = np.where(accepted, state, 0)
     known = codes >= FIRST_VALUE
     column, rows = coder.column[question], rows[known]
-    measured = [coder.column[r.question] for name in SPAN_INPUTS for r in _readings(coder, name)]
+    names = SPAN_INPUTS + SPAN_HELD
+    measured = [coder.column[r.question] for name in names for r in _readings(coder, name)]
     batch.codes[rows, column] = codes[known]
     batch.sure[rows, column] = batch.sure[np.ix_(rows, measured)].max(axis=1)
 
@@ -65,6 +70,34 @@ def _number(coder: Coder, batch: Batch, name: str) -> Floats:
         for question, wanted in reading.only_with.items():
             usable &= batch.codes[:, coder.column[question]] == coder.code_of(question, wanted)
         found = np.where(usable, value, found)
+    return found
+
+
+WORDS: tuple[str | None, ...] = (None, "yes", "no")
+
+
+def _held(coder: Coder, batch: Batch, rows: np.ndarray, question: str) -> tuple[np.ndarray, ...]:
+    """Which pair of words on the two supports each row has (n,), and the code of the answer that
+    each code of a span state becomes under each pair (codes, pairs)."""
+    sides = [_word(coder, batch, name)[rows] for name in SPAN_HELD]
+    becomes = np.zeros((256, len(WORDS) ** len(sides)), np.uint8)
+    for state in SpanState:
+        for pair, words in enumerate(product(WORDS, repeat=len(sides))):
+            word = coder.code_of(question, span_word(state, words))
+            becomes[coder.code_of(question, state.value), pair] = word
+    pairs = np.zeros(len(rows), np.int64)
+    for side in sides:
+        pairs = pairs * len(WORDS) + side
+    return pairs, becomes
+
+
+def _word(coder: Coder, batch: Batch, name: str) -> np.ndarray:
+    """An input that is one of :data:`WORDS`, as its place there (n,)."""
+    found = np.zeros(len(batch), np.int64)
+    for reading in reversed(_readings(coder, name)):  # the first that has an answer counts
+        codes = batch.codes[:, coder.column[reading.question]]
+        for value, word in (reading.means or {}).items():
+            found[codes == coder.code_of(reading.question, value)] = WORDS.index(str(word))
     return found
 
 

@@ -12,7 +12,7 @@ from walltriage.knowledge.schema import Simulated
 from walltriage.study.findings import FINDINGS, Scene, found, unmodelled
 from walltriage.study.house.archetypes import ARCHETYPES
 from walltriage.study.house.build import build_house, generator
-from walltriage.study.house.model import House, Line, Rect, RoofPart, Wall
+from walltriage.study.house.model import Field, House, Line, Piece, Rect, Rest, RoofPart, Wall
 from walltriage.study.house.truth import bears, truth
 from walltriage.study.parameters import ERAS, _values, era_of, parameters
 
@@ -146,3 +146,27 @@ def test_eras():
     assert [era_of(y) for y in (1919, 1920, 1964, 1984, 1985)] == [
         ERAS[0], ERAS[1], ERAS[2], ERAS[3], ERAS[4],
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("stop", "told"), [(21.0, "on_next_wall"), (28.0, "past_it"),
+                                            (18.0, "before_it")])  # fmt: skip
+def test_where_joists_end_beside_a_hand_drawn_wall(stop, told):
+    """Joists across a wall at 14 ft, from the front wall to ``stop``; the next wall is at 21 ft."""
+    box = Rect(0, 40, 0, 28)
+    house = House("drawn", 1960, 40, 28, {0: [box]}, "one", "slab")
+    house.roof_parts = [RoofPart(0, box, "rafters", "x", "attic")]
+    wall = Wall("w", 0, Line("x", 14, 5, 25))
+    house.walls = [wall, Wall("n", 0, Line("x", 21, 0, 40)),
+                   Wall("s", 0, Line("x", 0, 0, 40), role="outside")]  # fmt: skip
+    rests = (Rest(0.0, "end"), Rest(stop, "end"))
+    house.fields = [Field(0, box, "y", "solid_boards", "2x8", 16.0, 15.0,
+                          (Piece(0.0, stop, rests),), "attic")]  # fmt: skip
+    scene = Scene(house, wall, np.random.default_rng(1))
+    assert FINDINGS["joists_end_other_side"](scene) == told
+    assert FINDINGS["held_distance_other_side"](scene) == 12 * (stop - 14)
+    assert FINDINGS["joists_end_one_side"](scene) == "on_next_wall"
+    assert FINDINGS["held_distance_one_side"](scene) == 12 * 14
+    assert FINDINGS["opened_ends_other_side"](scene) == told
+    assert FINDINGS["overhead_ends_other_side"](scene) == "out_of_reach"
+    along = Wall("a", 0, Line("y", 20, 2, 26))
+    assert FINDINGS["opened_ends_one_side"](Scene(house, along, np.random.default_rng(1))) is None

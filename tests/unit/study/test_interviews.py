@@ -69,7 +69,7 @@ def test_errors_of_one_person_hang_together(full):
     attic = [full.base.questions[n] for n in columns if full.base.questions[n].place == "attic"]
     attic = [q for q in attic if q.id != "attic_spot"]  # tells of the person, not of the wall
     slips = []
-    for person, scene in people("poor", 250, len(columns)):
+    for person, scene in people("poor", 1000, len(columns)):
         if not (scene.attic_over and scene.house.attic_reachable):
             continue
         told = [(person.answer(q, columns.index(q.id)).value, found(scene, q)) for q in attic]

@@ -10,12 +10,13 @@ from walltriage.study.findings.of_house import HIDDEN, HOUSE_FINDINGS, Finding, 
 from walltriage.study.findings.of_lists import LIST_FINDINGS
 from walltriage.study.findings.of_more import MORE_FINDINGS
 from walltriage.study.findings.of_opened import OPENED_FINDINGS
+from walltriage.study.findings.of_supports import SUPPORT_FINDINGS
 from walltriage.study.findings.of_wall import WALL_FINDINGS
 from walltriage.study.findings.scene import Scene
 
 FINDINGS: dict[str, Finding] = {
     **HOUSE_FINDINGS, **WALL_FINDINGS, **ABOVE_FINDINGS, **BELOW_FINDINGS, **OPENED_FINDINGS,
-    **LIST_FINDINGS, **DETAIL_FINDINGS, **MORE_FINDINGS,
+    **LIST_FINDINGS, **DETAIL_FINDINGS, **MORE_FINDINGS, **SUPPORT_FINDINGS,
 }  # fmt: skip
 
 
