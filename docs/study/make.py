@@ -11,7 +11,7 @@ import sys
 from pathlib import Path
 
 from walltriage.errors import InputError
-from walltriage.study.charts import draw
+from walltriage.lab.charts import draw
 
 HERE = Path(__file__).resolve().parent
 

@@ -15,14 +15,14 @@ from tests.benchmarks.processes import dask, memory, processes
 from tests.benchmarks.table import Table, timed
 from tests.conftest import RULES
 from tests.inference.answer_sets import random_answers
-from tests.unit.study.case_lines import csv_rows, json_lines, random_case
+from tests.unit.bulk.case_lines import csv_rows, json_lines, random_case
+from walltriage.bulk.blocks import tasks
+from walltriage.bulk.run import Job, RuleFiles, judge_for
+from walltriage.inference.columns.codes import Batch
+from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
+from walltriage.inference.looks.column_planner import BatchPlanner, Progress
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
-from walltriage.study.batch_blocks import tasks
-from walltriage.study.batch_run import Job, RuleFiles, judge_for
-from walltriage.study.codes import Batch
-from walltriage.study.column_planner import BatchPlanner, Progress
-from walltriage.study.columns import VERDICTS, ColumnEvaluator
 
 
 def against_engines(table: Table, full: Triager, columns: ColumnEvaluator, quick: bool) -> None:

@@ -19,7 +19,7 @@ from tests.conftest import RULES
 from tests.interview.answering import PLAIN_HOUSE, Answering
 from walltriage.case.model import HOUSE, Case, Wall
 from walltriage.case.plan import Length, Line, Part, Plan
-from walltriage.inference.evaluate import Evaluator
+from walltriage.inference.engine.evaluate import Evaluator
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session

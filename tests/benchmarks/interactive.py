@@ -19,11 +19,11 @@ from tests.conftest import RULES
 from tests.inference.answer_sets import random_answers
 from tests.interview.answering import PLAIN_HOUSE, Answering
 from tests.interview.person import Person
-from tests.unit.study.case_lines import random_case
+from tests.unit.bulk.case_lines import random_case
 from walltriage.case.model import Answer, Case, Wall
 from walltriage.case.write import case_text
 from walltriage.commands.common import load_triager
-from walltriage.inference.evaluate import Evaluation
+from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session

@@ -11,10 +11,10 @@ import sys
 
 import click
 
-from tests.unit.study.logic import random_sets, rules_that_differ, through_columns
+from tests.unit.prove.logic import random_sets, rules_that_differ, through_columns
 from walltriage.knowledge.load import load_knowledge
+from walltriage.prove.prover import Prover
 from walltriage.rules_folder import default_rules_folder
-from walltriage.study.prove.prover import Prover
 
 
 def main(count: int, seed: int) -> int:

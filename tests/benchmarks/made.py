@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from walltriage.study.codes import Batch
+from walltriage.inference.columns.codes import Batch
 
 SHARE = 0.3  # of all questions answered: a long interview
 MAKE = 4000  # different walls; larger batches repeat them in random order

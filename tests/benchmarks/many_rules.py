@@ -13,12 +13,12 @@ import time
 from pathlib import Path
 
 from walltriage.errors import InputError
-from walltriage.inference.evaluate import Evaluator
-from walltriage.inference.lints import ALL_LINTS
-from walltriage.inference.rule_cases import run_cases
-from walltriage.inference.slices import Slices
+from walltriage.inference.engine.closure import Slices
+from walltriage.inference.engine.evaluate import Evaluator
 from walltriage.knowledge.lints.model import run_lints
 from walltriage.knowledge.load import load_knowledge
+from walltriage.rule_testing.lints import ALL_LINTS
+from walltriage.rule_testing.rule_cases import run_cases
 
 SMALL = Path(__file__).resolve().parents[1] / "small_rules"
 QUESTIONS = ("joists_run", "joists_end", "wall_below")

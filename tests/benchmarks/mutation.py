@@ -11,11 +11,11 @@ from pathlib import Path
 
 import click
 
+from tests.mutants.mutant import mutants
+from tests.mutants.run import Plan, run, table
 from walltriage.errors import InputError
 from walltriage.knowledge.load import parsed_files
 from walltriage.rules_folder import default_rules_folder
-from walltriage.study.mutate.mutant import mutants
-from walltriage.study.mutate.run import Plan, run, table
 
 SCENARIOS = Path(__file__).resolve().parents[1] / "rules"
 EVERY = 1_000_000  # more than there are

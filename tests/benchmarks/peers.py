@@ -13,9 +13,9 @@ from typing import Any
 from tests.inference.clips_oracle import ClipsOracle, _fact
 from tests.inference.naive import belief_data
 from walltriage.case.model import Answer
-from walltriage.inference.compile import answer_data, stage
-from walltriage.inference.evaluate import Evaluator
-from walltriage.inference.strata import BELIEF, plan
+from walltriage.inference.engine.compile import answer_data, stage
+from walltriage.inference.engine.evaluate import Evaluator
+from walltriage.inference.engine.strata import BELIEF, plan
 
 _FEEDS = ("clue", "base_rate", "sign")
 

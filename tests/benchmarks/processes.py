@@ -19,12 +19,12 @@ from tests.benchmarks.made import MAKE, SHARE, repeated
 from tests.benchmarks.table import Table
 from tests.conftest import RULES
 from tests.inference.answer_sets import random_answers
-from tests.unit.study.case_lines import json_lines, random_case
+from tests.unit.bulk.case_lines import json_lines, random_case
+from walltriage.bulk.blocks import tasks
+from walltriage.bulk.run import Job, RuleFiles, judge_for, one_by_one
+from walltriage.inference.columns.codes import Batch
+from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.inference.triage import Triager
-from walltriage.study.batch_blocks import tasks
-from walltriage.study.batch_run import Job, RuleFiles, judge_for, one_by_one
-from walltriage.study.codes import Batch
-from walltriage.study.columns import ColumnEvaluator
 
 # of the process itself: what the kernel tells of a child includes its parent's memory
 PEAK = """
@@ -103,7 +103,7 @@ def dask(table: Table, full: Triager, folder: Path, quick: bool) -> None:
     """Two workers of a local Dask cluster against one, and against no cluster."""
     from distributed import Client, LocalCluster
 
-    from walltriage.study.batch_cluster import ANY_PORT, on_cluster
+    from walltriage.bulk.cluster import ANY_PORT, on_cluster
 
     path = folder / "cluster.jsonl"
     text = json_lines(random_case(full.base, seed, SHARE) for seed in range(1000))

@@ -6,9 +6,9 @@ from collections.abc import Iterable
 
 import pytest
 
-from walltriage.inference.compile import Known, stage
-from walltriage.inference.evaluate import Evaluator
-from walltriage.inference.strata import Planned, plan
+from walltriage.inference.engine.compile import Known, stage
+from walltriage.inference.engine.evaluate import Evaluator
+from walltriage.inference.engine.strata import Planned, plan
 from walltriage.knowledge.schema import DerivedFact
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Branch, Leaf
 

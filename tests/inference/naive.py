@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from walltriage.inference.compile import Known, stage
-from walltriage.inference.evaluate import Evaluation, Evaluator
-from walltriage.inference.strata import plan
+from walltriage.inference.engine.compile import Known, stage
+from walltriage.inference.engine.evaluate import Evaluation, Evaluator
+from walltriage.inference.engine.strata import plan
 from walltriage.knowledge.schema import DerivedFact
 from walltriage.knowledge.terms import ANY, Leaf
 

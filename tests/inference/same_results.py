@@ -16,12 +16,17 @@ import numpy as np
 from tests.inference.answer_sets import random_answers
 from walltriage.case.model import Answer
 from walltriage.inference import explain
-from walltriage.inference.computed import computed_answers
-from walltriage.inference.evaluate import Evaluation
+from walltriage.inference.columns.evaluator import (
+    PATH_STATES,
+    VERDICTS,
+    BatchResult,
+    ColumnEvaluator,
+)
+from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.finding import LEVELS
+from walltriage.inference.numbers.computed import computed_answers
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
-from walltriage.study.columns import PATH_STATES, VERDICTS, BatchResult, ColumnEvaluator
 
 TOLERANCE = 1e-9
 KINDS = ("contradiction", "caution", "scope", "gate")

@@ -12,7 +12,7 @@ from tests.conftest import SMALL_RULES
 from tests.inference.answer_sets import SEEDS, random_answers
 from tests.inference.clips_oracle import ClipsOracle
 from tests.inference.naive import belief_data, fired_rules
-from walltriage.inference.compile import answer_data
+from walltriage.inference.engine.compile import answer_data
 from walltriage.inference.triage import Triager
 
 SETTINGS = settings(

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from tests.inference.answer_sets import random_answers
-from walltriage.inference.belief import Reported, decibans
+from walltriage.inference.belief.tree import Reported, decibans
 from walltriage.inference.triage import Triager
 
 SETS = 500

@@ -17,9 +17,7 @@ from itertools import pairwise, product
 import pytest
 
 from walltriage.case.model import NO_ANSWER, Answer
-from walltriage.inference.belief import Reported
-from walltriage.inference.evaluate import posterior
-from walltriage.inference.extremes import (
+from walltriage.inference.belief.extremes import (
     answers_of,
     combinations,
     effective_rows,
@@ -29,6 +27,8 @@ from walltriage.inference.extremes import (
     path_least,
     reliabilities,
 )
+from walltriage.inference.belief.tree import Reported
+from walltriage.inference.engine.evaluate import posterior
 from walltriage.knowledge.lints.tables import falling_minor
 from walltriage.knowledge.satisfy import Satisfier
 from walltriage.knowledge.terms import Leaf, branches

@@ -10,7 +10,7 @@ from rich.console import Console
 from tests.interview.answering import PLAIN_HOUSE, TRUSS_HOUSE, Answering
 from tests.interview.person import Person
 from walltriage.case.model import HOUSE, Answer, Case, Wall
-from walltriage.inference.manner import FAR
+from walltriage.inference.looks.policy import FAR
 from walltriage.interview.pages import page_for, question_page
 from walltriage.interview.plain import to_ascii
 from walltriage.interview.planner import Planner

@@ -50,11 +50,11 @@ import pytest
 import yaml
 
 from tests.conftest import RULES
-from walltriage.inference.belief import logit_db
-from walltriage.inference.evaluate import Evaluation
-from walltriage.inference.rule_cases import case_answers
+from walltriage.inference.belief.tree import logit_db
+from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
+from walltriage.rule_testing.rule_cases import case_answers
 
 DATA = Path(__file__).parent / "data" / "guidance.yaml"
 STATEMENTS: dict[str, dict[str, Any]] = {

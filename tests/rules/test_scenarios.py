@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from tests.conftest import HERE
-from walltriage.inference.scenario_files import read_scenarios
-from walltriage.inference.scenarios import failures
+from walltriage.rule_testing.scenario_files import read_scenarios
+from walltriage.rule_testing.scenarios import failures
 
 FOLDERS = {"small": HERE / "small_scenarios", "full": Path(__file__).resolve().parent}
 

@@ -13,8 +13,8 @@ from pydantic import BaseModel
 from tests.conftest import HERE, SMALL_RULES
 from walltriage.commands.rules import command
 from walltriage.errors import InputError
-from walltriage.inference.lints import ALL_LINTS
 from walltriage.knowledge import schema, schema_measures, schema_plan
+from walltriage.rule_testing.lints import ALL_LINTS
 
 GUIDE = (HERE.parent / "docs" / "writing-rules.md").read_text(encoding="utf-8")
 PLACED = re.compile(r"under\s+`(\w+):`\s+of\s+`([\w/.]+)`:\n\n```yaml\n(.*?)```", re.DOTALL)

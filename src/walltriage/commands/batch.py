@@ -19,9 +19,9 @@ from walltriage.commands.common import rules_option
 from walltriage.errors import InputError, Problem
 
 if TYPE_CHECKING:
-    from walltriage.study.batch_blocks import Task
-    from walltriage.study.batch_run import Outcome
-    from walltriage.study.batch_store import Store
+    from walltriage.bulk.blocks import Task
+    from walltriage.bulk.run import Outcome
+    from walltriage.bulk.store import Store
 
 NOTHING_DONE = 2
 
@@ -82,8 +82,8 @@ def command(
 
     folder = rules_folder or default_rules_folder()
     if template:
+        from walltriage.bulk.csv import template as csv_template
         from walltriage.knowledge.load import load_knowledge
-        from walltriage.study.batch_csv import template as csv_template
 
         click.echo(csv_template(load_knowledge(folder)), nl=False)
         return
@@ -91,23 +91,23 @@ def command(
         raise click.UsageError("Give a folder or a file of cases, or --template.")
     if resume and out is None:
         raise click.UsageError("--resume needs --out, beside which an interrupted run is kept.")
-    from walltriage.study import batch_compare, batch_rows
-    from walltriage.study.batch_run import Job, RuleFiles, judge_for
-    from walltriage.study.batch_write import FORMAT_BY_SUFFIX, write_rows
+    from walltriage.bulk import compare, rows
+    from walltriage.bulk.run import Job, RuleFiles, judge_for
+    from walltriage.bulk.write import FORMAT_BY_SUFFIX, write_rows
 
     form = form or (FORMAT_BY_SUFFIX.get(out.suffix.lower(), "table") if out else "table")
     old = RuleFiles.of(old_rules) if old_rules is not None else None
     job = Job(RuleFiles.of(folder), old, order == "input")
     base = judge_for(job).evaluator.base
-    names = batch_rows.fields(base) if old is None else batch_compare.FIELDS
-    shown = {} if old is None else {"columns": batch_compare.SHOWN}
+    names = rows.fields(base) if old is None else compare.FIELDS
+    shown = {} if old is None else {"columns": compare.SHOWN}
     with _store(out, resume, _settings(job)) as store:
         started, before = time.monotonic(), store.note.walls
         _judge_all(paths, job, store, scheduler, processes)
         note = store.note
         if note.walls or out is None:
-            rows = (batch_rows.cells_of(line) for line in islice(store.merged(), top))
-            write_rows(rows, names, form, out, **shown)
+            told = (rows.cells_of(line) for line in islice(store.merged(), top))
+            write_rows(told, names, form, out, **shown)
         store.remove()
     _tell(note, note.walls - before, time.monotonic() - started)
     if not note.walls:
@@ -125,7 +125,7 @@ def _settings(job: Any) -> str:
 @contextmanager
 def _store(out: Path | None, resume: bool, settings: str) -> Iterator[Store]:
     """Where sorted rows wait: beside ``out``, or in a folder that goes away."""
-    from walltriage.study.batch_store import Store
+    from walltriage.bulk.store import Store
 
     if out is None:
         with tempfile.TemporaryDirectory(prefix="walltriage-") as folder:
@@ -138,11 +138,11 @@ def _store(out: Path | None, resume: bool, settings: str) -> Iterator[Store]:
 def _judge_all(
     paths: tuple[Path, ...], job: Any, store: Store, scheduler: str | None, processes: int
 ) -> None:
-    from walltriage.study.batch_blocks import tasks, total_bytes
-    from walltriage.study.batch_run import one_by_one, run
+    from walltriage.bulk.blocks import tasks, total_bytes
+    from walltriage.bulk.run import one_by_one, run
 
     if scheduler is not None or processes > 1:
-        from walltriage.study.batch_cluster import on_cluster
+        from walltriage.bulk.cluster import on_cluster
 
         place: Any = on_cluster(job, scheduler, processes)
     else:

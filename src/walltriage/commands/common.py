@@ -40,7 +40,7 @@ def removed_walls(case: Case, given: str | None) -> tuple[str, ...]:
     """The walls that ``--remove`` names, if it was given; :class:`InputError` for no such wall."""
     if given is None:
         return ()
-    from walltriage.inference.removal import check_removed
+    from walltriage.inference.numbers.removal import check_removed
 
     return check_removed(case, [w.strip() for w in given.split(",") if w.strip()], "--remove")
 

@@ -30,8 +30,8 @@ def command(as_json: bool, cases: Path | None, rules_folder: Path | None) -> Non
         what = "proofs need numpy"
         raise InputError(Problem("prove", 0, 0, what, "pip install 'walltriage[bulk,verify]'"))
     from walltriage.knowledge.load import load_knowledge
+    from walltriage.prove.report import prove, steps, write_cases
     from walltriage.rules_folder import default_rules_folder
-    from walltriage.study.prove.report import prove, steps, write_cases
 
     base = load_knowledge(rules_folder or default_rules_folder())
     with progress("Proving", steps()) as step:

@@ -35,11 +35,11 @@ def check(as_json: bool, rules_folder: Path | None) -> None:
     base = load_knowledge(rules_folder or default_rules_folder())
 
     # only now: a broken folder is told before the engine and the word lists are loaded
-    from walltriage.inference.evaluate import Evaluator
-    from walltriage.inference.lints import ALL_LINTS
-    from walltriage.inference.rule_cases import run_cases
-    from walltriage.inference.slices import Slices
+    from walltriage.inference.engine.closure import Slices
+    from walltriage.inference.engine.evaluate import Evaluator
     from walltriage.knowledge.lints.model import run_lints
+    from walltriage.rule_testing.lints import ALL_LINTS
+    from walltriage.rule_testing.rule_cases import run_cases
 
     slices = Slices(Evaluator(base))
     errors, warnings = run_lints(ALL_LINTS, base)
@@ -74,7 +74,7 @@ def _notes(base: KnowledgeBase) -> Iterator[str]:
     """What is no mistake but should be known: questions that the simulated houses do not show."""
     if find_spec("numpy") is None:  # then nothing is simulated here either
         return
-    from walltriage.study.findings import unmodelled
+    from walltriage.lab.findings import unmodelled
 
     left = unmodelled(base.questions)
     if left["drawn"]:

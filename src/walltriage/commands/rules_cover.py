@@ -40,10 +40,10 @@ def cover(
     Exit 1 when anything is left: each reviewed rule must fire and stay quiet somewhere, each
     of its tests must once be what stops it, and each option must be answered.
     """
-    from walltriage.inference.exercise import exercise
-    from walltriage.inference.scenario_files import read_scenarios
     from walltriage.inference.triage import Triager
     from walltriage.knowledge.load import load_knowledge
+    from walltriage.rule_testing.exercise import exercise
+    from walltriage.rule_testing.scenario_files import read_scenarios
     from walltriage.rules_folder import default_rules_folder
 
     folder = rules_folder or default_rules_folder()

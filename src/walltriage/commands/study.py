@@ -57,8 +57,8 @@ def command(
     if find_spec("numpy") is None:
         what = "the study needs numpy"
         raise InputError(Problem("study", 0, 0, what, "pip install 'walltriage[bulk]'"))
+    from walltriage.lab.run import Plan, run
     from walltriage.rules_folder import default_rules_folder
-    from walltriage.study.run import Plan, run
 
     kept = folder or _default_folder(reporter, seed, walls)
     plan = Plan(rules_folder or default_rules_folder(), walls, seed, reporter, kept, cores)
@@ -130,7 +130,7 @@ def _make_folder(folder: Path) -> None:
 
 
 def _write_charts(folder: Path, found: dict[str, Any]) -> None:
-    from walltriage.study.charts import draw
+    from walltriage.lab.charts import draw
 
     try:
         for name, picture in draw([found]).items():

@@ -67,7 +67,7 @@ def command(
     findings = [triager.finding(case) for case in read]
     removal = None
     if wanted:
-        from walltriage.inference.what_if import remove
+        from walltriage.inference.numbers.what_if import remove
 
         removal = remove(triager, read[0], findings[0], wanted)
     if as_json:

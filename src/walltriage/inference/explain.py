@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from walltriage.case.model import Answer
-from walltriage.inference.belief import logit_db
-from walltriage.inference.compile import Firing
-from walltriage.inference.evaluate import Evaluation, Evaluator, PathState
+from walltriage.inference.belief.tree import logit_db
+from walltriage.inference.engine.compile import Firing
+from walltriage.inference.engine.evaluate import Evaluation, Evaluator, PathState
+from walltriage.inference.engine.strata import GUESSED_SIGN, guessed_name
 from walltriage.inference.finding import (
     LEVELS,
     Caution,
@@ -17,7 +18,6 @@ from walltriage.inference.finding import (
     Referral,
     WhyNot,
 )
-from walltriage.inference.strata import GUESSED_SIGN, guessed_name
 from walltriage.knowledge.schema import Clue, Rule, Sources
 
 NO_REFERRAL = Referral("strong", "Have a licensed structural engineer look at this wall.")

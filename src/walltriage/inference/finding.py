@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from walltriage.inference.compile import Firing
+from walltriage.inference.engine.compile import Firing
 
 Verdict = Literal["likely_bearing", "likely_non_bearing", "cannot_tell"]
 PathStatus = Literal["established", "ruled_out", "open"]

@@ -8,13 +8,13 @@ from typing import Any
 from walltriage.case.model import Answer, Case, Wall
 from walltriage.case.plan import Plan
 from walltriage.inference import explain
-from walltriage.inference.computed import computed_answers, has_distances
-from walltriage.inference.evaluate import Evaluation, Evaluator
+from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.finding import Finding, WallFinding
-from walltriage.inference.house import house_answers
-from walltriage.inference.next_checks import deciding_checks
-from walltriage.inference.plan_answers import PlanReader, check_relations
-from walltriage.inference.worth import Worth
+from walltriage.inference.looks.next_checks import deciding_checks
+from walltriage.inference.looks.worth import Worth
+from walltriage.inference.numbers.computed import computed_answers, has_distances
+from walltriage.inference.relations.house_answers import house_answers
+from walltriage.inference.relations.plan_answers import PlanReader, check_relations
 from walltriage.knowledge.base import KnowledgeBase
 
 REMEMBERED = 256  # evaluations kept: walls of one house ask for each other's verdicts again
@@ -36,7 +36,7 @@ class Triager:
         walls = tuple(self.wall(case, wall) for wall in case.walls)
         house = None
         if case.plan is not None and self.base.measures.span_need is not None:
-            from walltriage.inference.house_numbers import house_numbers
+            from walltriage.inference.numbers.house import house_numbers
 
             verdicts = {wall.id: wall.verdict for wall in walls}
             names = {wall.id: wall.called for wall in case.walls}
@@ -108,6 +108,6 @@ class Triager:
     def _numbers(self, result: Evaluation, answers: Mapping[str, Answer]) -> dict[str, Any] | None:
         if not has_distances(self.base, answers):
             return None
-        from walltriage.inference.numbers import wall_numbers
+        from walltriage.inference.numbers.wall import wall_numbers
 
         return wall_numbers(self.base, result, answers)

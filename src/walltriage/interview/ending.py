@@ -92,7 +92,7 @@ def _show_result(interview: Interview, depth: int) -> None:
 
 def _together(interview: Interview) -> None:
     """Ask which walls would go, and say what came out for the set."""
-    from walltriage.inference.what_if import remove
+    from walltriage.inference.numbers.what_if import remove
 
     case = interview.session.case
     known = [wall.id for wall in case.walls]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 from zlib import crc32
 
 from walltriage.case.model import Answer
-from walltriage.inference.manner import FAR
+from walltriage.inference.looks.policy import FAR
 from walltriage.interview import words
 from walltriage.knowledge.trade_words import explained_in, glosses
 from walltriage.units import format_length

@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from walltriage.case.model import HOUSE, OUT_OF_REACH, Answer, Case, Step
-from walltriage.inference.evaluate import Evaluation
-from walltriage.inference.manner import EFFORT_COST, FAR, Manner
+from walltriage.inference.engine.evaluate import Evaluation
+from walltriage.inference.engine.uses import lifting
+from walltriage.inference.looks.policy import EFFORT_COST, FAR, Manner
 from walltriage.inference.triage import Triager
-from walltriage.inference.uses import lifting
 from walltriage.knowledge.base import AskedQuestion
 
 Stop = Literal["verdict", "scope", "length", "futile", "exhausted"]

@@ -25,7 +25,7 @@ from walltriage.case.model import (
     Wall,
 )
 from walltriage.case.plan import Plan as HousePlan
-from walltriage.inference.evaluate import Evaluation
+from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.finding import Finding
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import Plan, Planner

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from walltriage.inference.belief import Belief
-from walltriage.inference.extremes import answers_of, live_clues
+from walltriage.inference.belief.extremes import answers_of, live_clues
+from walltriage.inference.belief.tree import Belief
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.reads import questions_behind, questions_of
 from walltriage.knowledge.schema import Rule

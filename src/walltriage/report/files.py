@@ -37,7 +37,7 @@ def make_request(
     role = audience or case.role
     finding, removal = triager.finding(case), None
     if removed:
-        from walltriage.inference.what_if import remove
+        from walltriage.inference.numbers.what_if import remove
 
         removal = remove(triager, case, finding, removed)
     return Request(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from walltriage.inference.finding import Evidence, Finding, PathFinding, WallFinding
 
 if TYPE_CHECKING:
-    from walltriage.inference.removal import Removal
+    from walltriage.inference.numbers.removal import Removal
 
 FINDING_SCHEMA = "walltriage/finding/1"
 PROBABILITY_DIGITS = 6

@@ -15,7 +15,7 @@ from walltriage.report import house_words
 from walltriage.report.plan_terminal import plan_texts
 
 if TYPE_CHECKING:
-    from walltriage.inference.removal import Removal
+    from walltriage.inference.numbers.removal import Removal
 
 
 def print_plan(console: Console, case: Case) -> None:

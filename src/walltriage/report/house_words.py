@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from walltriage.inference.finding import Finding
-from walltriage.inference.removal import Removal
+from walltriage.inference.numbers.removal import Removal
 from walltriage.report import words
 
 HOUSE_TITLE = "The house as a whole"

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from walltriage.errors import did_you_mean
-from walltriage.inference.belief import Belief, Reported, decibans
+from walltriage.inference.belief.tree import Belief, Reported, decibans
 from walltriage.inference.explain import source_text
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
 from walltriage.knowledge.lints.use import all_sources, cited

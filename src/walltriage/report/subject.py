@@ -8,7 +8,7 @@ from typing import Literal, TypeVar
 
 from walltriage.case.model import Answer, Case, Role
 from walltriage.inference.finding import Finding, WallFinding
-from walltriage.inference.removal import Removal
+from walltriage.inference.numbers.removal import Removal
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.report_texts import ReportTexts, TextItem
 from walltriage.report import words

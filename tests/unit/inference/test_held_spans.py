@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from walltriage.case.answers import make_answer
-from walltriage.inference.computed import computed_answers
+from walltriage.inference.numbers.computed import computed_answers
 
 # 2x8 at 16 in, no species known: over 9 ft 6 in by any table of floor joists, so 9 ft is easy
 FLOOR = {

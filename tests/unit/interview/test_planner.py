@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from walltriage.case.model import HOUSE, Answer, Case, Step, Wall
-from walltriage.inference.manner import Manner
+from walltriage.inference.looks.policy import Manner
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
 

@@ -10,7 +10,7 @@ import yaml
 
 from tests.conftest import HERE, SMALL_RULES
 from walltriage.errors import InputError
-from walltriage.inference.strata import plan
+from walltriage.inference.engine.strata import plan
 from walltriage.knowledge.load import load_knowledge
 
 BROKEN = sorted((HERE / "broken_rules").glob("*.yaml"))

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from tests.conftest import RULES, SMALL_RULES
 from walltriage.commands.rules import command
 from walltriage.errors import InputError
-from walltriage.inference.belief import Belief, Reported
+from walltriage.inference.belief.tree import Belief, Reported
 from walltriage.knowledge.load import load_knowledge
 from walltriage.report.card import Card, Grid, as_markdown, as_text
 from walltriage.report.catalogue import catalogue

@@ -13,9 +13,9 @@ import pytest
 import yaml
 
 from tests.conftest import SMALL_RULES
-from walltriage.inference.lints import ALL_LINTS
 from walltriage.knowledge.lints.model import run_lints
 from walltriage.knowledge.load import load_knowledge
+from walltriage.rule_testing.lints import ALL_LINTS
 
 CASES = Path(__file__).resolve().parent / "cases"
 BY_ID = {lint.id: lint for lint in ALL_LINTS}

@@ -1,0 +1,1 @@
+"""Many cases at once: files in, columns, files out, on one machine or a cluster."""

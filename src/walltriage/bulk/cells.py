@@ -1,0 +1,77 @@
+"""Raw answers to codes, each distinct raw answer worked out once.
+
+The check is ``case.answers.make_answer``, the same as for a single case; what it says of
+a raw value is remembered, because in many walls the same few values come again.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from walltriage.bulk.gather import CODE_SHIFT, COLUMN_SHIFT
+from walltriage.case.answers import AnswerError, make_answer
+from walltriage.case.model import Answer
+from walltriage.inference.columns.codes import Coder
+from walltriage.knowledge.base import AskedQuestion
+
+MOST_REMEMBERED = 50_000  # raw values a question; measured lengths could grow without end
+LONG = 100  # letters; whoever writes so much will hardly write the same again
+Coded = tuple[int, tuple[int, float] | None]
+"""An answer packed as for ``Gathered`` (sureness left 0), and column and value of a number."""
+
+
+def packed(coder: Coder, name: str, answer: Answer) -> Coded:
+    """A checked answer in the form that is gathered."""
+    code = coder.code_of(name, answer.value)
+    number = None
+    if answer.number is not None and name in coder.number_column:
+        number = coder.number_column[name], answer.number
+    return coder.column[name] << COLUMN_SHIFT | code << CODE_SHIFT, number
+
+
+class RawAnswers(dict[Any, Coded | None]):
+    """Packed answers by raw value of one question; None for a value it does not have."""
+
+    def __init__(self, coder: Coder, name: str, units: str) -> None:
+        super().__init__()
+        self._coder, self._name, self._units = coder, name, units
+        self._question: AskedQuestion = coder.base.questions[name]
+
+    def __missing__(self, raw: Any) -> Coded | None:
+        if len(self) >= MOST_REMEMBERED:
+            self.clear()
+        try:
+            answer = make_answer(self._name, self._question, raw, units=self._units)
+        except AnswerError:
+            return None
+        coded = packed(self._coder, self._name, answer)
+        if not (isinstance(raw, str) and len(raw) > LONG):
+            self[raw] = coded
+        return coded
+
+    def error(self, raw: Any) -> AnswerError:
+        """What is wrong with a raw value that has no code."""
+        try:
+            make_answer(self._name, self._question, raw, units=self._units)
+        except AnswerError as error:
+            return error
+        raise ValueError(f"{raw!r} is an answer to '{self._name}'")
+
+
+class RawTables:
+    """The remembered raw answers of all questions that can be answered."""
+
+    def __init__(self, coder: Coder) -> None:
+        self._coder = coder
+        self._tables: dict[tuple[str, str], dict[str, RawAnswers]] = {}
+
+    def tables(self, scope: str, units: str) -> dict[str, RawAnswers]:
+        """By question of one scope (``house`` or ``wall``), bare lengths in ``units``."""
+        found = self._tables.get((scope, units))
+        if found is None:
+            found = self._tables[scope, units] = {
+                name: RawAnswers(self._coder, name, units)
+                for name, question in self._coder.base.questions.items()
+                if question.scope == scope and question.entry.kind != "computed"
+            }
+        return found

@@ -1,0 +1,247 @@
+"""CSV with one column a question: read into columns, and the template to fill in.
+
+A row is a wall; what was answered for its house stands in every row of the house.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from walltriage.bulk.blocks import Block
+from walltriage.bulk.cells import RawAnswers, RawTables
+from walltriage.bulk.gather import Gathered, WallRef, not_utf8
+from walltriage.case.model import HOUSE, ROLES, SURENESS
+from walltriage.errors import Problem, did_you_mean
+from walltriage.inference.columns.codes import Coder
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.units import LENGTH_UNITS
+
+MOST_CELL = 131_072  # letters
+MOST_TOLD = 20  # unclear columns of one file
+SURE = ".sure"
+OWN_COLUMNS = ("case", "wall", "name", "for", "reach", "units")
+_ALLOWED = {"for": ROLES, "reach": ("0", "1", "2", "3", "4"), "units": LENGTH_UNITS}
+_SURE = {"": 0} | {word: index for index, word in enumerate(SURENESS)}
+_DELIMITERS = (",", ";", "\t")
+
+
+class _Header:
+    """What each column of a file holds; ``problems`` when that is not clear."""
+
+    def __init__(self, base: KnowledgeBase, path: str, raw: bytes) -> None:
+        self.problems: list[Problem] = []
+        self.own: dict[str, int] = {}
+        self.questions: list[tuple[str, int]] = []  # name, place in the row
+        self.sure: dict[str, int] = {}
+        self._tables: dict[str, list[RawAnswers]] = {}
+        try:
+            text = raw.decode("utf-8-sig")
+        except UnicodeDecodeError as error:
+            self.problems.append(not_utf8(path, error, 1))
+            return
+        self.delimiter = max(_DELIMITERS, key=text.count)
+        try:
+            names = next(csv.reader([text], delimiter=self.delimiter, strict=True), [])
+        except csv.Error as error:
+            self.problems.append(Problem(path, 1, 1, f"not readable as CSV: {error}"))
+            return
+        self.names = [name.strip() for name in names]
+        for index, name in enumerate(self.names):
+            wrong = self._column(base, name, index)
+            if wrong:
+                full = len(self.problems) == MOST_TOLD
+                told = ("more columns are unclear", "see 'batch --template'") if full else wrong
+                column = cell_place(text, index, self.delimiter)[1]
+                self.problems.append(Problem(path, 1, column, *told))
+                if full:
+                    break
+        if not self.questions and not self.problems:
+            self.problems.append(
+                Problem(path, 1, 1, "no question has a column here", "see 'batch --template'")
+            )
+
+    def tables(self, tables: RawTables, units: str) -> list[RawAnswers]:
+        """The raw answers of each question column, bare lengths in ``units``."""
+        found = self._tables.get(units)
+        if found is None:
+            every = tables.tables(HOUSE, units) | tables.tables("wall", units)
+            found = self._tables[units] = [every[name] for name, _ in self.questions]
+        return found
+
+    def _column(self, base: KnowledgeBase, name: str, index: int) -> tuple[str, str] | None:
+        """Note what a column holds; (what, expected) if it is not clear."""
+        plain = name.removesuffix(SURE)
+        if name in self.names[:index]:
+            return f"column '{name}' stands twice", "keep one"
+        if name in OWN_COLUMNS:
+            self.own[name] = index
+        elif plain not in base.questions:
+            known = [*OWN_COLUMNS, *base.questions, *(q + SURE for q in base.questions)]
+            return f"unknown column '{name}'{did_you_mean(name, known)}", "see 'batch --template'"
+        elif base.questions[plain].entry.kind == "computed":
+            return f"'{plain}' is worked out, not answered", "leave the column out"
+        elif name.endswith(SURE):
+            self.sure[plain] = index
+        else:
+            self.questions.append((name, index))
+        return None
+
+
+class CsvReader:
+    """Reads blocks of CSV files for one knowledge base."""
+
+    def __init__(self, coder: Coder, tables: RawTables) -> None:
+        self._coder, self._tables = coder, tables
+        self._headers: dict[tuple[str, bytes], _Header] = {}
+
+    def read(self, block: Block, gathered: Gathered) -> None:
+        """Gather the walls of a block; a file with a bad header is told once and left out."""
+        key = block.path, block.header
+        if key not in self._headers:
+            self._headers = {key: _Header(self._coder.base, block.path, block.header)}
+        header = self._headers[key]
+        if header.problems:
+            if block.line == 2:
+                gathered.wrong(header.problems)
+            return
+        try:
+            text, sound = block.data.decode("utf-8"), True
+        except UnicodeDecodeError:
+            text, sound = block.data.decode("utf-8", "surrogateescape"), False
+        # a line ends where other tools count one, whatever else csv takes for an end
+        lines = io.StringIO(text, newline="\n").readlines()
+        for start, end, cells in _records(lines, header.delimiter):
+            record = _Record(block.path, block.line + start, lines, start, end)
+            if isinstance(cells, str):
+                what = f"not readable as CSV: {cells}"
+                gathered.wrong([Problem(block.path, record.line, 1, what)])
+            elif any(cells):
+                broken = None if sound else record.broken_text()
+                if broken is not None:
+                    gathered.wrong([broken])
+                else:
+                    self._row(record, cells, header, gathered)
+
+    def _row(self, record: _Record, cells: list[str], header: _Header, gathered: Gathered) -> None:
+        path, line = record.path, record.line
+        problems: list[Problem] = []
+
+        def wrong(index: int, what: str, expected: str) -> None:
+            down, column = cell_place(record.raw, index, header.delimiter)
+            problems.append(Problem(path, line + down, column, what, expected))
+
+        if len(cells) != len(header.names):
+            what = f"{len(cells)} cells in this row"
+            gathered.wrong([Problem(path, line, 1, what, f"expected {len(header.names)}")])
+            return
+        own = {n: cells[i].strip() for n, i in header.own.items() if cells[i].strip()}
+        for name, allowed in _ALLOWED.items():
+            if own.get(name, allowed[0]) not in allowed:
+                expected = "expected " + ", ".join(allowed)
+                wrong(header.own[name], f"'{own[name]}' is not allowed for '{name}'", expected)
+                own[name] = allowed[0]
+        units = own.get("units", "ft")
+        tables = header.tables(self._tables, units)
+        found, numbers = [], []
+        for (name, index), table in zip(header.questions, tables, strict=True):
+            cell = cells[index]
+            if not cell or not (cell := cell.strip()):
+                continue
+            coded = table[cell]
+            if coded is None:
+                error = table.error(cell)
+                wrong(index, error.what, error.expected)
+                continue
+            sure = 0
+            if name in header.sure:
+                said = cells[header.sure[name]].strip()
+                sure = _SURE.get(said, -1)
+                if sure < 0:
+                    expected = "expected " + ", ".join(SURENESS)
+                    wrong(header.sure[name], f"'{said}' is not a sureness", expected)
+                    continue
+            found.append(coded[0] + sure)
+            if coded[1] is not None:
+                numbers.append(coded[1])
+        if problems:
+            gathered.wrong(problems)
+            return
+        gathered.cases += 1
+        case = own.get("case") or f"{Path(path).stem}:{line}"
+        wall = WallRef(path, line, case, own.get("wall", "w1"), own.get("name", ""))
+        gathered.add(wall, found, numbers)
+
+
+@dataclass(frozen=True, slots=True)
+class _Record:
+    """One record: lines ``start`` to ``end`` of a block, the first of them line ``line``."""
+
+    path: str
+    line: int
+    lines: list[str]
+    start: int
+    end: int
+
+    @property
+    def raw(self) -> str:
+        return "".join(self.lines[self.start : self.end])
+
+    def broken_text(self) -> Problem | None:
+        """The first byte that is no UTF-8, if there is any."""
+        raw = self.raw
+        where = next((i for i, letter in enumerate(raw) if "\udc80" <= letter <= "\udcff"), None)
+        if where is None:
+            return None
+        line = self.line + raw.count("\n", 0, where)
+        column = where - raw.rfind("\n", 0, where)
+        return Problem(self.path, line, column, "not UTF-8 text", "save the file as UTF-8")
+
+
+def _records(lines: list[str], delimiter: str) -> Iterator[tuple[int, int, list[str] | str]]:
+    """(first line, line after the last, cells or what is wrong) of each record.
+
+    A record that cannot be read costs its first line only: reading goes on at the next.
+    """
+    start = 0
+    while start < len(lines):
+        rows = csv.reader(lines[start:], delimiter=delimiter, strict=True)
+        before = 0
+        try:
+            for cells in rows:
+                yield start + before, start + rows.line_num, cells
+                before = rows.line_num
+            return
+        except csv.Error as error:
+            yield start + before, start + before + 1, str(error)
+            start += before + 1
+
+
+def cell_place(raw: str, index: int, delimiter: str) -> tuple[int, int]:
+    """(lines down, column from 1) at which the cell with this index starts in a raw record."""
+    if index == 0:
+        return 0, 1
+    seen, quoted, down, column = 0, False, 0, 0
+    for letter in raw:
+        column += 1
+        if letter == '"':
+            quoted = not quoted
+        elif letter == "\n":
+            down, column = down + 1, 0
+        elif letter == delimiter and not quoted:
+            seen += 1
+            if seen == index:
+                break
+    return down, column + 1
+
+
+def template(base: KnowledgeBase) -> str:
+    """The header of a CSV file with a column for every question that can be answered."""
+    out = io.StringIO()
+    asked = [q for q in base.questions.values() if q.entry.kind != "computed"]
+    asked.sort(key=lambda q: q.scope != HOUSE)  # the house first, else in order
+    csv.writer(out, lineterminator="\n").writerow([*OWN_COLUMNS, *(q.id for q in asked)])
+    return out.getvalue()

@@ -1,0 +1,79 @@
+"""Walls read from files, gathered before they are evaluated together."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from walltriage.errors import Problem
+from walltriage.inference.columns.codes import Batch, Coder
+
+COLUMN_SHIFT, CODE_SHIFT = 16, 8  # of a packed answer: column, code, sureness
+NO_WALL = ("no wall to triage", "expected 'walls:' with one wall or more")
+
+
+@dataclass(frozen=True, slots=True)
+class WallRef:
+    """Where a wall comes from."""
+
+    path: str
+    line: int
+    case: str
+    wall: str
+    name: str = ""
+
+
+@dataclass(slots=True)
+class Gathered:
+    """Walls read so far, with counts of cases and every problem.
+
+    ``answers`` holds the answers of all walls one after the other, each packed into one
+    number, and ``counts`` how many each wall has; ``numbers`` are (row, column of the
+    number, number).
+    """
+
+    refs: list[WallRef] = field(default_factory=list)
+    answers: list[int] = field(default_factory=list)
+    counts: list[int] = field(default_factory=list)
+    numbers: list[tuple[int, int, float]] = field(default_factory=list)
+    cases: int = 0
+    bad: int = 0
+    problems: list[Problem] = field(default_factory=list)
+
+    def wrong(self, problems: Iterable[Problem]) -> None:
+        """Count one bad case, and keep what is wrong with it."""
+        self.bad += 1
+        self.problems.extend(problems)
+
+    def add(
+        self, ref: WallRef, answers: Collection[int], numbers: Iterable[tuple[int, float]]
+    ) -> None:
+        """One wall with its packed answers, and the (column, number) of measured ones."""
+        row = len(self.refs)
+        self.refs.append(ref)
+        self.answers.extend(answers)
+        self.counts.append(len(answers))
+        for column, number in numbers:
+            self.numbers.append((row, column, number))
+
+    def batch(self, coder: Coder) -> Batch:
+        """The answers of all walls in column form, a row for each of ``refs``."""
+        batch = coder.empty(len(self.refs))
+        packed = np.array(self.answers, np.int64)
+        rows = np.repeat(np.arange(len(self.refs)), self.counts)
+        columns = packed >> COLUMN_SHIFT
+        batch.codes[rows, columns] = packed >> CODE_SHIFT & 255
+        batch.sure[rows, columns] = packed & 255
+        for row, column, number in self.numbers:
+            batch.numbers[row, column] = number
+        return batch
+
+
+def not_utf8(path: str, error: UnicodeDecodeError, line: int = 0) -> Problem:
+    """The problem of bytes that are no text; ``line`` is theirs when they are one line."""
+    if not line:
+        line = error.object.count(b"\n", 0, error.start) + 1
+    column = error.start - error.object.rfind(b"\n", 0, error.start)
+    return Problem(path, line, column, f"not UTF-8 text (byte {error.start})", "save it as UTF-8")

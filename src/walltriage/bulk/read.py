@@ -1,0 +1,219 @@
+"""Blocks of case files, JSON Lines and CSV into columns, every mistake with its place.
+
+A line that is plainly in order goes straight to codes.  Anything else takes the same way
+as a single case file, which either reads it after all or tells what is wrong and where.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Any
+
+from walltriage.bulk.blocks import Block
+from walltriage.bulk.cells import RawAnswers, RawTables, packed
+from walltriage.bulk.csv import CsvReader
+from walltriage.bulk.gather import NO_WALL, Gathered, WallRef, not_utf8
+from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, SURENESS, Case
+from walltriage.case.read import case_from
+from walltriage.errors import InputError, Problem
+from walltriage.inference.columns.codes import Batch, Coder
+from walltriage.units import LENGTH_UNITS
+from walltriage.yamltree import Tree, parse
+
+_CASE_KEYS = frozenset(
+    ("schema", "name", "story", "for", "reach", "units", "house", "walls", "asked", "outcome")
+)
+_WALL_KEYS = frozenset(("id", "name", "answers"))
+_ANSWER_KEYS = frozenset(("value", "sure", "by", "seen_on", "note"))
+_WALL_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
+_PLAIN = frozenset((str, int, float))
+_SURE = {word: index for index, word in enumerate(SURENESS)}
+
+
+class BlockReader:
+    """Reads blocks for one knowledge base."""
+
+    def __init__(self, coder: Coder) -> None:
+        self.coder, self.base = coder, coder.base
+        self.tables = RawTables(coder)
+        self._csv = CsvReader(coder, self.tables)
+
+    def read(self, blocks: Iterable[Block]) -> tuple[Batch, Gathered]:
+        """All walls of some blocks; bad cases are left out and told in the second part."""
+        gathered = Gathered()
+        for block in blocks:
+            if block.problem is not None:
+                gathered.wrong([block.problem])
+            elif block.kind == "case":
+                self._case_file(block, gathered)
+            elif block.kind == "jsonl":
+                self._json_lines(block, gathered)
+            else:
+                self._csv.read(block, gathered)
+        return gathered.batch(self.coder), gathered
+
+    def _case_file(self, block: Block, gathered: Gathered) -> None:
+        try:
+            text = block.data.decode("utf-8-sig")
+        except UnicodeDecodeError as error:
+            gathered.wrong([not_utf8(block.path, error)])
+            return
+        name = Path(block.path).stem
+        self._whole(
+            lambda: case_from(parse(text, block.path), self.base.questions, name),
+            block.path, 1, gathered,
+        )  # fmt: skip
+
+    def _whole(
+        self, read: Callable[[], Case], path: str, line: int, gathered: Gathered, shift: int = 0
+    ) -> None:
+        """Read a case the careful way, and keep its walls or its problems."""
+        try:
+            case = read()
+        except InputError as error:
+            gathered.wrong(
+                Problem(p.path, p.line + shift, p.column, p.what, p.expected) for p in error
+            )
+            return
+        if not case.walls:
+            gathered.wrong([Problem(path, line, 1, *NO_WALL)])
+            return
+        gathered.cases += 1
+        for wall in case.walls:
+            found, numbers = [], []
+            for name, answer in case.answers_for(wall.id).items():
+                code, number = packed(self.coder, name, answer)
+                found.append(code + _SURE[answer.sure])
+                if number is not None:
+                    numbers.append(number)
+            gathered.add(WallRef(path, line, case.name, wall.id, wall.name), found, numbers)
+
+    def _json_lines(self, block: Block, gathered: Gathered) -> None:
+        stem = Path(block.path).stem
+        for line, raw in enumerate(block.data.split(b"\n"), block.line):
+            if raw and not raw.isspace():
+                self._json_line(block.path, line, f"{stem}:{line}", raw, gathered)
+
+    def _json_line(
+        self, path: str, line: int, default: str, raw: bytes, gathered: Gathered
+    ) -> None:
+        try:
+            text = raw.decode("utf-8-sig" if line == 1 else "utf-8")
+            data = _DECODER.decode(text)
+        except UnicodeDecodeError as error:
+            gathered.wrong([not_utf8(path, error, line)])
+        except json.JSONDecodeError as error:
+            what = f"not readable as JSON: {error.msg[:1].lower()}{error.msg[1:]}"
+            gathered.wrong([Problem(path, line, error.pos + 1, what, "expected one whole case")])
+        except ValueError as error:
+            gathered.wrong([Problem(path, line, 1, f"not readable as JSON: {error}")])
+        except RecursionError:
+            gathered.wrong([Problem(path, line, 1, "nested too deeply to be read")])
+        else:
+            if not self._quick(data, path, line, default, gathered):
+                self._whole(
+                    lambda: case_from(_placed(path, text, data), self.base.questions, default),
+                    path, line, gathered, line - 1,
+                )  # fmt: skip
+
+    def _quick(self, data: Any, path: str, line: int, default: str, gathered: Gathered) -> bool:
+        """Read a case that is plainly in order; False, and nothing kept, for any other."""
+        if not (isinstance(data, dict) and data.get("schema") == CASE_SCHEMA):
+            return False
+        house, walls, units = data.get("house", {}), data.get("walls"), data.get("units", "ft")
+        name = data.get("name") or default
+        if (
+            data.keys() - _CASE_KEYS
+            or data.get("for", "buyer") not in ROLES
+            or type(data.get("reach", 4)) is not int
+            or not 0 <= data.get("reach", 4) <= 4
+            or units not in LENGTH_UNITS
+            or "asked" in data
+            or not (isinstance(name, str) and isinstance(data.get("story", ""), str))
+            or not (isinstance(house, dict) and isinstance(walls, list) and walls)
+        ):
+            return False
+        answers = self._quick_answers(house, self.tables.tables(HOUSE, units))
+        if answers is None:
+            return False
+        own_tables, seen, kept = self.tables.tables("wall", units), set(), []
+        for wall in walls:
+            if not (isinstance(wall, dict) and not wall.keys() - _WALL_KEYS):
+                return False
+            wall_id, title, own = wall.get("id"), wall.get("name", ""), wall.get("answers", {})
+            if (
+                not (isinstance(wall_id, str) and _WALL_ID.fullmatch(wall_id))
+                or wall_id in seen
+                or wall_id == HOUSE
+                or not (isinstance(title, str) and isinstance(own, dict))
+            ):
+                return False
+            seen.add(wall_id)
+            found = self._quick_answers(own, own_tables)
+            if found is None:
+                return False
+            kept.append((WallRef(path, line, name, wall_id, title), found))
+        gathered.cases += 1
+        for ref, (found, numbers) in kept:
+            gathered.add(ref, answers[0] + found, answers[1] + numbers)
+        return True
+
+    def _quick_answers(
+        self, raw: dict[str, Any], tables: dict[str, RawAnswers]
+    ) -> tuple[list[int], list[tuple[int, float]]] | None:
+        """Packed answers, and measured numbers; None if any answer needs a closer look."""
+        found, numbers = [], []
+        for name, value in raw.items():
+            table, sure = tables.get(name), 0
+            if type(value) is dict:
+                said, value, well_formed = _parts(value)
+                sure = _SURE.get(said, -1) if well_formed else -1
+            # a bool is equal to a number, but is none
+            if table is None or sure < 0 or type(value) not in _PLAIN:
+                return None
+            coded = table[value]
+            if coded is None:
+                return None
+            found.append(coded[0] + sure)
+            if coded[1] is not None:
+                numbers.append(coded[1])
+        return found, numbers
+
+
+def _parts(answer: dict[str, Any]) -> tuple[str, Any, bool]:
+    """Sureness and value of an answer with more to it, and whether it is in order."""
+    said = answer.get("sure", "certain")
+    if type(said) is not str:
+        return "", None, False
+    if len(answer) != 2 or "sure" not in answer:
+        more = [answer.get(key, "") for key in ("by", "seen_on", "note")]
+        if not answer.keys() <= _ANSWER_KEYS or not all(type(text) is str for text in more):
+            return "", None, False
+    return said, answer.get("value"), True
+
+
+def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        names = [name for name, _ in pairs]
+        double = next(name for name in names if names.count(name) > 1)
+        raise ValueError(f"key '{double}' stands twice")
+    return found
+
+
+def _no_constant(word: str) -> None:
+    raise ValueError(f"{word} is not a number")
+
+
+_DECODER = json.JSONDecoder(object_pairs_hook=_no_doubles, parse_constant=_no_constant)
+
+
+def _placed(path: str, text: str, data: Any) -> Tree:
+    """JSON data with the place of each part, where YAML can find it."""
+    try:
+        return Tree(path, data, parse(text, path).places)
+    except InputError:
+        return Tree(path, data, {})

@@ -1,0 +1,157 @@
+"""Rows kept on disk in sorted runs, merged at the end: any number of rows in little memory.
+
+Every run is also a point to resume from: its folder holds the runs and a note of how
+many tasks they cover, of which inputs and rules.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import heapq
+import json
+import os
+import shutil
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+
+from walltriage.bulk.blocks import Task
+from walltriage.bulk.rows import sort_key
+from walltriage.errors import InputError, Problem
+
+RUN_ROWS = 100_000
+MOST_OPEN = 64  # runs merged at a time; far below what a process may open
+NOTE = "progress.json"
+
+
+@dataclass(slots=True)
+class Note:
+    """How far a run has come.
+
+    ``settings`` tells rules and options apart; ``digest`` is of all blocks done, so that
+    changed inputs are noticed.
+    """
+
+    settings: str
+    tasks: int = 0
+    runs: int = 0
+    cases: int = 0
+    walls: int = 0
+    bad: int = 0
+    digest: str = ""
+    moves: dict[str, int] = field(default_factory=dict)
+
+
+class Store:
+    """Sorted runs in a folder of their own."""
+
+    def __init__(self, folder: Path, note: Note) -> None:
+        self.folder, self.note = folder, note
+        self._rows: list[str] = []
+
+    @classmethod
+    def start(cls, folder: Path, settings: str) -> Store:
+        """A new store, in place of any old one; :class:`InputError` if it cannot be written."""
+        try:
+            shutil.rmtree(folder, ignore_errors=True)
+            folder.mkdir(parents=False)
+        except OSError as error:
+            raise _unwritable(folder, error) from None
+        return cls(folder, Note(settings))
+
+    @classmethod
+    def resume(cls, folder: Path, settings: str) -> Store:
+        """The store an interrupted run left; :class:`InputError` if it does not fit."""
+        try:
+            note = Note(**json.loads((folder / NOTE).read_text(encoding="utf-8")))
+        except OSError:
+            return cls.start(folder, settings)  # interrupted before the first run was kept
+        except (ValueError, TypeError):
+            what = "the record of the interrupted run is damaged"
+            raise InputError(Problem(str(folder / NOTE), 0, 0, what, _AFRESH)) from None
+        if note.settings != settings:
+            what = "the interrupted run had other rules or options"
+            raise InputError(Problem(str(folder / NOTE), 0, 0, what, _AFRESH))
+        return cls(folder, note)
+
+    def add(self, rows: Iterable[str]) -> None:
+        """Take rows in; they are safe only after :meth:`keep`."""
+        self._rows.extend(rows)
+
+    @property
+    def waiting(self) -> int:
+        """Rows taken in and not yet kept."""
+        return len(self._rows)
+
+    def keep(self, tasks: int, digest: str) -> None:
+        """Put all rows waiting on disk as one run, and note what is done."""
+        try:
+            if self._rows:
+                path = self._run(self.note.runs)
+                _write(path, sorted(self._rows, key=sort_key))
+                self.note.runs += 1
+            self.note.tasks, self.note.digest = tasks, digest
+            self._rows = []
+            _write(self.folder / NOTE, [json.dumps(asdict(self.note))])
+        except OSError as error:
+            raise _unwritable(self.folder, error) from None
+
+    def merged(self) -> Iterator[str]:
+        """All rows kept, in order; equal keys in the order they came in."""
+        runs = [self._run(index) for index in range(self.note.runs)]
+        level = 0
+        while len(runs) > MOST_OPEN:
+            level += 1
+            merged = []
+            for start in range(0, len(runs), MOST_OPEN):
+                path = self.folder / f"level{level}_{start:06d}"
+                _write(path, _merge(runs[start : start + MOST_OPEN]))
+                merged.append(path)
+            runs = merged
+        return _merge(runs)
+
+    def remove(self) -> None:
+        """Take the folder away; the rows have been written elsewhere."""
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+    def _run(self, index: int) -> Path:
+        return self.folder / f"run{index:06d}"
+
+
+_AFRESH = "start again without --resume"
+
+
+def task_digest(before: str, task: Task) -> str:
+    """A digest of a task's blocks and all that came before."""
+    found = hashlib.blake2b(before.encode(), digest_size=16)
+    for block in task:
+        found.update(f"{block.path}\0{block.line}\0{len(block.data)}\0".encode())
+        found.update(block.data)
+    return found.hexdigest()
+
+
+def _merge(runs: list[Path]) -> Iterator[str]:
+    yield from heapq.merge(*(_lines(path) for path in runs), key=sort_key)
+
+
+def _lines(path: Path) -> Iterator[str]:
+    with path.open(encoding="ascii") as file:
+        for line in file:
+            yield line.rstrip("\n")
+
+
+def _write(path: Path, lines: Iterable[str]) -> None:
+    """Write a file so that it is either there whole or not at all."""
+    unfinished = path.with_suffix(".unfinished")
+    with unfinished.open("w", encoding="ascii") as file:
+        for line in lines:
+            file.write(line)
+            file.write("\n")
+        file.flush()
+        os.fsync(file.fileno())
+    unfinished.replace(path)
+
+
+def _unwritable(folder: Path, error: OSError) -> InputError:
+    reason = (error.strerror or "cannot be written").lower()
+    return InputError(Problem(str(folder), 0, 0, f"cannot be written: {reason}", "another place"))

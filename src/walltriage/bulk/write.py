@@ -1,0 +1,134 @@
+"""Rows out: a table, CSV, JSON Lines or Parquet, one row at a time."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+import sys
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from itertools import islice
+from pathlib import Path
+from typing import Any, TextIO
+
+from walltriage.bulk.rows import Cell
+from walltriage.errors import InputError, Problem
+from walltriage.plaintext import printable
+
+FORMATS = ("table", "csv", "jsonl", "parquet")
+FORMAT_BY_SUFFIX = {".csv": "csv", ".jsonl": "jsonl", ".parquet": "parquet", ".txt": "table"}
+GROUP = 50_000  # rows of a Parquet row group
+WIDEST = 40
+_TABLE = ("verdict", "highest", "referral", "case", "wall", "contradictions", "scope")
+Rows = Iterable[Sequence[Cell]]
+
+
+def write_rows(
+    rows: Rows, names: Sequence[str], form: str, out: Path | None, columns: Sequence[str] = _TABLE
+) -> None:
+    """Write all rows to a file, or to stdout when ``out`` is None.
+
+    ``columns`` are those a table shows.  A file is replaced in one step.  Raises
+    :class:`InputError` when it cannot be written, or pyarrow is missing.
+    """
+    if form == "parquet":
+        if out is None:
+            what = "Parquet cannot be printed"
+            raise InputError(Problem("--format", 0, 0, what, "give --out FILE as well"))
+        with _replacing(out) as unfinished:
+            _parquet(rows, names, unfinished)
+        return
+    write: Callable[[Rows, Sequence[str], TextIO], None]
+    if form == "table":
+        shown = [names.index(name) for name in columns]
+        rows = ([row[index] for index in shown] for row in rows)
+        names, write = columns, _table
+    else:
+        write = _csv if form == "csv" else _json_lines
+    if out is None:
+        write(rows, names, sys.stdout)
+        return
+    with _replacing(out) as unfinished, unfinished.open("w", encoding="utf-8", newline="") as file:
+        write(rows, names, file)
+
+
+@contextmanager
+def _replacing(out: Path) -> Iterator[Path]:
+    """A file beside ``out`` to write, moved there at the end."""
+    unfinished = out.with_name(f".{out.name}.unfinished")
+    try:
+        yield unfinished
+        with unfinished.open("rb") as file:
+            os.fsync(file.fileno())
+        unfinished.replace(out)
+    except OSError as error:
+        reason = (error.strerror or "cannot be written").lower()
+        problem = Problem(str(out), 0, 0, f"cannot be written: {reason}", "give another place")
+        raise InputError(problem) from None
+    finally:
+        unfinished.unlink(missing_ok=True)
+
+
+def _csv(rows: Rows, names: Sequence[str], file: TextIO) -> None:
+    writer = csv.writer(file, lineterminator="\n")
+    writer.writerow(names)
+    writer.writerows([_harmless(cell) for cell in row] for row in rows)
+
+
+def _harmless(cell: Cell) -> Cell:
+    """A text that a spreadsheet would run as a formula gets an apostrophe in front."""
+    return f"'{cell}" if isinstance(cell, str) and cell[:1] in ("=", "+", "-", "@") else cell
+
+
+def _json_lines(rows: Rows, names: Sequence[str], file: TextIO) -> None:
+    for row in rows:
+        file.write(json.dumps(dict(zip(names, row, strict=True))) + "\n")
+
+
+def _table(rows: Rows, names: Sequence[str], file: TextIO) -> None:
+    """Columns as wide as the first thousand rows need, cut at WIDEST."""
+    remaining = iter(rows)
+    first = [[_shown(cell) for cell in row] for row in islice(remaining, 1000)]
+    widths = [
+        min(max([len(name), *(len(row[i]) for row in first)]), WIDEST)
+        for i, name in enumerate(names)
+    ]
+
+    def put(cells: Sequence[str]) -> None:
+        parts = [c[:w].ljust(w) for c, w in zip(cells, widths, strict=True)]
+        file.write("  ".join(parts).rstrip() + "\n")
+
+    put(names)
+    for row in first:
+        put(row)
+    for row in remaining:
+        put([_shown(cell) for cell in row])
+
+
+def _shown(cell: Cell) -> str:
+    if cell is None:
+        return ""
+    return f"{cell:.4f}" if isinstance(cell, float) else printable(str(cell))
+
+
+def _parquet(rows: Rows, names: Sequence[str], path: Path) -> None:
+    try:
+        import pyarrow as pa
+        import pyarrow.parquet as pq
+    except ImportError:
+        what = "Parquet needs pyarrow"
+        expected = "pip install 'walltriage[bulk]'"
+        raise InputError(Problem("--format", 0, 0, what, expected)) from None
+    schema = pa.schema([(name, _arrow_kind(pa, name)) for name in names])
+    remaining = iter(rows)
+    with pq.ParquetWriter(path, schema) as writer:
+        while group := list(islice(remaining, GROUP)):
+            columns = [list(column) for column in zip(*group, strict=True)]
+            writer.write_table(pa.table(columns, schema=schema))
+
+
+def _arrow_kind(pa: Any, name: str) -> Any:
+    if name == "line":
+        return pa.int64()
+    return pa.float64() if name.startswith(("lowest", "highest")) else pa.string()

@@ -1,0 +1,1 @@
+"""From evidence to chances: conditions, load paths, intervals."""

@@ -1,0 +1,1 @@
+"""Many walls at once: answers as matrices of small integers, rules over whole columns."""

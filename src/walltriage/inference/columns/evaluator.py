@@ -1,0 +1,209 @@
+"""The knowledge base compiled to columns: many walls evaluated at once.
+
+Gives what ``inference.evaluate`` gives, wall for wall: the rules that fire, belief,
+verdict, contradictions, cautions, referral.  experta stays the reference and the
+explainer; tests compare the two.  Walls are worked on in chunks small enough for a
+core's caches, so that cost stays proportional to their number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from walltriage.case.model import Answer, Case
+from walltriage.inference.belief.columns import Beliefs, ColumnBelief
+from walltriage.inference.columns.codes import Batch, Bools, Coder, Codes, Floats
+from walltriage.inference.columns.computed import fill_computed
+from walltriage.inference.columns.rules import PATH_STATES, Chunk, ColumnRules
+from walltriage.inference.engine.evaluate import Evaluation, Evaluator
+from walltriage.inference.engine.strata import BELIEF, plan
+from walltriage.inference.finding import LEVELS
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.schema import VerdictRule
+
+VERDICTS = ("cannot_tell", "likely_bearing", "likely_non_bearing")
+CHUNK = 8192  # walls; one column of numbers is then 64 kB
+STRONG = LEVELS.index("strong")
+
+
+@dataclass(frozen=True, slots=True)
+class BatchResult:
+    """What came out for ``n`` walls, ``p`` load paths and ``r`` rules.
+
+    ``verdict`` (n,): index into ``VERDICTS``.  ``decided_by`` (n,): index into
+    ``rule_ids``, -1 when no verdict rule fired.  ``lower``, ``upper``,
+    ``upper_without_one_answer`` (n,): bounds of the chance that the wall bears.
+    ``path_low``, ``path_high`` (n, p): posterior bounds.  ``path_status`` (n, p): index
+    into ``PATH_STATES``.  ``seen_against`` (n, p).  ``fired`` (n, r): in order of firing,
+    with the belief step and the questions that apply under their own ids.
+    ``referral`` (n,): index into ``LEVELS``.
+    """
+
+    rule_ids: tuple[str, ...]
+    rule_kinds: tuple[str, ...]
+    path_ids: tuple[str, ...]
+    verdict: Codes
+    decided_by: np.ndarray
+    lower: Floats
+    upper: Floats
+    upper_without_one_answer: Floats
+    path_low: Floats
+    path_high: Floats
+    path_status: np.ndarray
+    seen_against: Bools
+    fired: Bools
+    referral: Codes
+
+    def __len__(self) -> int:
+        return len(self.verdict)
+
+    def fired_rules(self, row: int, kind: str | None = None) -> list[str]:
+        """Ids of the rules (of one kind) that fired for a wall, in order of firing."""
+        return [
+            self.rule_ids[index]
+            for index in np.flatnonzero(self.fired[row])
+            if kind is None or self.rule_kinds[index] == kind
+        ]
+
+
+class ColumnEvaluator:
+    """A knowledge base ready to evaluate many walls; build once, use for many.
+
+    Raises :class:`InputError` for a knowledge base that columns cannot do exactly.
+    """
+
+    def __init__(self, base: KnowledgeBase) -> None:
+        self.base = base
+        self.coder = Coder(base)
+        self.planned = plan(base)
+        self.rule_ids = tuple(item.id for item in self.planned)
+        self.belief = ColumnBelief(base, self.planned, self.coder)
+        columns = {path: index for index, path in enumerate(base.paths)}
+        thresholds = dict(base.guards.thresholds)
+        self._rules = ColumnRules(self.planned, self.coder, thresholds, columns)
+        self._kinds = tuple(item.kind for item in self.planned)
+        position = {name: index for index, name in enumerate(self.rule_ids)}
+        # (position, code) in order of firing: the first that fires decides
+        self.verdict_rules = tuple(
+            (index, VERDICTS.index(item.rule.concludes))
+            for index, item in enumerate(self.planned)
+            if isinstance(item.rule, VerdictRule)
+        )
+        self._referrals = [
+            (position[rule.id], LEVELS.index(rule.level))
+            for rule in base.cautions.referrals
+            if rule.id in position
+        ] + [(position[rule.id], STRONG) for rule in base.scope if rule.id in position]
+        self._reference: Evaluator | None = None
+
+    def encode(self, answers: Iterable[Mapping[str, Answer]]) -> Batch:
+        """One row for each answer set; computed answers are added as for a single wall."""
+        batch = self.coder.encode(answers)
+        fill_computed(self.coder, batch)
+        return batch
+
+    def encode_cases(self, cases: Iterable[Case]) -> Batch:
+        """One row for each wall of each case, in order."""
+        return self.encode(case.answers_for(wall.id) for case in cases for wall in case.walls)
+
+    def evaluate(self, batch: Batch) -> BatchResult:
+        """All rules on all walls of a batch."""
+        result = self._empty(len(batch))
+        for start in range(0, len(batch), CHUNK):
+            rows = slice(start, start + CHUNK)
+            self._evaluate_chunk(batch.rows(rows), result, rows)
+        return result
+
+    def weights(self, batch: Batch) -> dict[tuple[str, str], Floats]:
+        """Weight of evidence in decibans by (load path, condition), each (n,).
+
+        NaN for walls in which no answer tells of the condition.
+        """
+        pairs = [(path, name) for path, names in self.belief.of_path.items() for name in names]
+        found = {pair: np.full(len(batch), np.nan) for pair in pairs}
+        for rows, _, beliefs in self.steps(batch):
+            for pair, ratio in beliefs.ratios.items():
+                met = beliefs.met[pair[1]]
+                found[pair][rows] = np.where(met, 10 * np.log10(ratio), np.nan)
+        return found
+
+    def steps(self, batch: Batch) -> Iterable[tuple[slice, Chunk, Beliefs]]:
+        """Evaluate chunk by chunk, handing out the working results of each (for planning)."""
+        for start in range(0, len(batch), CHUNK):
+            rows = slice(start, start + CHUNK)
+            part = batch.rows(rows)
+            chunk = Chunk(part, np.empty((len(part), len(self.planned)), bool, order="F"))
+            yield rows, chunk, self._run(chunk)
+
+    def _empty(self, walls: int) -> BatchResult:
+        def matrix(columns: int, kind: Any) -> np.ndarray:
+            return np.empty((walls, columns), kind, order="F")
+
+        paths = len(self.base.paths)
+        return BatchResult(
+            self.rule_ids,
+            self._kinds,
+            tuple(self.base.paths),
+            verdict=np.zeros(walls, np.uint8),
+            decided_by=np.full(walls, -1, np.int16),
+            lower=np.empty(walls),
+            upper=np.empty(walls),
+            upper_without_one_answer=np.empty(walls),
+            path_low=matrix(paths, float),
+            path_high=matrix(paths, float),
+            path_status=matrix(paths, np.int8),
+            seen_against=matrix(paths, bool),
+            fired=matrix(len(self.planned), bool),
+            referral=np.full(walls, STRONG, np.uint8),
+        )
+
+    def _evaluate_chunk(self, part: Batch, result: BatchResult, rows: slice) -> None:
+        chunk = Chunk(part, result.fired[rows])
+        beliefs = self._run(chunk)
+        result.path_low[rows], result.path_high[rows] = beliefs.low, beliefs.high
+        result.path_status[rows] = beliefs.status
+        result.seen_against[rows] = beliefs.seen_against
+        for name, values in beliefs.measures.items():
+            getattr(result, name)[rows] = values
+        verdict, decided_by = result.verdict[rows], result.decided_by[rows]
+        for index, code in reversed(self.verdict_rules):  # the first to fire decides
+            met = chunk.fired[:, index]
+            verdict[met], decided_by[met] = code, index
+        level = np.full(len(chunk), -1, np.int8)
+        for index, code in self._referrals:
+            np.maximum(
+                level, np.where(chunk.fired[:, index], np.int8(code), np.int8(-1)), out=level
+            )
+        result.referral[rows] = np.where(level >= 0, level, STRONG)
+
+    def _run(self, chunk: Chunk) -> Beliefs:
+        """Fire every rule of a chunk, layer by layer."""
+        beliefs: Beliefs | None = None
+        for position, item in enumerate(self.planned):
+            if item.id == BELIEF:
+                beliefs = self.belief.step(chunk, self._one_by_reference)
+                chunk.path_status, chunk.seen_against = beliefs.status, beliefs.seen_against
+                chunk.measures = beliefs.measures
+                chunk.fired[:, position] = True
+            else:
+                chunk.fired[:, position] = self._rules.holds(chunk, position)
+        assert beliefs is not None  # the plan always holds the belief step
+        return beliefs
+
+    def _one_by_reference(self, chunk: Chunk, row: int) -> Evaluation:
+        """The belief step of one wall in the reference arithmetic."""
+        if self._reference is None:
+            self._reference = Evaluator(self.base)
+        fired = [
+            item
+            for position, item in enumerate(self.planned)
+            if item.kind in ("clue", "base_rate", "sign") and chunk.fired[row, position]
+        ]
+        return self._reference.believe(self.coder.decode(chunk.batch, row), fired)
+
+
+__all__ = ["CHUNK", "PATH_STATES", "VERDICTS", "BatchResult", "ColumnEvaluator"]

@@ -1,0 +1,221 @@
+"""Conditions of rules as operations on whole columns.
+
+A leaf of a condition becomes a column of truth values over the walls.  Leaves that many
+rules share are worked out once a chunk.  A form that cannot be done here is refused
+when the knowledge base is compiled, never answered differently.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from walltriage.case.model import SURENESS
+from walltriage.errors import InputError, Problem
+from walltriage.inference.columns.codes import (
+    FIRST_VALUE,
+    NOT_ASKED,
+    OUT_OF_REACH,
+    UNKNOWN,
+    Batch,
+    Bools,
+    Coder,
+    Floats,
+)
+from walltriage.inference.engine.strata import Planned, conclusions
+from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf
+
+PATH_STATES = ("open", "established", "ruled_out")
+_COMPARE: Mapping[str, Callable[[Floats, float], Bools]] = {
+    "at_least": np.greater_equal,
+    "at_most": np.less_equal,
+    "above": np.greater,
+    "below": np.less,
+}
+_WITH_ANY = ("block", "sign", "contradiction", "scope")
+
+
+@dataclass(slots=True)
+class Chunk:
+    """A stretch of walls being worked on: ``n`` rows.
+
+    ``fired`` (n, rules) is filled layer by layer; the belief step sets ``path_status``
+    and ``seen_against`` (n, paths) and ``measures`` (n each).
+    """
+
+    batch: Batch
+    fired: Bools
+    path_status: np.ndarray | None = None
+    seen_against: Bools | None = None
+    measures: dict[str, Floats] = field(default_factory=dict)
+    met: dict[int, Bools] = field(default_factory=dict)
+
+    def __len__(self) -> int:
+        return len(self.batch)
+
+
+Test = Callable[[Chunk], Bools]
+
+
+class ColumnRules:
+    """The conditions of all planned rules, compiled; :class:`InputError` if one cannot be."""
+
+    def __init__(
+        self,
+        planned: list[Planned],
+        coder: Coder,
+        thresholds: Mapping[str, float],
+        paths: Mapping[str, int],
+    ) -> None:
+        self._coder, self._thresholds, self._paths = coder, thresholds, paths
+        self._makers = _makers(planned)
+        self._tests: list[Test] = []
+        self._known: dict[tuple[Leaf, tuple[int, ...]], int] = {}
+        # each branch as (position of the test, negated) pairs
+        self._branches = [
+            [
+                [(self._test(leaf, item, position), leaf.negated) for leaf in branch]
+                for branch in item.branches
+            ]
+            for position, item in enumerate(planned)
+        ]
+
+    def holds(self, chunk: Chunk, position: int) -> Bools:
+        """Where the condition of the planned rule at ``position`` holds."""
+        result = np.zeros(len(chunk), bool)
+        for branch in self._branches[position]:
+            result |= self._branch(chunk, branch)
+        return result
+
+    def _branch(self, chunk: Chunk, branch: list[tuple[int, bool]]) -> Bools:
+        result = np.ones(len(chunk), bool)
+        for test, negated in branch:
+            met = chunk.met.get(test)
+            if met is None:
+                met = chunk.met[test] = self._tests[test](chunk)
+            # for truth values "a > b" is "a and not b", in one pass
+            if negated:
+                np.greater(result, met, out=result)
+            else:
+                result &= met
+        return result
+
+    def _test(self, leaf: Leaf, item: Planned, position: int) -> int:
+        """Position of the test for a leaf as the rule at ``position`` reads it."""
+        plain = replace(leaf, negated=False)
+        makers = self._makers_before(plain, position)
+        if (plain, makers) not in self._known:
+            self._known[plain, makers] = len(self._tests)
+            self._tests.append(self._compile(plain, item, makers))
+        return self._known[plain, makers]
+
+    def _makers_before(self, leaf: Leaf, position: int) -> tuple[int, ...]:
+        """The rules before this one that conclude what the leaf asks for."""
+        return tuple(
+            maker
+            for name, value, maker in self._makers.get(leaf.family, ())
+            if maker < position
+            and leaf.name in (name, ANY)
+            and (not leaf.values or value in leaf.values)
+        )
+
+    def _compile(self, leaf: Leaf, item: Planned, makers: tuple[int, ...]) -> Test:
+        if leaf.name == ANY and leaf.family not in _WITH_ANY:
+            raise _cannot(self._coder, item, f"'{leaf.family}: any'")
+        if leaf.family in ("answer", "answered"):
+            return self._answer(leaf, item)
+        if leaf.family == "guessed":
+            return self._guessed(leaf)
+        if leaf.family == "path":
+            return self._path(leaf)
+        if leaf.family == "seen_against":
+            column = self._paths[leaf.name]
+            return _never if leaf.values else lambda chunk: chunk.seen_against[:, column]
+        if leaf.family == "measure":
+            return self._measure(leaf)
+        if leaf.family in (*_WITH_ANY, "fact", "verdict", "rate"):
+            return _concluded(makers)
+        raise _cannot(self._coder, item, f"'{leaf.family}'")
+
+    def _answer(self, leaf: Leaf, item: Planned) -> Test:
+        column = self._coder.column[leaf.name]
+        if leaf.comparison is not None:
+            if leaf.name not in self._coder.number_column:
+                raise _cannot(self._coder, item, f"'{leaf.comparison}' of '{leaf.name}'")
+            number = self._coder.number_column[leaf.name]
+            compare, limit = _COMPARE[leaf.comparison], float(leaf.limit or 0)
+            return lambda chunk: compare(chunk.batch.numbers[:, number], limit)
+        if leaf.family == "answered":
+            return lambda chunk: chunk.batch.codes[:, column] >= FIRST_VALUE
+        if not leaf.values:
+            return lambda chunk: chunk.batch.codes[:, column] != NOT_ASKED
+        codes = [self._code(column, value) for value in leaf.values]
+        return lambda chunk: _is_one_of(chunk.batch.codes[:, column], codes)
+
+    def _guessed(self, leaf: Leaf) -> Test:
+        column, guess = self._coder.column[leaf.name], SURENESS.index("guess")
+        return lambda chunk: (
+            (chunk.batch.sure[:, column] == guess) & (chunk.batch.codes[:, column] >= FIRST_VALUE)
+        )
+
+    def _code(self, column: int, value: str) -> int:
+        if value in NO_ANSWER:
+            return (UNKNOWN, OUT_OF_REACH)[NO_ANSWER.index(value)]
+        return FIRST_VALUE + self._coder.values[column].index(value)
+
+    def _path(self, leaf: Leaf) -> Test:
+        column = self._paths[leaf.name]
+        codes = [PATH_STATES.index(v) for v in leaf.values or PATH_STATES]
+        return lambda chunk: _is_one_of(chunk.path_status[:, column], codes)
+
+    def _measure(self, leaf: Leaf) -> Test:
+        if leaf.comparison is None:
+            return _never if leaf.values else _always
+        limit = measure_limit(leaf, self._thresholds)
+        compare = _COMPARE[leaf.comparison]
+        return lambda chunk: compare(chunk.measures[leaf.name], limit)
+
+
+def _concluded(makers: tuple[int, ...]) -> Test:
+    if not makers:
+        return _never
+    if len(makers) == 1:
+        return lambda chunk: chunk.fired[:, makers[0]]
+    return lambda chunk: np.logical_or.reduce([chunk.fired[:, maker] for maker in makers])
+
+
+def measure_limit(leaf: Leaf, thresholds: Mapping[str, float]) -> float:
+    """The number a test of a measure compares with."""
+    return thresholds[leaf.limit] if isinstance(leaf.limit, str) else float(leaf.limit or 0)
+
+
+def _makers(planned: list[Planned]) -> dict[str, list[tuple[str, str, int]]]:
+    """By family: (name, value, position of the rule) of everything rules conclude."""
+    makers: dict[str, list[tuple[str, str, int]]] = {}
+    for position, item in enumerate(planned):
+        for family, name, value in conclusions(item):
+            makers.setdefault(family, []).append((name, value, position))
+    return makers
+
+
+def _is_one_of(column: np.ndarray, codes: list[int]) -> Bools:
+    result = column == codes[0]
+    for code in codes[1:]:
+        result |= column == code
+    return result
+
+
+def _never(chunk: Chunk) -> Bools:
+    return np.zeros(len(chunk), bool)
+
+
+def _always(chunk: Chunk) -> Bools:
+    return np.ones(len(chunk), bool)
+
+
+def _cannot(coder: Coder, item: Planned, form: str) -> InputError:
+    place = coder.base.places.get(item.id, ("rules", 0, 0))
+    what = f"the condition {form} of '{item.id}' cannot be evaluated for many walls at once"
+    return InputError(Problem(*place, what, "expected one of the documented forms"))

@@ -1,0 +1,1 @@
+"""YAML rules to experta rules: layers, compiling, firing, one wall evaluated."""

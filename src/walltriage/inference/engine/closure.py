@@ -1,0 +1,95 @@
+"""One rule with all that it depends on, as an engine of its own.
+
+What a rule does depends only on the rules it reads, directly or through others; the order
+of firing guarantees that.  Running those few instead of the whole base makes it cheap to
+try every rule on its cases.  Rules that read the outcome of the belief step go through
+the whole engine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from walltriage.case.model import Answer
+from walltriage.inference.engine.compile import Engine, Known, answer_data
+from walltriage.inference.engine.evaluate import Evaluation, Evaluator
+from walltriage.inference.engine.strata import BELIEF, Planned, conclusions, dependencies, plan
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """What one run knew: the rules that fired, and all data, given and concluded.
+
+    ``considered`` are the ids of the rules that had a chance to fire.
+    """
+
+    fired: frozenset[str]
+    known: frozenset[Known]
+    considered: frozenset[str]
+
+
+class Slices:
+    """Runs single rules of one knowledge base, and whole walls."""
+
+    def __init__(self, evaluator: Evaluator) -> None:
+        self.evaluator = evaluator
+        self.planned: dict[str, Planned] = {item.id: item for item in plan(evaluator.base)}
+        self._needs = dependencies(self.planned.values())
+        self._engines: dict[frozenset[str], Engine] = {}
+        self._whole: dict[tuple[tuple[str, Answer], ...], Run] = {}
+
+    def run(self, rule: str, answers: Mapping[str, Answer]) -> Run:
+        """The rule on these answers."""
+        ids = self.closure(rule)
+        if BELIEF in ids:
+            return self.whole(answers)
+        if ids not in self._engines:
+            planned = [item for name, item in self.planned.items() if name in ids]
+            thresholds = dict(self.evaluator.base.guards.thresholds)
+            self._engines[ids] = Engine(planned, thresholds, _conclude)
+        data = answer_data(answers)
+        fired = [firing.rule for firing in self._engines[ids].run(data)]
+        return self._told(fired, data, ids)
+
+    def closure(self, rule: str) -> frozenset[str]:
+        """The rule and all it depends on; a base rate also on those before it on its path."""
+        found: set[str] = set()
+        waiting = {rule}
+        while waiting:
+            name = waiting.pop()
+            found.add(name)
+            waiting |= self._needs[name] - found
+        return frozenset(found)
+
+    def whole(self, answers: Mapping[str, Answer]) -> Run:
+        """All rules on these answers."""
+        key = tuple(sorted(answers.items(), key=lambda pair: pair[0]))
+        if key not in self._whole:
+            self._whole[key] = self.of(self.evaluator.evaluate(answers), answers)
+        return self._whole[key]
+
+    def of(self, result: Evaluation, answers: Mapping[str, Answer]) -> Run:
+        """A finished evaluation as a run."""
+        data = [*answer_data(answers), *_believed(result)]
+        fired = [firing.rule for firing in result.firings]
+        return self._told(fired, data, frozenset(self.planned))
+
+    def _told(self, fired: list[str], data: Iterable[Known], ids: frozenset[str]) -> Run:
+        known = {*data}
+        for name in fired:
+            known |= {Known(*told) for told in conclusions(self.planned[name])}
+        return Run(frozenset(fired), frozenset(known), ids)
+
+
+def _conclude(item: Planned, matched: tuple[Known, ...]) -> Iterable[Known]:
+    return tuple(Known(*told) for told in conclusions(item))
+
+
+def _believed(result: Evaluation) -> Iterable[Known]:
+    for name, state in result.paths.items():
+        yield Known("path", name, state.status)
+        if state.seen_against:
+            yield Known("seen_against", name)
+    for name, number in result.measures.items():
+        yield Known("measure", name, "", number)

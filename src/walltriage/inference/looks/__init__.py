@@ -1,0 +1,1 @@
+"""What is worth looking at next."""

@@ -1,0 +1,126 @@
+"""The one to three checks that would decide a wall that cannot be told yet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import islice
+
+from walltriage.case.model import Answer
+from walltriage.inference.engine.evaluate import Evaluation
+from walltriage.inference.engine.strata import GUESSED_SIGN
+from walltriage.inference.finding import NextCheck
+from walltriage.inference.looks.worth import Worth
+from walltriage.knowledge.terms import placed_leaves
+
+MOST_CHECKS = 3
+
+
+def deciding_checks(
+    worth: Worth, result: Evaluation, answers: Mapping[str, Answer]
+) -> tuple[NextCheck, ...]:
+    """What to go and see, most useful first; nothing once a verdict is reached.
+
+    First what was only guessed and would show weight on the wall, and answers that cannot all be
+    true; then what would lift the last gates, where only they are left; then a close look at the
+    way in which the wall is likeliest to bear, lest what can be told from a chair crowd it out;
+    then the rest, by worth per effort.
+    Questions answered "don't know" or "can't get there" count as open: the list says what
+    somebody would have to go and see.
+    """
+    if result.verdict != "cannot_tell":
+        return ()
+    evaluator = worth.evaluator
+    applicable = evaluator.applicable(result)
+    open_questions = [
+        name
+        for name in sorted(applicable)
+        if _is_check(worth, name) and not (name in answers and answers[name].is_real)
+    ]
+    by_score = sorted(open_questions, key=lambda name: -worth.score(name, result))
+    names = dict.fromkeys(
+        [
+            *(name for name in _look_again(worth, result, answers) if name in applicable),
+            *_lifting(worth, result, answers, by_score),
+            *_close_look(worth, result, by_score),
+            *(name for name in by_score if worth.uses[name].paths),
+        ]
+    )
+    checks = []
+    for name in list(names)[:MOST_CHECKS]:
+        entry = evaluator.base.questions[name].entry
+        paths = sorted(worth.uses[name].paths)
+        checks.append(NextCheck(name, entry.effort, entry.why, entry.ask, entry.look, tuple(paths)))
+    return tuple(checks)
+
+
+def _is_check(worth: Worth, name: str) -> bool:
+    """Whether somebody can go and find it out; hearsay about the wall is no check."""
+    question = worth.evaluator.base.questions[name]
+    hearsay = question.scope == "wall" and question.entry.kind == "recalled"
+    return question.entry.kind != "computed" and not hearsay
+
+
+def _look_again(worth: Worth, result: Evaluation, answers: Mapping[str, Answer]) -> Iterator[str]:
+    """The guesses that keep a decisive sign from counting, and the answers that clash."""
+    for firing in result.fired(GUESSED_SIGN):
+        for known in firing.matched:
+            if known.family == "answer" and answers[known.name].sure == "guess":
+                yield known.name
+    met = {firing.rule for firing in result.fired("contradiction")}
+    for rule in worth.evaluator.base.contradictions:
+        if rule.id in met:
+            yield from (q for q in rule.questions if q in answers and _is_check(worth, q))
+
+
+def _lifting(
+    worth: Worth, result: Evaluation, answers: Mapping[str, Answer], by_score: Iterable[str]
+) -> list[str]:
+    """Where chances are low enough for "non-bearing": what the gates in its way ask for.
+
+    First what was looked at and keeps a gate up by what was found: it wants a better look.
+    """
+    base = worth.evaluator.base
+    if result.measures["upper"] > base.guards.thresholds["non_bearing_at_most"]:
+        return []
+    gates = {gate.id: gate for gate in base.guards.gates}
+    fired = {firing.rule for firing in result.fired("gate")}
+    tests = (leaf for name in fired for _, leaf in placed_leaves(gates[name].when))
+    unseen = {leaf.name for leaf in tests if leaf.family == "seen_against"}
+    looks = {
+        clue.question
+        for path in unseen
+        for clues in base.paths[path].clues.values()
+        for clue in clues
+        if worth.evaluator.is_direct(clue)
+    }
+    open_ones = [name for name in by_score if name in looks or worth.uses[name].other & fired]
+    lifted = set[str]().union(*(worth.uses[name].other for name in open_ones))
+    again = [
+        leaf.name
+        for name in sorted(fired - lifted)
+        for where, leaf in placed_leaves(gates[name].when)
+        if leaf.family == "answer" and "not" in where and leaf.name in answers
+        if answers[leaf.name].is_real and _is_check(worth, leaf.name)
+    ]
+    return [*again, *open_ones]
+
+
+def _close_look(worth: Worth, result: Evaluation, by_score: Iterable[str]) -> list[str]:
+    """The best look or measurement that could show the likeliest way to bear, or clear it."""
+    evaluator = worth.evaluator
+    paths = {
+        name: state.high
+        for name, state in result.paths.items()
+        if evaluator.base.paths[name].entry.bears and state.status == "open"
+    }
+    if not paths:
+        return []
+    path = max(paths, key=lambda name: paths[name])
+    seen = evaluator.base.guards.seen_kinds
+    looks = (
+        name
+        for name in by_score
+        if evaluator.base.questions[name].entry.kind in seen
+        and path in worth.uses[name].clue_paths & worth.uses[name].sign_paths
+    )
+    return list(islice(looks, 1))

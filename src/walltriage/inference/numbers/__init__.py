@@ -1,0 +1,1 @@
+"""The arithmetic asked for one wall and for a house, from answers and plan."""

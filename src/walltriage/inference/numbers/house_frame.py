@@ -1,0 +1,248 @@
+"""A case's plan as a frame of lines and joists, with the loads of the load rules on it.
+
+What is not known is settled twice, once so that little comes to the inner walls and once so
+that much does; the truth lies between.  In the *light* frame only walls that are likely bearing
+carry, and the roof comes down on the outside walls.  In the *heavy* one every drawn wall that
+is not likely non-bearing carries, and the roof rests on all of them like the floors do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from walltriage.case.geometry import Layout, Rect, Segment, axis_of
+from walltriage.case.plan import Part
+from walltriage.inference.numbers.measures import Measured
+from walltriage.structure.frame import Axis, Field, Frame, Support
+from walltriage.structure.loads import LoadSet, dead_range, live_range
+from walltriage.structure.sources_of_load import roof
+from walltriage.structure.tables import Tables
+
+SAME_IN = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """A frame, the line of it that each wall of the case is, and what had to be assumed."""
+
+    frame: Frame
+    line_of: Mapping[str, str]
+    assumed: tuple[str, ...]
+
+
+def line_name(segment: Segment, number: int, kind: str) -> str:
+    """What a drawn line is called in results: the wall's id, or its name and level."""
+    line = segment.line
+    return line.wall or f"{line.name or f'{kind} {number}'} ({line.level})"
+
+
+def run_of(layout: Layout, part: Part, level: str) -> tuple[Axis, bool]:
+    """The axis along which a part's joists run over a level, and whether somebody saw them.
+
+    Unseen, they are taken to run square to the ridge, or the shorter way.
+    """
+    seen = {
+        axis_of(area.run)
+        for area in layout.plan.joists
+        if area.run and area.level == level and layout.part_id(area.part) == part.id
+    }
+    if len(seen) == 1:
+        return seen.pop(), True
+    if len(layout.ridges) == 1:
+        return ("y" if layout.ridges[0].axis == "x" else "x"), False
+    rect = layout.rects[part.id]
+    return ("x" if rect.x1 - rect.x0 < rect.y1 - rect.y0 else "y"), False
+
+
+def build_house(
+    tables: Tables,
+    measured: Measured,
+    layout: Layout,
+    bears: Mapping[str, bool | None],
+    *,
+    heavy: bool,
+    gone: frozenset[str] = frozenset(),
+    beams: frozenset[str] = frozenset(),
+) -> House:
+    """The frame of a plan; ``bears`` says of each wall of the case what its verdict is.
+
+    Walls ``gone`` are left out; walls in ``beams`` are beams on a post at each end instead.
+    """
+    builder = _Builder(tables, measured, layout, bears, heavy, gone, beams)
+    supports, fields = builder.supports(), list(builder.fields())
+    return House(Frame(supports, fields), builder.line_of, tuple(dict.fromkeys(builder.assumed)))
+
+
+class _Builder:
+    def __init__(
+        self,
+        tables: Tables,
+        measured: Measured,
+        layout: Layout,
+        bears: Mapping[str, bool | None],
+        heavy: bool,
+        gone: frozenset[str],
+        beams: frozenset[str],
+    ) -> None:
+        self.tables, self.measured, self.layout = tables, measured, layout
+        self.bears, self.heavy, self.gone, self.beams = bears, heavy, gone, beams
+        self.line_of: dict[str, str] = {}
+        self.assumed: list[str] = []
+        self.height_in = measured.assumed("wall_height").usual
+        self.trusses = measured.word("roof_trusses") == "yes"
+
+    def supports(self) -> list[Support]:
+        found = [edge for level in self.layout.plan.levels for edge in self._edges(level)]
+        edges = list(found)
+        for number, segment in enumerate(self.layout.walls, 1):
+            if segment.whole and segment.line.level:
+                edge = self._on_edge(segment, edges)
+                if edge is None:
+                    found += self._wall(segment, number, edges)
+                elif segment.line.wall:
+                    self.line_of[segment.line.wall] = edge.id
+        for number, segment in enumerate(self.layout.beams, 1):
+            if segment.whole:
+                level = self._index(segment.line.level)
+                at, lo, hi = self._snapped(segment, edges)
+                name = line_name(segment, number, "beam")
+                found.append(
+                    Support(name, level, segment.axis, at, lo, hi, beam=True,
+                            posts=tuple(self._posts(segment)), grounded=self._lowest(segment))
+                )  # fmt: skip
+        return found
+
+    def _lowest(self, segment: Segment) -> bool:
+        """Whether a line's part has no level below it."""
+        return segment.line.level == self.layout.plan.part(segment.line.part).levels[0]
+
+    def _index(self, level: str) -> int:
+        return self.layout.plan.levels.index(level)
+
+    def _edges(self, level: str) -> Iterator[Support]:
+        psf, _ = dead_range(self.tables, "wall", "wall_exterior")
+        own = LoadSet(dead=psf.usual * self.height_in / 12)
+        for part, rect in self.layout.parts_on(level):
+            roof_plf = self._roof_on_edges(level, part, rect)
+            for side, axis, at, lo, hi in (
+                ("front", "x", rect.y0, rect.x0, rect.x1),
+                ("back", "x", rect.y1, rect.x0, rect.x1),
+                ("left", "y", rect.x0, rect.y0, rect.y1),
+                ("right", "y", rect.x1, rect.y0, rect.y1),
+            ):
+                plf = own + (roof_plf[1] if roof_plf and axis == roof_plf[0] else LoadSet())
+                name = f"{part.id} {side} ({level})"
+                yield Support(
+                    name, self._index(level), axis, at, lo, hi,  # type: ignore[arg-type]
+                    plf=plf, grounded=level == part.levels[0],
+                )  # fmt: skip
+
+    def _roof(self) -> LoadSet:
+        """Roof load in psf of plan area."""
+        covering = self.measured.word("covering") or "roof_light"
+        strip = roof(
+            self.tables, "roof", slope_deg=self.measured.number_or_assumed("roof_slope_deg").usual,
+            tributary_in=12.0, ground_snow_psf=self.measured.number("ground_snow"),
+            covering=covering,
+        )  # fmt: skip
+        return LoadSet(**{kind: value.usual for kind, value in strip.psf.items()})
+
+    def _roof_on_edges(self, level: str, part: Part, rect: Rect) -> tuple[Axis, LoadSet] | None:
+        """The axis of the eaves and the roof load on each foot of them, if it stays outside."""
+        if self._above(level, part) or (self.heavy and not self.trusses):
+            return None
+        axis, _ = run_of(self.layout, part, level)
+        eaves: Axis = "x" if axis == "y" else "y"
+        low, high = rect.across(eaves)
+        return eaves, self._roof().times((high - low) / 24)
+
+    def _above(self, level: str, part: Part) -> bool:
+        return self.layout.level_over(part, level) is not None
+
+    def fields(self) -> Iterator[Field]:
+        floor_dead, _ = dead_range(self.tables, "floor", "floor")
+        ceiling_dead, _ = dead_range(self.tables, "ceiling", "ceiling")
+        floor = LoadSet(dead=floor_dead.usual, live=live_range(self.tables, None, "floor").usual)
+        ceiling = LoadSet(
+            dead=ceiling_dead.usual, live=live_range(self.tables, None, "attic").usual
+        )
+        for level in self.layout.plan.levels:
+            for part, rect in self.layout.parts_on(level):
+                run, seen = run_of(self.layout, part, level)
+                name = f"{part.id}, over {level}"
+                if not seen:
+                    way = "left to right" if run == "x" else "front to back"
+                    self.assumed.append(f"joists of {name}, run {way}: not seen")
+                psf = floor if self._above(level, part) else ceiling
+                if psf is ceiling and self.heavy and not self.trusses:
+                    psf += self._roof()
+                yield Field(name, self._index(level), rect.x0, rect.y0, rect.x1, rect.y1, run, psf)
+
+    def _wall(self, segment: Segment, number: int, edges: list[Support]) -> Iterator[Support]:
+        line = segment.line
+        if line.wall in self.gone and line.wall:
+            return
+        name = line_name(segment, number, "wall")
+        bears = self.bears.get(line.wall) if line.wall else None
+        carries = self.heavy if bears is None else bears
+        at, lo, hi = self._snapped(segment, edges)
+        psf, _ = dead_range(self.tables, "wall", "wall_interior")
+        share = 0.5 if line.kind == "knee_wall" else 1.0
+        own = LoadSet(dead=psf.usual * self.height_in / 12 * share)
+        if line.wall:
+            self.line_of[line.wall] = name
+        beam = line.wall in self.beams
+        wall = Support(
+            name, self._index(line.level), segment.axis, at, lo, hi, carries, own,
+            grounded=self._lowest(segment),
+        )  # fmt: skip
+        yield replace(wall, carries=True, beam=True, posts=(lo, hi)) if beam else wall
+
+    def _snapped(self, segment: Segment, edges: list[Support]) -> tuple[float, float, float]:
+        """A line's place and ends, drawn to outside walls they come within the tolerance of.
+
+        A line of another level within the tolerance is the same line, measured twice.
+        """
+        assert segment.at is not None
+        assert segment.lo is not None
+        assert segment.hi is not None
+        slack = self.layout.tolerance_in
+        level = self._index(segment.line.level)
+        crossing = [e.at for e in edges if e.level == level and e.axis != segment.axis]
+        lo, hi = (
+            min((e for e in crossing if abs(e - end) <= slack), key=lambda e: abs(e - end),
+                default=end)
+            for end in (segment.lo, segment.hi)
+        )  # fmt: skip
+        at = segment.at
+        for other in (*self.layout.walls, *self.layout.beams):
+            if not other.line.level or other.axis != segment.axis or other.at is None:
+                continue
+            if self._index(other.line.level) < level and abs(other.at - segment.at) <= slack:
+                at = other.at
+                break
+        return at, lo, hi
+
+    def _on_edge(self, segment: Segment, edges: list[Support]) -> Support | None:
+        """The outside wall that a drawn wall is, if it lies on one."""
+        level, slack = self._index(segment.line.level), self.layout.tolerance_in
+        for edge in edges:
+            if edge.level == level and edge.axis == segment.axis:
+                assert segment.at is not None
+                assert segment.lo is not None
+                assert segment.hi is not None
+                shared = min(edge.hi, segment.hi) - max(edge.lo, segment.lo)
+                if abs(edge.at - segment.at) <= slack and shared > slack:
+                    return edge
+        return None
+
+    def _posts(self, beam: Segment) -> Iterator[float]:
+        for post in self.layout.plan.posts:
+            rect = self.layout.rects.get(self.layout.part_id(post.part))
+            if post.level != beam.line.level or rect is None or beam.at is None:
+                continue
+            x, y = rect.x0 + post.left.inches, rect.y0 + post.front.inches
+            along, across = (x, y) if beam.axis == "x" else (y, x)
+            if abs(across - beam.at) <= self.layout.tolerance_in + SAME_IN:
+                yield along

@@ -1,0 +1,1 @@
+"""What a plan and the other walls of a house say about one wall."""

@@ -1,0 +1,52 @@
+"""Walls of one house answer for each other, in an order that cannot run in a circle.
+
+On one level only *answers* about a neighbour count.  A *verdict* counts only for walls of
+lower levels, so reaching one needs verdicts of higher levels alone: the recursion ends at the
+top level, and the order of the walls in the file changes nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from walltriage.case.model import Answer, Case
+from walltriage.inference.finding import Verdict
+from walltriage.inference.relations.plan_answers import PlanReader
+
+VerdictOf = Callable[[str], Verdict]
+
+
+def house_answers(
+    reader: PlanReader, case: Case, wall_id: str, verdict_of: VerdictOf
+) -> dict[str, Answer]:
+    """All answers known of a wall: the person's first, then the plan's and the other walls'."""
+    given = case.answers_for(wall_id)
+    from_plan = reader.answers(wall_id, given)
+    found = {**from_plan, **reader.from_neighbours(case, wall_id)}
+    found |= _from_verdicts(reader, wall_id, verdict_of)
+    clash = reader.rules.clash
+    if clash is not None:
+        for question, told in (
+            (clash.with_plan, reader.clashes(from_plan, given)),
+            (clash.between_walls, reader.wall_clashes(case, wall_id)),
+        ):
+            if told:
+                found[question] = Answer(clash.differs, None, "; ".join(told))
+    # "don't know" is no answer that could outweigh what the plan shows
+    return {**given, **found, **{name: a for name, a in given.items() if a.is_real}}
+
+
+def _from_verdicts(reader: PlanReader, wall_id: str, verdict_of: VerdictOf) -> dict[str, Answer]:
+    found = {}
+    for entry in reader.rules.verdicts:
+        order = list(entry.words)
+        met = [
+            (order.index(verdict), other)
+            for other in reader.related(wall_id, entry.relation)
+            if (verdict := verdict_of(other)) in entry.words
+        ]
+        if met:  # of several walls, the one that speaks most for bearing
+            place, other = max(met)
+            option = entry.words[order[place]]
+            found[entry.question] = Answer(option, None, option, reader.sure, note=other)
+    return found

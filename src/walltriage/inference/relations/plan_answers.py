@@ -1,0 +1,220 @@
+"""Answers that follow from the plan of the house, as ``rules/relations.yaml`` says.
+
+Nothing here knows a question or a relation by name.  An answer from the plan counts like one
+that was measured, as sure as the plan's tolerance allows; where a person answered the same
+question, theirs counts, and a clash between the two is told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from walltriage.case.geometry import Layout
+from walltriage.case.model import HOUSE, Answer, Case, Sureness
+from walltriage.case.plan import Plan
+from walltriage.errors import InputError, Problem, did_you_mean
+from walltriage.inference.relations.registry import WALL_RELATIONS, Between, Spot, Value
+from walltriage.inference.relations.whole_house import HOUSE_RELATIONS, PAIR_RELATIONS, UPWARD
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.relation_references import mark
+from walltriage.knowledge.schema_plan import RelationAnswer
+from walltriage.units import format_length
+
+BY_PLAN = "the plan"
+SETTINGS = (
+    "facing_share", "in_line", "long_line_share", "joist_depth", "hall_least", "hall_most",
+    "near_opening", "near_edge", "plain_for_sure", "plain_at_least",
+)  # fmt: skip
+Answers = Mapping[str, Answer]
+
+
+def check_relations(base: KnowledgeBase) -> None:
+    """:class:`InputError` when the rules name a relation that nothing works out."""
+    file = base.relations
+    problems: list[Problem] = []
+    known = {**WALL_RELATIONS, **HOUSE_RELATIONS}
+    for names, entries in (
+        (known, file.answers),
+        (PAIR_RELATIONS, (*file.neighbours, *file.clashes)),
+        (UPWARD, file.verdicts),  # along any other, verdicts could wait for each other
+    ):
+        for entry in entries:  # type: ignore[attr-defined]
+            if entry.relation not in names:
+                near = did_you_mean(entry.relation, names)
+                what = f"unknown relation '{entry.relation}'{near}"
+                expected = "expected one of " + ", ".join(names)
+                problems.append(Problem("relations.yaml", 0, 0, what, expected))
+    for name in SETTINGS if file.answers else ():
+        if name not in file.settings:
+            what = f"missing setting '{name}'"
+            problems.append(Problem("relations.yaml", 0, 0, what, "expected a length or a share"))
+    if problems:
+        raise InputError(problems)
+
+
+class PlanReader:
+    """One plan, and the answers that follow from it for each wall of the case."""
+
+    def __init__(self, base: KnowledgeBase, plan: Plan) -> None:
+        self.base, self.rules = base, base.relations
+        self.layout = Layout(plan)
+        settings = {name: mark(value) for name, value in self.rules.settings.items()}
+        self.spots = {
+            segment.line.wall: Spot(self.layout, segment, settings)
+            for segment in self.layout.walls
+            if segment.line.wall
+        }
+        self.sure = self._sureness(plan.tolerance.inches)
+        self._beside = sorted({q for entry in self.rules.answers for q in entry.only_with})
+        self._found: dict[tuple[str | None, ...], dict[str, Answer]] = {}
+        self._related: dict[tuple[str, str], tuple[str, ...]] = {}
+
+    def _sureness(self, tolerance_in: float) -> Sureness:
+        for level in self.rules.sureness:
+            if level.under is None or tolerance_in < mark(level.under):
+                return level.sure
+        return "guess"
+
+    def answers(self, wall_id: str, given: Answers) -> dict[str, Answer]:
+        """Every answer the plan gives about the house and this wall, asked or not.
+
+        ``given`` are the person's answers, which some relations need beside the plan.
+        """
+        beside = (given[q].value if q in given else None for q in self._beside)
+        key = (wall_id, *beside)
+        if key not in self._found:
+            self._found[key] = self._answers(wall_id, given)
+        return dict(self._found[key])
+
+    def _answers(self, wall_id: str, given: Answers) -> dict[str, Answer]:
+        found: dict[str, Answer] = {}
+        settled: set[str] = set()
+        spot = self.spots.get(wall_id)
+        for entry in self.rules.answers:
+            if entry.question in settled or not _goes_with(entry, {**found, **given}):
+                continue
+            if self.base.questions[entry.question].scope == HOUSE:
+                value = HOUSE_RELATIONS[entry.relation](self.layout)
+            elif spot is not None:
+                value = WALL_RELATIONS[entry.relation](spot)
+            else:
+                continue
+            answer, final = self._read(entry, value)
+            if answer is not None:
+                found[entry.question] = answer
+            if final:
+                settled.add(entry.question)
+        return found
+
+    def _read(self, entry: RelationAnswer, value: Value) -> tuple[Answer | None, bool]:
+        """The answer a value gives, and whether the question is settled, by answer or doubt."""
+        if value is None:
+            return None, False
+        if isinstance(value, str):
+            option = entry.words.get(value)
+            return (self._option(option), True) if option else (None, False)
+        if entry.measured:
+            return self._measured(entry.question, value), True
+        low, high = (_band(entry, number) for number in (value.low, value.high))
+        if low != high:
+            return None, True
+        option = entry.bands[low].gives
+        return (self._option(option), True) if option else (None, False)
+
+    def _option(self, option: str) -> Answer:
+        return Answer(option, None, option, self.sure, BY_PLAN)
+
+    def _measured(self, question: str, value: Between) -> Answer | None:
+        asked = self.base.questions[question]
+        slack = 4 * self.layout.tolerance_in
+        least, most = (asked.number(end) for end in (asked.entry.least, asked.entry.most))  # type: ignore[arg-type]
+        if value.high - value.low > slack or not least <= value.middle <= most:
+            return None
+        bands = {asked.band_of(end) for end in (value.low, value.high)}
+        # across a band's end the number still stands, but carries no evidence
+        band = bands.pop() if len(bands) == 1 else ""
+        given = format_length(value.middle)
+        return Answer(band, value.middle, given, self.sure, BY_PLAN)
+
+    def clashes(self, found: Answers, given: Answers) -> list[str]:
+        """Where an answer of the person and the plan differ, each told with both."""
+        told = []
+        for name, answer in found.items():
+            said = given.get(name)
+            if said is None or not said.is_real:
+                continue
+            if answer.number is not None and said.number is not None:
+                apart = abs(answer.number - said.number) > 3 * self.layout.tolerance_in
+            else:
+                apart = answer.value != said.value
+            if apart:
+                told.append(f"{name}: {said.given or said.value} answered, {answer.given} drawn")
+        return told
+
+    def related(self, wall_id: str, relation: str) -> tuple[str, ...]:
+        """The other walls of the case that stand in a relation to this one, in order of id.
+
+        By id and not in the order of the file, so that the order in which walls were
+        entered changes nothing.
+        """
+        known = self._related.get((wall_id, relation))
+        if known is None:
+            here, holds = self.spots.get(wall_id), PAIR_RELATIONS[relation]
+            known = self._related[wall_id, relation] = tuple(
+                other
+                for other in sorted(self.spots)
+                if here is not None and other != wall_id and holds(here, self.spots[other])
+            )
+        return known
+
+    def from_neighbours(self, case: Case, wall_id: str) -> dict[str, Answer]:
+        """Answers that follow from what was answered about related walls."""
+        found = {}
+        for entry in self.rules.neighbours:
+            met = [
+                (list(entry.words).index(answer.value), other, answer)
+                for other in self.related(wall_id, entry.relation)
+                if (answer := self._said(case, other).get(entry.reads)) is not None
+                and answer.value in entry.words
+            ]
+            if met:
+                _, other, answer = max(met, key=lambda item: (item[0], item[1]))
+                option = entry.words[answer.value]
+                found[entry.question] = Answer(option, None, option, answer.sure, note=other)
+        return found
+
+    def wall_clashes(self, case: Case, wall_id: str) -> list[str]:
+        """Contradictions between this wall and others, each told with both answers."""
+        told = []
+        for rule in self.rules.clashes:
+            here = self._said(case, wall_id).get(rule.here.question)
+            if here is None or here.value not in rule.here.answers:
+                continue
+            for other in self.related(wall_id, rule.relation):
+                there = self._said(case, other).get(rule.there.question)
+                if there is not None and there.value in rule.there.answers:
+                    told.append(
+                        f"{rule.says} {wall_id}: {rule.here.question} is {here.value}; "
+                        f"{other}: {rule.there.question} is {there.value}"
+                    )
+        return told
+
+    def _said(self, case: Case, wall_id: str) -> Answers:
+        """What is known of a wall by answers and plan, without any verdict."""
+        given = case.answers_for(wall_id)
+        return {**self.answers(wall_id, given), **_real(given)}
+
+
+def _real(given: Answers) -> dict[str, Answer]:
+    return {name: answer for name, answer in given.items() if answer.is_real}
+
+
+def _goes_with(entry: RelationAnswer, given: Answers) -> bool:
+    return all(q in given and given[q].value == value for q, value in entry.only_with.items())
+
+
+def _band(entry: RelationAnswer, number: float) -> int:
+    ends: Iterable[tuple[int, str | float | None]] = (
+        (index, band.under) for index, band in enumerate(entry.bands)
+    )
+    return next(i for i, end in ends if end is None or number < mark(end))

@@ -1,0 +1,1 @@
+"""Simulated houses and people: how often the rules are wrong, measured."""

@@ -1,0 +1,13 @@
+"""The kinds of house: each a few calls on the drawing board, found by name."""
+
+from walltriage.lab.house.archetypes import (
+    changed,
+    floors,
+    hard,
+    shared,
+    stick,
+    trusses,
+)
+from walltriage.lab.house.archetypes.common import ARCHETYPES
+
+__all__ = ["ARCHETYPES", "changed", "floors", "hard", "shared", "stick", "trusses"]

@@ -1,0 +1,212 @@
+"""Simulated interviews, many in step: plan, ask the simulated person, note the answer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import Literal
+
+import numpy as np
+
+from walltriage.case.model import HOUSE, ROLES, Answer, Case, Step
+from walltriage.case.model import Wall as CaseWall
+from walltriage.inference.columns.codes import NOT_ASKED, Batch
+from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
+from walltriage.inference.looks.column_planner import STOPS, BatchPlanner, Progress
+from walltriage.inference.looks.policy import EFFORT_COST
+from walltriage.inference.numbers.computed import computed_answers
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.lab.calibration import point_chance
+from walltriage.lab.house.archetypes import ARCHETYPES
+from walltriage.lab.house.build import build_house, generator
+from walltriage.lab.house.truth import PATHS, truth
+from walltriage.lab.reporter import ROLE, Person
+
+Order = Literal["planner", "fixed", "random"]
+ORDERS: tuple[Order, ...] = ("planner", "fixed", "random")
+MOST_QUESTIONS = 60
+NAMES = tuple(sorted(ARCHETYPES))
+
+
+@dataclass(frozen=True, slots=True)
+class Outcomes:
+    """What came of ``n`` interviews; every array has one row for each.
+
+    ``archetype``: index into ``NAMES``.  ``paths`` (n, 6): truth by path, in the order of
+    ``PATHS``.  ``verdict``: index into ``VERDICTS``.  ``lower``, ``upper``: the program's
+    bounds.  ``dropped``: its bound without one answer.  ``chance``: see
+    :func:`calibration.point_chance`.  ``questions``, ``effort``: asked until the end or the
+    verdict, and in units of :data:`EFFORT_COST`; what is measured after a verdict, to size what
+    the wall carries, is not counted.  ``stop``: index into ``STOPS``.  ``seen``: the
+    frame over the wall could be seen (an attic that opens, for a person who goes there).
+    """
+
+    index: np.ndarray
+    archetype: np.ndarray
+    paths: np.ndarray
+    verdict: np.ndarray
+    lower: np.ndarray
+    upper: np.ndarray
+    dropped: np.ndarray
+    chance: np.ndarray
+    questions: np.ndarray
+    effort: np.ndarray
+    stop: np.ndarray
+    seen: np.ndarray
+
+    def __len__(self) -> int:
+        return len(self.index)
+
+    @property
+    def bears(self) -> np.ndarray:
+        """Truth (n,): whether any path but bracing reaches the wall."""
+        return self.paths[:, : len(PATHS) - 1].any(axis=1)
+
+    def rows(self, which: np.ndarray) -> Outcomes:
+        """Some of the interviews."""
+        return Outcomes(*(getattr(self, f.name)[which] for f in fields(self)))
+
+
+def joined(parts: list[Outcomes]) -> Outcomes:
+    """Outcomes put one after the other; at least one."""
+    return Outcomes(
+        *(np.concatenate([getattr(part, f.name) for part in parts]) for f in fields(Outcomes))
+    )
+
+
+class Interviewer:
+    """Holds interviews in step over one knowledge base."""
+
+    def __init__(self, base: KnowledgeBase) -> None:
+        self.base = base
+        self.evaluator = ColumnEvaluator(base)
+        self.planner = BatchPlanner(self.evaluator)
+        self._questions = list(base.questions.values())
+        self._efforts = np.array([EFFORT_COST[q.entry.effort] for q in self._questions])
+        self._computed = [i for i, q in enumerate(self._questions) if q.entry.kind == "computed"]
+        self._measured = {
+            name
+            for readings in base.measures.inputs.values()
+            for reading in readings
+            for name in (reading.question, *reading.only_with)
+        }
+        self._bearing = [i for i, p in enumerate(base.paths.values()) if p.entry.bears]
+        self._fixed = np.lexsort(
+            (np.arange(len(self._questions)), [q.entry.effort for q in self._questions])
+        )
+
+    def hold(
+        self, seed: int, indices: range, reporter: str, order: Order = "planner"
+    ) -> tuple[Outcomes, list[Case]]:
+        """Interviews number ``indices``; the second part holds every dangerous miss as a case."""
+        count = len(indices)
+        houses, people, truths = [], [], np.zeros((count, len(PATHS)), bool)
+        for row, index in enumerate(indices):
+            name = NAMES[index % len(NAMES)]
+            house = build_house(name, seed, index)
+            wall = house.wall(house.subject)
+            rng = generator(seed, index, f"person {reporter}")
+            people.append(Person(reporter, house, wall, rng, len(self._questions)))
+            houses.append(house)
+            truths[row] = list(truth(house, wall).values())
+        batch = self.evaluator.coder.empty(count)
+        progress = Progress.start(count, 4, ROLE[reporter])
+        progress.reach[:] = [person.reach for person in people]
+        asked = np.zeros(count, np.int16)
+        effort = np.zeros(count)
+        stop = np.zeros(count, np.int8)
+        given: list[dict[str, Answer]] = [{} for _ in range(count)]
+        shuffle = generator(seed, indices.start, "order").random((count, len(self._questions)))
+        going = np.arange(count)
+        for _ in range(MOST_QUESTIONS):
+            here = progress.rows(going)
+            plan = self._next(batch.rows(going), here, order, shuffle[going])
+            ended = plan[0] < 0
+            stop[going[ended]] = plan[1][ended]
+            for row, column in zip(going[~ended], plan[0][~ended], strict=True):
+                self._ask(batch, int(row), int(column), people[row], given[row])
+            self.planner.advance(here, plan[0])
+            progress.here[going], progress.asked[going] = here.here, here.asked
+            counted = ~ended & ~plan[2]
+            asked[going[counted]] += 1
+            effort[going[counted]] += self._efforts[plan[0][counted]]
+            going = going[~ended]
+            if not len(going):
+                break
+        result = self.evaluator.evaluate(batch)
+        seen = np.array([
+            person.reach >= 2 and (house.attic_reachable if person.attic_over else person.reach > 2)
+            for person, house in zip(people, houses, strict=True)
+        ], bool)  # fmt: skip
+        outcomes = Outcomes(
+            np.array(indices), np.array([i % len(NAMES) for i in indices], np.int16), truths,
+            result.verdict.astype(np.int8), result.lower, result.upper,
+            result.upper_without_one_answer,
+            point_chance(result.path_low[:, self._bearing], result.path_high[:, self._bearing]),
+            asked, effort, stop, seen,
+        )  # fmt: skip
+        wrong = np.flatnonzero(
+            outcomes.bears & (outcomes.verdict == VERDICTS.index("likely_non_bearing"))
+        )
+        cases = [
+            as_case(self.base, given[row], houses[row].archetype, indices[row], truths[row],
+                    people[row])
+            for row in wrong
+        ]  # fmt: skip
+        return outcomes, cases
+
+    def _next(
+        self, batch: Batch, progress: Progress, order: Order, shuffle: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        if order == "planner":
+            plan = self.planner.plan(batch, progress)
+            return plan.question, plan.stop, plan.for_numbers
+        result = self.evaluator.evaluate(batch)
+        left = self.planner.open_questions(batch, result.fired, progress)
+        if order == "fixed":
+            ranked = left[:, self._fixed]
+            best = self._fixed[ranked.argmax(axis=1)]
+        else:
+            best = np.where(left, shuffle, -1.0).argmax(axis=1)
+        stop = np.zeros(len(batch), np.int8)
+        stop[~left.any(axis=1)] = STOPS.index("exhausted")
+        stop[progress.asked >= self.planner.manner.most_wall_questions] = STOPS.index("length")
+        stop[result.verdict != 0] = STOPS.index("verdict")
+        return np.where(stop > 0, -1, best), stop, np.zeros(len(batch), bool)
+
+    def _ask(
+        self, batch: Batch, row: int, column: int, person: Person, given: dict[str, Answer]
+    ) -> None:
+        question = self._questions[column]
+        answer = person.answer(question, column)
+        given[question.id] = answer
+        self.evaluator.coder.put(batch, row, question.id, answer)
+        if question.id in self._measured:
+            batch.codes[row, self._computed] = NOT_ASKED
+            for name, worked_out in computed_answers(self.base, given).items():
+                self.evaluator.coder.put(batch, row, name, worked_out)
+
+
+def as_case(
+    base: KnowledgeBase,
+    given: dict[str, Answer],
+    archetype: str,
+    index: int,
+    paths: np.ndarray,
+    person: Person | None = None,
+) -> Case:
+    """One simulated interview as a case that ``triage`` and ``replay`` can read."""
+    reached = [name for name, on in zip(PATHS, paths, strict=True) if on]
+    house = {n: a for n, a in given.items() if base.questions[n].scope == HOUSE}
+    own = {n: a for n, a in given.items() if base.questions[n].scope != HOUSE}
+    steps = tuple(Step(HOUSE if n in house else "wall", n) for n in given)
+    return Case(
+        name=f"simulated {archetype} {index}",
+        house=house,
+        walls=(CaseWall("wall", "", own),),
+        role=ROLES[0] if person is None else ROLE[person.kind],  # type: ignore[arg-type]
+        reach=4 if person is None else person.reach,
+        asked=steps,
+        story="A simulated house. In truth on this wall: "
+        + (", ".join(reached) or "nothing")
+        + ".",
+    )

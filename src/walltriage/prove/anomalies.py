@@ -1,0 +1,87 @@
+"""Rules that cannot fire, repeat others or contradict them, and verdicts out of reach."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import z3
+
+from walltriage.knowledge.schema import DerivedFact
+from walltriage.prove.prover import BEARING, NON_BEARING, Check, Proof, Prover
+from walltriage.rule_testing.rule_cases import case_answers
+
+SUBSUMABLE = ("fact", "sign", "scope", "contradiction")
+
+
+def nothing_dead(prover: Prover) -> Proof:
+    """Each rule, and each question's applicability, holds under some answers."""
+    met = prover.met.any(axis=0)
+    dead = [
+        item.id
+        for item, shown in zip(prover.encoding.planned, met, strict=True)
+        if not shown and prover.solver.check(prover.encoding.fired[item.id]) == z3.unsat
+    ]
+    count = len(prover.encoding.planned)
+    return Proof(not dead, ", ".join(dead) or f"all {count} can")
+
+
+def nothing_subsumed(prover: Prover) -> Proof:
+    """No rule with the same conclusion fires whenever another does."""
+    groups: dict[tuple[object, ...], list[str]] = {}
+    for item in prover.encoding.planned:
+        if item.kind not in SUBSUMABLE:
+            continue
+        same: tuple[object, ...] = (item.kind, item.load_path)
+        if isinstance(item.rule, DerivedFact):
+            same = (item.kind, *item.rule.concludes.items())
+        groups.setdefault(same, []).append(item.id)
+    covered, pairs, met = [], 0, prover.met
+    column = {item.id: index for index, item in enumerate(prover.encoding.planned)}
+    for names in groups.values():
+        for one, two in combinations(names, 2):
+            for inner, outer in ((one, two), (two, one)):
+                pairs += 1
+                if (met[:, column[inner]] & ~met[:, column[outer]]).any():
+                    continue  # the rules' own cases show one without the other
+                only = (prover.encoding.fired[inner], z3.Not(prover.encoding.fired[outer]))
+                if prover.solver.check(*only) == z3.unsat:
+                    covered.append(f"{inner} (by {outer})")
+    return Proof(not covered, ", ".join(covered) or f"{pairs} pairs, none")
+
+
+def nothing_conflicting(prover: Prover) -> Proof:
+    """No two values of one fact, and not both verdicts, for the same answers."""
+    by_fact: dict[str, list[tuple[str, str]]] = {}
+    for item in prover.encoding.planned:
+        if isinstance(item.rule, DerivedFact):
+            for name, value in item.rule.concludes.items():
+                by_fact.setdefault(name, []).append((value, item.id))
+    for name, makers in by_fact.items():
+        for (value, one), (another, two) in combinations(makers, 2):
+            if value != another:
+                both = (prover.encoding.fired[one], prover.encoding.fired[two])
+                if prover.solver.check(*both) == z3.sat:
+                    counter = prover.encoding.decode(prover.solver.model())
+                    told = f"{one} and {two} give '{name}' two values"
+                    return Proof(False, told, counter)
+    return prover.never(
+        prover.kind("sign"), prover.verdict(BEARING), prover.verdict(NON_BEARING), told="none do"
+    )
+
+
+def reachable(prover: Prover) -> Proof:
+    """Each verdict comes out of the engine for some of the rules' own cases."""
+    met = {prover.evaluator.evaluate({}).verdict}
+    for rule in prover.base.guards.verdicts:
+        for given in rule.cases.fires:
+            met.add(prover.evaluator.evaluate(case_answers(prover.base, given)).verdict)
+    lacking = {"cannot_tell", BEARING, NON_BEARING} - met
+    return Proof(not lacking, ", ".join(sorted(lacking)) or "all three")
+
+
+ANOMALIES: tuple[tuple[str, Check], ...] = (
+    ("every rule can fire", nothing_dead),
+    ("no rule is covered by another", nothing_subsumed),
+    ("no two rules conclude opposites", nothing_conflicting),
+    ("each verdict is reached", reachable),
+)

@@ -1,0 +1,1 @@
+"""Testing the knowledge base: each rule's own cases, scenarios, what they exercise, lints."""

@@ -1,1 +1,0 @@
-"""Many walls at once: columns, simulated houses, measuring, proving."""

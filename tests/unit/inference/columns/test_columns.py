@@ -1,0 +1,192 @@
+"""Column evaluation gives what the reference gives, on shipped and on random rules."""
+
+from __future__ import annotations
+
+import random
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from tests.inference.answer_sets import SEEDS, random_answer, random_answers
+from tests.inference.made_rules import make_rules
+from tests.inference.same_results import differences
+from walltriage.case.model import SURENESS, Answer, Case, Wall
+from walltriage.errors import InputError
+from walltriage.inference.belief import columns as column_belief
+from walltriage.inference.columns import evaluator as columns
+from walltriage.inference.columns.codes import Coder, joined
+from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
+from walltriage.inference.columns.rules import ColumnRules
+from walltriage.inference.engine.strata import Planned
+from walltriage.inference.numbers import computed
+from walltriage.inference.triage import Triager
+from walltriage.knowledge.load import load_knowledge
+from walltriage.knowledge.terms import Leaf
+
+SETTINGS = settings(
+    max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+
+
+@pytest.fixture(scope="session")
+def small_columns(small) -> ColumnEvaluator:
+    """The small knowledge base in columns."""
+    return ColumnEvaluator(small.base)
+
+
+@SETTINGS
+@given(seed=SEEDS)
+def test_small_rules_give_the_same(small, small_columns, seed):
+    """Twenty random walls at a time on the small knowledge base."""
+    sets = [random_answers(small.base, seed + index) for index in range(20)]
+    assert differences(small, small_columns, sets) == []
+
+
+def test_shipped_rules_give_the_same(full):
+    """Some random walls on the shipped rules; the long run is in same_results."""
+    sets = [random_answers(full.base, index) for index in range(60)]
+    assert differences(full, ColumnEvaluator(full.base), sets) == []
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_random_rules_give_the_same(tmp_path, seed):
+    """Random knowledge bases with every form of condition, forty walls each."""
+    triager = Triager(load_knowledge(make_rules(tmp_path, seed)))
+    sets = [random_answers(triager.base, index) for index in range(40)]
+    assert differences(triager, ColumnEvaluator(triager.base), sets) == []
+
+
+def test_one_question_under_two_conditions_gives_the_same(tmp_path):
+    """Few questions read by many clues: dropping one answer moves several conditions."""
+    made = make_rules(tmp_path, 3, questions=6, paths=3, clues=30)
+    triager = Triager(load_knowledge(made))
+    sets = [random_answers(triager.base, index, 0.8) for index in range(60)]
+    assert differences(triager, ColumnEvaluator(triager.base), sets) == []
+
+
+def test_reference_decides_near_a_threshold(small, monkeypatch):
+    """With every wall "too close", all belief comes from the reference, and is the same."""
+    asked = []
+    believe = small.evaluator.__class__.believe
+    monkeypatch.setattr(column_belief, "TOO_CLOSE", 2.0)
+    monkeypatch.setattr(
+        small.evaluator.__class__,
+        "believe",
+        lambda self, *given: asked.append(1) or believe(self, *given),
+    )
+    sets = [random_answers(small.base, index, 0.9) for index in range(50)]
+    assert differences(small, ColumnEvaluator(small.base), sets) == []
+    assert len(asked) >= 50
+
+
+def test_prior_on_the_threshold_needs_no_reference(tmp_path, monkeypatch):
+    """Base rates equal to a threshold are exact: nothing falls back on the slow way."""
+    triager = Triager(load_knowledge(make_rules(tmp_path, 5)))
+    evaluator = ColumnEvaluator(triager.base)
+    monkeypatch.setattr(
+        "walltriage.inference.columns.evaluator.Evaluator",
+        lambda base: pytest.fail("the reference was asked about a wall without answers"),
+    )
+    evaluator.evaluate(evaluator.encode([{}]))
+
+
+def test_chunks_do_not_show(small, small_columns, monkeypatch):
+    """A batch cut into chunks of seven gives what it gives whole."""
+    batch = small_columns.encode(random_answers(small.base, index) for index in range(40))
+    whole = small_columns.evaluate(batch)
+    monkeypatch.setattr(columns, "CHUNK", 7)
+    parts = small_columns.evaluate(batch)
+    for name in ("verdict", "upper", "path_low", "fired", "referral", "decided_by"):
+        assert np.array_equal(getattr(whole, name), getattr(parts, name)), name
+
+
+def test_no_walls(small_columns):
+    """An empty batch has an empty result."""
+    assert len(small_columns.evaluate(small_columns.encode([]))) == 0
+
+
+def test_codes_come_back_as_answers(small):
+    """What is encoded is decoded again, words apart."""
+    coder = Coder(small.base)
+    sets = [random_answers(small.base, index) for index in range(50)]
+    batch = joined([coder.encode(sets[:20]), coder.encode(sets[20:])])
+    for row, answers in enumerate(sets):
+        back = coder.decode(batch, row)
+        kept = [(a.value, a.number, a.sure) for a in back.values()]
+        assert kept == [(a.value, a.number, a.sure) for a in answers.values()]
+        assert list(back) == list(answers)
+
+
+def test_unknown_value_is_refused(small):
+    """A value no option has is an error, never a silent zero."""
+    with pytest.raises(ValueError, match="'gone' is not an answer to 'wall_below'"):
+        Coder(small.base).encode([{"wall_below": Answer("gone")}])
+
+
+def test_cases_give_one_row_a_wall(small, small_columns):
+    """House answers count for every wall of a case."""
+    walls = (Wall("a", answers={"wall_below": Answer("wall")}), Wall("b"))
+    batch = small_columns.encode_cases([Case(house={"built_of": Answer("brick")}, walls=walls)])
+    result = small_columns.evaluate(batch)
+    assert [result.fired_rules(row, "scope") for row in (0, 1)] == [["scope_masonry"]] * 2
+    assert batch.codes[:, small_columns.coder.column["wall_below"]].tolist() == [4, 0]
+    assert [VERDICTS[code] for code in result.verdict] == ["cannot_tell"] * 2
+
+
+def test_computed_answers_are_those_of_one_wall(full):
+    """Five hundred walls, distances at and beyond every mark included."""
+    draw = random.Random(5)
+    asked = sorted(
+        {r.question for readings in full.base.measures.inputs.values() for r in readings}
+    )
+    sets = []
+    for seed in range(500):
+        given = random_answers(full.base, seed, 0.5)
+        for name in draw.sample(asked, len(asked) // 2):
+            given[name] = random_answer(full.base.questions[name], draw)
+        for name in ("distance_one_side", "distance_other_side"):
+            number = draw.choice([0.0, 2.9, 3.0, 6.0, 59.9, 60.0, 90.0, 120.0, 300.0, 301.0, 600.0])
+            band = full.base.questions[name].band_of(number)
+            given[name] = Answer(band, number, "", draw.choice(SURENESS))
+        given.pop("span_without_wall", None)
+        sets.append(given)
+    evaluator = ColumnEvaluator(full.base)
+    batch = evaluator.encode(sets)
+    column, told = evaluator.coder.column["span_without_wall"], set()
+    for row, given in enumerate(sets):
+        answer = computed.computed_answers(full.base, given).get("span_without_wall")
+        ours = evaluator.coder.decode(batch, row).get("span_without_wall")
+        assert (ours and (ours.value, ours.sure)) == (answer and (answer.value, answer.sure)), row
+        told.add(answer and answer.value)
+        assert (batch.codes[row, column] == 0) == (answer is None)
+    assert told == {None, "easily", "marginal", "could_not"}
+
+
+@pytest.mark.parametrize(
+    ("leaf", "told"),
+    [
+        (Leaf("weather", "rain"), "'weather'"),
+        (Leaf("fact", "any"), "'fact: any'"),
+        (Leaf("answer", "built_of", (), "above", 3.0), "'above' of 'built_of'"),
+    ],
+)
+def test_forms_that_columns_cannot_do_are_refused(small, leaf, told):
+    """A condition outside the language is an error when the rules are compiled."""
+    item = Planned("scope_masonry", "scope", ((leaf,),), (("scope", "scope_masonry"),))
+    with pytest.raises(InputError) as caught:
+        ColumnRules([item], Coder(small.base), {}, {})
+    (problem,) = caught.value.problems
+    assert told in problem.what
+    assert problem.path.endswith("scope.yaml")
+    assert problem.line > 0
+
+
+def test_load_path_without_a_sure_base_rate_is_refused(small, tmp_path):
+    """Retiring the base rate that always holds leaves walls without a prior."""
+    folder = make_rules(tmp_path, 1)
+    for path in (folder / "load_paths").glob("*.yaml"):
+        head, _, tail = path.read_text().partition("conditions:")
+        path.write_text(head.replace("status: reviewed", "status: retired") + "conditions:" + tail)
+    with pytest.raises(InputError, match="holds for every wall"):
+        ColumnEvaluator(load_knowledge(folder))

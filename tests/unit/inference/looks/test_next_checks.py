@@ -1,0 +1,87 @@
+"""What somebody would have to go and see: the right things first, and never hearsay."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.published.test_guidance import CLEAR_WALL
+from walltriage.inference.looks.next_checks import MOST_CHECKS, deciding_checks
+from walltriage.rule_testing.rule_cases import case_answers
+
+
+def checks(full, given):
+    """The checks for one set of answers, and the verdict."""
+    answers = case_answers(full.base, given)
+    result = full.evaluator.evaluate(answers)
+    return [c.question for c in deciding_checks(full.worth, result, answers)], result
+
+
+def test_nothing_is_left_to_check_once_a_verdict_is_reached(full):
+    """Either verdict."""
+    assert checks(full, CLEAR_WALL)[0] == []
+    assert checks(full, {"wall_top": "board_ends"})[0] == []
+
+
+def test_what_was_only_guessed_comes_first(full):
+    """Each guess that holds a sign back, once."""
+    guessed = {
+        "beam_meets_wall": {"value": "along_line", "sure": "guess"},
+        "post_at_wall": {"value": "post_or_bump", "sure": "guess"},
+    }
+    found, _ = checks(full, guessed)
+    assert set(found[:2]) == set(guessed)
+    assert len(found) == MOST_CHECKS
+
+
+def test_answers_that_clash_are_looked_at_again(full):
+    """Both of them, before anything new."""
+    clash = {"above_wall": "only_attic", "attic_joist_run": "along", "laps_elsewhere": "unknown"}
+    found, result = checks(full, clash | {"attic_joists_at_wall": "run_through"})
+    assert [f.rule for f in result.fired("contradiction")] == ["joists_along_yet_end"]
+    assert found[:2] == ["attic_joist_run", "attic_joists_at_wall"]
+
+
+@pytest.mark.parametrize(
+    ("lacking", "more", "gate", "wanted"),
+    [
+        (
+            "round_the_wall",
+            {"beam_meets_wall": "none"},
+            "gate_rooms_not_looked",
+            {"round_the_wall", "post_at_wall"},
+        ),
+        ("house_movement", {}, "gate_movement_not_asked", {"house_movement", "recent_change"}),
+        ("house_kind", {}, "gate_kind_of_house", {"house_kind"}),
+    ],
+)
+def test_the_last_gate_is_asked_for_first(full, lacking, more, gate, wanted):
+    """The clear wall with one look left out: that look decides it."""
+    given = {name: value for name, value in CLEAR_WALL.items() if name != lacking} | more
+    found, result = checks(full, given)
+    assert [f.rule for f in result.fired("gate")] == [gate]
+    assert found[0] in wanted
+
+
+def test_the_likeliest_path_gets_a_close_look(full):
+    """Under an attic: the wall's top, though questions from a chair cost less."""
+    found, result = checks(full, {"above_wall": "only_attic", "wall_place": "inside"})
+    highest = max(result.paths, key=lambda name: result.paths[name].high)
+    assert highest == "framing_above"
+    first = full.base.questions[found[0]]
+    assert first.place == "attic"
+    assert highest in full.worth.uses[found[0]].sign_paths
+
+
+@pytest.mark.parametrize("given", [{}, {"above_wall": "rooms_all_along"}, {"wall_level": "top"}])
+def test_hearsay_about_the_wall_is_no_check(full, given):
+    """Nobody is sent to ask whether work was begun, or what people say."""
+    for name in checks(full, given)[0]:
+        question = full.base.questions[name]
+        assert (question.scope, question.entry.kind) != ("wall", "recalled")
+
+
+def test_what_was_found_in_the_wrong_way_is_looked_at_again(full):
+    """A place judged by eye keeps the last gate up: measure it, before anything new."""
+    found, result = checks(full, CLEAR_WALL | {"attic_spot": "by_eye"})
+    assert [f.rule for f in result.fired("gate")] == ["gate_place_in_attic"]
+    assert found[0] == "attic_spot"
