@@ -32,6 +32,8 @@ def _supports(s: Scene) -> list[float]:
 
 
 def _under(s: Scene) -> str:
+    if _join(s) == "end_or_lap":
+        return "on_line"  # what ends there rests on something, if only on a foundation wall
     near = min(_supports(s), default=99.0)
     return "on_line" if near <= 0.5 else "near_line" if near <= 2.0 else "open_joists"
 

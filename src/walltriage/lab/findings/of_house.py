@@ -125,6 +125,12 @@ def _rot(s: Scene) -> str:
     return "some_seen" if s.chance("rot", 0.06 if s.house.year < 1960 else 0.02) else "none_seen"
 
 
+def _damage(s: Scene) -> str | None:
+    if _rot(s) == "none_seen":
+        return None
+    return "at_wall" if s.chance("rot_here", 0.3) else "elsewhere"
+
+
 def _texture(s: Scene) -> str:
     if s.house.year < 1950:
         return "plaster"
@@ -178,6 +184,7 @@ HOUSE_FINDINGS: dict[str, Finding] = {
     "crack_kind": lambda s: s.detail.get("crack", "none"),
     "recent_change": _fact("recent_change", "no_change"),
     "rot_or_insects": _rot,
+    "damage_at_wall": _damage,
     "attic_fill": _fill,
     "ceiling_texture": _texture,
     "middle_support": _middle,

@@ -59,7 +59,9 @@ OPENED_FINDINGS: dict[str, Finding] = {
     "opened_joist_run": lambda s: s.run,
     "opened_joist_end": _end,
     "board_over_plate": lambda s: (
-        "runs_over" if s.detail["under_board"] == "yes" else "stops_at_wall"
+        "runs_over"
+        if s.detail["under_board"] == "yes" and "ends" not in s.kinds
+        else "stops_at_wall"
     ),
     "plate_on_finish": lambda s: (
         "on_finish" if s.detail["on_finish"] == "yes" else "on_rough_floor"
