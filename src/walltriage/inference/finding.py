@@ -68,6 +68,15 @@ class Contradiction:
 
 
 @dataclass(frozen=True, slots=True)
+class NotCounted:
+    """An answer that changed nothing, as it was given, and why it did not."""
+
+    question: str
+    answer: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
 class NextCheck:
     """A question worth answering: its effort (0 to 4) and what it would settle."""
 
@@ -117,6 +126,7 @@ class WallFinding:
     scope: tuple[str, ...]
     trace: tuple[Firing, ...]
     answered: tuple[tuple[str, str, str], ...]
+    not_counted: tuple[NotCounted, ...]
 
     def path(self, path_id: str) -> PathFinding:
         """The load path with this id; :class:`KeyError` when there is none."""

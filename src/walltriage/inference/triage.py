@@ -12,6 +12,7 @@ from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.finding import Finding, WallFinding
 from walltriage.inference.looks.next_checks import deciding_checks
 from walltriage.inference.looks.worth import Worth
+from walltriage.inference.not_counted import not_counted
 from walltriage.inference.numbers.computed import computed_answers, has_distances
 from walltriage.inference.relations.house_answers import house_answers
 from walltriage.inference.relations.plan_answers import PlanReader, check_relations
@@ -103,6 +104,7 @@ class Triager:
             scope=tuple(firing.rule for firing in result.fired("scope")),
             trace=tuple(result.firings),
             answered=explain.answered(self.evaluator, answers),
+            not_counted=not_counted(self.evaluator, result, answers),
         )
 
     def _numbers(self, result: Evaluation, answers: Mapping[str, Answer]) -> dict[str, Any] | None:

@@ -64,6 +64,10 @@ def _wall(wall: WallFinding) -> dict[str, Any]:
             }
             for clash in wall.contradictions
         ],
+        "not_counted": [
+            {"question": item.question, "answer": item.answer, "because": item.because}
+            for item in wall.not_counted
+        ],
         "next_checks": [
             {"question": check.question, "effort": check.effort, "why": check.why}
             for check in wall.next_checks

@@ -65,6 +65,7 @@ class _Printer:
         self._paths(wall)
         self._reasons(wall)
         self._contradictions(wall)
+        self._not_counted(wall)
         self._open(wall)
         self._numbers(wall)
         self._cautions(wall)
@@ -134,6 +135,13 @@ class _Printer:
         for clash in wall.contradictions:
             answers = "; ".join(f"{question}: {answer}" for question, answer in clash.answers)
             self.item(f"{clash.text} You said {answers}.", "!")
+
+    def _not_counted(self, wall: WallFinding) -> None:
+        if self.depth < 2 or not wall.not_counted:
+            return
+        self.heading("Answers that did not count")
+        for item in wall.not_counted:
+            self.item(f"{item.question}: {item.answer}. Not counted, because {item.because}.")
 
     def _open(self, wall: WallFinding) -> None:
         blocking = [reason for reason in wall.why_not if reason.verdict == "likely_non_bearing"]

@@ -1,0 +1,83 @@
+"""Answers that changed nothing, each with the reason: no answer is passed over unsaid."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from walltriage.case.model import Answer
+from walltriage.inference.engine.evaluate import Evaluation, Evaluator
+from walltriage.inference.finding import NotCounted
+from walltriage.inference.numbers.computed import has_distances
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.reads import questions_behind
+from walltriage.knowledge.say import term_words
+from walltriage.knowledge.terms import branches
+
+_ASKED_ONLY = "it is asked only where {where}"
+_COUNTS_ONLY = "it counts only where {where}"
+_NOTHING_TURNS = "no rule that holds here turns on this answer"
+
+
+def not_counted(
+    evaluator: Evaluator, result: Evaluation, answers: Mapping[str, Answer]
+) -> tuple[NotCounted, ...]:
+    """Every real answer that no fired rule used and no measurement needed, in order.
+
+    "I don't know" and what the program worked out itself are left out: they say nothing.
+    """
+    base = evaluator.base
+    used = _used(base, result, answers)
+    applicable = evaluator.applicable(result)
+    found = []
+    for name, answer in answers.items():
+        if not answer.is_real or base.questions[name].entry.kind == "computed" or name in used:
+            continue
+        because = _because(base, name, name in applicable)
+        found.append(NotCounted(name, answer.given or answer.value, because))
+    return tuple(found)
+
+
+def _used(base: KnowledgeBase, result: Evaluation, answers: Mapping[str, Answer]) -> frozenset[str]:
+    """Questions whose answers a fired rule rests on, followed through facts."""
+    behind = questions_behind(base)
+    used = set(_measured(base) if has_distances(base, answers) else ())
+    for firing in result.firings:
+        if firing.kind == "question":
+            continue  # an answer that only steers what is asked counts for nothing itself
+        for known in firing.matched:
+            if known.family in ("answer", "answered", "guessed"):
+                used.add(known.name)
+    terms = {rule.id: getattr(rule, "when", None) for _, rule in base.rules()}
+    for firing in result.firings:
+        if firing.kind != "question" and terms.get(firing.rule) is not None:
+            used |= _asked_not_to_hold(terms[firing.rule], behind)
+    return frozenset(used)
+
+
+def _asked_not_to_hold(term: Any, behind: Mapping[str, set[str]]) -> set[str]:
+    """Questions under a "not": they match no data, and are no less used for it."""
+    found: set[str] = set()
+    for leaf in (leaf for branch in branches(term) for leaf in branch if leaf.negated):
+        if leaf.family in ("answer", "answered", "guessed"):
+            found.add(leaf.name)
+        elif leaf.family == "fact":
+            found |= behind[leaf.name]
+    return found
+
+
+def _measured(base: KnowledgeBase) -> Iterator[str]:
+    for readings in base.measures.inputs.values():
+        for reading in readings:
+            yield reading.question
+            yield from reading.only_with
+
+
+def _because(base: KnowledgeBase, name: str, applies: bool) -> str:
+    entry = base.questions[name].entry
+    if not applies:
+        return _ASKED_ONLY.format(where=term_words(base, entry.applies))
+    conditions = [clue.when for clue in base.clues() if clue.question == name and clue.when]
+    if conditions:
+        return _COUNTS_ONLY.format(where=" or ".join(term_words(base, w) for w in conditions))
+    return _NOTHING_TURNS
