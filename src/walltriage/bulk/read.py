@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from walltriage.bulk.blocks import Block
-from walltriage.bulk.cells import RawAnswers, RawTables, packed
+from walltriage.bulk.cells import RawAnswers, RawTables, no_surer, packed
 from walltriage.bulk.csv import CsvReader
 from walltriage.bulk.gather import NO_WALL, Gathered, WallRef, not_utf8
 from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, SURENESS, Case
@@ -86,7 +86,7 @@ class BlockReader:
             found, numbers = [], []
             for name, answer in case.answers_for(wall.id).items():
                 code, number = packed(self.coder, name, answer)
-                found.append(code + _SURE[answer.sure])
+                found.append(code)
                 if number is not None:
                     numbers.append(number)
             gathered.add(WallRef(path, line, case.name, wall.id, wall.name), found, numbers)
@@ -177,7 +177,7 @@ class BlockReader:
             coded = table[value]
             if coded is None:
                 return None
-            found.append(coded[0] + sure)
+            found.append(no_surer(coded[0], sure))
             if coded[1] is not None:
                 numbers.append(coded[1])
         return found, numbers
