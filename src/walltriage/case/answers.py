@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 from typing import Any, Protocol
 
 from walltriage.case.model import NO_ANSWER, Answer, Sureness
@@ -51,9 +52,9 @@ def make_answer(
     note: str = "",
 ) -> Answer:
     """Check a value and return the :class:`Answer`; raises :class:`AnswerError`."""
-    more = {"sure": sure, "by": by, "seen_on": seen_on, "note": note}
+    answered = partial(Answer, sure=sure, by=by, seen_on=seen_on, note=note)
     if value in NO_ANSWER:
-        return Answer(value, None, value, **more)
+        return answered(value, None, value)
     kind = question.entry.answer
     if kind == "choice":
         if value not in question.values:
@@ -62,16 +63,16 @@ def make_answer(
             raise AnswerError(
                 f"'{value}' is not an answer to '{question_id}'{near}", f"expected one of {options}"
             )
-        return Answer(value, None, value, **more)
+        return answered(value, None, value)
     if kind == "text":
         if isinstance(value, dict | list) or value is None:
             raise AnswerError(f"the answer to '{question_id}' is not text", "expected some words")
-        return Answer(str(value), None, str(value), **more)
+        return answered(str(value), None, str(value))
     number = _measured(question_id, question, value, units)
     given = value if isinstance(value, str) else f"{value:g}"
     if kind == "length" and not isinstance(value, str):
         given = f"{value:g} {units}"
-    return Answer(question.band_of(number), number, given, **more)
+    return answered(question.band_of(number), number, given)
 
 
 def _measured(question_id: str, question: Asked, value: Any, units: str) -> float:
