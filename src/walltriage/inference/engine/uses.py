@@ -9,7 +9,8 @@ from typing import Any
 from walltriage.inference.numbers.computed import SPAN_HELD, SPAN_INPUTS
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.reads import questions_behind, questions_of
-from walltriage.knowledge.schema import Caution, Contradiction, Gate, Referral
+from walltriage.knowledge.schema import Caution, Gate, Referral
+from walltriage.knowledge.schema_scope import Contradiction
 from walltriage.knowledge.terms import Leaf, branches
 
 
