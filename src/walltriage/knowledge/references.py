@@ -113,6 +113,8 @@ def _question_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
             yield tree.problem(where, f"'{entry.id}' needs at least two options")
         if entry.answer != "choice" and entry.options:
             yield tree.problem((*where, "options"), f"'{entry.id}' is not a choice", "drop these")
+        if entry.years and entry.answer != "number":
+            yield tree.problem((*where, "years"), f"'{entry.id}' is not a number", "drop 'years'")
         if entry.answer in ("length", "number"):
             yield from _scale_problems(base.questions[entry.id], tree, where)
         names = base.questions[entry.id].values

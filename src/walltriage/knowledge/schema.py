@@ -88,6 +88,7 @@ class Question(Entry):
 
     ``answer`` is ``choice`` (with ``options``), ``length`` or ``number`` (with
     ``least`` and ``most``, and ``bands`` where a clue reads it), or ``text``.
+    A number with ``years`` is a year, and is read as people say years ("the fifties").
     ``kind`` picks the reporter's reliability; ``computed`` is never asked.  ``simulated`` is
     read by the study alone, and by it only where it has no finding for the question.
     """
@@ -105,6 +106,7 @@ class Question(Entry):
     bands: list[Band] = []
     least: str | float | None = None
     most: str | float | None = None
+    years: bool = False
     applies: dict[str, Any] | None = None
     sketch: str | None = None
     turns: bool = False
