@@ -32,7 +32,9 @@ _WALL_KEYS = frozenset(("id", "name", "answers"))
 _ANSWER_KEYS = frozenset(("value", "sure", "by", "seen_on", "note"))
 _WALL_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
 _PLAIN = frozenset((str, int, float))
-_SURE = {word: index for index, word in enumerate(SURENESS)}
+_SURE: dict[str, int] = {word: index for index, word in enumerate(SURENESS)}
+
+_Packed = tuple[list[int], list[tuple[int, float]]]  # as `Gathered.add` takes them
 
 
 class BlockReader:
@@ -144,10 +146,11 @@ class BlockReader:
             or not (isinstance(house, dict) and isinstance(walls, list) and walls)
         ):
             return False
-        answers = self._quick_answers(house, self.tables.tables(HOUSE, units))
-        if answers is None:
+        of_house = self._quick_answers(house, self.tables.tables(HOUSE, units))
+        if of_house is None:
             return False
-        own_tables, seen, kept = self.tables.tables("wall", units), set(), []
+        own_tables, seen = self.tables.tables("wall", units), set()
+        kept: list[tuple[WallRef, _Packed]] = []
         for wall in walls:
             if not (isinstance(wall, dict) and not wall.keys() - _WALL_KEYS):
                 return False
@@ -165,15 +168,14 @@ class BlockReader:
                 return False
             kept.append((WallRef(path, line, name, wall_id, title), found))
         gathered.cases += 1
-        for ref, (found, numbers) in kept:
-            gathered.add(ref, answers[0] + found, answers[1] + numbers)
+        for ref, (answers, numbers) in kept:
+            gathered.add(ref, of_house[0] + answers, of_house[1] + numbers)
         return True
 
-    def _quick_answers(
-        self, raw: dict[str, Any], tables: dict[str, RawAnswers]
-    ) -> tuple[list[int], list[tuple[int, float]]] | None:
+    def _quick_answers(self, raw: dict[str, Any], tables: dict[str, RawAnswers]) -> _Packed | None:
         """Packed answers, and measured numbers; None if any answer needs a closer look."""
-        found, numbers = [], []
+        found: list[int] = []
+        numbers: list[tuple[int, float]] = []
         for name, value in raw.items():
             table, sure = tables.get(name), 0
             if type(value) is dict:
