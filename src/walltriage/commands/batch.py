@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-import tempfile
 import time
 from collections import Counter
 from collections.abc import Iterator
@@ -17,6 +16,7 @@ import click
 
 from walltriage.commands.common import rules_option
 from walltriage.errors import InputError, Problem
+from walltriage.files import scratch_folder
 
 if TYPE_CHECKING:
     from walltriage.bulk.blocks import Task
@@ -128,8 +128,8 @@ def _store(out: Path | None, resume: bool, settings: str) -> Iterator[Store]:
     from walltriage.bulk.store import Store
 
     if out is None:
-        with tempfile.TemporaryDirectory(prefix="walltriage-") as folder:
-            yield Store.start(Path(folder, "runs"), settings)
+        with scratch_folder() as scratch:
+            yield Store.start(scratch / "runs", settings)
     else:
         folder = out.with_name(f"{out.name}.part")
         yield Store.resume(folder, settings) if resume else Store.start(folder, settings)
