@@ -130,8 +130,8 @@ _TOO_LONG = (
 
 
 def _line_blocks(path: Path, kind: Kind, file: BinaryIO) -> Iterator[Block]:
-    header, start, line, held, size, inside = b"", 1, 1, [], 0, False
-    empty = True
+    header, start, line, size, inside, empty = b"", 1, 1, 0, False, True
+    held: list[bytes] = []
     if kind == "csv":
         header = file.readline(MOST_RECORD_BYTES)
         start = line = 2

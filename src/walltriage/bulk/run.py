@@ -22,7 +22,6 @@ from walltriage.bulk.rows import lines
 from walltriage.bulk.store import RUN_ROWS, Store, task_digest
 from walltriage.errors import InputError, Problem
 from walltriage.files import held_folder, read_bytes
-from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.knowledge.load import load_knowledge
 
@@ -92,7 +91,7 @@ class Judge:
         self, evaluator: ColumnEvaluator, old: ColumnEvaluator | None = None, in_order: bool = False
     ) -> None:
         self.evaluator = evaluator
-        self._reader = BlockReader(evaluator.coder)
+        self._reader = BlockReader(evaluator)
         self._comparer = Comparer(evaluator, old) if old is not None else None
         self._in_order = in_order
 
@@ -108,7 +107,6 @@ class Judge:
 
     def _judged(self, task: Task) -> Outcome:
         batch, gathered = self._reader.read(task)
-        fill_computed(self.evaluator.coder, batch)
         result = self.evaluator.evaluate(batch)
         moves: Mapping[str, int] = {}
         if self._comparer is None:

@@ -95,8 +95,8 @@ def _table(rows: Rows, names: Sequence[str], file: TextIO) -> None:
         file.write("  ".join(parts).rstrip() + "\n")
 
     put(names)
-    for row in first:
-        put(row)
+    for shown in first:
+        put(shown)
     for row in remaining:
         put([_shown(cell) for cell in row])
 

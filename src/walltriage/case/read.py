@@ -97,7 +97,7 @@ class _CaseReader:
                 near = did_you_mean(str(key), known)
                 self.wrong((*where, key), f"unknown key '{key}'{near}", ", ".join(known))
 
-    def one_of(self, data: Mapping[str, Any], where: KeyPath, known: Any, default: Any) -> Any:
+    def one_of(self, data: Mapping[Any, Any], where: KeyPath, known: Any, default: Any) -> Any:
         value = data.get(where[-1], default)
         if value not in known or isinstance(value, bool):
             words = ", ".join(map(str, known))
@@ -105,7 +105,7 @@ class _CaseReader:
             return default
         return value
 
-    def text(self, data: Mapping[str, Any], where: KeyPath) -> str:
+    def text(self, data: Mapping[Any, Any], where: KeyPath) -> str:
         value = data.get(where[-1], "")
         if isinstance(value, dict | list) or value is None:
             self.wrong(where, f"'{where[-1]}' is not text", "expected some words")

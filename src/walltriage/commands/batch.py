@@ -7,7 +7,6 @@ import time
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
-from importlib.util import find_spec
 from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -15,7 +14,6 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from walltriage.commands.common import rules_option
-from walltriage.errors import InputError, Problem
 from walltriage.files import scratch_folder
 
 if TYPE_CHECKING:
@@ -75,9 +73,6 @@ def command(
     A bad case is told on stderr with its place and never stops the rest. Exits 2 only if
     no wall at all could be judged.
     """
-    if find_spec("numpy") is None:
-        what = "many walls at once need numpy"
-        raise InputError(Problem("batch", 0, 0, what, "pip install 'walltriage[bulk]'"))
     from walltriage.rules_folder import default_rules_folder
 
     folder = rules_folder or default_rules_folder()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -53,9 +52,6 @@ def command(
     rules_folder: Path | None,
 ) -> None:
     """Hold simulated interviews about simulated walls whose truth is known, and count."""
-    if find_spec("numpy") is None:
-        what = "the study needs numpy"
-        raise InputError(Problem("study", 0, 0, what, "pip install 'walltriage[bulk]'"))
     from walltriage.lab.run import Plan, run
     from walltriage.rules_folder import default_rules_folder
 

@@ -239,11 +239,11 @@ class Session:
             wall = self._case.walls[0].id if again.subject == HOUSE else again.subject
             more = self.planner.plan(self._case, wall, self._evaluation(wall))
             return Plan(again, None, more.more_here if more.step == again else 0), wall
-        for wall in self._case.walls:
-            plan = self.planner.plan(self._case, wall.id, self._evaluation(wall.id))
+        for asked in self._case.walls:
+            plan = self.planner.plan(self._case, asked.id, self._evaluation(asked.id))
             if plan.step is not None:
-                return plan, wall.id
-        return plan, wall.id
+                break
+        return plan, asked.id
 
     def _case_of(self, given: list[Given]) -> Case:
         case = replace(self._frame, asked=tuple(item.step for item in given))

@@ -68,7 +68,7 @@ class Interview:
 
     session: Session
 
-    def __init__(self, loading: Loading, options: Options) -> None:
+    def __init__(self, loading: Loading[Triager], options: Options) -> None:
         self._loading, self.options = loading, options
         self.screen = Screen(options.ascii_only)
         self.keeper: Keeper | None = None
@@ -81,6 +81,12 @@ class Interview:
     def triager(self) -> Triager:
         """The compiled knowledge base."""
         return self._loading.result()
+
+    @property
+    def record(self) -> Keeper:
+        """Where the answers are kept; there is one as soon as a question has been asked."""
+        assert self.keeper is not None
+        return self.keeper
 
     def hold(self) -> None:
         """From the first page to the record."""

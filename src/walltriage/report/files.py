@@ -67,7 +67,7 @@ def format_of(path: Path) -> Format:
         raise InputError(Problem(str(path.parent), 0, 0, "no such folder", "make it first"))
     if ending == "pdf":
         _need_pdf(path)
-    return ending  # type: ignore[return-value]
+    return ending
 
 
 def rendered(request: Request, form: Format) -> bytes:
