@@ -28,7 +28,7 @@ _TERM_KEYS = ("when", "applies")
 def check(base: KnowledgeBase, trees: list[Tree]) -> list[Problem]:
     """Every broken reference and every table that does not add up, with its place."""
     problems: list[Problem] = []
-    houses = next((t.data for t in trees if t.path.endswith(FILE_NAME)), {})
+    houses: Mapping[str, Any] = next((t.data for t in trees if t.path.endswith(FILE_NAME)), {})
     for tree in trees:
         for where in list(tree.places):
             if where and where[-1] in _TERM_KEYS:
