@@ -19,6 +19,7 @@ from walltriage.case.model import (
     UNKNOWN,
     Answer,
     Case,
+    Drawing,
     Role,
     Step,
     Sureness,
@@ -190,6 +191,11 @@ class Session:
         """Draw the house anew; what follows from the plan is worked out afresh."""
         self._frame = replace(self._frame, plan=plan)
         self._settle()
+
+    def set_drawing(self, drawing: Drawing | None) -> None:
+        """Note the pages of the plan answered so far; no answer follows from them yet."""
+        self._frame = replace(self._frame, drawing=drawing)
+        self._case = replace(self._case, drawing=drawing)
 
     def drop_wall(self, wall_id: str) -> bool:
         """Take a further wall away again, if nothing was answered about it."""
