@@ -13,15 +13,17 @@ from pathlib import Path
 from typing import Any
 
 from walltriage.bulk.blocks import Block
-from walltriage.bulk.cells import RawAnswers, RawTables, packed
+from walltriage.bulk.cells import RawAnswers, RawTables, no_surer
 from walltriage.bulk.csv import CsvReader
 from walltriage.bulk.gather import NO_WALL, Gathered, WallRef, not_utf8
 from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, SURENESS, Case
 from walltriage.case.read import case_from
 from walltriage.errors import InputError, Problem
-from walltriage.inference.columns.codes import Batch, Coder
+from walltriage.inference.columns.codes import Batch
+from walltriage.inference.columns.computed import fill_computed
+from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.units import LENGTH_UNITS
-from walltriage.yamltree import Tree, parse
+from walltriage.yamltree import MOST_DIGITS, Tree, parse
 
 _CASE_KEYS = frozenset(
     ("schema", "name", "story", "for", "reach", "units", "house", "walls", "asked", "outcome")
@@ -30,19 +32,24 @@ _WALL_KEYS = frozenset(("id", "name", "answers"))
 _ANSWER_KEYS = frozenset(("value", "sure", "by", "seen_on", "note"))
 _WALL_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
 _PLAIN = frozenset((str, int, float))
-_SURE = {word: index for index, word in enumerate(SURENESS)}
+_SURE: dict[str, int] = {word: index for index, word in enumerate(SURENESS)}
+
+_Packed = tuple[list[int], list[tuple[int, float]]]  # as `Gathered.add` takes them
 
 
 class BlockReader:
     """Reads blocks for one knowledge base."""
 
-    def __init__(self, coder: Coder) -> None:
-        self.coder, self.base = coder, coder.base
-        self.tables = RawTables(coder)
-        self._csv = CsvReader(coder, self.tables)
+    def __init__(self, evaluator: ColumnEvaluator) -> None:
+        self.evaluator, self.base = evaluator, evaluator.base
+        self.tables = RawTables(evaluator.coder)
+        self._csv = CsvReader(evaluator.coder, self.tables)
 
     def read(self, blocks: Iterable[Block]) -> tuple[Batch, Gathered]:
-        """All walls of some blocks; bad cases are left out and told in the second part."""
+        """The answers that count for all walls of some blocks, a row for each.
+
+        Bad cases are left out and told in the second part.
+        """
         gathered = Gathered()
         for block in blocks:
             if block.problem is not None:
@@ -53,7 +60,18 @@ class BlockReader:
                 self._json_lines(block, gathered)
             else:
                 self._csv.read(block, gathered)
-        return gathered.batch(self.coder), gathered
+        batch = gathered.batch(self.evaluator.coder)
+        self._whole_cases(batch, gathered)
+        fill_computed(self.evaluator.coder, batch)
+        return batch, gathered
+
+    def _whole_cases(self, batch: Batch, gathered: Gathered) -> None:
+        """Put in the answers of the cases that were not packed, those of their plans included."""
+        rows = [first + i for first, case in gathered.whole for i in range(len(case.walls))]
+        answers = self.evaluator.answers(case for _, case in gathered.whole)
+        for row, given in zip(rows, answers, strict=True):
+            for name, answer in given.items():
+                self.evaluator.coder.put(batch, row, name, answer)
 
     def _case_file(self, block: Block, gathered: Gathered) -> None:
         try:
@@ -81,15 +99,7 @@ class BlockReader:
         if not case.walls:
             gathered.wrong([Problem(path, line, 1, *NO_WALL)])
             return
-        gathered.cases += 1
-        for wall in case.walls:
-            found, numbers = [], []
-            for name, answer in case.answers_for(wall.id).items():
-                code, number = packed(self.coder, name, answer)
-                found.append(code + _SURE[answer.sure])
-                if number is not None:
-                    numbers.append(number)
-            gathered.add(WallRef(path, line, case.name, wall.id, wall.name), found, numbers)
+        gathered.add_case(path, line, case)
 
     def _json_lines(self, block: Block, gathered: Gathered) -> None:
         stem = Path(block.path).stem
@@ -113,7 +123,11 @@ class BlockReader:
         except RecursionError:
             gathered.wrong([Problem(path, line, 1, "nested too deeply to be read")])
         else:
-            if not self._quick(data, path, line, default, gathered):
+            half = _half_letter(text)
+            if half is not None:
+                what, expected = "half of a surrogate pair", "expected both halves"
+                gathered.wrong([Problem(path, line, half + 1, what, expected)])
+            elif not self._quick(data, path, line, default, gathered):
                 self._whole(
                     lambda: case_from(_placed(path, text, data), self.base.questions, default),
                     path, line, gathered, line - 1,
@@ -136,10 +150,11 @@ class BlockReader:
             or not (isinstance(house, dict) and isinstance(walls, list) and walls)
         ):
             return False
-        answers = self._quick_answers(house, self.tables.tables(HOUSE, units))
-        if answers is None:
+        of_house = self._quick_answers(house, self.tables.tables(HOUSE, units))
+        if of_house is None:
             return False
-        own_tables, seen, kept = self.tables.tables("wall", units), set(), []
+        own_tables, seen = self.tables.tables("wall", units), set()
+        kept: list[tuple[WallRef, _Packed]] = []
         for wall in walls:
             if not (isinstance(wall, dict) and not wall.keys() - _WALL_KEYS):
                 return False
@@ -157,15 +172,14 @@ class BlockReader:
                 return False
             kept.append((WallRef(path, line, name, wall_id, title), found))
         gathered.cases += 1
-        for ref, (found, numbers) in kept:
-            gathered.add(ref, answers[0] + found, answers[1] + numbers)
+        for ref, (answers, numbers) in kept:
+            gathered.add(ref, of_house[0] + answers, of_house[1] + numbers)
         return True
 
-    def _quick_answers(
-        self, raw: dict[str, Any], tables: dict[str, RawAnswers]
-    ) -> tuple[list[int], list[tuple[int, float]]] | None:
+    def _quick_answers(self, raw: dict[str, Any], tables: dict[str, RawAnswers]) -> _Packed | None:
         """Packed answers, and measured numbers; None if any answer needs a closer look."""
-        found, numbers = [], []
+        found: list[int] = []
+        numbers: list[tuple[int, float]] = []
         for name, value in raw.items():
             table, sure = tables.get(name), 0
             if type(value) is dict:
@@ -177,7 +191,7 @@ class BlockReader:
             coded = table[value]
             if coded is None:
                 return None
-            found.append(coded[0] + sure)
+            found.append(no_surer(coded[0], sure))
             if coded[1] is not None:
                 numbers.append(coded[1])
         return found, numbers
@@ -208,7 +222,25 @@ def _no_constant(word: str) -> None:
     raise ValueError(f"{word} is not a number")
 
 
-_DECODER = json.JSONDecoder(object_pairs_hook=_no_doubles, parse_constant=_no_constant)
+def _whole_number(digits: str) -> int:
+    if len(digits) > MOST_DIGITS:
+        raise ValueError(f"a number of {len(digits):,} digits")
+    return int(digits)
+
+
+_DECODER = json.JSONDecoder(
+    object_pairs_hook=_no_doubles, parse_constant=_no_constant, parse_int=_whole_number
+)
+_ESCAPES = re.compile(
+    r"\\\\|\\ud[89ab][0-9a-f]{2}\\ud[c-f][0-9a-f]{2}|(\\ud[89a-f][0-9a-f]{2})", re.IGNORECASE
+)
+
+
+def _half_letter(text: str) -> int | None:
+    """Where half of a surrogate pair stands without the other, which no text can hold."""
+    if "\\u" not in text:
+        return None
+    return next((m.start() for m in _ESCAPES.finditer(text) if m[1]), None)
 
 
 def _placed(path: str, text: str, data: Any) -> Tree:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 from typing import Any, Protocol
 
-from walltriage.case.model import NO_ANSWER, Answer, Sureness
+from walltriage.case.model import NO_ANSWER, SURENESS, Answer, Sureness
+from walltriage.case.years import parse_years
 from walltriage.errors import QuantityError, did_you_mean
 from walltriage.units import format_length, parse_length
 
@@ -51,9 +53,9 @@ def make_answer(
     note: str = "",
 ) -> Answer:
     """Check a value and return the :class:`Answer`; raises :class:`AnswerError`."""
-    more = {"sure": sure, "by": by, "seen_on": seen_on, "note": note}
+    answered = partial(Answer, sure=sure, by=by, seen_on=seen_on, note=note)
     if value in NO_ANSWER:
-        return Answer(value, None, value, **more)
+        return answered(value, None, value)
     kind = question.entry.answer
     if kind == "choice":
         if value not in question.values:
@@ -62,16 +64,43 @@ def make_answer(
             raise AnswerError(
                 f"'{value}' is not an answer to '{question_id}'{near}", f"expected one of {options}"
             )
-        return Answer(value, None, value, **more)
+        return answered(value, None, value)
     if kind == "text":
         if isinstance(value, dict | list) or value is None:
             raise AnswerError(f"the answer to '{question_id}' is not text", "expected some words")
-        return Answer(str(value), None, str(value), **more)
+        return answered(str(value), None, str(value))
+    if getattr(question.entry, "years", False):
+        number, at_most = _year(question_id, question, value, sure)
+        given = value if isinstance(value, str) else f"{value:g}"
+        return answered(question.band_of(number), number, given, sure=at_most)
     number = _measured(question_id, question, value, units)
     given = value if isinstance(value, str) else f"{value:g}"
     if kind == "length" and not isinstance(value, str):
         given = f"{value:g} {units}"
-    return Answer(question.band_of(number), number, given, **more)
+    return answered(question.band_of(number), number, given)
+
+
+def _year(question_id: str, question: Asked, value: Any, sure: Sureness) -> tuple[float, Sureness]:
+    """The year that counts, and how sure it can be at most.
+
+    Of a stretch within one band the middle is taken, as "fairly" sure.  Where the stretch could
+    be in two bands its earliest year counts, as a guess: what is older asks for more care.
+    """
+    least, most = question.number(question.entry.least), question.number(question.entry.most)
+    try:
+        years = parse_years(value)
+    except QuantityError as error:
+        span = f"from {least:g} to {most:g}"
+        raise AnswerError(f"'{question_id}': {error}", span) from None
+    if not least <= years.first <= years.last <= most:
+        what = f"'{question_id}': '{value}' is out of range"
+        raise AnswerError(what, f"expected {least:g} to {most:g}")
+    if years.exact:
+        return float(years.first), sure
+    one_band = question.band_of(years.first) == question.band_of(years.last)
+    number = years.middle if one_band else years.first
+    at_most: Sureness = "fairly" if one_band else "guess"
+    return float(number), max(sure, at_most, key=SURENESS.index)
 
 
 def _measured(question_id: str, question: Asked, value: Any, units: str) -> float:
@@ -91,7 +120,7 @@ def _measured(question_id: str, question: Asked, value: Any, units: str) -> floa
                 raise QuantityError(f"{value!r} is not a number")
     except QuantityError as error:
         raise AnswerError(f"'{question_id}': {error}", f"from {span}") from None
-    except (ValueError, TypeError):
+    except (ValueError, TypeError, OverflowError):
         raise AnswerError(
             f"'{question_id}': {value!r} is not a number", f"expected {span}"
         ) from None

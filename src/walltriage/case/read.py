@@ -15,6 +15,7 @@ from walltriage.case.model import (
     SURENESS,
     Answer,
     Case,
+    Drawing,
     Step,
     Wall,
 )
@@ -26,7 +27,7 @@ from walltriage.yamltree import KeyPath, Tree, load, parse
 Catalogue = Mapping[str, Asked]
 _CASE_KEYS = (
     "schema", "name", "story", "for", "reach", "units", "plan", "house", "walls", "asked",
-    "outcome",
+    "drawing", "outcome",
 )  # fmt: skip
 _WALL_KEYS = ("id", "name", "answers")
 _ANSWER_KEYS = ("value", "sure", "by", "seen_on", "note")
@@ -87,6 +88,7 @@ class _CaseReader:
             story=self.text(data, ("story",)),
             outcome=data.get("outcome"),
             plan=plan,
+            drawing=self.drawing(data["drawing"]) if "drawing" in data else None,
         )
 
     def known_keys(self, data: Mapping[str, Any], where: KeyPath, known: tuple[str, ...]) -> None:
@@ -95,7 +97,7 @@ class _CaseReader:
                 near = did_you_mean(str(key), known)
                 self.wrong((*where, key), f"unknown key '{key}'{near}", ", ".join(known))
 
-    def one_of(self, data: Mapping[str, Any], where: KeyPath, known: Any, default: Any) -> Any:
+    def one_of(self, data: Mapping[Any, Any], where: KeyPath, known: Any, default: Any) -> Any:
         value = data.get(where[-1], default)
         if value not in known or isinstance(value, bool):
             words = ", ".join(map(str, known))
@@ -103,7 +105,7 @@ class _CaseReader:
             return default
         return value
 
-    def text(self, data: Mapping[str, Any], where: KeyPath) -> str:
+    def text(self, data: Mapping[Any, Any], where: KeyPath) -> str:
         value = data.get(where[-1], "")
         if isinstance(value, dict | list) or value is None:
             self.wrong(where, f"'{where[-1]}' is not text", "expected some words")
@@ -171,6 +173,18 @@ class _CaseReader:
         except AnswerError as error:
             self.wrong(where, error.what, error.expected)
             return None
+
+    def drawing(self, data: Any) -> Drawing | None:
+        replies = data.get("replies") if isinstance(data, dict) else None
+        if not (
+            isinstance(replies, list)
+            and data.keys() == {"of", "replies"}
+            and isinstance(data["of"], str)
+            and all(reply is None or isinstance(reply, str) for reply in replies)
+        ):
+            self.wrong(("drawing",), "not an unfinished drawing", "leave 'drawing' out")
+            return None
+        return Drawing(data["of"], tuple(replies))
 
     def steps(self, data: Any, walls: set[str]) -> tuple[Step, ...]:
         steps = []

@@ -45,7 +45,8 @@ def command(
     from walltriage.case.read import read_case
 
     triager = load_triager(rules_folder)
-    read, problems = [], []
+    read = []
+    problems: list[Problem] = []
     for path in cases:
         try:
             case = read_case(path, triager.base.questions)

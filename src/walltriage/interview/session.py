@@ -19,6 +19,7 @@ from walltriage.case.model import (
     UNKNOWN,
     Answer,
     Case,
+    Drawing,
     Role,
     Step,
     Sureness,
@@ -191,6 +192,11 @@ class Session:
         self._frame = replace(self._frame, plan=plan)
         self._settle()
 
+    def set_drawing(self, drawing: Drawing | None) -> None:
+        """Note the pages of the plan answered so far; no answer follows from them yet."""
+        self._frame = replace(self._frame, drawing=drawing)
+        self._case = replace(self._case, drawing=drawing)
+
     def drop_wall(self, wall_id: str) -> bool:
         """Take a further wall away again, if nothing was answered about it."""
         if len(self._frame.walls) == 1 or any(i.step.subject == wall_id for i in self._given):
@@ -233,11 +239,11 @@ class Session:
             wall = self._case.walls[0].id if again.subject == HOUSE else again.subject
             more = self.planner.plan(self._case, wall, self._evaluation(wall))
             return Plan(again, None, more.more_here if more.step == again else 0), wall
-        for wall in self._case.walls:
-            plan = self.planner.plan(self._case, wall.id, self._evaluation(wall.id))
+        for asked in self._case.walls:
+            plan = self.planner.plan(self._case, asked.id, self._evaluation(asked.id))
             if plan.step is not None:
-                return plan, wall.id
-        return plan, wall.id
+                break
+        return plan, asked.id
 
     def _case_of(self, given: list[Given]) -> Case:
         case = replace(self._frame, asked=tuple(item.step for item in given))

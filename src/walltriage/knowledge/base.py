@@ -8,25 +8,26 @@ from pathlib import Path
 
 from walltriage.knowledge.report_texts import ReportTexts
 from walltriage.knowledge.schema import (
+    Band,
     BaseRate,
     Caution,
     CautionFile,
     Clue,
     Condition,
-    Contradiction,
     DerivedFact,
     Given,
     GuardsFile,
     LoadPathFile,
+    Option,
     Question,
     Referral,
     Rule,
-    Scope,
     Sign,
     Source,
 )
 from walltriage.knowledge.schema_measures import MeasuresFile
 from walltriage.knowledge.schema_plan import RelationsFile
+from walltriage.knowledge.schema_scope import Contradiction, Scope
 from walltriage.knowledge.terms import NO_ANSWER
 from walltriage.units import parse_length
 from walltriage.yamltree import KeyPath, Tree
@@ -66,10 +67,8 @@ class AskedQuestion:
         """How reports repeat an answer."""
         if value in NO_ANSWER:
             return "not known" if value == NO_ANSWER[0] else "could not be reached"
-        for item in (*self.entry.options, *self.entry.bands):
-            if item.id == value:
-                return item.means
-        return value
+        known: tuple[Option | Band, ...] = (*self.entry.options, *self.entry.bands)
+        return next((item.means for item in known if item.id == value), value)
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,7 +45,8 @@ class Laid:
         cuts |= {min(max(end, low), high) for s in crossing for end in (s.lo, s.hi)}
         ordered = sorted(cuts)
         for lo, hi in pairwise(ordered):
-            middle, held = (lo + hi) / 2, []
+            middle = (lo + hi) / 2
+            held: list[Support] = []
             for line in sorted(crossing, key=lambda s: (s.at, s.beam, s.id)):
                 if line.lo <= middle <= line.hi and (not held or line.at - held[-1].at > CLOSE):
                     held.append(line)

@@ -17,7 +17,7 @@ SMALLEST_LIMIT = 1e-6  # stands for a limit of nothing, so that a ratio can stil
 
 def combined(loads: LoadSet, factors: LoadSet) -> float:
     """The loads times their factors, added up."""
-    return sum(factor * getattr(loads, kind) for kind, factor in factors.kinds())
+    return float(sum(factor * getattr(loads, kind) for kind, factor in factors.kinds()))
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ said only under a fraction of the smallest calculated span.  All between is ``ma
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import product
@@ -70,7 +71,7 @@ def era_of(tables: Tables, year: int | None) -> str:
         return "unknown"
     if isinstance(year, bool) or not isinstance(year, int) or not 1600 <= year <= 2200:
         raise refuse("year", f"{year!r} is not a year of building", "expected 1600 to 2200")
-    eras = tables.spans["eras"].values
+    eras: Mapping[str, Any] = tables.spans["eras"].values
     return next(name for name, era in eras.items() if year <= era["until"] and name != "unknown")
 
 

@@ -40,7 +40,7 @@ class Member:
 
 
 def _weight(tables: Tables, kind: str, section: Section) -> float:
-    return tables.engineered["density"][kind] * section.area_in2 / 144
+    return float(tables.engineered["density"][kind]) * section.area_in2 / 144
 
 
 def sawn_beam(
@@ -145,7 +145,7 @@ def volume_factor(tables: Tables, member: Member, span_in: float) -> float:
         * (rule["depth_in"] / member.section.depth_in)
         * (rule["width_in"] / member.section.width_in)
     )
-    return min(1.0, product ** (1 / rule["x"]))
+    return float(min(1.0, product ** (1 / rule["x"])))
 
 
 def stability_factor(
@@ -167,4 +167,4 @@ def stability_factor(
         return 0.0
     ratio = rule["KbE"] * member.emin_psi / slenderness**2 / fb_star_psi
     half = (1 + ratio) / rule["curve"]
-    return half - (half**2 - ratio / rule["curve_c"]) ** 0.5
+    return float(half - (half**2 - ratio / rule["curve_c"]) ** 0.5)

@@ -6,22 +6,26 @@ import csv
 import io
 import json
 import shutil
+import sys
 
 import pytest
 from click.testing import CliRunner
 
-from tests.conftest import SMALL_RULES
+from tests.conftest import HERE, SMALL_RULES
 from tests.unit.bulk.case_lines import csv_rows, json_lines, random_case
 from walltriage.bulk import blocks as batch_blocks
 from walltriage.bulk import store as batch_store
 from walltriage.bulk.rows import GRAVEST
 from walltriage.bulk.run import RuleFiles
+from walltriage.case.read import read_case
 from walltriage.case.write import case_text
 from walltriage.cli import main
 from walltriage.errors import InputError
 from walltriage.inference.finding import LEVELS
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
+
+DEMO_HOUSES = HERE / "demo_houses"
 
 
 def run(*args, code=0):
@@ -55,6 +59,7 @@ def expected(small, cases):
                 wall.referral.level,
                 ";".join(clash.rule for clash in wall.contradictions),
                 ";".join(wall.scope),
+                {caution.rule for caution in wall.cautions},
             )
     return found
 
@@ -70,6 +75,7 @@ def told_of(small, rows):
             row["referral"],
             row["contradictions"],
             row["scope"],
+            set(filter(None, row["cautions"].split(";"))),
         )
         for row in rows
     }
@@ -95,6 +101,21 @@ def test_says_what_triage_says(small, cases, tmp_path, form):
     rows, told = rows_of(path)
     assert told_of(small, rows) == expected(small, cases)
     assert f"80 walls of {80 if form == 'csv' else 40} cases judged, 0 bad" in told
+
+
+def test_plans_count_as_in_triage(full, tmp_path):
+    """Houses with plans, as case files and as JSON Lines, and one without a wall that waits."""
+    cases = [
+        read_case(path, full.base.questions) for path in sorted(DEMO_HOUSES.glob("plan_*.yaml"))
+    ]
+    lines = tmp_path / "cases.jsonl"
+    lines.write_text(json_lines(cases))
+    for given in ([lines], sorted(DEMO_HOUSES.glob("plan_*.yaml"))):
+        result = CliRunner().invoke(main, ["batch", "--format", "jsonl", *map(str, given)])
+        assert result.exit_code == 0, result.output
+        rows = [json.loads(line) for line in result.stdout.splitlines()]
+        assert told_of(full, rows) == expected(full, cases)
+        assert any(row["case"] == cases[0].name for row in rows)
 
 
 def test_most_urgent_first(cases, tmp_path):
@@ -123,16 +144,21 @@ def test_input_order(cases, tmp_path):
     ]
 
 
-@pytest.mark.parametrize("suffix", ["csv", "jsonl", "txt", "parquet"])
+PARQUET = pytest.param("parquet", marks=pytest.mark.extras)
+
+
+@pytest.mark.parametrize("suffix", ["csv", "jsonl", "txt", PARQUET])
 def test_every_form_of_output(cases, tmp_path, suffix):
     """The ending of --out tells the form; all forms hold the same walls in the same order."""
+    if suffix == "parquet":
+        parquet = pytest.importorskip("pyarrow.parquet", reason="Parquet needs the extra 'bulk'")
     path, out = tmp_path / "c.jsonl", tmp_path / f"out.{suffix}"
     path.write_text(json_lines(cases))
     wanted, _ = rows_of(path)
     text, _ = run(path, "--out", out)
     assert text == ""
     if suffix == "parquet":
-        found = pytest.importorskip("pyarrow.parquet").read_table(out).to_pylist()
+        found = parquet.read_table(out).to_pylist()
         assert found == wanted
         return
     text = out.read_text()
@@ -471,6 +497,16 @@ def test_mistakes_in_rules_name_their_own_files(tmp_path, changed_rules):
     assert f"{changed_rules}/guards.yaml:2:" in result.stderr
     with pytest.raises(InputError):
         RuleFiles.of(tmp_path / "none")
+
+
+def test_parquet_without_its_library(tmp_path, monkeypatch):
+    """What to install is told, and nothing is left behind but the run to take up again."""
+    monkeypatch.setitem(sys.modules, "pyarrow", None)
+    path = tmp_path / "c.jsonl"
+    path.write_text(GOOD)
+    _, told = run(path, "--out", tmp_path / "out.parquet", code=2)
+    assert "Parquet needs pyarrow; pip install 'walltriage[bulk]'" in told
+    assert not (tmp_path / "out.parquet").exists()
 
 
 def test_parquet_cannot_be_printed(tmp_path):
