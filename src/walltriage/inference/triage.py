@@ -69,10 +69,11 @@ class Triager:
 
         assert case.plan is not None
         answers = self.house_answers(case)
+        of_walls = {wall.id: self.answers(case, wall.id) for wall in case.walls}
         quakes = Measured(self.base, answers).word("quake") == "yes"
         return house_work(
             self.base, self.reader(case.plan).layout, answers, verdicts,
-            site_of(self.base, answers, case), earthquakes=quakes,
+            site_of(self.base, answers, of_walls), earthquakes=quakes,
         )  # fmt: skip
 
     def house_answers(self, case: Case) -> dict[str, Answer]:

@@ -4,19 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from walltriage.case.model import Answer, Case
+from walltriage.case.model import Answer
 from walltriage.inference.numbers.measures import Measured
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.structure.house_frame import Site
 
 
-def site_of(base: KnowledgeBase, answers: Mapping[str, Answer], case: Case) -> Site:
-    """The site of a case; ``answers`` are those about the house, with what its plan gives."""
+def site_of(
+    base: KnowledgeBase,
+    answers: Mapping[str, Answer],
+    of_walls: Mapping[str, Mapping[str, Answer]],
+) -> Site:
+    """The site of a house; ``answers`` are those about the house, ``of_walls`` by wall."""
     measured = Measured(base, answers)
     breaks = frozenset(
-        wall.id
-        for wall in case.walls
-        if Measured(base, case.answers_for(wall.id)).word("joists_break") == "yes"
+        wall
+        for wall, known in of_walls.items()
+        if Measured(base, known).word("joists_break") == "yes"
     )
     return Site(
         measured.assumed("wall_height"),
