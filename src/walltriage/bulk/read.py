@@ -23,7 +23,7 @@ from walltriage.inference.columns.codes import Batch
 from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.units import LENGTH_UNITS
-from walltriage.yamltree import Tree, parse
+from walltriage.yamltree import MOST_DIGITS, Tree, parse
 
 _CASE_KEYS = frozenset(
     ("schema", "name", "story", "for", "reach", "units", "house", "walls", "asked", "outcome")
@@ -123,7 +123,11 @@ class BlockReader:
         except RecursionError:
             gathered.wrong([Problem(path, line, 1, "nested too deeply to be read")])
         else:
-            if not self._quick(data, path, line, default, gathered):
+            half = _half_letter(text)
+            if half is not None:
+                what, expected = "half of a surrogate pair", "expected both halves"
+                gathered.wrong([Problem(path, line, half + 1, what, expected)])
+            elif not self._quick(data, path, line, default, gathered):
                 self._whole(
                     lambda: case_from(_placed(path, text, data), self.base.questions, default),
                     path, line, gathered, line - 1,
@@ -218,7 +222,25 @@ def _no_constant(word: str) -> None:
     raise ValueError(f"{word} is not a number")
 
 
-_DECODER = json.JSONDecoder(object_pairs_hook=_no_doubles, parse_constant=_no_constant)
+def _whole_number(digits: str) -> int:
+    if len(digits) > MOST_DIGITS:
+        raise ValueError(f"a number of {len(digits):,} digits")
+    return int(digits)
+
+
+_DECODER = json.JSONDecoder(
+    object_pairs_hook=_no_doubles, parse_constant=_no_constant, parse_int=_whole_number
+)
+_ESCAPES = re.compile(
+    r"\\\\|\\ud[89ab][0-9a-f]{2}\\ud[c-f][0-9a-f]{2}|(\\ud[89a-f][0-9a-f]{2})", re.IGNORECASE
+)
+
+
+def _half_letter(text: str) -> int | None:
+    """Where half of a surrogate pair stands without the other, which no text can hold."""
+    if "\\u" not in text:
+        return None
+    return next((m.start() for m in _ESCAPES.finditer(text) if m[1]), None)
 
 
 def _placed(path: str, text: str, data: Any) -> Tree:

@@ -10,6 +10,7 @@ import hashlib
 import heapq
 import json
 import os
+import re
 import shutil
 from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass, field
@@ -53,6 +54,7 @@ class Store:
     def start(cls, folder: Path, settings: str) -> Store:
         """A new store, in place of any old one; :class:`InputError` if it cannot be written."""
         try:
+            _only_ours(folder)
             shutil.rmtree(folder, ignore_errors=True)
             folder.mkdir(parents=False)
         except OSError as error:
@@ -118,6 +120,15 @@ class Store:
         return self.folder / f"run{index:06d}"
 
 
+def _only_ours(folder: Path) -> None:
+    """:class:`InputError` when a folder holds anything that no run of a batch left."""
+    for name in sorted(os.listdir(folder)) if folder.is_dir() else ():
+        if not _OURS.fullmatch(name):
+            what = f"holds '{name}', which no batch left"
+            raise InputError(Problem(str(folder), 0, 0, what, "give another name to --out"))
+
+
+_OURS = re.compile(r"progress\.(json|unfinished)|(run|level\d+_)\d{6}(\.unfinished)?")
 _AFRESH = "start again without --resume"
 
 
@@ -125,7 +136,8 @@ def task_digest(before: str, task: Task) -> str:
     """A digest of a task's blocks and all that came before."""
     found = hashlib.blake2b(before.encode(), digest_size=16)
     for block in task:
-        found.update(f"{block.path}\0{block.line}\0{len(block.data)}\0".encode())
+        place = f"{block.path}\0{block.line}\0{len(block.data)}\0"
+        found.update(place.encode(errors="surrogateescape"))  # a file name need not be text
         found.update(block.data)
     return found.hexdigest()
 

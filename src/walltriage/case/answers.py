@@ -120,7 +120,7 @@ def _measured(question_id: str, question: Asked, value: Any, units: str) -> floa
                 raise QuantityError(f"{value!r} is not a number")
     except QuantityError as error:
         raise AnswerError(f"'{question_id}': {error}", f"from {span}") from None
-    except (ValueError, TypeError):
+    except (ValueError, TypeError, OverflowError):
         raise AnswerError(
             f"'{question_id}': {value!r} is not a number", f"expected {span}"
         ) from None

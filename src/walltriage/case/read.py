@@ -16,6 +16,7 @@ from walltriage.case.model import (
     SURENESS,
     Answer,
     Case,
+    Drawing,
     Step,
     Wall,
 )
@@ -27,7 +28,7 @@ from walltriage.yamltree import KeyPath, Tree, load, parse
 Catalogue = Mapping[str, Asked]
 _CASE_KEYS = (
     "schema", "name", "story", "for", "reach", "units", "plan", "house", "walls", "asked",
-    "outcome",
+    "drawing", "outcome",
 )  # fmt: skip
 _WALL_KEYS = ("id", "name", "answers")
 _ANSWER_KEYS = ("value", "sure", "by", "seen_on", "note")
@@ -88,6 +89,7 @@ class _CaseReader:
             story=self.text(data, ("story",)),
             outcome=data.get("outcome"),
             plan=plan,
+            drawing=self.drawing(data["drawing"]) if "drawing" in data else None,
         )
 
     def known_keys(self, data: Mapping[str, Any], where: KeyPath, known: tuple[str, ...]) -> None:
@@ -194,6 +196,18 @@ class _CaseReader:
         except AnswerError as error:
             self.wrong(where, error.what, error.expected)
             return None
+
+    def drawing(self, data: Any) -> Drawing | None:
+        replies = data.get("replies") if isinstance(data, dict) else None
+        if not (
+            isinstance(replies, list)
+            and data.keys() == {"of", "replies"}
+            and isinstance(data["of"], str)
+            and all(reply is None or isinstance(reply, str) for reply in replies)
+        ):
+            self.wrong(("drawing",), "not an unfinished drawing", "leave 'drawing' out")
+            return None
+        return Drawing(data["of"], tuple(replies))
 
     def steps(self, data: Any, walls: set[str]) -> tuple[Step, ...]:
         steps: list[Step] = []

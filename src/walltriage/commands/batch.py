@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-import tempfile
 import time
 from collections import Counter
 from collections.abc import Iterator
@@ -15,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from walltriage.commands.common import rules_option
+from walltriage.files import scratch_folder
 
 if TYPE_CHECKING:
     from walltriage.bulk.blocks import Task
@@ -123,8 +123,8 @@ def _store(out: Path | None, resume: bool, settings: str) -> Iterator[Store]:
     from walltriage.bulk.store import Store
 
     if out is None:
-        with tempfile.TemporaryDirectory(prefix="walltriage-") as scratch:
-            yield Store.start(Path(scratch, "runs"), settings)
+        with scratch_folder() as scratch:
+            yield Store.start(scratch / "runs", settings)
     else:
         folder = out.with_name(f"{out.name}.part")
         yield Store.resume(folder, settings) if resume else Store.start(folder, settings)

@@ -19,6 +19,7 @@ from walltriage.case.model import (
     UNKNOWN,
     Answer,
     Case,
+    Drawing,
     Role,
     Step,
     Sureness,
@@ -53,6 +54,7 @@ class Session:
         self.triager: Triager = planner.triager
         walls = tuple(Wall(wall.id, wall.name) for wall in case.walls) or (Wall("wall1"),)
         self._frame = replace(case, house={}, walls=walls, asked=(), outcome=None)
+        self._case = self._frame
         self._given = _in_order(case)
         self._taken_back: dict[Step, Answer] = {}
         self._again: Step | None = None  # a question reached by going back
@@ -190,6 +192,11 @@ class Session:
         """Draw the house anew; what follows from the plan is worked out afresh."""
         self._frame = replace(self._frame, plan=plan)
         self._settle()
+
+    def set_drawing(self, drawing: Drawing | None) -> None:
+        """Note the pages of the plan answered so far; no answer follows from them yet."""
+        self._frame = replace(self._frame, drawing=drawing)
+        self._case = replace(self._case, drawing=drawing)
 
     def drop_wall(self, wall_id: str) -> bool:
         """Take a further wall away again, if nothing was answered about it."""

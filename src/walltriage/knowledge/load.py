@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, RootModel, ValidationError
 
 from walltriage.errors import InputError, Problem
+from walltriage.files import read_bytes
 from walltriage.knowledge import earlier_ids, references, report_texts, shorthand
 from walltriage.knowledge import kept as kept_rules
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
@@ -230,7 +231,7 @@ def digest(folder: Path) -> str:
     """SHA-256 over the name and bytes of every YAML file, lumber and loads included."""
     digest = hashlib.sha256()
     for path in sorted(folder.rglob("*.yaml")):
-        content = path.read_bytes()
+        content = read_bytes(path)
         name = path.relative_to(folder).as_posix()
         digest.update(f"{name}\0{len(content)}\0".encode() + content)
     return digest.hexdigest()

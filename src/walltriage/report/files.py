@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import Literal
 
 from walltriage.case.model import Case, Role
-from walltriage.case.write import write_bytes
 from walltriage.errors import InputError, Problem
+from walltriage.files import write_bytes
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.load import load_report_texts
