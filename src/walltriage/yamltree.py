@@ -236,7 +236,8 @@ def _check_size(text: str, path: str) -> None:
             what = "nested too deeply to be read" if depth > MOST_DEPTH else _TOO_MANY
             expected = f"expected {MOST_DEPTH} levels at most" if depth > MOST_DEPTH else ""
             mark = event.start_mark
-            raise InputError(Problem(path, mark.line + 1, mark.column + 1, what, expected))
+            line, column = (mark.line + 1, mark.column + 1) if mark is not None else (0, 0)
+            raise InputError(Problem(path, line, column, what, expected))
 
 
 _TOO_MANY = f"more than {MOST_NODES:,} entries"
