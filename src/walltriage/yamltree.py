@@ -236,7 +236,8 @@ def _check_size(text: str, path: str) -> None:
         if depth > MOST_DEPTH or count > MOST_NODES:
             what = "nested too deeply to be read" if depth > MOST_DEPTH else _TOO_MANY
             expected = f"expected {MOST_DEPTH} levels at most" if depth > MOST_DEPTH else ""
-            line, column = event.start_mark.line + 1, event.start_mark.column + 1
+            mark = event.start_mark
+            line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
             raise InputError(Problem(path, line, column, what, expected))
 
 
