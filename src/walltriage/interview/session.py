@@ -47,6 +47,7 @@ class Given:
 class Session:
     """One interview about one house; every public method leaves it consistent."""
 
+    _case: Case
     _evaluations: dict[str, Evaluation]  # of the case as it stands, by wall
 
     def __init__(self, planner: Planner, case: Case) -> None:
@@ -54,6 +55,7 @@ class Session:
         self.triager: Triager = planner.triager
         walls = tuple(Wall(wall.id, wall.name) for wall in case.walls) or (Wall("wall1"),)
         self._frame = replace(case, house={}, walls=walls, asked=(), outcome=None)
+        self._case = self._frame
         self._given = _in_order(case)
         self._taken_back: dict[Step, Answer] = {}
         self._again: Step | None = None  # a question reached by going back
