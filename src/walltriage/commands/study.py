@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import click
 
@@ -33,12 +33,31 @@ def _default_folder(reporter: str, seed: int, walls: int) -> Path:
 @click.command("study", epilog="Example: walltriage study --walls 20000 --seed 1 --reporter usual")
 @click.option("--walls", type=int, required=True, help="How many walls to ask about.")
 @click.option("--seed", type=int, required=True, help="The same seed gives the same houses.")
-@click.option("--reporter", type=click.Choice(["careful", "usual", "poor"]), default="usual")
+@click.option(
+    "--reporter",
+    type=click.Choice(["perfect", "guided", "careful", "usual", "poor"]),
+    default="usual",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option("--resume", is_flag=True, help="Go on with a run that was interrupted.")
 @click.option("--folder", type=click.Path(path_type=Path), help="Where finished parts are kept.")
 @click.option("--charts", type=click.Path(path_type=Path), help="Write four SVG charts here.")
 @click.option("--cores", type=int, default=2, show_default=True, help="Processes to use.")
+@click.option("--all-answers", is_flag=True, help="Give every answer in reach; no planner.")
+@click.option(
+    "--reach",
+    type=click.Choice(["rooms", "attic", "opened"]),
+    default="attic",
+    show_default=True,
+    help="With --all-answers: how far people look.",
+)
+@click.option(
+    "--mix",
+    type=click.Choice(["equal", "stock"]),
+    default="equal",
+    show_default=True,
+    help="With --all-answers: kinds of house alike, or as they stand.",
+)
 @rules_option
 def command(
     walls: int,
@@ -49,12 +68,23 @@ def command(
     folder: Path | None,
     charts: Path | None,
     cores: int,
+    all_answers: bool,
+    reach: Literal["rooms", "attic", "opened"],
+    mix: Literal["equal", "stock"],
     rules_folder: Path | None,
 ) -> None:
     """Hold simulated interviews about simulated walls whose truth is known, and count."""
     from walltriage.lab.run import Plan, run
     from walltriage.rules_folder import default_rules_folder
 
+    if all_answers:
+        from walltriage.knowledge.load import load_knowledge
+        from walltriage.lab.all_answers import lines, study
+
+        base = load_knowledge(rules_folder or default_rules_folder())
+        told = study(base, walls, seed, reporter, reach, mix)
+        click.echo(json.dumps(told) if as_json else "\n".join(lines(told)))
+        return
     kept = folder or _default_folder(reporter, seed, walls)
     plan = Plan(rules_folder or default_rules_folder(), walls, seed, reporter, kept, cores)
     plan.check()

@@ -1,0 +1,83 @@
+"""A study without a planner: every answer given, judged, measured."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from walltriage.errors import InputError, Problem
+from walltriage.inference.columns.codes import joined
+from walltriage.inference.columns.evaluator import ColumnEvaluator
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.lab.answers import Reach, Truth, answer_all
+from walltriage.lab.measures import WORTH_TELLING, measure
+from walltriage.lab.mixes import Mix
+from walltriage.lab.run import CHUNK, MOST_WALLS, generator_version
+
+_ROWS = (
+    ("nonbearing_recognised", "non-bearing walls recognised"),
+    ("nonbearing_recognised_where_seen", "  where the framing at their top was seen"),
+    ("framing_seen", "  (share of them where it was seen)"),
+    ("bearing_recognised", "bearing walls recognised"),
+    ("bearing_precision", "  of those called bearing, bore"),
+    ("nonbearing_called_bearing", "non-bearing walls called bearing"),
+    ("wrong_among_nonbearing", "wrong among those called non-bearing"),
+)
+
+
+def study(
+    base: KnowledgeBase, walls: int, seed: int, reporter: str, reach: Reach, mix: Mix
+) -> dict[str, Any]:
+    """All answers of simulated people about ``walls`` walls, and what came of them.
+
+    Raises :class:`InputError` for a number of walls or a seed that makes no sense.
+    """
+    if not 1 <= walls <= MOST_WALLS:
+        what = f"{walls} walls"
+        raise InputError(Problem("--walls", 0, 0, what, f"expected 1 to {MOST_WALLS}"))
+    if seed < 0:
+        raise InputError(Problem("--seed", 0, 0, f"{seed} is negative", "expected 0 or more"))
+    evaluator = ColumnEvaluator(base)
+    parts = [
+        answer_all(evaluator, seed, range(start, min(start + CHUNK, walls)), reporter, reach, mix)
+        for start in range(0, walls, CHUNK)
+    ]
+    batch, truth = joined([part[0] for part in parts]), Truth.joined([part[1] for part in parts])
+    return {
+        "schema": "walltriage/all-answers/1",
+        "seed": seed, "reporter": reporter, "reach": reach, "mix": mix,
+        "rules": {"version": base.version, "sha256": base.sha256},
+        "generator": generator_version(),
+        **measure(evaluator.evaluate(batch), truth),
+    }  # fmt: skip
+
+
+def lines(found: dict[str, Any]) -> list[str]:
+    """The study in words, a line each."""
+    told = [_missed("missed of bearing walls", found["missed"]),
+            _missed("  of hall twins", found["missed_hall_twins"])]  # fmt: skip
+    told += [_missed(f"  by {path}", row) for path, row in found["missed_by_path"].items()]
+    told += [
+        _missed(f"  in {kind}", row)
+        for kind, row in found["missed_by_kind"].items()
+        if row["count"] or row["of"] >= WORTH_TELLING
+    ]
+    told += [f"{words}: {_percent(found[key])}" for key, words in _ROWS]
+    bracing = found["bracing_only_called_nonbearing"]
+    told.append(f"bracing-only walls called non-bearing: {bracing['count']} of {bracing['of']}")
+    told.append(f"slope of truth on the logit of the middle: {found['slope']:.2f}")
+    told.append("walls left open, by the middle of their interval:")
+    told += [
+        f"  {row['from']:g} to {row['to']:g}: {row['walls']} walls, stated "
+        f"{_percent(row['stated'])}, bore {_percent(row['bore'])}"
+        for row in found["leaning"]
+    ]
+    told.append("Simulated houses and people; no field rate is known.")
+    return told
+
+
+def _missed(words: str, row: dict[str, Any]) -> str:
+    return f"{words}: {row['count']} of {row['of']}, 95 % bound {row['bound95']:.3%}"
+
+
+def _percent(value: float | None) -> str:
+    return "none there" if value is None else f"{value:.1%}"

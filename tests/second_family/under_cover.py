@@ -1,0 +1,46 @@
+"""What is told with the ceiling and the wall opened, in the second family."""
+
+from __future__ import annotations
+
+from tests.second_family.look import UNKNOWN, Look
+from tests.second_family.places import ends_of_joists
+
+
+def of_opened(k: Look) -> None:
+    """Holes and covers taken off at the right place."""
+    w = k.w
+    way = {True: "across", False: "along"}[k.crosses]
+    if k.h.roof == "vault" and k.top:
+        k.same(UNKNOWN, "fixture_peek")
+    else:
+        k.says("fixture_peek", f"{way}_wall", "along_wall", "across_wall")
+        k.says("opened_joist_run", way, "along", "across")
+    free = k.half or not k.crosses or bool(w.see["gap_or_clips"])
+    touching = "end_or_lap" if w.kind == "support" else "run_through"
+    k.says("opened_joist_end", "gap_or_none" if free else touching,
+           "gap_or_none", "run_through", "end_or_lap")  # fmt: skip
+    ends_of_joists(k, "opened_ends")
+    later = w.kind == "later"
+    k.says("board_over_plate", "runs_over" if later else "stops_at_wall",
+           "runs_over", "stops_at_wall")  # fmt: skip
+    foot = "on_finish" if w.see["finish_runs_over"] else "on_rough_floor"
+    k.says("plate_on_finish", foot, "on_finish", "on_rough_floor")
+    k.put("top_plate", "top_plates", {"double": "two_or_more", "single": "one"})
+    k.put("header_kind", "header", {"deep": "deep_built_up", "flat": "flat_board"})
+    pack = "pack_under_beam" if k.beam else "pack"
+    k.says("stud_pack", pack if k.pack else "none", "none", "pack", "pack_under_beam")
+    ends = "ends_here" if k.beam == "flush" else "none"
+    k.says("hidden_beam", ends, "none", "along_wall", "ends_here")
+    k.says("panel_on_studs", "boards_or_panels" if w.braced else "finish_only",
+           "finish_only", "boards_or_panels")  # fmt: skip
+    k.says("blade_test", "slides" if free else "tight", "slides", "tight")
+    k.says("stud_age", "newer" if later else "same_kind", "newer", "same_kind")
+    k.same("two_by_four", "stud_size")
+    k.same("about_16_in", "stud_spacing")
+    k.same("none", "ribbon_board", "slanted_in_wall", "siding_inside", "ties_in_wall",
+           "steel_in_wall", "hung_on_face", "blocks_in_wall", "wall_filled")  # fmt: skip
+    k.same("stop_at_floor", "studs_past_floor")
+    k.same("not_tied", "hangs_from_above")
+    k.same("one", "two_walls")
+    under = "in_line" if w.kind == "support" else "not_in_line"
+    k.says("studs_under_joists", under, "in_line", "not_in_line")
