@@ -17,7 +17,7 @@ from walltriage.commands.quantities import (
 )
 from walltriage.rules_folder import default_rules_folder
 from walltriage.structure.loads import LoadSet
-from walltriage.structure.members import Choice, MemberResult, choose_members, end_supports
+from walltriage.structure.members import MemberChoice, MemberResult, choose_members, end_supports
 from walltriage.structure.steps import Check, Step
 from walltriage.structure.stock import KINDS
 from walltriage.structure.strips import PointLoad
@@ -120,7 +120,7 @@ def _step(step: dict[str, Any]) -> str:
 
 
 def as_lines(
-    choice: Choice, shown: list[dict[str, Any]], hidden: int, steps: bool = False
+    choice: MemberChoice, shown: list[dict[str, Any]], hidden: int, steps: bool = False
 ) -> list[str]:
     """The choice as lines of plain text; ``steps`` of the first beam follow its checks."""
     lines = [choice.sentence]

@@ -42,7 +42,7 @@ class MemberResult:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class MemberChoice:
     """The listed beams that work, by depth, then plies, then width; a sequence of results.
 
     ``nearest`` is the beam that comes nearest when none works; ``sentence`` says how it stands.
@@ -146,7 +146,7 @@ def choose_members(
     unbraced: bool = False,
     flush: bool = False,
     joist_spacing_in: float = 16.0,
-) -> Choice:
+) -> MemberChoice:
     """The listed beams that carry ``loads`` (plf) and ``points`` (lb) over a clear opening.
 
     The beam's own weight is added.  ``flush`` = the beam lies within the floor or ceiling, so
@@ -171,7 +171,7 @@ def choose_members(
                        r.member.kind),
     )  # fmt: skip
     nearest = None if order else min(results, key=lambda result: result.utilisation)
-    return Choice(
+    return MemberChoice(
         tuple(order), nearest, len(results), _sentence(order, nearest, len(results)),
         tuple(_notes(tables, loads, flush, unbraced, joist_spacing_in)),
     )  # fmt: skip
