@@ -16,6 +16,7 @@ from walltriage.commands.quantities import (
     step_data,
 )
 from walltriage.rules_folder import default_rules_folder
+from walltriage.structure.load_path import load_path_to_ground
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.members import MemberChoice, MemberResult, choose_members, end_supports
 from walltriage.structure.steps import Check, Step
@@ -23,7 +24,6 @@ from walltriage.structure.stock import KINDS
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport
 from walltriage.structure.tables import Tables, load_tables
-from walltriage.structure.waydown import way_down
 from walltriage.units import format_length
 
 EPILOG = """\b
@@ -216,7 +216,7 @@ def command(
         word: end["reaction_lb"] for word, end in shown[0]["ends"].items()
     }  # fmt: skip
     # No stage below the beam has been seen from here: the command says so every time.
-    below = way_down(ends, {}, levels_below=0)
+    below = load_path_to_ground(ends, {}, levels_below=0)
     if json_wanted:
         data = {
             "sentence": choice.sentence,

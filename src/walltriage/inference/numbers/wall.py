@@ -16,12 +16,12 @@ from walltriage.inference.numbers.computed import wall_span_need
 from walltriage.inference.numbers.measures import Measured
 from walltriage.inference.numbers.tributary import reaching_loads
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.structure.load_path import load_path_to_ground
 from walltriage.structure.members import MemberResult, choose_members, end_supports
 from walltriage.structure.span_need import SpanNeed
 from walltriage.structure.steps import NOTE, Range
 from walltriage.structure.tables import Tables, load_tables
 from walltriage.structure.takedown import Takedown, take_down
-from walltriage.structure.waydown import way_down
 from walltriage.units import format_length
 
 MOST_MEMBERS = 3  # of each kind, the shallowest first
@@ -157,7 +157,7 @@ def _add_way_down(
         found["lines"].append("What is under the ends of such a beam has not been told.")
         return
     loads = {name: end.reaction_lb for name, end in ends.items()}
-    down = way_down(loads, {}, levels_below=int(levels), ground=ground)
+    down = load_path_to_ground(loads, {}, levels_below=int(levels), ground=ground)
     found["way_down"] = {"complete": down.complete, "findings": list(down.findings)}
     found["lines"] += list(down.findings[-1:])
 
