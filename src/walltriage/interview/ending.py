@@ -84,7 +84,7 @@ def _show_result(interview: Interview, depth: int) -> None:
 
     def show(console: Console) -> None:
         print_plan(console, case)
-        print_finding(console, triager, finding, depth)
+        print_finding(console, triager, finding, depth, case.role)
         print_house(console, finding)
 
     interview.screen.paged(show)
@@ -114,7 +114,7 @@ def _together(interview: Interview) -> None:
         interview.screen.trouble(f"Type numbers from 1 to {len(known)}, with spaces between.")
     picked = tuple(dict.fromkeys(known[int(n) - 1] for n in numbers))
     removal = remove(interview.triager, case, interview.session.finding(), picked)
-    interview.screen.paged(lambda console: print_removal(console, removal))
+    interview.screen.paged(lambda console: print_removal(console, removal, case.role))
 
 
 def _save_record(interview: Interview) -> bool:

@@ -29,9 +29,9 @@ def _together(request: Request) -> list[Section]:
     ]
     if removal.reasons:
         blocks += [Paragraph("Why no clearer", "strong"), _list(removal.reasons)]
-    lines = told.removal_numbers(removal)
+    lines = told.removal_numbers(removal, request.audience)
     if lines:
-        blocks += [Paragraph(removal.numbers["note"], "strong"), _list(lines)]
+        blocks += [Paragraph(removal.numbers.note, "strong"), _list(lines)]
     return [Section(told.removal_title(removal), tuple(blocks))]
 
 

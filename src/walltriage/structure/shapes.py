@@ -171,6 +171,7 @@ CHOICES = fixed(
             }
         ),
         "posts": _keyed({"sizes": texts(), "species": text(), "grade": text()}),
+        "shoring": _keyed({"away_in": number(12, 60)}),
         "accepted": _keyed(dict.fromkeys(ACCEPTED, numbers(0, 100000, 2, rising=True))),
     }
 )
@@ -241,5 +242,6 @@ LOADS = fixed(
             )
         ),
         "soil": block(each(_PSF)),
+        "braced_lines": _keyed({"wind": number(10, 100), "earthquakes": number(10, 100)}),
     }
 )

@@ -18,7 +18,10 @@ KINDS = ("sawn", "lvl", "glulam")
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """One beam: its section in inches, values in psi, and own weight in plf."""
+    """One beam: its section in inches, values in psi, and own weight in plf.
+
+    ``published_fb_psi`` is the bending value as published; ``factors`` made ``fb_psi`` of it.
+    """
 
     kind: str
     label: str
@@ -30,6 +33,7 @@ class Member:
     e_psi: float
     emin_psi: float
     weight_plf: float
+    published_fb_psi: float
     factors: tuple[tuple[str, float], ...]
     source: str
     provenance: str
@@ -68,8 +72,8 @@ def sawn_beam(
     design = lumber.design
     return Member(
         "sawn", label, count, section, fb, design.fv_psi, design.fc_perp_psi, design.e_psi,
-        design.emin_psi, _weight(tables, "sawn", section), factors, group.source,
-        group.provenance,
+        design.emin_psi, _weight(tables, "sawn", section), lumber.reference.fb_psi, factors,
+        group.source, group.provenance,
     )  # fmt: skip
 
 
@@ -86,7 +90,7 @@ def lvl_beam(tables: Tables, depth_in: float, plies: int, grade: str | None = No
     )
     return Member(
         "lvl", label, count, section, row["Fb"] * factor, row["Fv"], row["Fc_perp"],
-        row["E"] * MILLION, row["Emin"] * MILLION, _weight(tables, "lvl", section),
+        row["E"] * MILLION, row["Emin"] * MILLION, _weight(tables, "lvl", section), row["Fb"],
         (("depth", factor),), block.source, block.provenance,
     )  # fmt: skip
 
@@ -99,7 +103,7 @@ def glulam_beam(tables: Tables, width_in: float, depth_in: float) -> Member:
     label = f"{width_in:g}x{depth_in:g} glulam {name}"
     return Member(
         "glulam", label, 1, section, row["Fb"], row["Fv"], row["Fc_perp"], row["E"] * MILLION,
-        row["Emin"] * MILLION, _weight(tables, "glulam", section), (), block.source,
+        row["Emin"] * MILLION, _weight(tables, "glulam", section), row["Fb"], (), block.source,
         block.provenance,
     )  # fmt: skip
 
