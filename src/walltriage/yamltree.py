@@ -99,9 +99,10 @@ def read_text(path: Path) -> str:
     try:
         return read_bytes(path).decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise InputError(
-            Problem(str(path), 0, 0, f"not UTF-8 text (byte {error.start})", "save it as UTF-8")
-        ) from None
+        line = error.object.count(b"\n", 0, error.start) + 1
+        column = error.start - error.object.rfind(b"\n", 0, error.start)
+        what = f"not UTF-8 text (byte {error.start})"
+        raise InputError(Problem(str(path), line, column, what, "save it as UTF-8")) from None
 
 
 def parse(text: str, path: str) -> Tree:
@@ -236,7 +237,7 @@ def _check_size(text: str, path: str) -> None:
             what = "nested too deeply to be read" if depth > MOST_DEPTH else _TOO_MANY
             expected = f"expected {MOST_DEPTH} levels at most" if depth > MOST_DEPTH else ""
             mark = event.start_mark
-            line, column = (mark.line + 1, mark.column + 1) if mark is not None else (0, 0)
+            line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
             raise InputError(Problem(path, line, column, what, expected))
 
 

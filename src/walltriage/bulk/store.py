@@ -13,12 +13,13 @@ import os
 import re
 import shutil
 from collections.abc import Iterable, Iterator
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, fields
 from pathlib import Path
 
 from walltriage.bulk.blocks import Task
 from walltriage.bulk.rows import sort_key
 from walltriage.errors import InputError, Problem
+from walltriage.files import MOST_BYTES, opened
 
 RUN_ROWS = 100_000
 MOST_OPEN = 64  # runs merged at a time; far below what a process may open
@@ -65,12 +66,12 @@ class Store:
     def resume(cls, folder: Path, settings: str) -> Store:
         """The store an interrupted run left; :class:`InputError` if it does not fit."""
         try:
-            note = Note(**json.loads((folder / NOTE).read_text(encoding="utf-8")))
-        except OSError:
+            note = _note(folder)
+        except FileNotFoundError:
             return cls.start(folder, settings)  # interrupted before the first run was kept
-        except (ValueError, TypeError):
+        except (OSError, ValueError, TypeError, RecursionError):
             what = "the record of the interrupted run is damaged"
-            raise InputError(Problem(str(folder / NOTE), 0, 0, what, _AFRESH)) from None
+            raise InputError(Problem(str(folder / NOTE), 1, 1, what, _AFRESH)) from None
         if note.settings != settings:
             what = "the interrupted run had other rules or options"
             raise InputError(Problem(str(folder / NOTE), 0, 0, what, _AFRESH))
@@ -118,6 +119,21 @@ class Store:
 
     def _run(self, index: int) -> Path:
         return self.folder / f"run{index:06d}"
+
+
+def _note(folder: Path) -> Note:
+    """What an interrupted run noted; :class:`ValueError` or the like when that cannot be."""
+    with opened(folder / NOTE) as file:
+        note = Note(**json.loads(file.read(MOST_BYTES)))
+    for one in fields(Note):
+        if type(getattr(note, one.name)) is not type(getattr(Note(""), one.name)):
+            raise ValueError(one.name)
+    counts = (note.tasks, note.runs, note.cases, note.walls, note.bad, *note.moves.values())
+    if not all(type(count) is int and count >= 0 for count in counts):
+        raise ValueError("count")
+    if not all((folder / f"run{index:06d}").is_file() for index in range(note.runs)):
+        raise ValueError("run")
+    return note
 
 
 def _only_ours(folder: Path) -> None:

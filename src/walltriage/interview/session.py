@@ -47,6 +47,7 @@ class Given:
 class Session:
     """One interview about one house; every public method leaves it consistent."""
 
+    _case: Case
     _evaluations: dict[str, Evaluation]  # of the case as it stands, by wall
 
     def __init__(self, planner: Planner, case: Case) -> None:
