@@ -78,11 +78,11 @@ class StudyPlan:
 
 
 def generator_version() -> str:
-    """A short hash over the simulator: its parameters and its code."""
+    """A short hash over all that decides houses and people: parameters and code."""
     digest = hashlib.sha256(PARAMETERS.read_bytes())
     here = PARAMETERS.parent
-    for path in sorted([*here.glob("house/**/*.py"), *here.glob("findings/*.py"),
-                        here / "reporter.py"]):  # fmt: skip
+    own = [here / name for name in ("mixes.py", "parameters.py", "reporter.py")]
+    for path in sorted([*here.glob("house/**/*.py"), *here.glob("findings/*.py"), *own]):
         digest.update(path.read_bytes())
     return digest.hexdigest()[:12]
 
