@@ -32,6 +32,9 @@ _UNIT = r"(?:feet|foot|ft|inches|inch|in|met(?:er|re)s?|mm|cm|m|'|\")"
 _PIECE = re.compile(rf"\s*({_NUMBER})\s*({_UNIT})?\.?\s*[-,]?\s*", re.IGNORECASE)
 _TYPOGRAPHIC = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "“": '"', "‐": "-", "–": "-"})
 
+METRIC = re.compile(r"\d\s*(?:[cm]?m|met(?:er|re)s?)\b", re.IGNORECASE)
+"""Finds a metric unit of length behind a number."""
+
 _LOADS = {
     "psf": {"psf": 1.0, "kpa": LB_PER_KN * 0.3048**2, "kn/m2": LB_PER_KN * 0.3048**2},
     "plf": {"plf": 1.0, "lb/ft": 1.0, "kn/m": LB_PER_KN * 0.3048},
