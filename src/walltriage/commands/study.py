@@ -47,16 +47,12 @@ def _default_folder(reporter: str, seed: int, walls: int) -> Path:
 @click.option(
     "--reach",
     type=click.Choice(["rooms", "attic", "opened"]),
-    default="attic",
-    show_default=True,
-    help="With --all-answers: how far people look.",
+    help="With --all-answers: how far people look.  [default: attic]",
 )
 @click.option(
     "--mix",
     type=click.Choice(["equal", "stock"]),
-    default="equal",
-    show_default=True,
-    help="With --all-answers: kinds of house alike, or as they stand.",
+    help="With --all-answers: kinds of house alike, or as they stand.  [default: equal]",
 )
 @rules_option
 def command(
@@ -69,8 +65,8 @@ def command(
     charts: Path | None,
     cores: int,
     all_answers: bool,
-    reach: Literal["rooms", "attic", "opened"],
-    mix: Literal["equal", "stock"],
+    reach: Literal["rooms", "attic", "opened"] | None,
+    mix: Literal["equal", "stock"] | None,
     rules_folder: Path | None,
 ) -> None:
     """Hold simulated interviews about simulated walls whose truth is known, and count."""
@@ -78,13 +74,12 @@ def command(
     from walltriage.rules_folder import default_rules_folder
 
     if all_answers:
-        from walltriage.knowledge.load import load_knowledge
-        from walltriage.lab.all_answers import lines, study
-
-        base = load_knowledge(rules_folder or default_rules_folder())
-        told = study(base, walls, seed, reporter, reach, mix)
-        click.echo(json.dumps(told) if as_json else "\n".join(lines(told)))
+        _refuse(
+            "fits no --all-answers", {"--resume": resume, "--folder": folder, "--charts": charts}
+        )
+        _all_answers(rules_folder, walls, seed, reporter, reach or "attic", mix or "equal", as_json)
         return
+    _refuse("fits only --all-answers", {"--reach": reach, "--mix": mix})
     kept = folder or _default_folder(reporter, seed, walls)
     plan = StudyPlan(rules_folder or default_rules_folder(), walls, seed, reporter, kept, cores)
     plan.check()
@@ -98,6 +93,35 @@ def command(
         click.echo(json.dumps(found))
     else:
         _print(found, kept)
+
+
+def _refuse(why: str, given: dict[str, object]) -> None:
+    """Raise :class:`InputError` for the options that were given and would do nothing."""
+    problems = [
+        Problem(name, 0, 0, why, "expected the one or the other")
+        for name, on in given.items()
+        if on
+    ]
+    if problems:
+        raise InputError(problems)
+
+
+def _all_answers(
+    rules_folder: Path | None,
+    walls: int,
+    seed: int,
+    reporter: str,
+    reach: Literal["rooms", "attic", "opened"],
+    mix: Literal["equal", "stock"],
+    as_json: bool,
+) -> None:
+    from walltriage.knowledge.load import load_knowledge
+    from walltriage.lab.all_answers import lines, study
+    from walltriage.rules_folder import default_rules_folder
+
+    base = load_knowledge(rules_folder or default_rules_folder())
+    told = study(base, walls, seed, reporter, reach, mix)
+    click.echo(json.dumps(told) if as_json else "\n".join(lines(told)))
 
 
 def _print(found: dict[str, Any], kept: Path) -> None:

@@ -11,6 +11,7 @@ from walltriage.errors import InputError
 from walltriage.lab.charts import CHARTS, draw
 from walltriage.lab.charts.pool import pooled
 from walltriage.lab.exact import upper
+from walltriage.lab.reporter import REPORTERS
 
 
 def result(reporter: str, seed: int, missed: int = 1) -> dict:
@@ -99,3 +100,10 @@ def test_an_order_that_decided_nothing_is_told_in_words():
     told = words(draw([result("usual", 11)])["questions.svg"])
     assert "no wall decided" in told
     assert "200" in told
+
+
+def test_every_reporter_is_drawn():
+    """Nobody is left out of the charts, whoever was asked."""
+    for name in REPORTERS:
+        for picture in draw([result(name, 1)]).values():
+            assert name in words(picture)

@@ -130,3 +130,28 @@ def test_resuming_another_study_is_refused(told):
     )
     assert isinstance(done.exception, InputError)
     assert "another study" in str(done.exception) or "study of other" in str(done.exception)
+
+
+def test_all_answers_are_measured():
+    arguments = ["--walls", "30", "--seed", "3", "--reporter", "perfect", "--all-answers"]
+    done = CliRunner().invoke(
+        command, [*arguments, "--reach", "opened", "--mix", "stock", "--json"]
+    )
+    assert done.exit_code == 0, done.output
+    found = json.loads(done.stdout)
+    assert (found["walls"], found["reach"], found["mix"]) == (30, "opened", "stock")
+    plain = CliRunner().invoke(command, arguments)
+    assert plain.output.startswith("missed of bearing walls: ")
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [["--reach", "attic"], ["--mix", "stock"], ["--all-answers", "--resume"],
+     ["--all-answers", "--charts", "x"], ["--all-answers", "--walls", "0"],
+     ["--all-answers", "--seed", "-1"]],
+)  # fmt: skip
+def test_options_that_would_do_nothing_are_refused(arguments, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    done = CliRunner().invoke(command, ["--walls", "30", "--seed", "3", *arguments])
+    assert isinstance(done.exception, InputError)
+    assert not list(tmp_path.iterdir())

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from walltriage.errors import InputError, Problem
+from walltriage.lab.reporter import REPORTERS
 
-REPORTERS = ("careful", "usual", "poor")
 VERDICTS = ("likely_non_bearing", "cannot_tell", "likely_bearing")
 
 
@@ -52,7 +52,7 @@ class Run:
 
 
 def pooled(found: Sequence[Mapping[str, Any]]) -> list[Run]:
-    """One run for each reporter, the careful first.
+    """One run for each reporter, the most careful first.
 
     Raises :class:`InputError` when runs of one reporter differ in rules or houses, for such
     figures must not be added up, or when one seed comes twice.

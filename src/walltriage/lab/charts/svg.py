@@ -8,7 +8,13 @@ from xml.sax.saxutils import escape
 WIDTH = 760
 EDGE = 16
 INK, SOFT, GRID, GOAL = "#222222", "#666666", "#dddddd", "#b00020"
-REPORTER_COLOURS = {"careful": "#1b6ca8", "usual": "#222222", "poor": "#b5502f"}
+REPORTER_COLOURS = {
+    "perfect": "#2f7d4f",
+    "guided": "#7a4fa3",
+    "careful": "#1b6ca8",
+    "usual": "#222222",
+    "poor": "#b5502f",
+}
 VERDICT_COLOURS = {
     "likely_non_bearing": "#4a8f5c", "cannot_tell": "#c8c8c8", "likely_bearing": "#b5502f",
 }  # fmt: skip
