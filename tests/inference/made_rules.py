@@ -271,6 +271,8 @@ class _Maker:
         return {
             "span_need": None, "asked_for_numbers": numbers[:3],
             "inputs": {"opening": readings}, "assumed": {},
+            "reported_from": {"chance": 0.5, "source": "common practice"},
+            "reports": {}, "narrowed_by": {},
         }  # fmt: skip
 
     def cautions(self, count: int) -> dict[str, Any]:

@@ -34,6 +34,7 @@ from walltriage.knowledge.satisfy import Satisfier
 from walltriage.knowledge.terms import Leaf, branches
 
 MOST_COMBINATIONS = 3_000
+DOCUMENTS = ("papers", "word_of_experts")  # plans and an engineer's letter
 ROUNDING_DB = 1e-9
 
 
@@ -209,14 +210,22 @@ def test_all_unknown_is_cannot_tell(triager):
 
 
 def test_framing_stays_above_the_mark_unseen(triager):
-    """From every base rate but the lowest situations, unseen answers leave too much chance.
+    """From every base rate that reaches one in two, unseen answers leave too much chance.
 
-    Where the arithmetic alone would allow it, only the gates withhold the verdict; such base
-    rates must be a minority, or the gates would carry what the numbers should.
+    Where the arithmetic alone would allow it, only the gates withhold the verdict; that may be so
+    of rarer situations only, or the gates would carry what the numbers should.  Plans and an
+    engineer's letter are left out: they may settle the path that they speak of.
     """
     base, mark = triager.base, triager.base.guards.thresholds["non_bearing_at_most"]
     kinds = unseen_kinds(base)
-    weight = path_least(base, triager.evaluator.belief, "framing_above", kinds)
+    belief = triager.evaluator.belief
+    weight = path_least(base, belief, "framing_above", kinds)
+    for name, table in belief.tables["framing_above"].items():
+        if name in DOCUMENTS:
+            clues = live_clues(base, "framing_above", name)
+            wanted = [c for c in clues if base.questions[c.question].entry.kind in kinds]
+            weight -= least(base, table, wanted)
     rates = base.paths["framing_above"].entry.base_rates
-    left_open = [rate.id for rate in rates if posterior(rate, weight)[1] > mark]
-    assert len(left_open) > len(rates) / 2
+    usual = [rate for rate in rates if rate.in_100[1] >= 50]
+    assert usual
+    assert [rate.id for rate in usual if posterior(rate, weight)[1] <= mark] == []
