@@ -188,7 +188,7 @@ class Encoding:
         for path in self.base.paths:
             states = [self.atom("path", path, s) for s in ("established", "ruled_out", "open")]
             self.axioms.append(z3.PbEq([(state, 1) for state in states], 1))
-            self.axioms.append(z3.Implies(self.signs[path], states[0]))
+            self.axioms.append(z3.Implies(self.signs[path], z3.Not(states[1])))
             against = []
             parts = [self._rate(path)]
             for condition, table in self.belief.tables[path].items():
@@ -255,14 +255,14 @@ class Encoding:
     def _link_measures(self) -> None:
         """No bearing path may lie over a mark that their sum lies under."""
         for key, atom in list(self.atoms.items()):
-            if key[0] != "measure" or key[1] == "lower":
+            if key[0] != "measure" or key[1] != "upper":
                 continue
             mark = min(max(float(key[3]), 1e-6), 1 - 1e-6)
             under = atom if key[2] in ("at_most", "below") else z3.Not(atom)
             for path, entry in self.base.paths.items():
                 if entry.entry.bears:
                     within = self._odds[path] <= up(logit_db(mark))
-                    self.axioms.append(z3.Implies(under, z3.And(within, z3.Not(self.signs[path]))))
+                    self.axioms.append(z3.Implies(under, within))
 
     def solver(self) -> z3.Solver:
         """A solver that knows the rules."""

@@ -43,9 +43,9 @@ def evidence(batch: Batch, column: int) -> Index:
 
 @dataclass(frozen=True, slots=True)
 class ClueColumns:
-    """One clue: P(answer | state) / P(answer | first state) by evidence code, and its inverse.
+    """One clue: P(answer | state) / P(answer | first state) by evidence code.
 
-    ``shown`` and ``inverse`` hold one table (codes,) for each state but the first.
+    ``shown`` holds one table (codes,) for each state but the first.
     ``first`` (codes,) is P(answer | first state).
     """
 
@@ -53,7 +53,6 @@ class ClueColumns:
     question: str
     first: Floats
     shown: tuple[Floats, ...]
-    inverse: tuple[Floats, ...]
 
 
 class ConditionColumns:
@@ -79,15 +78,6 @@ class ConditionColumns:
                 for column, table in zip(columns, clue.shown, strict=True):
                     column *= table.take(code, mode="clip")
         return columns
-
-    def without(self, joint: Columns, dropped: Iterable[tuple[ClueColumns, Index]]) -> Columns:
-        """The joint with some clues' answers taken away again."""
-        for clue, code in dropped:
-            joint = [
-                column * table.take(code, mode="clip")
-                for column, table in zip(joint, clue.inverse, strict=True)
-            ]
-        return joint
 
     def ratio(self, path: str, joint: Columns) -> Floats:
         """P(answers | bears) / P(answers | does not) on a path (n,)."""
@@ -125,7 +115,7 @@ def clue_columns(base: KnowledgeBase, clue: Clue, table: ConditionTable) -> Clue
     likelihood = np.array(rows)
     first, rest = likelihood[:, 0].copy(), likelihood[:, 1:].T
     shown = tuple(np.ascontiguousarray(column / first) for column in rest)
-    return ClueColumns(clue.id, clue.question, first, shown, tuple(1 / table for table in shown))
+    return ClueColumns(clue.id, clue.question, first, shown)
 
 
 def speaks_against(base: KnowledgeBase, clue: Clue, table: ConditionTable) -> np.ndarray:

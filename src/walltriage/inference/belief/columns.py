@@ -12,17 +12,18 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from walltriage.case.model import SURENESS
 from walltriage.inference.belief.column_rates import rates_of
 from walltriage.inference.belief.column_tables import (
-    ClueColumns,
     Columns,
     ConditionColumns,
     Index,
     evidence,
     speaks_against,
 )
-from walltriage.inference.belief.tree import Belief
-from walltriage.inference.columns.codes import Bools, Coder, Floats
+from walltriage.inference.belief.signs import LOOKS_THAT_AGREE, SURE, SignLook, sign_looks
+from walltriage.inference.belief.tree import LEAST, Belief
+from walltriage.inference.columns.codes import FIRST_VALUE, Bools, Coder, Floats
 from walltriage.inference.columns.rules import PATH_STATES, Chunk, measure_limit
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.engine.strata import Planned
@@ -86,16 +87,15 @@ class ColumnBelief:
                     if name not in self.conditions:
                         having = {p: t[name] for p, t in self.tables.items() if name in t}
                         self.conditions[name] = ConditionColumns(base, read, having)
-        # by question: the clues by which it speaks of each condition
-        self._read_by: dict[str, dict[str, list[ClueColumns]]] = {}
-        for name, condition in self.conditions.items():
-            for clue in condition.clues:
-                self._read_by.setdefault(clue.question, {}).setdefault(name, []).append(clue)
         self._rates = [rates_of(base, path, position) for path in self.paths]
         self._signs: list[list[int]] = [[] for _ in self.paths]
         for path, sign in base.signs():
             if sign.id in position:
                 self._signs[self.paths.index(path)].append(position[sign.id])
+        self._looks = [
+            (position[look.id], self.paths.index(look.load_path), look)
+            for look in sign_looks(base, planned).values()
+        ]
         self._against = self._seen_tables(active)
         self._marks = self._threshold_marks(planned)
 
@@ -140,19 +140,18 @@ class ColumnBelief:
         )
         self._read_clues(chunk, found)
         close, inexact = np.zeros(len(chunk), bool), np.zeros(len(chunk), bool)
-        floored = set()  # paths with a decisive sign somewhere in the chunk
+        settled = self._settled(chunk)
         for column in range(len(self.paths)):
             touched = self._posterior(chunk, found, column)
             signs = self._any_fired(chunk, self._signs[column])
             if signs is not None:
-                floored.add(column)
                 found.signed[:, column] = signs
-            close |= self._settle(found, column, signs) & touched
+            close |= self._settle(found, column, signs, settled[:, column]) & touched
             inexact |= touched
             for clue, against in self._against[column]:
                 if clue in found.digits:
                     found.seen_against[:, column] |= against.take(found.digits[clue], mode="clip")
-        self._measure(found, floored)
+        self._measure(found)
         for name, limits in self._marks.items():
             for limit in limits:
                 near = np.abs(found.measures[name] - limit) < TOO_CLOSE
@@ -206,20 +205,48 @@ class ColumnBelief:
         found.odds[:, column] = now
         return touched
 
-    def _settle(self, found: Beliefs, column: int, signs: Bools | None) -> Bools:
+    def _settled(self, chunk: Chunk) -> Bools:
+        """Where signs settle a path (n, p), as ``signs.settled_paths`` says of one wall."""
+        found = np.zeros((len(chunk), len(self.paths)), bool)
+        told = [(look, column, fired) for at, column, look in self._looks
+                if (fired := chunk.fired[:, at]).any()]  # fmt: skip
+        if not told:
+            return found
+        by_look: dict[int, Bools] = {}
+        for look, _, fired in told:
+            by_look[look.look] = by_look[look.look] | fired if look.look in by_look else fired
+        twice = np.sum(list(by_look.values()), axis=0) >= LOOKS_THAT_AGREE
+        for look, column, fired in told:
+            found[:, column] |= fired & (twice | self._seen_opened(chunk, look))
+        return found
+
+    def _seen_opened(self, chunk: Chunk, look: SignLook) -> Bools:
+        """Where all answers that a sign reads are certain, if it is seen in an opening (n,)."""
+        sure = np.full(len(chunk), look.opened)
+        for name in look.questions if look.opened else ():
+            column = self.coder.column[name]
+            real = chunk.batch.codes[:, column] >= FIRST_VALUE
+            sure &= ~real | (chunk.batch.sure[:, column] == SURENESS.index(SURE))
+        return sure
+
+    def _settle(self, found: Beliefs, column: int, signs: Bools | None, settled: Bools) -> Bools:
         """Apply decisive signs and set the status of one path; where rounding could matter."""
         marks = self.base.guards.thresholds
         established = marks["path_established_at_least"]
         ruled_out = marks["path_ruled_out_at_most"]
         low, high = found.low[:, column], found.high[:, column]
-        if signs is not None:
+        if signs is not None and not self._bears[column]:
+            settled = signs  # of bracing: it settles its path, and is no sign of weight
+        if settled.any():
             for bound in (low, high):
-                bound[signs] = np.maximum(bound[signs], marks["decisive_sign_at_least"])
+                bound[settled] = np.maximum(bound[settled], marks["decisive_sign_at_least"])
         status = found.status[:, column]
         status[high <= ruled_out] = RULED_OUT
-        status[low >= established] = ESTABLISHED
         if signs is not None:
-            status[signs] = ESTABLISHED
+            status[signs] = OPEN
+        status[low >= established] = ESTABLISHED
+        if not self._bears[column]:
+            status[settled] = ESTABLISHED
         return (np.abs(low - established) < TOO_CLOSE) | (np.abs(high - ruled_out) < TOO_CLOSE)
 
     def _any_fired(self, chunk: Chunk, positions: list[int]) -> Bools | None:
@@ -229,60 +256,21 @@ class ColumnBelief:
         met = np.logical_or.reduce([chunk.fired[:, position] for position in positions])
         return met if met.any() else None
 
-    def _measure(self, found: Beliefs, floored: set[int]) -> None:
-        """Bounds for "some path bears", and the upper one with any one answer dropped."""
+    def _measure(self, found: Beliefs) -> None:
+        """Bounds for "some path bears", and one chance between them."""
         bearing = [column for column, bears in enumerate(self._bears) if bears]
         walls = len(found.low)
-        lower, total = np.zeros(walls), np.zeros(walls)
+        lower, total, none = np.zeros(walls), np.zeros(walls), np.ones(walls)
         for column in bearing:
-            np.maximum(lower, found.low[:, column], out=lower)
-            total += found.high[:, column]
-        worst = total.copy()
-        for conditions in self._read_by.values():
-            without = self._without(conditions, bearing, found, total, floored)
-            if without is not None:
-                np.maximum(worst, without, out=worst)
+            low, high = found.low[:, column], found.high[:, column]
+            np.maximum(lower, low, out=lower)
+            total += high
+            none /= 1.0 + np.sqrt(_odds(low) * _odds(high))
         found.measures = {
             "lower": lower,
             "upper": np.minimum(total, 1.0),
-            "upper_without_one_answer": np.minimum(worst, 1.0),
+            "middle": 1.0 - none,
         }
-
-    def _without(
-        self,
-        conditions: dict[str, list[ClueColumns]],
-        bearing: list[int],
-        found: Beliefs,
-        total: Floats,
-        floored: set[int],
-    ) -> Floats | None:
-        """Sum of highest posteriors (n,) as if one question had not been answered.
-
-        ``conditions`` holds the clues by which the question speaks of each condition.
-        """
-        joints: dict[str, tuple[Columns, list[Index]]] = {}
-        for name, clues in conditions.items():
-            dropped = [(c, found.digits[c.id]) for c in clues if c.id in found.digits]
-            if dropped:
-                joint = self.conditions[name].without(found.joints[name], dropped)
-                joints[name] = joint, [code for _, code in dropped]
-        result = None
-        for column in bearing if joints else ():
-            path = self.paths[column]
-            touching = [name for name in self.of_path[path] if name in joints]
-            if not touching:
-                continue
-            odds = found.odds[:, column]
-            for name in touching:
-                odds = odds * self.conditions[name].ratio(path, joints[name][0])
-                odds /= found.ratios[path, name]
-            gained = odds / (1 + odds)
-            gained -= found.high[:, column]
-            if column in floored:  # only where an answer goes does the sign's floor go with it
-                codes = [code for name in touching for code in joints[name][1]]
-                gained *= np.logical_or.reduce([code != 0 for code in codes])
-            result = total + gained if result is None else np.add(result, gained, out=result)
-        return result
 
     def _copy_reference(self, found: Beliefs, row: int, result: Evaluation) -> None:
         for column, path in enumerate(self.paths):
@@ -292,3 +280,8 @@ class ColumnBelief:
             found.seen_against[row, column] = state.seen_against
         for name, number in result.measures.items():
             found.measures[name][row] = number
+
+
+def _odds(chance: Floats) -> Floats:
+    kept = np.clip(chance, LEAST, 1.0 - LEAST)
+    return kept / (1.0 - kept)

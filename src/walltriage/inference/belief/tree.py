@@ -18,6 +18,7 @@ from walltriage.knowledge.base import KnowledgeBase, LoadPath
 from walltriage.knowledge.schema import Clue
 
 TEN_LOG = 10.0
+LEAST = 1e-9  # no chance is taken to be nearer to 0 or 1
 
 
 def decibans(numerator: float, denominator: float) -> float:
@@ -141,3 +142,21 @@ class Belief:
 def interval(lows: Iterable[float], highs: Iterable[float]) -> tuple[float, float]:
     """Bounds for "at least one path bears" that assume nothing about dependence (Frechet)."""
     return max(lows, default=0.0), min(1.0, sum(highs))
+
+
+def middle(bounds: Iterable[tuple[float, float]]) -> float:
+    """One chance for "at least one path bears": each path at the geometric middle of its odds.
+
+    Paths count as independent; a figure to lean by, calibrated in ``docs/method.md``, never
+    one to say "non-bearing" by.
+    """
+    none = 1.0
+    for low, high in bounds:
+        odds = math.sqrt(_odds(low) * _odds(high))
+        none *= 1.0 / (1.0 + odds)
+    return 1.0 - none
+
+
+def _odds(chance: float) -> float:
+    kept = min(max(chance, LEAST), 1.0 - LEAST)
+    return kept / (1.0 - kept)

@@ -36,7 +36,7 @@ class BatchResult:
 
     ``verdict`` (n,): index into ``VERDICTS``.  ``decided_by`` (n,): index into
     ``rule_ids``, -1 when no verdict rule fired.  ``lower``, ``upper``,
-    ``upper_without_one_answer`` (n,): bounds of the chance that the wall bears.
+    ``middle`` (n,): bounds of the chance that the wall bears, and a chance between.
     ``path_low``, ``path_high`` (n, p): posterior bounds.  ``path_status`` (n, p): index
     into ``PATH_STATES``.  ``seen_against`` (n, p).  ``fired`` (n, r): in order of firing,
     with the belief step and the questions that apply under their own ids.
@@ -50,7 +50,7 @@ class BatchResult:
     decided_by: np.ndarray
     lower: Floats
     upper: Floats
-    upper_without_one_answer: Floats
+    middle: Floats
     path_low: Floats
     path_high: Floats
     path_status: np.ndarray
@@ -152,7 +152,7 @@ class ColumnEvaluator:
             decided_by=np.full(walls, -1, np.int16),
             lower=np.empty(walls),
             upper=np.empty(walls),
-            upper_without_one_answer=np.empty(walls),
+            middle=np.empty(walls),
             path_low=matrix(paths, float),
             path_high=matrix(paths, float),
             path_status=matrix(paths, np.int8),

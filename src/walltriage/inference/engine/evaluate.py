@@ -11,7 +11,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from walltriage.case.model import Answer
-from walltriage.inference.belief.tree import Belief, Reported, from_db, interval, logit_db
+from walltriage.inference.belief.signs import settled_paths, sign_looks
+from walltriage.inference.belief.tree import (
+    Belief,
+    Reported,
+    from_db,
+    interval,
+    logit_db,
+    middle,
+)
 from walltriage.inference.engine.compile import Engine, Firing, Known, answer_data, check_size
 from walltriage.inference.engine.strata import Planned, plan
 from walltriage.inference.finding import PathStatus, Verdict
@@ -56,6 +64,7 @@ class Evaluator:
         self.belief = Belief(base)
         planned = plan(base)
         check_size(planned)
+        self._looks = sign_looks(base, planned)
         self._clues: dict[str, Clue] = {clue.id: clue for clue in base.clues()}
         self._readers = {
             clue.id: [p.id for p in base.paths.values() if clue.condition in p.conditions]
@@ -141,32 +150,35 @@ class Evaluator:
 
     def _believe(self) -> Iterable[Known]:
         thresholds = self.base.guards.thresholds
-        states = {path: self._path_state(path) for path in self.base.paths}
+        fired = [sign for signs in self._signs.values() for sign in signs]
+        settled = settled_paths(self._looks, fired, self._answers)
+        states = {path: self._path_state(path, path in settled) for path in self.base.paths}
         self._result.paths = states
         for name, state in states.items():
-            if state.signs or state.low >= thresholds["path_established_at_least"]:
+            own = state.signs and not self.base.paths[name].entry.bears
+            if own or state.low >= thresholds["path_established_at_least"]:
                 state.status = "established"
-            elif state.high <= thresholds["path_ruled_out_at_most"]:
+            elif not state.signs and state.high <= thresholds["path_ruled_out_at_most"]:
                 state.status = "ruled_out"
             yield Known("path", name, state.status)
             if state.seen_against:
                 yield Known("seen_against", name)
-        bearing = {n: s for n, s in states.items() if self.base.paths[n].entry.bears}
-        low, high = interval((s.low for s in bearing.values()), (s.high for s in bearing.values()))
+        bearing = [s for n, s in states.items() if self.base.paths[n].entry.bears]
+        low, high = interval((s.low for s in bearing), (s.high for s in bearing))
         self._result.measures = {
             "lower": low,
             "upper": high,
-            "upper_without_one_answer": self._worst_dropped(bearing),
+            "middle": middle((s.low, s.high) for s in bearing),
         }
         for name, number in self._result.measures.items():
             yield Known("measure", name, "", number)
 
-    def _path_state(self, path: str) -> PathState:
+    def _path_state(self, path: str, settled: bool) -> PathState:
         rate = self._rates[path]
         reports = self._reports[path]
         weights = self.belief.weights(path, reports)
         low, high = posterior(rate, sum(weights.values()))
-        if self._signs[path]:  # whatever the clues say, a decisive sign was reported
+        if settled or (self._signs[path] and not self.base.paths[path].entry.bears):
             least = self.base.guards.thresholds["decisive_sign_at_least"]
             low, high = max(low, least), max(high, least)
         seen_against = any(
@@ -175,37 +187,6 @@ class Evaluator:
             for r in reports
         )
         return PathState(rate, reports, weights, low, high, self._signs[path], seen_against)
-
-    def _worst_dropped(self, states: Mapping[str, PathState]) -> float:
-        """The highest upper bound when any one question's answer is taken away."""
-        touched: dict[str, dict[str, set[str]]] = {}  # conditions by question and path
-        for path, state in states.items():
-            for report in state.reports:
-                paths = touched.setdefault(self._clues[report.clue].question, {})
-                paths.setdefault(path, set()).add(report.condition)
-        worst = min(1.0, sum(s.high for s in states.values()))
-        for question, conditions in touched.items():
-            highs = (
-                self._high_without(question, path, state, conditions.get(path))
-                for path, state in states.items()
-            )
-            worst = max(worst, min(1.0, sum(highs)))
-        return worst
-
-    def _high_without(
-        self, question: str, path: str, state: PathState, conditions: set[str] | None
-    ) -> float:
-        """The highest posterior of a path without the question, which speaks of ``conditions``."""
-        if not conditions:
-            return state.high
-        kept = [
-            report
-            for report in state.reports
-            if report.condition in conditions and self._clues[report.clue].question != question
-        ]
-        weights = {**state.weights, **dict.fromkeys(conditions, 0.0)}
-        weights |= self.belief.weights(path, kept)
-        return posterior(state.base_rate, sum(weights.values()))[1]
 
 
 def posterior(rate: BaseRate, weight_db: float) -> tuple[float, float]:
