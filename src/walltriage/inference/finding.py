@@ -108,6 +108,17 @@ class Referral:
 
 
 @dataclass(frozen=True, slots=True)
+class Leaning:
+    """Which way an open wall leans: the share of such simulated walls that bore, and what class
+    of work to plan for.  Never a verdict."""
+
+    toward: Literal["bearing", "non_bearing", "none"]
+    chance: float
+    text: str
+    work: str
+
+
+@dataclass(frozen=True, slots=True)
 class WallFinding:
     """Everything found about one wall."""
 
@@ -126,6 +137,7 @@ class WallFinding:
     scope: tuple[str, ...]
     trace: tuple[Firing, ...]
     answered: tuple[tuple[str, str, str], ...]
+    leaning: Leaning | None = None
     not_counted: tuple[NotCounted, ...]
 
     def path(self, path_id: str) -> PathFinding:

@@ -10,6 +10,7 @@ from walltriage.case.plan import Plan
 from walltriage.inference import explain
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.finding import Finding, WallFinding
+from walltriage.inference.leaning import leaning_of
 from walltriage.inference.looks.next_checks import deciding_checks
 from walltriage.inference.looks.worth import Worth
 from walltriage.inference.not_counted import not_counted
@@ -104,6 +105,7 @@ class Triager:
             scope=tuple(firing.rule for firing in result.fired("scope")),
             trace=tuple(result.firings),
             answered=explain.answered(self.evaluator, answers),
+            leaning=leaning_of(self.base, result),
             not_counted=not_counted(self.evaluator, result, answers),
         )
 
