@@ -137,8 +137,8 @@ class WallFinding:
     scope: tuple[str, ...]
     trace: tuple[Firing, ...]
     answered: tuple[tuple[str, str, str], ...]
-    leaning: Leaning | None = None
     not_counted: tuple[NotCounted, ...]
+    leaning: Leaning | None = None
 
     def path(self, path_id: str) -> PathFinding:
         """The load path with this id; :class:`KeyError` when there is none."""

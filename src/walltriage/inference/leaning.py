@@ -13,6 +13,7 @@ def leaning_of(base: KnowledgeBase, result: Evaluation) -> Leaning | None:
         return None
     stands = {firing.rule for firing in result.fired("gate")}
     barred = not stands.isdisjoint(base.leaning.barred_by)
-    steps = [s for s in base.leaning.steps if not (barred and s.toward == "non_bearing")]
-    step = next(s for s in steps if result.measures["middle"] < s.under)
+    step = next(s for s in base.leaning.steps if result.measures["middle"] < s.under)
+    if barred and step.toward == "non_bearing":
+        return Leaning("none", step.chance, base.leaning.barred_says, base.leaning.barred_work)
     return Leaning(step.toward, step.chance, step.says, step.work)

@@ -27,6 +27,8 @@ class LeaningFile(Entry):
 
     origin: Text
     barred_by: list[Id]
+    barred_says: Text
+    barred_work: Text
     steps: Annotated[list[LeaningStep], Field(min_length=5)]
 
     @model_validator(mode="after")

@@ -100,7 +100,7 @@ class _Printer:
         self.line(words.VERDICT_MEANING[wall.verdict])
         self.line()
         if wall.leaning is not None:
-            self.line(f"{wall.leaning.text} (simulated houses)", "bold")
+            self.line(wall.leaning.text, "bold")
             self.line(wall.leaning.work)
             self.line()
         self.line(words.chance_sentence(wall))

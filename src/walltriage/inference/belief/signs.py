@@ -35,7 +35,7 @@ class SignLook:
 
 
 def sign_looks(base: KnowledgeBase, planned: Iterable[Planned]) -> dict[str, SignLook]:
-    """The signs of weight by id, in order of firing; those that read the same answers share a look."""
+    """The signs of weight by id, in firing order; those reading the same answers share a look."""
     found: dict[str, SignLook] = {}
     look_of: dict[frozenset[str], int] = {}
     for item in planned:
