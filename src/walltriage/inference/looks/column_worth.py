@@ -206,7 +206,11 @@ class ColumnWorth:
         joint = [column[at.rows] for column in joint]
         own = beliefs.digits.get(touch.clue.id)
         if own is not None:
-            joint = condition.without(joint, [(touch.clue, own[at.rows])])
+            code = own[at.rows]  # what this clue's own answer gave is taken away again
+            joint = [
+                column / table.take(code, mode="clip")
+                for column, table in zip(joint, touch.clue.shown, strict=True)
+            ]
         return joint, *condition.sides(touch.path, joint)
 
     def _after(
