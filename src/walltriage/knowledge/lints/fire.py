@@ -33,11 +33,7 @@ def _dead(
         if kind not in kinds or rule.status == "retired":
             continue
         terms = condition_of(rule)
-        dead = [
-            branch
-            for branch in terms
-            if not satisfier.branch(branch) and not (interview and _in_files(base, branch))
-        ]
+        dead = [branch for branch in terms if not satisfier.branch(branch)]
         if len(dead) == len(terms):
             yield at(base, f"'{rule.id}' {never}: no answers satisfy its 'when'", rule.id, "when")
         elif dead:
@@ -45,17 +41,8 @@ def _dead(
             yield at(base, f"{what}: {branch_words(base, dead[0])}", rule.id, "when")
 
 
-def _in_files(base: KnowledgeBase, branch: Branch) -> bool:
-    """Whether a branch waits for a contradiction that only case files can meet."""
-    names = {rule.id for rule in _said_files_only(base)}
-    return any(leaf.family == "contradiction" and leaf.name in names for leaf in branch)
-
-
 def never_fires(base: KnowledgeBase) -> Iterator[Problem]:
-    """Rules, or alternatives of rules, whose tests exclude each other.
-
-    An alternative that waits for a contradiction of case files alone may well hold there.
-    """
+    """Rules, or alternatives of rules, whose tests exclude each other."""
     kinds = tuple(sorted({kind for kind, _ in base.rules()} - set(_OWN_LINT)))
     yield from _dead(base, kinds, "can never fire")
 
