@@ -3,6 +3,10 @@
 Each case file tells the truth of the wall in its story, and holds the answers that a willing person
 in a hurry would give.  ``truth.yaml`` says what carries and which look would show it.  Whatever
 such answers lead to, the number of walls called "likely non-bearing" must not rise.
+
+The person did every look that truly shows nothing and says so; left undone the one that would show
+the load, where it is covered or far off; and tells truly what a plain question asks of things in
+sight (squares of plywood, a plain clip, a wide opening close to a joining wall).
 ``python -m tests.red_team.test_red_team`` prints the table.
 """
 
@@ -22,7 +26,7 @@ TRUTH = yaml.safe_load((HERE / "truth.yaml").read_text())
 STORIES = {entry["story"]: entry for entry in TRUTH["stories"]}
 
 #: How many of these bearing walls the rules call non-bearing.  Lower it when they get better.
-CALLED_NON_BEARING = 18
+CALLED_NON_BEARING = 17
 
 
 def wall_of(triager: Triager, story: str):

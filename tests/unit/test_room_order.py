@@ -57,6 +57,29 @@ def test_terminal_libraries_stay_in_front(path):
         assert not tops & {"rich", "questionary", "prompt_toolkit", "click"} or where == "cli.py"
 
 
+# who may ask what people said, without what follows from it: the way to the answers that count,
+# and the planner, which asks where somebody could not go
+WHAT_PEOPLE_SAID = {
+    "case/model.py",
+    "inference/answers.py",
+    "inference/numbers/what_if.py",
+    "inference/relations/house_answers.py",
+    "inference/relations/plan_answers.py",
+    "interview/planner.py",
+}
+
+
+def test_one_way_to_the_answers_that_count():
+    """Nobody else goes past the plan, the other walls and the arithmetic."""
+    found = {
+        path.relative_to(SRC).as_posix()
+        for path in MODULES
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if getattr(node, "attr", getattr(node, "name", "")) == "answers_for"
+    }
+    assert found == WHAT_PEOPLE_SAID
+
+
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(SRC)))
 def test_experta_stays_in_its_shim(path):
     """Only the shim imports experta."""

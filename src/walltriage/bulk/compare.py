@@ -13,7 +13,14 @@ import numpy as np
 
 from walltriage.bulk.gather import WallRef
 from walltriage.bulk.rows import DIGITS, Cell, line
-from walltriage.inference.columns.codes import FIRST_VALUE, NOT_ASKED, Batch, Coder, is_measured
+from walltriage.inference.columns.codes import (
+    FIRST_VALUE,
+    NO_BAND,
+    NOT_ASKED,
+    Batch,
+    Coder,
+    is_measured,
+)
 from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.evaluator import (
     PATH_STATES,
@@ -74,6 +81,8 @@ class Translator:
             given = batch.codes[:, ours] >= FIRST_VALUE
             values = batch.numbers[:, number]
             bands = FIRST_VALUE + np.searchsorted(marks, values, side="right")
+            if len(marks):  # what lay about the end of a band is not put into one here
+                bands[batch.codes[:, ours] == NO_BAND] = NO_BAND
             found.codes[given, theirs] = bands[given]
             found.sure[given, theirs] = batch.sure[given, ours]
             found.numbers[:, their_number] = values

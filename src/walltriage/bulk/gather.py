@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from walltriage.case.model import Case
 from walltriage.errors import Problem
 from walltriage.inference.columns.codes import Batch, Coder
 
@@ -31,13 +32,15 @@ class Gathered:
 
     ``answers`` holds the answers of all walls one after the other, each packed into one
     number, and ``counts`` how many each wall has; ``numbers`` are (row, column of the
-    number, number).
+    number, number).  ``whole`` are cases that were read with care and not packed, each with
+    the row of its first wall; the rows are there, and empty.
     """
 
     refs: list[WallRef] = field(default_factory=list)
     answers: list[int] = field(default_factory=list)
     counts: list[int] = field(default_factory=list)
     numbers: list[tuple[int, int, float]] = field(default_factory=list)
+    whole: list[tuple[int, Case]] = field(default_factory=list)
     cases: int = 0
     bad: int = 0
     problems: list[Problem] = field(default_factory=list)
@@ -58,8 +61,15 @@ class Gathered:
         for column, number in numbers:
             self.numbers.append((row, column, number))
 
+    def add_case(self, path: str, line: int, case: Case) -> None:
+        """The walls of a case whose answers are worked out later."""
+        self.cases += 1
+        self.whole.append((len(self.refs), case))
+        for wall in case.walls:
+            self.add(WallRef(path, line, case.name, wall.id, wall.name), (), ())
+
     def batch(self, coder: Coder) -> Batch:
-        """The answers of all walls in column form, a row for each of ``refs``."""
+        """The packed answers of all walls in column form, a row for each of ``refs``."""
         batch = coder.empty(len(self.refs))
         packed = np.array(self.answers, np.int64)
         rows = np.repeat(np.arange(len(self.refs)), self.counts)

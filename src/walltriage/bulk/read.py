@@ -13,13 +13,15 @@ from pathlib import Path
 from typing import Any
 
 from walltriage.bulk.blocks import Block
-from walltriage.bulk.cells import RawAnswers, RawTables, packed
+from walltriage.bulk.cells import RawAnswers, RawTables
 from walltriage.bulk.csv import CsvReader
 from walltriage.bulk.gather import NO_WALL, Gathered, WallRef, not_utf8
 from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, SURENESS, Case
 from walltriage.case.read import case_from
 from walltriage.errors import InputError, Problem
-from walltriage.inference.columns.codes import Batch, Coder
+from walltriage.inference.columns.codes import Batch
+from walltriage.inference.columns.computed import fill_computed
+from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.units import LENGTH_UNITS
 from walltriage.yamltree import Tree, parse
 
@@ -36,13 +38,16 @@ _SURE = {word: index for index, word in enumerate(SURENESS)}
 class BlockReader:
     """Reads blocks for one knowledge base."""
 
-    def __init__(self, coder: Coder) -> None:
-        self.coder, self.base = coder, coder.base
-        self.tables = RawTables(coder)
-        self._csv = CsvReader(coder, self.tables)
+    def __init__(self, evaluator: ColumnEvaluator) -> None:
+        self.evaluator, self.base = evaluator, evaluator.base
+        self.tables = RawTables(evaluator.coder)
+        self._csv = CsvReader(evaluator.coder, self.tables)
 
     def read(self, blocks: Iterable[Block]) -> tuple[Batch, Gathered]:
-        """All walls of some blocks; bad cases are left out and told in the second part."""
+        """The answers that count for all walls of some blocks, a row for each.
+
+        Bad cases are left out and told in the second part.
+        """
         gathered = Gathered()
         for block in blocks:
             if block.problem is not None:
@@ -53,7 +58,18 @@ class BlockReader:
                 self._json_lines(block, gathered)
             else:
                 self._csv.read(block, gathered)
-        return gathered.batch(self.coder), gathered
+        batch = gathered.batch(self.evaluator.coder)
+        self._whole_cases(batch, gathered)
+        fill_computed(self.evaluator.coder, batch)
+        return batch, gathered
+
+    def _whole_cases(self, batch: Batch, gathered: Gathered) -> None:
+        """Put in the answers of the cases that were not packed, those of their plans included."""
+        rows = [first + i for first, case in gathered.whole for i in range(len(case.walls))]
+        answers = self.evaluator.answers(case for _, case in gathered.whole)
+        for row, given in zip(rows, answers, strict=True):
+            for name, answer in given.items():
+                self.evaluator.coder.put(batch, row, name, answer)
 
     def _case_file(self, block: Block, gathered: Gathered) -> None:
         try:
@@ -81,15 +97,7 @@ class BlockReader:
         if not case.walls:
             gathered.wrong([Problem(path, line, 1, *NO_WALL)])
             return
-        gathered.cases += 1
-        for wall in case.walls:
-            found, numbers = [], []
-            for name, answer in case.answers_for(wall.id).items():
-                code, number = packed(self.coder, name, answer)
-                found.append(code + _SURE[answer.sure])
-                if number is not None:
-                    numbers.append(number)
-            gathered.add(WallRef(path, line, case.name, wall.id, wall.name), found, numbers)
+        gathered.add_case(path, line, case)
 
     def _json_lines(self, block: Block, gathered: Gathered) -> None:
         stem = Path(block.path).stem

@@ -20,7 +20,7 @@ KEY_DIGITS = 12
 GRAVEST = ("likely_bearing", "cannot_tell", "likely_non_bearing")
 FIXED = (
     "file", "line", "case", "wall", "name", "verdict", "lowest", "highest", "referral",
-    "decided_by", "scope", "contradictions",
+    "decided_by", "scope", "contradictions", "cautions",
 )  # fmt: skip
 DIGITS = 6
 Cell = str | int | float | None
@@ -44,7 +44,7 @@ def urgency(result: BatchResult) -> np.ndarray:
 def lines(refs: Sequence[WallRef], result: BatchResult, in_order: bool = False) -> list[str]:
     """One line for each wall; with ``in_order`` every key is the same."""
     keys = np.zeros(len(result), np.int64) if in_order else urgency(result)
-    scope, clash = _told(result, "scope"), _told(result, "contradiction")
+    scope, clash, cautions = (_told(result, kind) for kind in ("scope", "contradiction", "caution"))
     bounds = zip(
         np.round(result.lower, DIGITS).tolist(),
         np.round(result.upper, DIGITS).tolist(),
@@ -60,7 +60,8 @@ def lines(refs: Sequence[WallRef], result: BatchResult, in_order: bool = False) 
         cells: list[Cell] = [
             ref.path, ref.line, ref.case, ref.wall, ref.name, VERDICTS[verdict], low, high,
             LEVELS[level], result.rule_ids[decided] if decided >= 0 else "",
-            scope.get(row, ""), clash.get(row, ""), *(PATH_STATES[code] for code in status),
+            scope.get(row, ""), clash.get(row, ""), cautions.get(row, ""),
+            *(PATH_STATES[code] for code in status),
         ]  # fmt: skip
         found.append(line(key, cells))
     return found

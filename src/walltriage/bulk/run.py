@@ -21,7 +21,6 @@ from walltriage.bulk.read import BlockReader
 from walltriage.bulk.rows import lines
 from walltriage.bulk.store import RUN_ROWS, Store, task_digest
 from walltriage.errors import InputError, Problem
-from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.knowledge.load import load_knowledge
 
@@ -91,13 +90,12 @@ class Judge:
         self, evaluator: ColumnEvaluator, old: ColumnEvaluator | None = None, in_order: bool = False
     ) -> None:
         self.evaluator = evaluator
-        self._reader = BlockReader(evaluator.coder)
+        self._reader = BlockReader(evaluator)
         self._comparer = Comparer(evaluator, old) if old is not None else None
         self._in_order = in_order
 
     def __call__(self, task: Task) -> Outcome:
         batch, gathered = self._reader.read(task)
-        fill_computed(self.evaluator.coder, batch)
         result = self.evaluator.evaluate(batch)
         moves: Mapping[str, int] = {}
         if self._comparer is None:

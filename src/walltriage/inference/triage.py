@@ -8,14 +8,14 @@ from typing import Any
 from walltriage.case.model import Answer, Case, Wall
 from walltriage.case.plan import Plan
 from walltriage.inference import explain
+from walltriage.inference.answers import answers_that_count
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.finding import Finding, WallFinding
 from walltriage.inference.leaning import leaning_of
 from walltriage.inference.looks.next_checks import deciding_checks
 from walltriage.inference.looks.worth import Worth
 from walltriage.inference.not_counted import not_counted
-from walltriage.inference.numbers.computed import computed_answers, has_distances
-from walltriage.inference.relations.house_answers import house_answers
+from walltriage.inference.numbers.computed import has_distances
 from walltriage.inference.relations.plan_answers import PlanReader, check_relations
 from walltriage.knowledge.base import KnowledgeBase
 
@@ -53,16 +53,11 @@ class Triager:
         return {**self.reader(case.plan).answers("", case.house), **case.house}
 
     def answers(self, case: Case, wall_id: str) -> dict[str, Answer]:
-        """All answers that bear on one wall, with those worked out from plan and numbers."""
-        answers = case.answers_for(wall_id)
-        if case.plan is not None:
-            answers = house_answers(
-                self.reader(case.plan),
-                case,
-                wall_id,
-                lambda other: self.evaluate(case, other).verdict,
-            )
-        return answers | computed_answers(self.base, answers)
+        """All answers that bear on one wall, as :func:`answers_that_count` gives them."""
+        reader = None if case.plan is None else self.reader(case.plan)
+        return answers_that_count(
+            self.base, case, wall_id, reader, lambda other: self.evaluate(case, other).verdict
+        )
 
     def reader(self, plan: Plan) -> PlanReader:
         """The plan worked out; the last one is kept."""

@@ -9,11 +9,11 @@ import numpy as np
 
 from walltriage.case.model import HOUSE, ROLES, Answer, Case, Step
 from walltriage.case.model import Wall as CaseWall
+from walltriage.inference.answers import with_worked_out
 from walltriage.inference.columns.codes import NOT_ASKED, Batch
 from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
 from walltriage.inference.looks.column_planner import STOPS, BatchPlanner, Progress
 from walltriage.inference.looks.policy import EFFORT_COST
-from walltriage.inference.numbers.computed import computed_answers
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.lab.calibration import point_chance
 from walltriage.lab.house.archetypes import ARCHETYPES
@@ -124,7 +124,7 @@ class Interviewer:
             for row, column in zip(going[~ended], plan[0][~ended], strict=True):
                 self._ask(batch, int(row), int(column), people[row], given[row])
             self.planner.advance(here, plan[0])
-            progress.here[going], progress.asked[going] = here.here, here.asked
+            progress.put(going, here)
             counted = ~ended & ~plan[2]
             asked[going[counted]] += 1
             effort[going[counted]] += self._efforts[plan[0][counted]]
@@ -180,8 +180,9 @@ class Interviewer:
         self.evaluator.coder.put(batch, row, question.id, answer)
         if question.id in self._measured:
             batch.codes[row, self._computed] = NOT_ASKED
-            for name, worked_out in computed_answers(self.base, given).items():
-                self.evaluator.coder.put(batch, row, name, worked_out)
+            for name, worked_out in with_worked_out(self.base, given).items():
+                if name not in given:
+                    self.evaluator.coder.put(batch, row, name, worked_out)
 
 
 def as_case(

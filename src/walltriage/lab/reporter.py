@@ -31,13 +31,13 @@ TOPICS: Mapping[str, tuple[str, ...]] = {
     "direction": (
         "attic_joist_run", "truss_run", "ceiling_lines", "ceiling_magnet", "lights_and_ducts",
         "attic_board_nails", "strip_floor_above", "fixture_peek", "opened_joist_run",
-        "overhead_joist_run",
+        "overhead_joist_run", "floor_vent_peek",
         "joists_below_run", "ducts_below", "wall_against_ridge",
     ),
     "top_of_wall": (
         "attic_joists_at_wall", "truss_at_wall", "truss_ends", "opened_joist_end",
         "joist_nailer", "board_over_plate", "wall_top", "laps_elsewhere", "blade_test",
-        "overhead_at_wall",
+        "overhead_at_wall", "joists_sit", "clip_kind", "nailed_with_gap",
     ),
     "ends_of_joists": (
         "joists_end_one_side", "joists_end_other_side", "overhead_ends_one_side",

@@ -8,10 +8,10 @@ import numpy as np
 
 from walltriage.case.answers import make_answer
 from walltriage.case.model import Answer
+from walltriage.inference.answers import with_worked_out
 from walltriage.inference.columns.codes import Batch
 from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.evaluator import VERDICTS
-from walltriage.inference.numbers.computed import computed_answers
 from walltriage.lab.findings import Scene, found
 from walltriage.lab.house.archetypes import ARCHETYPES
 from walltriage.lab.house.build import build_house, generator
@@ -47,7 +47,7 @@ def truthful(prover: Prover, archetype: str) -> dict[str, Answer] | None:
             if isinstance(value, float):
                 value = f"{value} in" if question.entry.answer == "length" else value  # type: ignore[assignment]
             answers[name] = make_answer(name, question, value)
-        answers |= computed_answers(base, answers)
+        answers = with_worked_out(base, answers)
         result = prover.columns.evaluate(prover.columns.coder.encode([answers]))
         if VERDICTS[result.verdict[0]] == BEARING:
             return answers

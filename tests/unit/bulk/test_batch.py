@@ -10,18 +10,21 @@ import shutil
 import pytest
 from click.testing import CliRunner
 
-from tests.conftest import SMALL_RULES
+from tests.conftest import HERE, SMALL_RULES
 from tests.unit.bulk.case_lines import csv_rows, json_lines, random_case
 from walltriage.bulk import blocks as batch_blocks
 from walltriage.bulk import store as batch_store
 from walltriage.bulk.rows import GRAVEST
 from walltriage.bulk.run import RuleFiles
+from walltriage.case.read import read_case
 from walltriage.case.write import case_text
 from walltriage.cli import main
 from walltriage.errors import InputError
 from walltriage.inference.finding import LEVELS
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
+
+DEMO_HOUSES = HERE / "demo_houses"
 
 
 def run(*args, code=0):
@@ -55,6 +58,7 @@ def expected(small, cases):
                 wall.referral.level,
                 ";".join(clash.rule for clash in wall.contradictions),
                 ";".join(wall.scope),
+                {caution.rule for caution in wall.cautions},
             )
     return found
 
@@ -70,6 +74,7 @@ def told_of(small, rows):
             row["referral"],
             row["contradictions"],
             row["scope"],
+            set(filter(None, row["cautions"].split(";"))),
         )
         for row in rows
     }
@@ -95,6 +100,21 @@ def test_says_what_triage_says(small, cases, tmp_path, form):
     rows, told = rows_of(path)
     assert told_of(small, rows) == expected(small, cases)
     assert f"80 walls of {80 if form == 'csv' else 40} cases judged, 0 bad" in told
+
+
+def test_plans_count_as_in_triage(full, tmp_path):
+    """Houses with plans, as case files and as JSON Lines, and one without a wall that waits."""
+    cases = [
+        read_case(path, full.base.questions) for path in sorted(DEMO_HOUSES.glob("plan_*.yaml"))
+    ]
+    lines = tmp_path / "cases.jsonl"
+    lines.write_text(json_lines(cases))
+    for given in ([lines], sorted(DEMO_HOUSES.glob("plan_*.yaml"))):
+        result = CliRunner().invoke(main, ["batch", "--format", "jsonl", *map(str, given)])
+        assert result.exit_code == 0, result.output
+        rows = [json.loads(line) for line in result.stdout.splitlines()]
+        assert told_of(full, rows) == expected(full, cases)
+        assert any(row["case"] == cases[0].name for row in rows)
 
 
 def test_most_urgent_first(cases, tmp_path):

@@ -12,7 +12,7 @@ from walltriage.knowledge.schema import Simulated
 from walltriage.lab.findings import FINDINGS, Scene, found, unmodelled
 from walltriage.lab.house.archetypes import ARCHETYPES
 from walltriage.lab.house.build import build_house, generator
-from walltriage.lab.house.model import Field, House, Line, Piece, Rect, Rest, RoofPart, Wall
+from walltriage.lab.house.model import Beam, Field, House, Line, Piece, Rect, Rest, RoofPart, Wall
 from walltriage.lab.house.truth import bears, truth
 from walltriage.lab.parameters import ERAS, _values, era_of, parameters
 
@@ -170,3 +170,63 @@ def test_where_joists_end_beside_a_hand_drawn_wall(stop, told):
     assert FINDINGS["overhead_ends_other_side"](scene) == "out_of_reach"
     along = Wall("a", 0, Line("y", 20, 2, 26))
     assert FINDINGS["opened_ends_one_side"](Scene(house, along, np.random.default_rng(1))) is None
+
+
+def drawn_house() -> House:
+    """Stick roof over 40 by 28 ft, street along the length; joists across a middle wall."""
+    box = Rect(0, 40, 0, 28)
+    house = House("drawn", 1960, 40, 28, {0: [box]}, "one", "slab")
+    house.roof_parts = [RoofPart(0, box, "rafters", "x", "attic")]
+    house.walls = [Wall("w", 0, Line("x", 14, 5, 25), meant=True)]
+    house.facts["traced"] = "whole"
+    return house
+
+
+def test_words_of_place_follow_the_plan():
+    """The middle is called the middle, four feet from the edge is not."""
+    house = drawn_house()
+    scene = Scene(house, house.walls[0], np.random.default_rng(1))
+    assert FINDINGS["place_told"](scene) == "middle"
+    assert FINDINGS["wall_ends_at"](scene) == "one_free"
+    edge = Scene(house, Wall("e", 0, Line("x", 3, 0, 20)), np.random.default_rng(1))
+    assert FINDINGS["place_told"](edge) == "near_edge"
+    assert FINDINGS["wall_ends_at"](edge) == "outside_at_end"
+
+
+@pytest.mark.parametrize(("fill", "told"), [(0.1, "beam_ends"), (0.7, "out_of_reach")])
+def test_fill_is_lifted_only_where_it_is_known_to_be_safe(fill, told):
+    """A flush beam ends on the wall: found under blankets, left alone under pebbles."""
+    house = drawn_house()
+    house.beams = [Beam("flush", 0, Line("y", 15, 14, 28))]
+    scene = Scene(house, house.walls[0], np.random.default_rng(1))
+    scene._named["fill"] = fill
+    assert FINDINGS["fill_lifted"](scene) == told
+
+
+def test_a_doubled_truss_shows_at_its_end_or_is_buried():
+    """Nobody who saw both ends of a girder truss on the wall says that all are alike."""
+    house = drawn_house()
+    house.beams = [Beam("girder_truss", 0, Line("y", 15, 0, 14))]
+    rests = (Rest(0.0, "end"), Rest(28.0, "end"))
+    house.fields = [Field(0, Rect(0, 40, 0, 28), "y", "roof_trusses", "roof", 24.0, 44.0,
+                          (Piece(0.0, 28.0, rests),), "attic")]  # fmt: skip
+    told = {
+        FINDINGS["truss_both_ends"](Scene(house, house.walls[0], np.random.default_rng(seed)))
+        for seed in range(60)
+    }
+    assert told == {"thicker_one", "one_end_only"}
+
+
+def test_opinions_are_right_more_often_where_somebody_looked():
+    """And both are wrong often enough to be weak."""
+    right = {True: [0, 0], False: [0, 0]}
+    for name in sorted(ARCHETYPES):
+        for scene in scenes(name, 40):
+            said = FINDINGS["opinion_given"](scene)
+            if said not in ("all_nothing", "all_something"):
+                continue
+            tally = right[FINDINGS["opinion_ground"](scene) == "saw_frame"]
+            tally[0] += (said == "all_something") == bears(scene.paths)
+            tally[1] += 1
+    looked, others = (right[key][0] / right[key][1] for key in (True, False))
+    assert 0.5 < others < 0.7 < looked < 0.97

@@ -9,7 +9,7 @@ from walltriage.case.model import NO_ANSWER
 from walltriage.case.read import read_case
 from walltriage.case.write import write_case
 from walltriage.inference.columns.evaluator import VERDICTS
-from walltriage.inference.looks.column_planner import STOPS
+from walltriage.inference.looks.column_planner import PLACES, STOPS
 from walltriage.lab.findings import Scene, found
 from walltriage.lab.house.build import build_house, generator
 from walltriage.lab.house.truth import PATHS
@@ -26,6 +26,25 @@ def interviewer(full) -> Interviewer:
 @pytest.fixture(scope="module")
 def held(interviewer):
     return interviewer.hold(9, range(98), "usual")
+
+
+def test_planner_knows_where_people_have_been(interviewer, monkeypatch):
+    """At each question the places of all earlier ones are known, and no others."""
+    questions = list(interviewer.base.questions.values())
+    places = [PLACES.index(q.place) for q in questions]
+    put_to_people = np.array([q.entry.kind != "computed" for q in questions])
+    plan, been = interviewer.planner.plan, []
+
+    def watched(batch, progress):
+        for codes, known in zip(batch.codes, progress.been, strict=True):
+            asked = {places[column] for column in np.flatnonzero(codes * put_to_people)}
+            been.append(set(np.flatnonzero(known).tolist()) == asked)
+        return plan(batch, progress)
+
+    monkeypatch.setattr(interviewer.planner, "plan", watched)
+    interviewer.hold(9, range(40), "usual")
+    assert len(been) > 400
+    assert all(been)
 
 
 def people(kind: str, count: int, questions: int):

@@ -15,7 +15,7 @@ import numpy as np
 
 from walltriage.case.model import SURENESS
 from walltriage.inference.belief.tree import ConditionTable, Reported
-from walltriage.inference.columns.codes import FIRST_VALUE, Batch, Floats
+from walltriage.inference.columns.codes import FIRST_VALUE, NO_BAND, Batch, Floats
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Clue
 
@@ -23,7 +23,7 @@ Index = np.ndarray  # (n,) intp: numpy gathers with these three times as fast as
 Columns = list[Floats]  # one column (n,) for each state but the first
 
 _EVIDENCE = np.array(
-    [max(0, 1 + (code - FIRST_VALUE) * len(SURENESS) + sure) if code >= FIRST_VALUE else 0
+    [1 + (code - FIRST_VALUE) * len(SURENESS) + sure if FIRST_VALUE <= code < NO_BAND else 0
      for code in range(256) for sure in range(len(SURENESS))],
     np.intp,
 )  # fmt: skip

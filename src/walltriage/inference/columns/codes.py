@@ -17,7 +17,8 @@ from walltriage.errors import InputError, Problem
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
 
 NOT_ASKED, UNKNOWN, OUT_OF_REACH, FIRST_VALUE = 0, 1, 2, 3
-MOST_VALUES = 255 - FIRST_VALUE
+NO_BAND = 255  # answered, by a number that may lie in either of two bands
+MOST_VALUES = NO_BAND - FIRST_VALUE
 
 Codes = NDArray[np.uint8]
 Floats = NDArray[np.float64]
@@ -29,7 +30,8 @@ class Batch:
     """Answers of ``n`` walls to the ``q`` questions of a knowledge base.
 
     ``codes`` (n, q): 0 not asked, 1 unknown, 2 out of reach, then one code for each
-    option or band in order; 3 for words and for measured values without bands.
+    option or band in order; 3 for words and where a measured question has no bands, 255
+    for a number that is known no nearer than to lie about the end of a band.
     ``sure`` (n, q): index into ``SURENESS``; 0 where nothing was answered.
     ``numbers`` (n, m): values of the ``m`` measured questions (inches for lengths), NaN
     where there is none.
@@ -78,8 +80,9 @@ class Coder:
         self._codes = [
             dict.fromkeys(NO_ANSWER, 0)
             | {NO_ANSWER[0]: UNKNOWN, NO_ANSWER[1]: OUT_OF_REACH}
+            | ({"": NO_BAND} if values and name in self.number_column else {})
             | {value: FIRST_VALUE + index for index, value in enumerate(values)}
-            for values in self.values
+            for name, values in zip(self.questions, self.values, strict=True)
         ]
         self._sure = {word: index for index, word in enumerate(SURENESS)}
 
@@ -133,7 +136,7 @@ class Coder:
                 found[name] = Answer(NO_ANSWER[code - UNKNOWN], sure=sure)
                 continue
             values = self.values[column]
-            value = values[code - FIRST_VALUE] if values else ""
+            value = values[code - FIRST_VALUE] if values and code != NO_BAND else ""
             number = None
             if name in self.number_column:
                 number = float(batch.numbers[row, self.number_column[name]])

@@ -8,7 +8,7 @@ core's caches, so that cost stays proportional to their number.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,16 +16,18 @@ import numpy as np
 
 from walltriage.case.model import Answer, Case
 from walltriage.inference.belief.columns import Beliefs, ColumnBelief
+from walltriage.inference.columns.cases import answers_of_walls
 from walltriage.inference.columns.codes import Batch, Bools, Coder, Codes, Floats
 from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.rules import PATH_STATES, Chunk, ColumnRules
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.engine.strata import BELIEF, plan
-from walltriage.inference.finding import LEVELS
+from walltriage.inference.finding import LEVELS, Verdict
+from walltriage.inference.relations.plan_answers import check_relations
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import VerdictRule
 
-VERDICTS = ("cannot_tell", "likely_bearing", "likely_non_bearing")
+VERDICTS: tuple[Verdict, ...] = ("cannot_tell", "likely_bearing", "likely_non_bearing")
 CHUNK = 8192  # walls; one column of numbers is then 64 kB
 STRONG = LEVELS.index("strong")
 
@@ -77,6 +79,7 @@ class ColumnEvaluator:
     """
 
     def __init__(self, base: KnowledgeBase) -> None:
+        check_relations(base)
         self.base = base
         self.coder = Coder(base)
         self.planned = plan(base)
@@ -108,7 +111,14 @@ class ColumnEvaluator:
 
     def encode_cases(self, cases: Iterable[Case]) -> Batch:
         """One row for each wall of each case, in order."""
-        return self.encode(case.answers_for(wall.id) for case in cases for wall in case.walls)
+        return self.encode(self.answers(cases))
+
+    def answers(self, cases: Iterable[Case]) -> list[dict[str, Answer]]:
+        """The answers that count for each wall of each case, in order."""
+        return answers_of_walls(self.base, cases, self._verdicts)
+
+    def _verdicts(self, answers: Sequence[Mapping[str, Answer]]) -> list[Verdict]:
+        return [VERDICTS[code] for code in self.evaluate(self.encode(answers)).verdict]
 
     def evaluate(self, batch: Batch) -> BatchResult:
         """All rules on all walls of a batch."""

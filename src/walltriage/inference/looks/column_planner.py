@@ -65,6 +65,10 @@ class Progress:
         parts = (self.here, self.been, self.asked, self.reach, self.role)
         return Progress(*(part[which] for part in parts))
 
+    def put(self, which: np.ndarray, moved: Progress) -> None:
+        """Set how far some of the interviews have come in place, the inverse of :meth:`rows`."""
+        self.here[which], self.been[which], self.asked[which] = moved.here, moved.been, moved.asked
+
 
 @dataclass(frozen=True, slots=True)
 class BatchPlan:

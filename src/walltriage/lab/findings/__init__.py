@@ -10,13 +10,16 @@ from walltriage.lab.findings.of_house import HIDDEN, HOUSE_FINDINGS, Finding, Fo
 from walltriage.lab.findings.of_lists import LIST_FINDINGS
 from walltriage.lab.findings.of_more import MORE_FINDINGS
 from walltriage.lab.findings.of_opened import OPENED_FINDINGS
+from walltriage.lab.findings.of_rare import RARE_FINDINGS
 from walltriage.lab.findings.of_supports import SUPPORT_FINDINGS
+from walltriage.lab.findings.of_told import TOLD_FINDINGS
 from walltriage.lab.findings.of_wall import WALL_FINDINGS
 from walltriage.lab.findings.scene import Scene
 
 FINDINGS: dict[str, Finding] = {
     **HOUSE_FINDINGS, **WALL_FINDINGS, **ABOVE_FINDINGS, **BELOW_FINDINGS, **OPENED_FINDINGS,
     **LIST_FINDINGS, **DETAIL_FINDINGS, **MORE_FINDINGS, **SUPPORT_FINDINGS,
+    **TOLD_FINDINGS, **RARE_FINDINGS,
 }  # fmt: skip
 
 

@@ -118,6 +118,27 @@ def test_codes_come_back_as_answers(small):
         assert list(back) == list(answers)
 
 
+def test_number_about_the_end_of_a_band(full):
+    """It is an answer like any other, and no evidence: in columns as in the engine."""
+    columns = ColumnEvaluator(full.base)
+    measured = [
+        name
+        for name in columns.coder.number_column
+        if full.base.questions[name].values and full.base.questions[name].entry.kind != "computed"
+    ]
+    assert measured
+    for name in measured:
+        least = full.base.questions[name].number(full.base.questions[name].entry.least)
+        given = {name: Answer("", least, "about there", "fairly")}
+        batch = columns.coder.encode([given])
+        assert columns.coder.decode(batch, 0)[name].value == ""
+        assert columns.coder.decode(batch, 0)[name].number == least
+        assert differences(full, columns, [given]) == []
+    word = next(n for n, q in full.base.questions.items() if q.entry.answer == "choice")
+    with pytest.raises(ValueError, match=word):
+        columns.coder.encode([{word: Answer("")}])
+
+
 def test_unknown_value_is_refused(small):
     """A value no option has is an error, never a silent zero."""
     with pytest.raises(ValueError, match="'gone' is not an answer to 'wall_below'"):
@@ -160,7 +181,7 @@ def test_computed_answers_are_those_of_one_wall(full):
         assert (ours and (ours.value, ours.sure)) == (answer and (answer.value, answer.sure)), row
         told.add(answer and answer.value)
         assert (batch.codes[row, column] == 0) == (answer is None)
-    assert told == {None, "easily", "marginal", "could_not"}
+    assert told == {None, "easily", "easily_if_held", "marginal", "could_not"}
 
 
 @pytest.mark.parametrize(
