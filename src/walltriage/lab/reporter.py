@@ -35,7 +35,7 @@ TOPICS: Mapping[str, tuple[str, ...]] = {
         "joists_below_run", "ducts_below", "wall_against_ridge",
     ),
     "top_of_wall": (
-        "attic_joists_at_wall", "truss_at_wall", "truss_ends", "opened_joist_end",
+        "attic_joists_at_wall", "truss_at_wall", "truss_ends", "opened_joist_end", "opened_top",
         "joist_nailer", "board_over_plate", "wall_top", "laps_elsewhere", "blade_test",
         "overhead_at_wall", "joists_sit", "clip_kind", "nailed_with_gap",
     ),

@@ -22,6 +22,20 @@ def _end(s: Scene) -> str:
     return {"joined_over": "end_or_lap", "none_touch": "gap_or_none"}.get(found, found)
 
 
+def _opened_top(s: Scene) -> str:
+    """The strongest thing on the whole of the wall's top, laid open from end to end."""
+    if "ends" in s.kinds:
+        return "board_ends"
+    posts = s.points("beam_end", "machine", "chimney", "post")
+    if posts or s.beam_ends_here("flush", "attic", "girder_truss"):
+        return "beam_end"
+    if s.points("strut", "hip_post", "ridge_post"):
+        return "prop_foot"
+    if s.kinds & {"needed", "passes", "bearing"}:
+        return "passed_over"
+    return "clear_all_along"
+
+
 def _header(s: Scene) -> str | None:
     return s.detail["header"] if s.wall.opening_ft >= 1 else None
 
@@ -58,6 +72,7 @@ OPENED_FINDINGS: dict[str, Finding] = {
     "fixture_peek": _peek,
     "opened_joist_run": lambda s: s.run,
     "opened_joist_end": _end,
+    "opened_top": _opened_top,
     "board_over_plate": lambda s: (
         "runs_over"
         if s.detail["under_board"] == "yes" and "ends" not in s.kinds
