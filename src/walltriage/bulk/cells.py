@@ -10,14 +10,14 @@ from typing import Any
 
 from walltriage.bulk.gather import CODE_SHIFT, COLUMN_SHIFT
 from walltriage.case.answers import AnswerError, make_answer
-from walltriage.case.model import Answer
+from walltriage.case.model import SURENESS, Answer
 from walltriage.inference.columns.codes import Coder
 from walltriage.knowledge.base import AskedQuestion
 
 MOST_REMEMBERED = 50_000  # raw values a question; measured lengths could grow without end
 LONG = 100  # letters; whoever writes so much will hardly write the same again
 Coded = tuple[int, tuple[int, float] | None]
-"""An answer packed as for ``Gathered`` (sureness left 0), and column and value of a number."""
+"""An answer packed as for ``Gathered``, and column and value of a number."""
 
 
 def packed(coder: Coder, name: str, answer: Answer) -> Coded:
@@ -26,7 +26,13 @@ def packed(coder: Coder, name: str, answer: Answer) -> Coded:
     number = None
     if answer.number is not None and name in coder.number_column:
         number = coder.number_column[name], answer.number
-    return coder.column[name] << COLUMN_SHIFT | code << CODE_SHIFT, number
+    sure = SURENESS.index(answer.sure)
+    return coder.column[name] << COLUMN_SHIFT | code << CODE_SHIFT | sure, number
+
+
+def no_surer(answer: int, sure: int) -> int:
+    """A packed answer said with a sureness: words such as "about 1955" allow no more."""
+    return answer + max(sure - (answer & 255), 0)
 
 
 class RawAnswers(dict[Any, Coded | None]):

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from walltriage.bulk.blocks import Block
-from walltriage.bulk.cells import RawAnswers, RawTables
+from walltriage.bulk.cells import RawAnswers, RawTables, no_surer
 from walltriage.bulk.gather import Gathered, WallRef, not_utf8
 from walltriage.case.model import HOUSE, ROLES, SURENESS
 from walltriage.errors import Problem, did_you_mean
@@ -164,7 +164,7 @@ class CsvReader:
                     expected = "expected " + ", ".join(SURENESS)
                     wrong(header.sure[name], f"'{said}' is not a sureness", expected)
                     continue
-            found.append(coded[0] + sure)
+            found.append(no_surer(coded[0], sure))
             if coded[1] is not None:
                 numbers.append(coded[1])
         if problems:

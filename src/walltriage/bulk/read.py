@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from walltriage.bulk.blocks import Block
-from walltriage.bulk.cells import RawAnswers, RawTables
+from walltriage.bulk.cells import RawAnswers, RawTables, no_surer
 from walltriage.bulk.csv import CsvReader
 from walltriage.bulk.gather import NO_WALL, Gathered, WallRef, not_utf8
 from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, SURENESS, Case
@@ -185,7 +185,7 @@ class BlockReader:
             coded = table[value]
             if coded is None:
                 return None
-            found.append(coded[0] + sure)
+            found.append(no_surer(coded[0], sure))
             if coded[1] is not None:
                 numbers.append(coded[1])
         return found, numbers

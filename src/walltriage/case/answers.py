@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from typing import Any, Protocol
 
-from walltriage.case.model import NO_ANSWER, Answer, Sureness
+from walltriage.case.model import NO_ANSWER, SURENESS, Answer, Sureness
+from walltriage.case.years import parse_years
 from walltriage.errors import QuantityError, did_you_mean
 from walltriage.units import format_length, parse_length
 
@@ -67,11 +68,37 @@ def make_answer(
         if isinstance(value, dict | list) or value is None:
             raise AnswerError(f"the answer to '{question_id}' is not text", "expected some words")
         return Answer(str(value), None, str(value), **more)
+    if getattr(question.entry, "years", False):
+        number, more["sure"] = _year(question_id, question, value, sure)
+        given = value if isinstance(value, str) else f"{value:g}"
+        return Answer(question.band_of(number), number, given, **more)
     number = _measured(question_id, question, value, units)
     given = value if isinstance(value, str) else f"{value:g}"
     if kind == "length" and not isinstance(value, str):
         given = f"{value:g} {units}"
     return Answer(question.band_of(number), number, given, **more)
+
+
+def _year(question_id: str, question: Asked, value: Any, sure: Sureness) -> tuple[float, Sureness]:
+    """The year that counts, and how sure it can be at most.
+
+    Of a stretch within one band the middle is taken, as "fairly" sure.  Where the stretch could
+    be in two bands its earliest year counts, as a guess: what is older asks for more care.
+    """
+    least, most = question.number(question.entry.least), question.number(question.entry.most)
+    try:
+        years = parse_years(value)
+    except QuantityError as error:
+        span = f"from {least:g} to {most:g}"
+        raise AnswerError(f"'{question_id}': {error}", span) from None
+    if not least <= years.first <= years.last <= most:
+        what = f"'{question_id}': '{value}' is out of range"
+        raise AnswerError(what, f"expected {least:g} to {most:g}")
+    if years.exact:
+        return float(years.first), sure
+    one_band = question.band_of(years.first) == question.band_of(years.last)
+    number, most_sure = (years.middle, "fairly") if one_band else (years.first, "guess")
+    return float(number), max(sure, most_sure, key=SURENESS.index)  # type: ignore[type-var]
 
 
 def _measured(question_id: str, question: Asked, value: Any, units: str) -> float:

@@ -160,6 +160,8 @@ def _hint(question: AskedQuestion) -> str:
     if entry.answer == "length":
         least, most = (format_length(question.number(mark)) for mark in (entry.least, entry.most))
         return f"Type a length, such as 12 ft 6 in or 3.8 m ({least} to {most})."
+    if entry.years:
+        return "Type a year, or what you know of it: 1955, about 1955, 1950s, mid fifties."
     if entry.answer == "number":
         return f"Type a number from {entry.least:g} to {entry.most:g}."
     if entry.answer == "text":

@@ -13,7 +13,6 @@ from walltriage.knowledge.schema import (
     CautionFile,
     Clue,
     Condition,
-    Contradiction,
     DerivedFact,
     Given,
     GuardsFile,
@@ -21,13 +20,13 @@ from walltriage.knowledge.schema import (
     Question,
     Referral,
     Rule,
-    Scope,
     Sign,
     Source,
 )
 from walltriage.knowledge.schema_leaning import LeaningFile
 from walltriage.knowledge.schema_measures import MeasuresFile
 from walltriage.knowledge.schema_plan import RelationsFile
+from walltriage.knowledge.schema_scope import Contradiction, Scope
 from walltriage.knowledge.terms import NO_ANSWER
 from walltriage.units import parse_length
 from walltriage.yamltree import KeyPath, Tree

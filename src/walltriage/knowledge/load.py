@@ -5,13 +5,13 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from pydantic import BaseModel, RootModel, ValidationError
 
 from walltriage.errors import InputError, Problem
 from walltriage.knowledge import kept as kept_rules
-from walltriage.knowledge import references, report_texts
+from walltriage.knowledge import references, report_texts, shorthand
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
 from walltriage.knowledge.entry_places import LateAnchors, anchors_in, id_places
 from walltriage.knowledge.kept import Kept
@@ -19,11 +19,10 @@ from walltriage.knowledge.messages import problems_from
 from walltriage.knowledge.schema import (
     CautionFile,
     Clue,
-    ContradictionFile,
     GuardsFile,
+    Id,
     LoadPathFile,
     QuestionFile,
-    ScopeFile,
     SituationFile,
     Source,
     Text,
@@ -31,6 +30,7 @@ from walltriage.knowledge.schema import (
 from walltriage.knowledge.schema_leaning import LeaningFile
 from walltriage.knowledge.schema_measures import MeasuresFile
 from walltriage.knowledge.schema_plan import RelationsFile
+from walltriage.knowledge.schema_scope import ContradictionFile, ScopeFile
 from walltriage.yamltree import KeyPath, Tree, load
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -43,6 +43,10 @@ class SourceFile(RootModel[dict[str, Source]]):
 
 class GlossaryFile(RootModel[dict[str, Text]]):
     """``rules/glossary.yaml``: trade words and what they mean in plain words."""
+
+
+class CaseHouses(RootModel[dict[Id, dict[Id, Any]]]):
+    """``rules/case_houses.yaml``: answer sets by name, for the cases of rules."""
 
 
 class _Reader:
@@ -58,17 +62,19 @@ class _Reader:
         self.problems: list[Problem] = []
         self.trees: list[Tree] = []
         self.left_out: set[str] = set()  # ids of entries that could not be read
+        self.houses: Mapping[str, Mapping[str, Any]] = {}  # told once, for the cases of rules
 
     def read(self, path: Path, model: type[Model]) -> Model | None:
         if self.known is not None:
-            return model.model_validate(self.known.files[self.name(path)])
+            data = self.known.files[self.name(path)]
+            return model.model_validate(shorthand.with_houses(data, self.houses))
         try:
             tree = self.parsed.get(self.name(path)) or load(path)
         except InputError as error:
             self.problems.extend(error.problems)
             return None
         try:
-            found = model.model_validate(tree.data)
+            found = model.model_validate(shorthand.with_houses(tree.data, self.houses))
         except ValidationError as error:
             self.problems.extend(problems_from(error, tree, model))
             return self._rest(tree, model, error)
@@ -85,7 +91,7 @@ class _Reader:
             entries.add(detail["loc"][:2])
         rest = tree.without(entries)
         try:
-            found = model.model_validate(rest.data)
+            found = model.model_validate(shorthand.with_houses(rest.data, self.houses))
         except ValidationError:
             return None
         named = (tree.at(where) for where in entries)
@@ -147,6 +153,9 @@ def knowledge_of(folder: Path, parsed: Mapping[str, Tree], sha256: str = "") -> 
 
 def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     folder = reader.folder
+    if (folder / shorthand.FILE_NAME).is_file():
+        houses = reader.read(folder / shorthand.FILE_NAME, CaseHouses)
+        reader.houses = houses.root if houses else {}
     questions = reader.read_folder("questions", QuestionFile)
     paths = reader.read_folder("load_paths", LoadPathFile)
     situation = reader.read(folder / "situation.yaml", SituationFile)
@@ -180,12 +189,16 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     anchors: Mapping[str, tuple[Tree, KeyPath]] = anchors_in(reader.trees, folder)
     if reader.known is not None:
         places, anchors = reader.known.places, LateAnchors(lambda: load_knowledge(folder).anchors)
+    asked = _questions([file for file in questions if file])
     base = KnowledgeBase(
-        questions=_questions([file for file in questions if file]),
-        paths=_paths([file for file in paths if file]),
+        questions=asked,
+        paths=_paths([shorthand.with_cases(file, asked) for file in paths if file]),
         facts=tuple(situation.facts),
         scope=tuple(scope.scope),
-        contradictions=tuple(contradictions.contradictions),
+        contradictions=(
+            *contradictions.contradictions,
+            *(pair.written_out() for pair in contradictions.pairs),
+        ),
         guards=guards,
         cautions=cautions,
         measures=measures,

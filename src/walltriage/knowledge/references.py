@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from walltriage.errors import Problem, QuantityError, did_you_mean
@@ -10,6 +10,7 @@ from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
 from walltriage.knowledge.leaf_references import leaf_problem, unknown
 from walltriage.knowledge.relation_references import relation_problems
 from walltriage.knowledge.schema import UNPUBLISHED, Given
+from walltriage.knowledge.shorthand import FILE_NAME, HOUSE
 from walltriage.knowledge.terms import NO_ANSWER, TermError, branches
 from walltriage.yamltree import KeyPath, Tree
 
@@ -27,6 +28,7 @@ _TERM_KEYS = ("when", "applies")
 def check(base: KnowledgeBase, trees: list[Tree]) -> list[Problem]:
     """Every broken reference and every table that does not add up, with its place."""
     problems: list[Problem] = []
+    houses = next((t.data for t in trees if t.path.endswith(FILE_NAME)), {})
     for tree in trees:
         for where in list(tree.places):
             if where and where[-1] in _TERM_KEYS:
@@ -34,7 +36,7 @@ def check(base: KnowledgeBase, trees: list[Tree]) -> list[Problem]:
             elif where and where[-1] == "source" and len(where) > 1:
                 problems += _source_problems(base, tree, where)
             elif len(where) > 2 and where[-2] in ("fires", "quiet"):
-                problems += _case_problems(base, tree, where)
+                problems += _case_problems(base, tree, where, houses)
     for tree in trees:
         if isinstance(tree.data, dict) and "path" in tree.data:
             problems += _path_problems(base, tree)
@@ -84,8 +86,16 @@ def _source_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterato
             )  # fmt: skip
 
 
-def _case_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:
+def _case_problems(
+    base: KnowledgeBase, tree: Tree, where: KeyPath, houses: Mapping[str, Any]
+) -> Iterator[Problem]:
     for name, value in tree.at(where).items():
+        if name == HOUSE:
+            if value not in houses:
+                near = did_you_mean(str(value), houses)
+                what, expected = f"unknown house '{value}'{near}", f"expected a name in {FILE_NAME}"
+                yield tree.problem((*where, name), what, expected)
+            continue
         message = unknown("question", name, base.questions)
         if message:
             yield tree.problem((*where, name), *message)
@@ -113,6 +123,8 @@ def _question_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
             yield tree.problem(where, f"'{entry.id}' needs at least two options")
         if entry.answer != "choice" and entry.options:
             yield tree.problem((*where, "options"), f"'{entry.id}' is not a choice", "drop these")
+        if entry.years and entry.answer != "number":
+            yield tree.problem((*where, "years"), f"'{entry.id}' is not a number", "drop 'years'")
         if entry.answer in ("length", "number"):
             yield from _scale_problems(base.questions[entry.id], tree, where)
         names = base.questions[entry.id].values
@@ -174,7 +186,16 @@ def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
 
 
 def _contradiction_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
-    for index, rule in enumerate(base.contradictions):
+    for index, pair in enumerate(tree.data.get("pairs", ())):
+        for side in ("one", "other"):
+            for name, answers in pair[side].items():
+                (leaf,) = (
+                    leaf for branch in branches({"answer": name, "in": answers}) for leaf in branch
+                )
+                message = leaf_problem(base, leaf)
+                if message:
+                    yield tree.problem(("pairs", index, side), *message)
+    for index, rule in enumerate(base.contradictions[: len(tree.data["contradictions"])]):
         for name in rule.questions:
             message = unknown("question", name, base.questions)
             if message:
@@ -237,6 +258,8 @@ def _clue_problems(
     base: KnowledgeBase, path: str, index: int, tree: Tree, clue: Any
 ) -> Iterator[Problem]:
     where: KeyPath = ("clues", index)
+    if clue.cases is None:
+        yield tree.problem(where, "missing key 'cases'", "expected it where the clue has a 'when'")
     own = {condition.id: condition for condition in base.paths[path].entry.conditions}
     message = unknown("condition of this path", clue.condition, own)
     if message:

@@ -36,14 +36,23 @@ class Cases(Entry):
 
 
 class Rule(Entry):
-    """What every rule carries: id, plain words, source, limits, status, its own cases."""
+    """What every rule carries: id, plain words, source, status, its own cases.
+
+    ``limits`` (when not to trust it) may be left out where they would say nothing.
+    """
 
     id: Id
     says: Text
     source: Sources
-    limits: list[Text] = Field(min_length=1)
-    status: Status
+    limits: list[Text] = []
+    status: Status = "reviewed"
     cases: Cases
+
+
+class Weighed(Rule):
+    """A rule that moves a belief: it has to name its limits."""
+
+    limits: list[Text] = Field(min_length=1)
 
 
 class Option(Entry):
@@ -79,6 +88,7 @@ class Question(Entry):
 
     ``answer`` is ``choice`` (with ``options``), ``length`` or ``number`` (with
     ``least`` and ``most``, and ``bands`` where a clue reads it), or ``text``.
+    A number with ``years`` is a year, and is read as people say years ("the fifties").
     ``kind`` picks the reporter's reliability; ``computed`` is never asked.  ``simulated`` is
     read by the study alone, and by it only where it has no finding for the question.
     """
@@ -96,6 +106,7 @@ class Question(Entry):
     bands: list[Band] = []
     least: str | float | None = None
     most: str | float | None = None
+    years: bool = False
     applies: dict[str, Any] | None = None
     sketch: str | None = None
     turns: bool = False
@@ -111,7 +122,7 @@ class QuestionFile(Entry):
     questions: list[Question] = Field(min_length=1)
 
 
-class BaseRate(Rule):
+class BaseRate(Weighed):
     """Of 100 walls in a situation, how many bear by this path: lowest and highest belief."""
 
     in_100: Annotated[list[Share], Field(min_length=2, max_length=2)]
@@ -145,7 +156,7 @@ class UsedCondition(Entry):
     limits: list[Text] = Field(min_length=1)
 
 
-class Clue(Rule):
+class Clue(Weighed):
     """How often each answer to a question is met in each state of a condition.
 
     ``shows`` maps state -> answer -> count in 100; answers stand in order from
@@ -159,9 +170,10 @@ class Clue(Rule):
     direct: bool = False
     shows: dict[str, dict[str, Share]]
     when: dict[str, Any] | None = None
+    cases: Cases | None = None  # type: ignore[assignment]  # none is left once rules are loaded
 
 
-class Sign(Rule):
+class Sign(Weighed):
     """A decisive sign: when it holds, the path bears, and "non-bearing" is vetoed."""
 
     when: dict[str, Any]
@@ -194,36 +206,6 @@ class SituationFile(Entry):
     """``rules/situation.yaml``."""
 
     facts: list[DerivedFact]
-
-
-class Scope(Rule):
-    """A kind of building that indirect clues cannot settle."""
-
-    when: dict[str, Any]
-    refer: Text
-
-
-class ScopeFile(Entry):
-    """``rules/scope.yaml``."""
-
-    scope: list[Scope]
-
-
-class Contradiction(Rule):
-    """Answers that cannot all be true; ``questions`` are the ones to look at again.
-
-    ``files_only``: an interview would not ask all of them, but a case file can hold them.
-    """
-
-    when: dict[str, Any]
-    questions: list[Id] = Field(min_length=1)
-    files_only: bool = False
-
-
-class ContradictionFile(Entry):
-    """``rules/contradictions.yaml``."""
-
-    contradictions: list[Contradiction]
 
 
 class Gate(Rule):

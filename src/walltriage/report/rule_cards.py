@@ -18,15 +18,14 @@ from walltriage.knowledge.schema import (
     Caution,
     Clue,
     Condition,
-    Contradiction,
     DerivedFact,
     Gate,
     Given,
     Referral,
     Rule,
-    Scope,
     VerdictRule,
 )
+from walltriage.knowledge.schema_scope import Contradiction, Scope
 from walltriage.knowledge.trade_words import glosses
 from walltriage.report.card import Card, Grid
 from walltriage.report.words import EFFORT_WORDS

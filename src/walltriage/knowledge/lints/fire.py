@@ -11,7 +11,12 @@ from walltriage.knowledge.lints.model import Lint, at
 from walltriage.knowledge.reads import questions_behind, questions_of
 from walltriage.knowledge.satisfy import Satisfier, covers
 from walltriage.knowledge.say import branch_words
-from walltriage.knowledge.schema import Clue, Contradiction, DerivedFact, Rule
+from walltriage.knowledge.schema import (
+    Clue,
+    DerivedFact,
+    Rule,
+)
+from walltriage.knowledge.schema_scope import Contradiction
 from walltriage.knowledge.terms import Branch, Leaf, branches
 
 _OWN_LINT = ("contradiction", "caution", "referral")

@@ -1,0 +1,72 @@
+"""What rules may leave out: cases that say only "answered or not", and houses told once by name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from walltriage.knowledge.base import AskedQuestion
+from walltriage.knowledge.schema import Cases, Clue, LoadPathFile
+
+HOUSE = "house"  # in an answer set of a case: the name of a house in case_houses.yaml
+FILE_NAME = "case_houses.yaml"
+
+
+def with_houses(data: Any, houses: Mapping[str, Mapping[str, Any]]) -> Any:
+    """Rules data with every named house of a case written out; answers beside it come on top.
+
+    A name that is not known stays as it is, for the check of references to tell.
+    """
+    if isinstance(data, list):
+        return [with_houses(item, houses) for item in data]
+    if not isinstance(data, dict):
+        return data
+    return {
+        key: _sets(value, houses) if key in ("fires", "quiet") else with_houses(value, houses)
+        for key, value in data.items()
+    }
+
+
+def _sets(sets: Any, houses: Mapping[str, Mapping[str, Any]]) -> Any:
+    if not isinstance(sets, list):
+        return sets
+    return [
+        {**houses[given[HOUSE]], **{q: a for q, a in given.items() if q != HOUSE}}
+        if isinstance(given, dict) and given.get(HOUSE) in houses
+        else given
+        for given in sets
+    ]
+
+
+def with_cases(file: LoadPathFile, questions: Mapping[str, AskedQuestion]) -> LoadPathFile:
+    """A load path whose clues all have cases: those left out fire on every answer."""
+    clues = [
+        clue.model_copy(update={"cases": _made(clue, questions[clue.question])})
+        if clue.cases is None and clue.when is None and clue.question in questions
+        else clue
+        for clue in file.clues
+    ]
+    return file.model_copy(update={"clues": clues})
+
+
+def _made(clue: Clue, question: AskedQuestion) -> Cases:
+    answers = [_answer(question, value) for value in next(iter(clue.shows.values()), {})]
+    return Cases(
+        fires=[{question.id: answer} for answer in answers],
+        quiet=[{question.id: "unknown"}, {}],
+    )
+
+
+def _answer(question: AskedQuestion, value: str) -> str | float:
+    """An answer of this value: the option itself, or a number within the band."""
+    if question.entry.answer == "choice":
+        return value
+    low = question.number(question.entry.least or 0)
+    for band in question.entry.bands:
+        last = question.entry.most or 0
+        high = question.number(last if band.under is None else band.under)
+        if band.id == value:
+            number = (low + high) / 2
+            return f"{number:g} in" if question.entry.answer == "length" else number
+        low = high
+    return value
