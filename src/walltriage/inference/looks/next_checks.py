@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 
 from walltriage.case.model import Answer
+from walltriage.inference.belief.signs import OPENED
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.engine.strata import GUESSED_SIGN
 from walltriage.inference.finding import NextCheck
@@ -94,7 +95,9 @@ def _lifting(
         if worth.evaluator.is_direct(clue)
     }
     open_ones = [name for name in by_score if name in looks or worth.uses[name].other & fired]
-    lifted = set[str]().union(*(worth.uses[name].other for name in open_ones))
+    # a hole that would lift a gate is no reason to leave a better look undone
+    short_of_holes = [n for n in open_ones if base.questions[n].place != OPENED]
+    lifted = set[str]().union(*(worth.uses[name].other for name in short_of_holes))
     again = [
         leaf.name
         for name in sorted(fired - lifted)

@@ -19,7 +19,7 @@ def checks(full, given):
 def test_nothing_is_left_to_check_once_a_verdict_is_reached(full):
     """Either verdict."""
     assert checks(full, CLEAR_WALL)[0] == []
-    assert checks(full, {"wall_top": "board_ends"})[0] == []
+    assert checks(full, {"opened_joist_end": "end_or_lap"})[0] == []
 
 
 def test_what_was_only_guessed_comes_first(full):
