@@ -16,7 +16,7 @@ from typing import Any, NoReturn
 import click
 
 from walltriage import __version__
-from walltriage.errors import InputError, did_you_mean
+from walltriage.errors import InputError, Problem, did_you_mean
 
 BAD_INPUT = 2
 INTERRUPTED = 130
@@ -63,6 +63,8 @@ class _Commands(click.Group):
         extra.setdefault("prog_name", "walltriage")
         try:
             result = super().main(args, *more, **extra)
+            if sys.stdout is not None:
+                sys.stdout.flush()  # at the exit it would be too late to tell
         except InputError as error:
             for problem in error:
                 click.echo(str(problem), err=True)
@@ -74,9 +76,21 @@ class _Commands(click.Group):
             click.echo("Interrupted.", err=True)
             sys.exit(INTERRUPTED)
         except BrokenPipeError:  # the reader of our output has gone; nobody is left to tell
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            _print_no_more()
             sys.exit(1)
+        except OSError as error:
+            _print_no_more()
+            where = error.filename if isinstance(error.filename, str) else "output"
+            reason = (error.strerror or str(error)).lower()
+            click.echo(str(Problem(where, 0, 0, reason, "give another place")), err=True)
+            sys.exit(BAD_INPUT)
         sys.exit(result if isinstance(result, int) else 0)
+
+
+def _print_no_more() -> None:
+    """What is still to be printed goes nowhere, so that the exit does not stumble over it."""
+    if sys.stdout is not None:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 @click.command(

@@ -15,6 +15,7 @@ from functools import lru_cache
 from walltriage.plaintext import printable
 
 LONGEST_NAME = 80  # nobody misspells a name that long
+MOST_TOLD = 20  # mistakes of one file; who reads more has the wrong file
 MOST_SHOWN = 400  # letters of a message that repeats what somebody wrote
 FEW_NAMES = 40  # up to this many every name is compared with what was written
 
@@ -47,11 +48,24 @@ class InputError(Exception):
 
     def __init__(self, problems: Problem | Iterable[Problem]) -> None:
         found = (problems,) if isinstance(problems, Problem) else tuple(problems)
-        self.problems: tuple[Problem, ...] = tuple(sorted(found))
+        self.problems: tuple[Problem, ...] = tuple(_first_of_each(sorted(found)))
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
     def __iter__(self) -> Iterator[Problem]:
         return iter(self.problems)
+
+
+def _first_of_each(problems: list[Problem]) -> Iterator[Problem]:
+    """The first mistakes of each file, and how many more there are."""
+    every, told = Counter(problem.path for problem in problems), Counter[str]()
+    for problem in problems:
+        told[problem.path] += 1
+        more = every[problem.path] - MOST_TOLD
+        if told[problem.path] <= MOST_TOLD or more == 1:  # one more, or how many, is as long
+            yield problem
+        elif told[problem.path] == MOST_TOLD + 1:
+            what = f"{more:,} more mistakes from here on"
+            yield Problem(problem.path, problem.line, problem.column, what)
 
 
 class QuantityError(ValueError):

@@ -25,11 +25,15 @@ _UNIT_WORDS = {
     "cm": "cm", "mm": "mm",
 }  # fmt: skip
 LENGTH_UNITS = tuple(_IN_PER)
+MOST_LETTERS = 60  # of a length or load; nobody measures longer
 
 _NUMBER = r"(?:\d+\s+\d+/\d+|\d+-\d+/\d+|\d+/\d+|\d+\.?\d*|\.\d+)"
 _UNIT = r"(?:feet|foot|ft|inches|inch|in|met(?:er|re)s?|mm|cm|m|'|\")"
 _PIECE = re.compile(rf"\s*({_NUMBER})\s*({_UNIT})?\.?\s*[-,]?\s*", re.IGNORECASE)
 _TYPOGRAPHIC = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "“": '"', "‐": "-", "–": "-"})
+
+METRIC = re.compile(r"\d\s*(?:[cm]?m|met(?:er|re)s?)\b", re.IGNORECASE)
+"""Finds a metric unit of length behind a number."""
 
 _LOADS = {
     "psf": {"psf": 1.0, "kpa": LB_PER_KN * 0.3048**2, "kn/m2": LB_PER_KN * 0.3048**2},
@@ -54,9 +58,11 @@ def parse_length(value: str | float | int, default_unit: str = "ft") -> float:
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         raise QuantityError(f"{value!r} is not a length; expected {LENGTH_HELP}")
     if not isinstance(value, str):
-        if not math.isfinite(value) or value < 0:
+        if not _finite(value) or value < 0:
             raise QuantityError(f"{value!r} is not a length; expected {LENGTH_HELP}")
         return float(value) * _IN_PER[default_unit]
+    if len(value) > MOST_LETTERS:
+        raise QuantityError(f"{len(value):,} letters are not a length; expected {LENGTH_HELP}")
     text = value.strip().translate(_TYPOGRAPHIC).replace("''", '"')
     pieces, position = [], 0
     while position < len(text):
@@ -78,6 +84,14 @@ def parse_length(value: str | float | int, default_unit: str = "ft") -> float:
     return sum(number * _IN_PER[unit] for (number, _), unit in zip(pieces, units, strict=True))
 
 
+def _finite(value: float | int) -> bool:
+    """Whether a number is one that can be reckoned with."""
+    try:
+        return math.isfinite(value)
+    except OverflowError:  # a whole number too large for a float
+        return False
+
+
 def parse_load(value: str | float | int, unit: str) -> float:
     """Return the load in ``unit``: ``psf``, ``plf``, ``lb`` or ``psi``.
 
@@ -87,6 +101,10 @@ def parse_load(value: str | float | int, unit: str) -> float:
     accepted = _LOADS[unit]
     wanted = f"expected a number in {unit}, or in " + " or ".join(u for u in accepted if u != unit)
     if isinstance(value, bool):
+        raise QuantityError(f"{value!r} is not a load; {wanted}")
+    if isinstance(value, str) and len(value) > MOST_LETTERS:
+        raise QuantityError(f"{len(value):,} letters are not a load; {wanted}")
+    if isinstance(value, int | float) and not _finite(value):
         raise QuantityError(f"{value!r} is not a load; {wanted}")
     if isinstance(value, int | float):
         number, written = float(value), unit

@@ -9,6 +9,7 @@ that loop and unreadable bytes are refused here.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -16,10 +17,14 @@ from typing import Any
 import yaml
 
 from walltriage.errors import InputError, Problem
+from walltriage.files import read_bytes
 
 Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 KeyPath = tuple[str | int, ...]
-MOST_NODES = 500_000
+MOST_NODES = 100_000  # a case of 500 walls has half as many
+MOST_DEPTH = 40  # rules need 12
+MOST_DIGITS = 100  # of a number written out
+LONG_TEXT = 50_000  # letters; a shorter one cannot hold too many parts
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,30 +95,30 @@ _Builder.add_implicit_resolver(
 
 
 def read_text(path: Path) -> str:
-    """The file's text; :class:`InputError` when it is missing or not UTF-8."""
+    """The file's text; :class:`InputError` when it is missing, too large or not UTF-8."""
     try:
-        return path.read_bytes().decode("utf-8-sig")
+        return read_bytes(path).decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise InputError(
-            Problem(str(path), 0, 0, f"not UTF-8 text (byte {error.start})", "save it as UTF-8")
-        ) from None
-    except OSError as error:
-        reason = (error.strerror or "cannot be read").lower()
-        raise InputError(Problem(str(path), 0, 0, reason, "expected a readable file")) from None
+        line = error.object.count(b"\n", 0, error.start) + 1
+        column = error.start - error.object.rfind(b"\n", 0, error.start)
+        what = f"not UTF-8 text (byte {error.start})"
+        raise InputError(Problem(str(path), line, column, what, "save it as UTF-8")) from None
 
 
 def parse(text: str, path: str) -> Tree:
     """Parse one YAML (or JSON) document; :class:`InputError` with every problem found."""
     builder = None
     try:
+        text, joined = _join_pairs(text)
+        _check_size(text, path)
         builder = _Builder(text)
         node = builder.get_single_node()
         places: dict[KeyPath, tuple[int, int]] = {}
         problems: list[Problem] = []
-        _walk(node, (), places, problems, path, set())
+        _walk(node, (), places, problems, path, [])
         if problems:
             raise InputError(problems)
-        data = None if node is None else builder.construct_document(node)
+        data = None if node is None else _constructed(builder, node, path)
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
@@ -129,12 +134,115 @@ def parse(text: str, path: str) -> Tree:
     finally:
         if builder is not None:
             builder.dispose()
-    return Tree(path, data, places)
+    return Tree(path, data, _moved_back(places, joined) if joined else places)
+
+
+_PAIR = re.compile(
+    r"\\\\|\\u(d[89ab][0-9a-f]{2})\\u(d[c-f][0-9a-f]{2})", re.IGNORECASE
+)  # an escaped backslash is passed over
+_PAIR_SHORTER = len(r"\ud83d\ude00") - len(r"\U0001f600")
+
+
+def _join_pairs(text: str) -> tuple[str, list[tuple[int, int]]]:
+    """JSON with each pair of surrogate escapes as one that YAML knows, and where each ended.
+
+    What is no JSON stays as it is: in YAML such an escape is a mistake, or plain text.
+    """
+    if "\\u" not in text or not text.lstrip().startswith(("{", "[")):
+        return text, []
+    ends: list[tuple[int, int]] = []
+    line, start, seen = 1, 0, 0
+
+    def one(found: re.Match[str]) -> str:
+        nonlocal line, start, seen
+        if found[1] is None:
+            return found[0]
+        high, low = int(found[1], 16), int(found[2], 16)
+        breaks = text.count("\n", seen, found.end())
+        if breaks:
+            line, start = line + breaks, text.rfind("\n", seen, found.end()) + 1
+        seen = found.end()
+        ends.append((line, seen - start + 1))
+        return f"\\U{0x10000 + ((high - 0xD800) << 10) + low - 0xDC00:08x}"
+
+    return _PAIR.sub(one, text), ends
+
+
+def _moved_back(
+    places: dict[KeyPath, tuple[int, int]], ends: list[tuple[int, int]]
+) -> dict[KeyPath, tuple[int, int]]:
+    """Places in the text as it was before pairs were joined."""
+    by_line: dict[int, list[int]] = {}
+    for line, column in ends:
+        by_line.setdefault(line, []).append(column)
+
+    def back(line: int, column: int) -> tuple[int, int]:
+        for end in by_line.get(line, ()):
+            if column + _PAIR_SHORTER >= end:
+                column += _PAIR_SHORTER
+        return line, column
+
+    return {where: back(*place) for where, place in places.items()}
+
+
+_UNFIT = (ValueError, LookupError, AttributeError, TypeError)
+
+
+def _constructed(builder: Any, node: yaml.Node, path: str) -> Any:
+    """The data of a node.  A tag that does not fit its value, such as ``!!bool x``, is told."""
+    try:
+        return builder.construct_document(node)
+    except _UNFIT:
+        pass
+    line, column = 1, 1
+    for scalar in _scalars(node):
+        try:
+            builder.construct_object(scalar)
+        except _UNFIT:
+            line, column = scalar.start_mark.line + 1, scalar.start_mark.column + 1
+            break
+    what = "not readable as YAML: a value that does not fit its tag"
+    raise InputError(Problem(path, line, column, what, "leave the tag out"))
+
+
+def _scalars(node: yaml.Node) -> Iterator[yaml.ScalarNode]:
+    if isinstance(node, yaml.ScalarNode):
+        yield node
+    elif isinstance(node, yaml.MappingNode):
+        for pair in node.value:
+            yield from _scalars(pair[1])
+    else:
+        for item in node.value:
+            yield from _scalars(item)
 
 
 def load(path: Path) -> Tree:
     """Read and parse a file."""
     return parse(read_text(path), str(path))
+
+
+def _check_size(text: str, path: str) -> None:
+    """Refuse what would take long to read, before any of it is built."""
+    if len(text) < LONG_TEXT and sum(map(text.count, "[{-:?")) < MOST_DEPTH:
+        return
+    count = depth = 0
+    for event in yaml.parse(text, Loader):
+        if isinstance(event, yaml.CollectionStartEvent):
+            depth += 1
+        elif isinstance(event, yaml.CollectionEndEvent):
+            depth -= 1
+            continue
+        count += 1
+        if depth > MOST_DEPTH or count > MOST_NODES:
+            what = "nested too deeply to be read" if depth > MOST_DEPTH else _TOO_MANY
+            expected = f"expected {MOST_DEPTH} levels at most" if depth > MOST_DEPTH else ""
+            mark = event.start_mark
+            line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+            raise InputError(Problem(path, line, column, what, expected))
+
+
+_TOO_MANY = f"more than {MOST_NODES:,} entries"
+_NUMBER_TAGS = frozenset(f"tag:yaml.org,2002:{name}" for name in ("int", "float"))
 
 
 def _walk(
@@ -143,18 +251,25 @@ def _walk(
     places: dict[KeyPath, tuple[int, int]],
     problems: list[Problem],
     path: str,
-    open_nodes: set[int],
+    open_nodes: list[yaml.Node],
 ) -> None:
     if node is None:
         return
     line, column = node.start_mark.line + 1, node.start_mark.column + 1
     if len(places) > MOST_NODES:  # anchors repeated inside anchors grow without end
-        raise InputError(Problem(path, line, column, f"more than {MOST_NODES} entries"))
+        raise InputError(Problem(path, line, column, _TOO_MANY))
     places[where] = (line, column)
-    if id(node) in open_nodes:
+    if isinstance(node, yaml.ScalarNode):
+        if node.tag in _NUMBER_TAGS and len(node.value) > MOST_DIGITS:
+            what = f"a number of {len(node.value):,} digits"
+            problems.append(
+                Problem(path, line, column, what, f"expected {MOST_DIGITS} at most, or quotes")
+            )
+        return
+    if any(node is outer for outer in open_nodes):
         problems.append(Problem(path, line, column, "an anchor that contains itself"))
         return
-    inner = open_nodes | {id(node)}
+    open_nodes.append(node)
     if isinstance(node, yaml.MappingNode):
         seen: dict[Any, int] = {}
         for key_node, value_node in node.value:
@@ -171,8 +286,9 @@ def _walk(
                     Problem(path, key_line, key_column, f"key '{key}' stands twice", first)
                 )
             seen[key] = key_line
-            _walk(value_node, (*where, key), places, problems, path, inner)
+            _walk(value_node, (*where, key), places, problems, path, open_nodes)
             places[(*where, key)] = (key_line, key_column)
     elif isinstance(node, yaml.SequenceNode):
         for index, item in enumerate(node.value):
-            _walk(item, (*where, index), places, problems, path, inner)
+            _walk(item, (*where, index), places, problems, path, open_nodes)
+    open_nodes.pop()

@@ -36,6 +36,7 @@ def test_fires_what_the_naive_evaluator_fires(triager, seed):
     assert [f.rule for f in result.firings] == fired_rules(triager.evaluator, data)
 
 
+@pytest.mark.extras
 def test_fires_what_clips_fires(triager):
     """A C Rete engine given the same rules fires the same set on 150 answer sets."""
     oracle = ClipsOracle(triager.evaluator)

@@ -14,7 +14,7 @@ from walltriage.inference.triage import Triager
 SETS = 500
 TOLERANCE_DB = 1e-9
 
-pytestmark = pytest.mark.filterwarnings("ignore")
+pytestmark = [pytest.mark.extras, pytest.mark.filterwarnings("ignore")]
 
 
 @pytest.mark.parametrize("rules", ["small", "full"])

@@ -31,6 +31,7 @@ class Person:
             "TERM": "xterm",
             "LANG": "C.UTF-8",
             "PYTHONUTF8": "1",
+            "PYTHONPATH": os.pathsep.join(sys.path),  # the program that is being tested
         } | environment
         arguments = ["-m", "walltriage", "interview", *options]
         if rules is not None:  # otherwise the shipped ones

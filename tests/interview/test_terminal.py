@@ -456,3 +456,17 @@ def test_a_report_is_written_from_the_last_menu(start, tmp_path):
     assert "Written: report.html" in person.type("report.html")
     assert person.last("5")
     assert "<html" in (tmp_path / "report.html").read_text(encoding="utf-8")
+
+
+def test_two_terminals_on_one_file(start, tmp_path):
+    """Who answers second is told, and goes on in a file of their own; both keep all answers."""
+    first = start("--save", "x.yaml")
+    type_all(first, *SETUP)
+    second = start("--resume", "x.yaml")
+    second.type("1")
+    shown = first.type("2")
+    assert "was changed by another program" in first.everything
+    assert "x-2.yaml" in first.everything, shown
+    one, two = ((tmp_path / name).read_text() for name in ("x.yaml", "x-2.yaml"))
+    assert one != two
+    assert one.count("asked") == two.count("asked") == 1

@@ -14,6 +14,8 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # the library's plotting imports warn; not ours to mend
     pynite = pytest.importorskip("Pynite")
 
+pytestmark = pytest.mark.extras
+
 EI_E, EI_I = 1.6e6, 98.9
 TOLERANCE = 0.001
 

@@ -17,6 +17,8 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # the library's plotting imports warn; not ours to mend
     pynite = pytest.importorskip("Pynite")
 
+pytestmark = pytest.mark.extras
+
 HIGH = 96.0
 TOLERANCE = 0.001
 SEEDS = [seed for seed in range(200) if random_house(seed, one_way=True).levels > 1][:20]

@@ -20,6 +20,7 @@ from typing import Any
 import pytest
 import yaml
 
+from walltriage.structure.header_tables import header_span
 from walltriage.structure.loads import LoadSet, governing_total
 from walltriage.structure.members import largest_opening
 from walltriage.structure.stock import Member, sawn_beam
@@ -134,6 +135,20 @@ def test_jack_studs(tables: Tables, name: str) -> None:
             assert counted == studs, (name, size, width)
         if member.section.width_in <= 5.5:
             assert studs_for_bearing(tables, member, reaction) == counted
+
+
+NEW_TABLES = [name for name, table in PUBLISHED.items() if not table.get("older", False)]
+
+
+@pytest.mark.parametrize("name", NEW_TABLES)
+def test_asked_by_house_width_and_snow(tables: Tables, name: str) -> None:
+    """``beam --header`` gives each cell's span within 2 in."""
+    table = PUBLISHED[name]
+    for size, width, printed, _ in cells(table):
+        plies, piece = size.split("-")
+        asked = float(width) * 12, float(table.get("ground_snow_psf", 0.0))
+        found = header_span(tables, table["case"], *asked, piece, int(plies))
+        assert abs(round(found.span_in) - inches(printed)) <= 2, (size, width)
 
 
 def test_interpolated_reading(tables: Tables) -> None:

@@ -12,7 +12,7 @@ INFERENCE = {"knowledge", "case", "structure", "inference"}
 BELOW = {
     "knowledge": set(),
     "case": set(),
-    "structure": set(),
+    "structure": {"case"},
     "inference": {"knowledge", "case", "structure"},
     "rule_testing": INFERENCE,
     "report": INFERENCE,

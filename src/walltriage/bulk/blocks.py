@@ -6,13 +6,15 @@ another, can say where a mistake stands.  The same files always give the same bl
 
 from __future__ import annotations
 
+import io
 import os
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import BinaryIO, Literal
 
 from walltriage.errors import Problem
+from walltriage.files import opened, reason
 
 BLOCK_BYTES = 4 << 20  # some 3,000 walls, enough for columns to pay
 MOST_RECORD_BYTES = 1 << 20  # of one line or one case file; a case of 500 walls takes half
@@ -109,7 +111,7 @@ def _file_blocks(path: Path) -> Iterator[Block]:
         yield _bad(path, 0, "not a file of cases", _EXPECTED)
         return
     try:
-        with path.open("rb") as file:
+        with opened(path) as file:
             if kind == "case":
                 data = file.read(MOST_RECORD_BYTES + 1)
                 if len(data) > MOST_RECORD_BYTES:
@@ -119,8 +121,7 @@ def _file_blocks(path: Path) -> Iterator[Block]:
             else:
                 yield from _line_blocks(path, kind, file)
     except OSError as error:
-        reason = (error.strerror or "cannot be read").lower()
-        yield _bad(path, 0, reason, "expected a readable file")
+        yield _bad(path, 0, reason(error, "cannot be read"), "expected a readable file")
 
 
 _TOO_LONG = (
@@ -129,8 +130,8 @@ _TOO_LONG = (
 
 
 def _line_blocks(path: Path, kind: Kind, file: BinaryIO) -> Iterator[Block]:
-    header, start, line, held, size, inside = b"", 1, 1, [], 0, False
-    empty = True
+    header, start, line, size, inside, empty = b"", 1, 1, 0, False, True
+    held: list[bytes] = []
     if kind == "csv":
         header = file.readline(MOST_RECORD_BYTES)
         start = line = 2
@@ -161,3 +162,29 @@ def _line_blocks(path: Path, kind: Kind, file: BinaryIO) -> Iterator[Block]:
         yield Block(str(path), kind, start, b"".join(held), header)
     if empty:
         yield _bad(path, 1, "no case in this file", "expected one case a line")
+
+
+def halves(task: Task) -> list[Task]:
+    """A task in two parts, between two blocks or two records; nothing for a single record."""
+    if len(task) > 1:
+        middle = len(task) // 2
+        return [task[:middle], task[middle:]]
+    block = task[0]
+    cuts = [] if block.kind in ("case", "bad") else _cuts(block)
+    if not cuts:
+        return []
+    at, line = cuts[len(cuts) // 2]
+    rest = replace(block, line=block.line + line, data=block.data[at:])
+    return [(replace(block, data=block.data[:at]),), (rest,)]
+
+
+def _cuts(block: Block) -> list[tuple[int, int]]:
+    """(byte, lines before it) of each record of a block but the first."""
+    found, at, inside = [], 0, False
+    for number, text in enumerate(io.BytesIO(block.data)):
+        if at and not inside:
+            found.append((at, number))
+        at += len(text)
+        if block.kind == "csv":
+            inside ^= text.count(b'"') % 2 == 1
+    return found

@@ -29,19 +29,20 @@ def on_cluster(job: Job, scheduler: str | None, processes: int) -> Iterator[Mapp
     cluster has no workers.
     """
     try:
-        from distributed import Client, LocalCluster
+        import distributed
     except ImportError:
         what = "several processes need Dask"
         problem = Problem("--processes", 0, 0, what, "pip install 'walltriage[bulk]'")
         raise InputError(problem) from None
     judge_for(job)  # mistakes in the rules are told here, once
+    dask: Any = distributed  # it has types for half of what it does
     cluster: Any = None
     try:
         if scheduler is None:
-            cluster = LocalCluster(
+            cluster = dask.LocalCluster(
                 n_workers=processes, threads_per_worker=1, dashboard_address=ANY_PORT
             )
-        client = Client(scheduler or cluster, timeout=CONNECT_SECONDS)
+        client = dask.Client(scheduler or cluster, timeout=CONNECT_SECONDS)
     except (OSError, ValueError) as error:
         if cluster is not None:
             cluster.close()

@@ -23,7 +23,7 @@ from walltriage.inference.columns.codes import Batch
 from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.units import LENGTH_UNITS
-from walltriage.yamltree import Tree, parse
+from walltriage.yamltree import MOST_DIGITS, Tree, parse
 
 _CASE_KEYS = frozenset(
     ("schema", "name", "story", "for", "reach", "units", "house", "walls", "asked", "outcome")
@@ -32,7 +32,9 @@ _WALL_KEYS = frozenset(("id", "name", "answers"))
 _ANSWER_KEYS = frozenset(("value", "sure", "by", "seen_on", "note"))
 _WALL_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
 _PLAIN = frozenset((str, int, float))
-_SURE = {word: index for index, word in enumerate(SURENESS)}
+_SURE: dict[str, int] = {word: index for index, word in enumerate(SURENESS)}
+
+_Packed = tuple[list[int], list[tuple[int, float]]]  # as `Gathered.add` takes them
 
 
 class BlockReader:
@@ -121,7 +123,11 @@ class BlockReader:
         except RecursionError:
             gathered.wrong([Problem(path, line, 1, "nested too deeply to be read")])
         else:
-            if not self._quick(data, path, line, default, gathered):
+            half = _half_letter(text)
+            if half is not None:
+                what, expected = "half of a surrogate pair", "expected both halves"
+                gathered.wrong([Problem(path, line, half + 1, what, expected)])
+            elif not self._quick(data, path, line, default, gathered):
                 self._whole(
                     lambda: case_from(_placed(path, text, data), self.base.questions, default),
                     path, line, gathered, line - 1,
@@ -144,10 +150,11 @@ class BlockReader:
             or not (isinstance(house, dict) and isinstance(walls, list) and walls)
         ):
             return False
-        answers = self._quick_answers(house, self.tables.tables(HOUSE, units))
-        if answers is None:
+        of_house = self._quick_answers(house, self.tables.tables(HOUSE, units))
+        if of_house is None:
             return False
-        own_tables, seen, kept = self.tables.tables("wall", units), set(), []
+        own_tables, seen = self.tables.tables("wall", units), set()
+        kept: list[tuple[WallRef, _Packed]] = []
         for wall in walls:
             if not (isinstance(wall, dict) and not wall.keys() - _WALL_KEYS):
                 return False
@@ -165,15 +172,14 @@ class BlockReader:
                 return False
             kept.append((WallRef(path, line, name, wall_id, title), found))
         gathered.cases += 1
-        for ref, (found, numbers) in kept:
-            gathered.add(ref, answers[0] + found, answers[1] + numbers)
+        for ref, (answers, numbers) in kept:
+            gathered.add(ref, of_house[0] + answers, of_house[1] + numbers)
         return True
 
-    def _quick_answers(
-        self, raw: dict[str, Any], tables: dict[str, RawAnswers]
-    ) -> tuple[list[int], list[tuple[int, float]]] | None:
+    def _quick_answers(self, raw: dict[str, Any], tables: dict[str, RawAnswers]) -> _Packed | None:
         """Packed answers, and measured numbers; None if any answer needs a closer look."""
-        found, numbers = [], []
+        found: list[int] = []
+        numbers: list[tuple[int, float]] = []
         for name, value in raw.items():
             table, sure = tables.get(name), 0
             if type(value) is dict:
@@ -216,7 +222,25 @@ def _no_constant(word: str) -> None:
     raise ValueError(f"{word} is not a number")
 
 
-_DECODER = json.JSONDecoder(object_pairs_hook=_no_doubles, parse_constant=_no_constant)
+def _whole_number(digits: str) -> int:
+    if len(digits) > MOST_DIGITS:
+        raise ValueError(f"a number of {len(digits):,} digits")
+    return int(digits)
+
+
+_DECODER = json.JSONDecoder(
+    object_pairs_hook=_no_doubles, parse_constant=_no_constant, parse_int=_whole_number
+)
+_ESCAPES = re.compile(
+    r"\\\\|\\ud[89ab][0-9a-f]{2}\\ud[c-f][0-9a-f]{2}|(\\ud[89a-f][0-9a-f]{2})", re.IGNORECASE
+)
+
+
+def _half_letter(text: str) -> int | None:
+    """Where half of a surrogate pair stands without the other, which no text can hold."""
+    if "\\u" not in text:
+        return None
+    return next((m.start() for m in _ESCAPES.finditer(text) if m[1]), None)
 
 
 def _placed(path: str, text: str, data: Any) -> Tree:

@@ -38,7 +38,8 @@ def urgency(result: BatchResult) -> np.ndarray:
     level = len(LEVELS) - 1 - result.referral.astype(np.int64)
     settled = ~result.fired[:, clash].any(axis=1)
     chance = np.round((1 - np.clip(result.upper, 0, 1)) * (10**9 - 1)).astype(np.int64)
-    return ((level * len(GRAVEST) + gravity) * 2 + settled) * 10**9 + chance
+    key: np.ndarray = ((level * len(GRAVEST) + gravity) * 2 + settled) * 10**9 + chance
+    return key
 
 
 def lines(refs: Sequence[WallRef], result: BatchResult, in_order: bool = False) -> list[str]:

@@ -8,19 +8,20 @@ from __future__ import annotations
 
 import atexit
 import shutil
-import tempfile
 import time
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 
-from walltriage.bulk.blocks import Task
+from walltriage.bulk.blocks import Task, halves
 from walltriage.bulk.compare import Comparer
 from walltriage.bulk.read import BlockReader
 from walltriage.bulk.rows import lines
 from walltriage.bulk.store import RUN_ROWS, Store, task_digest
 from walltriage.errors import InputError, Problem
+from walltriage.files import held_folder, read_bytes
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.knowledge.load import load_knowledge
 
@@ -43,12 +44,12 @@ class RuleFiles:
         if not folder.is_dir():
             raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected rules"))
         found = sorted(path for path in folder.rglob("*.yaml") if path.is_file())
-        files = ((p.relative_to(folder).as_posix(), p.read_bytes()) for p in found)
+        files = ((p.relative_to(folder).as_posix(), read_bytes(p)) for p in found)
         return cls(str(folder), tuple(files))
 
     def evaluator(self) -> ColumnEvaluator:
         """The knowledge base read and compiled; :class:`InputError` if it cannot be."""
-        folder = tempfile.mkdtemp(prefix="walltriage-rules-")
+        folder = str(held_folder())
         atexit.register(shutil.rmtree, folder, ignore_errors=True)  # tables are read when needed
         for name, data in self.files:
             path = Path(folder, name)
@@ -95,6 +96,16 @@ class Judge:
         self._in_order = in_order
 
     def __call__(self, task: Task) -> Outcome:
+        """Judge a task; whatever goes wrong with one record is told of that record alone."""
+        try:
+            return self._judged(task)
+        except Exception as error:
+            parts = halves(task)
+            if not parts:
+                return _failed(task, error)
+        return _joined([self(part) for part in parts])
+
+    def _judged(self, task: Task) -> Outcome:
         batch, gathered = self._reader.read(task)
         result = self.evaluator.evaluate(batch)
         moves: Mapping[str, int] = {}
@@ -105,6 +116,28 @@ class Judge:
         return Outcome(
             rows, gathered.problems, gathered.cases, len(gathered.refs), gathered.bad, moves
         )
+
+
+def _failed(task: Task, error: Exception) -> Outcome:
+    """What is told of one record that could not be judged, by a mistake of this program."""
+    block = task[0]
+    what = f"could not be judged ({type(error).__name__}: {error})"
+    problem = Problem(block.path, block.line, 1, what, "please report this case")
+    return Outcome([], [problem], 0, 0, 1)
+
+
+def _joined(outcomes: list[Outcome]) -> Outcome:
+    moves: Counter[str] = Counter()
+    for outcome in outcomes:
+        moves.update(outcome.moves)
+    return Outcome(
+        [line for outcome in outcomes for line in outcome.lines],
+        [problem for outcome in outcomes for problem in outcome.problems],
+        sum(outcome.cases for outcome in outcomes),
+        sum(outcome.walls for outcome in outcomes),
+        sum(outcome.bad for outcome in outcomes),
+        moves,
+    )
 
 
 @lru_cache(maxsize=2)

@@ -10,14 +10,16 @@ import hashlib
 import heapq
 import json
 import os
+import re
 import shutil
 from collections.abc import Iterable, Iterator
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, fields
 from pathlib import Path
 
 from walltriage.bulk.blocks import Task
 from walltriage.bulk.rows import sort_key
 from walltriage.errors import InputError, Problem
+from walltriage.files import MOST_BYTES, opened
 
 RUN_ROWS = 100_000
 MOST_OPEN = 64  # runs merged at a time; far below what a process may open
@@ -53,6 +55,7 @@ class Store:
     def start(cls, folder: Path, settings: str) -> Store:
         """A new store, in place of any old one; :class:`InputError` if it cannot be written."""
         try:
+            _only_ours(folder)
             shutil.rmtree(folder, ignore_errors=True)
             folder.mkdir(parents=False)
         except OSError as error:
@@ -63,12 +66,12 @@ class Store:
     def resume(cls, folder: Path, settings: str) -> Store:
         """The store an interrupted run left; :class:`InputError` if it does not fit."""
         try:
-            note = Note(**json.loads((folder / NOTE).read_text(encoding="utf-8")))
-        except OSError:
+            note = _note(folder)
+        except FileNotFoundError:
             return cls.start(folder, settings)  # interrupted before the first run was kept
-        except (ValueError, TypeError):
+        except (OSError, ValueError, TypeError, RecursionError):
             what = "the record of the interrupted run is damaged"
-            raise InputError(Problem(str(folder / NOTE), 0, 0, what, _AFRESH)) from None
+            raise InputError(Problem(str(folder / NOTE), 1, 1, what, _AFRESH)) from None
         if note.settings != settings:
             what = "the interrupted run had other rules or options"
             raise InputError(Problem(str(folder / NOTE), 0, 0, what, _AFRESH))
@@ -118,6 +121,30 @@ class Store:
         return self.folder / f"run{index:06d}"
 
 
+def _note(folder: Path) -> Note:
+    """What an interrupted run noted; :class:`ValueError` or the like when that cannot be."""
+    with opened(folder / NOTE) as file:
+        note = Note(**json.loads(file.read(MOST_BYTES)))
+    for one in fields(Note):
+        if type(getattr(note, one.name)) is not type(getattr(Note(""), one.name)):
+            raise ValueError(one.name)
+    counts = (note.tasks, note.runs, note.cases, note.walls, note.bad, *note.moves.values())
+    if not all(type(count) is int and count >= 0 for count in counts):
+        raise ValueError("count")
+    if not all((folder / f"run{index:06d}").is_file() for index in range(note.runs)):
+        raise ValueError("run")
+    return note
+
+
+def _only_ours(folder: Path) -> None:
+    """:class:`InputError` when a folder holds anything that no run of a batch left."""
+    for name in sorted(os.listdir(folder)) if folder.is_dir() else ():
+        if not _OURS.fullmatch(name):
+            what = f"holds '{name}', which no batch left"
+            raise InputError(Problem(str(folder), 0, 0, what, "give another name to --out"))
+
+
+_OURS = re.compile(r"progress\.(json|unfinished)|(run|level\d+_)\d{6}(\.unfinished)?")
 _AFRESH = "start again without --resume"
 
 
@@ -125,7 +152,8 @@ def task_digest(before: str, task: Task) -> str:
     """A digest of a task's blocks and all that came before."""
     found = hashlib.blake2b(before.encode(), digest_size=16)
     for block in task:
-        found.update(f"{block.path}\0{block.line}\0{len(block.data)}\0".encode())
+        place = f"{block.path}\0{block.line}\0{len(block.data)}\0"
+        found.update(place.encode(errors="surrogateescape"))  # a file name need not be text
         found.update(block.data)
     return found.hexdigest()
 

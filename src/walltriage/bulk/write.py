@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import csv
+import io
 import json
-import os
 import sys
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Sequence
 from itertools import islice
 from pathlib import Path
-from typing import Any, TextIO
+from typing import Any, BinaryIO, TextIO
 
 from walltriage.bulk.rows import Cell
 from walltriage.errors import InputError, Problem
+from walltriage.files import replacing
 from walltriage.plaintext import printable
 
 FORMATS = ("table", "csv", "jsonl", "parquet")
@@ -36,8 +36,8 @@ def write_rows(
         if out is None:
             what = "Parquet cannot be printed"
             raise InputError(Problem("--format", 0, 0, what, "give --out FILE as well"))
-        with _replacing(out) as unfinished:
-            _parquet(rows, names, unfinished)
+        with replacing(out) as file:
+            _parquet(rows, names, file)
         return
     write: Callable[[Rows, Sequence[str], TextIO], None]
     if form == "table":
@@ -49,25 +49,10 @@ def write_rows(
     if out is None:
         write(rows, names, sys.stdout)
         return
-    with _replacing(out) as unfinished, unfinished.open("w", encoding="utf-8", newline="") as file:
-        write(rows, names, file)
-
-
-@contextmanager
-def _replacing(out: Path) -> Iterator[Path]:
-    """A file beside ``out`` to write, moved there at the end."""
-    unfinished = out.with_name(f".{out.name}.unfinished")
-    try:
-        yield unfinished
-        with unfinished.open("rb") as file:
-            os.fsync(file.fileno())
-        unfinished.replace(out)
-    except OSError as error:
-        reason = (error.strerror or "cannot be written").lower()
-        problem = Problem(str(out), 0, 0, f"cannot be written: {reason}", "give another place")
-        raise InputError(problem) from None
-    finally:
-        unfinished.unlink(missing_ok=True)
+    with replacing(out) as file:
+        text = io.TextIOWrapper(file, encoding="utf-8", newline="", write_through=True)
+        write(rows, names, text)
+        text.detach()
 
 
 def _csv(rows: Rows, names: Sequence[str], file: TextIO) -> None:
@@ -76,9 +61,19 @@ def _csv(rows: Rows, names: Sequence[str], file: TextIO) -> None:
     writer.writerows([_harmless(cell) for cell in row] for row in rows)
 
 
+_FORMULA = frozenset("=+-@＝＋－＠|%")
+
+
 def _harmless(cell: Cell) -> Cell:
-    """A text that a spreadsheet would run as a formula gets an apostrophe in front."""
-    return f"'{cell}" if isinstance(cell, str) and cell[:1] in ("=", "+", "-", "@") else cell
+    """A text with nothing that moves a terminal, and nothing a spreadsheet would run.
+
+    What could begin a formula, spaces and line ends before it passed over as some programs
+    do, gets an apostrophe in front.
+    """
+    if not isinstance(cell, str):
+        return cell
+    shown = printable(cell)
+    return f"'{shown}" if cell[:1].isspace() or shown.lstrip()[:1] in _FORMULA else shown
 
 
 def _json_lines(rows: Rows, names: Sequence[str], file: TextIO) -> None:
@@ -100,8 +95,8 @@ def _table(rows: Rows, names: Sequence[str], file: TextIO) -> None:
         file.write("  ".join(parts).rstrip() + "\n")
 
     put(names)
-    for row in first:
-        put(row)
+    for shown in first:
+        put(shown)
     for row in remaining:
         put([_shown(cell) for cell in row])
 
@@ -112,7 +107,7 @@ def _shown(cell: Cell) -> str:
     return f"{cell:.4f}" if isinstance(cell, float) else printable(str(cell))
 
 
-def _parquet(rows: Rows, names: Sequence[str], path: Path) -> None:
+def _parquet(rows: Rows, names: Sequence[str], file: BinaryIO) -> None:
     try:
         import pyarrow as pa
         import pyarrow.parquet as pq
@@ -122,9 +117,12 @@ def _parquet(rows: Rows, names: Sequence[str], path: Path) -> None:
         raise InputError(Problem("--format", 0, 0, what, expected)) from None
     schema = pa.schema([(name, _arrow_kind(pa, name)) for name in names])
     remaining = iter(rows)
-    with pq.ParquetWriter(path, schema) as writer:
+    with pq.ParquetWriter(file, schema) as writer:
         while group := list(islice(remaining, GROUP)):
-            columns = [list(column) for column in zip(*group, strict=True)]
+            columns = [
+                [printable(cell) if isinstance(cell, str) else cell for cell in column]
+                for column in zip(*group, strict=True)
+            ]
             writer.write_table(pa.table(columns, schema=schema))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 from typing import Any, Protocol
 
 from walltriage.case.model import NO_ANSWER, SURENESS, Answer, Sureness
@@ -52,9 +53,9 @@ def make_answer(
     note: str = "",
 ) -> Answer:
     """Check a value and return the :class:`Answer`; raises :class:`AnswerError`."""
-    more = {"sure": sure, "by": by, "seen_on": seen_on, "note": note}
+    answered = partial(Answer, sure=sure, by=by, seen_on=seen_on, note=note)
     if value in NO_ANSWER:
-        return Answer(value, None, value, **more)
+        return answered(value, None, value)
     kind = question.entry.answer
     if kind == "choice":
         if value not in question.values:
@@ -63,20 +64,20 @@ def make_answer(
             raise AnswerError(
                 f"'{value}' is not an answer to '{question_id}'{near}", f"expected one of {options}"
             )
-        return Answer(value, None, value, **more)
+        return answered(value, None, value)
     if kind == "text":
         if isinstance(value, dict | list) or value is None:
             raise AnswerError(f"the answer to '{question_id}' is not text", "expected some words")
-        return Answer(str(value), None, str(value), **more)
+        return answered(str(value), None, str(value))
     if getattr(question.entry, "years", False):
-        number, more["sure"] = _year(question_id, question, value, sure)
+        number, at_most = _year(question_id, question, value, sure)
         given = value if isinstance(value, str) else f"{value:g}"
-        return Answer(question.band_of(number), number, given, **more)
+        return answered(question.band_of(number), number, given, sure=at_most)
     number = _measured(question_id, question, value, units)
     given = value if isinstance(value, str) else f"{value:g}"
     if kind == "length" and not isinstance(value, str):
         given = f"{value:g} {units}"
-    return Answer(question.band_of(number), number, given, **more)
+    return answered(question.band_of(number), number, given)
 
 
 def _year(question_id: str, question: Asked, value: Any, sure: Sureness) -> tuple[float, Sureness]:
@@ -97,8 +98,9 @@ def _year(question_id: str, question: Asked, value: Any, sure: Sureness) -> tupl
     if years.exact:
         return float(years.first), sure
     one_band = question.band_of(years.first) == question.band_of(years.last)
-    number, most_sure = (years.middle, "fairly") if one_band else (years.first, "guess")
-    return float(number), max(sure, most_sure, key=SURENESS.index)  # type: ignore[type-var]
+    number = years.middle if one_band else years.first
+    at_most: Sureness = "fairly" if one_band else "guess"
+    return float(number), max(sure, at_most, key=SURENESS.index)
 
 
 def _measured(question_id: str, question: Asked, value: Any, units: str) -> float:
@@ -118,7 +120,7 @@ def _measured(question_id: str, question: Asked, value: Any, units: str) -> floa
                 raise QuantityError(f"{value!r} is not a number")
     except QuantityError as error:
         raise AnswerError(f"'{question_id}': {error}", f"from {span}") from None
-    except (ValueError, TypeError):
+    except (ValueError, TypeError, OverflowError):
         raise AnswerError(
             f"'{question_id}': {value!r} is not a number", f"expected {span}"
         ) from None

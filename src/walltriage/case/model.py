@@ -72,12 +72,24 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
+class Drawing:
+    """Pages of the plan answered when an interview stopped before the last of them.
+
+    ``of`` says what was being drawn; a reply is what was picked or typed, None for unknown.
+    """
+
+    of: str
+    replies: tuple[str | None, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Case:
     """A house, its walls, who asks, and how far they could go that day.
 
     ``reach`` is the highest effort the person can make (0 the rooms, 1 a tape or
     the next floor, 2 attic and basement, 3 take off a cover, 4 a small hole).
-    ``asked`` is the order of the interview, if there was one.
+    ``asked`` is the order of the interview, if there was one, and ``drawing`` what it had
+    of the plan when it stopped.
     """
 
     name: str = ""
@@ -90,6 +102,7 @@ class Case:
     story: str = ""
     outcome: Mapping[str, object] | None = field(default=None, repr=False)
     plan: Plan | None = None
+    drawing: Drawing | None = None
 
     def wall(self, wall_id: str) -> Wall:
         """The wall with this id; :class:`KeyError` when there is none."""

@@ -7,18 +7,16 @@ and back, places count from the left; along the left and right side, from the fr
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from walltriage.units import parse_length
+from walltriage.units import METRIC, parse_length
 
 Side = Literal["front", "back", "left", "right"]
 SIDES: tuple[Side, ...] = ("front", "back", "left", "right")
 BELOW_ROOMS = ("crawl_space", "basement")  # levels of these names have no main rooms
 SEEN_FROM = ("attic", "below", "fixture", "opened")
 KINDS = ("wall", "knee_wall")
-METRIC = re.compile(r"\d\s*(?:[cm]?m|met(?:er|re)s?)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,7 @@ def plan_problems(plan: Plan) -> Iterator[Trouble]:
     """Every trouble with its place inside ``plan:``, told so that it can be mended."""
     layout = Layout(plan)
     for index, part in enumerate(plan.parts):
-        yield from _part_problems(layout, part, ("parts", index))
+        yield from _part_problems(layout, index, part)
     for key, lines in (("ridges", plan.ridges), ("walls", plan.walls), ("beams", plan.beams)):
         for index, line in enumerate(lines):
             yield from _line_problems(layout, line, (key, index))
@@ -35,7 +35,8 @@ def plan_problems(plan: Plan) -> Iterator[Trouble]:
             yield from _area_problems(layout, area, key, (key, index))
 
 
-def _part_problems(layout: Layout, part: Part, where: KeyPath) -> Iterator[Trouble]:
+def _part_problems(layout: Layout, index: int, part: Part) -> Iterator[Trouble]:
+    where = ("parts", index)
     for key in ("width", "depth"):
         length = getattr(part, key)
         if length is not None and not 24 <= length.inches <= 2400:
@@ -56,7 +57,7 @@ def _part_problems(layout: Layout, part: Part, where: KeyPath) -> Iterator[Troub
     rect = layout.rects.get(part.id)
     if rect is None:
         return
-    for other in layout.plan.parts[: where[-1]]:  # type: ignore[misc]
+    for other in layout.plan.parts[:index]:
         beside = layout.rects.get(other.id)
         if beside is None or not set(other.levels) & set(part.levels):
             continue

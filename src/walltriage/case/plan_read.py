@@ -171,7 +171,7 @@ class _PlanReader:
             self.one_of(raw, (*where, "seen_from"), SEEN_FROM) if joists else "",
         )
 
-    def ends(self, raw: dict[str, Any], where: KeyPath) -> tuple[Length, Length] | None:
+    def ends(self, raw: Mapping[Any, Any], where: KeyPath) -> tuple[Length, Length] | None:
         key = where[-1]
         if key not in raw:
             return None
@@ -212,14 +212,14 @@ class _PlanReader:
             return None
         return Length(inches, value if isinstance(value, str) else f"{value:g} {self.units}")
 
-    def word(self, data: Mapping[str, Any], where: KeyPath) -> str:
+    def word(self, data: Mapping[Any, Any], where: KeyPath) -> str:
         value = data.get(where[-1], "")
         if isinstance(value, dict | list) or value is None:
             self.wrong(where, f"'{where[-1]}' is not a name", "expected a word")
             return ""
         return str(value)
 
-    def one_of(self, data: Mapping[str, Any], where: KeyPath, known: tuple[str, ...]) -> Any:
+    def one_of(self, data: Mapping[Any, Any], where: KeyPath, known: tuple[str, ...]) -> Any:
         key = where[-1]
         value = data.get(key)
         if value not in known:
@@ -229,7 +229,7 @@ class _PlanReader:
             return known[0] if known else ""
         return value
 
-    def names(self, data: Mapping[str, Any], where: KeyPath) -> tuple[str, ...]:
+    def names(self, data: Mapping[Any, Any], where: KeyPath) -> tuple[str, ...]:
         given = data.get(where[-1], [])
         if not isinstance(given, list) or not all(isinstance(n, str) and n for n in given):
             self.wrong(

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 from walltriage.case.answers import AnswerError, Asked, make_answer
+from walltriage.case.earlier_ids import answers_now, asked_now
 from walltriage.case.model import (
     CASE_SCHEMA,
     HOUSE,
@@ -15,6 +16,7 @@ from walltriage.case.model import (
     SURENESS,
     Answer,
     Case,
+    Drawing,
     Step,
     Wall,
 )
@@ -26,7 +28,7 @@ from walltriage.yamltree import KeyPath, Tree, load, parse
 Catalogue = Mapping[str, Asked]
 _CASE_KEYS = (
     "schema", "name", "story", "for", "reach", "units", "plan", "house", "walls", "asked",
-    "outcome",
+    "drawing", "outcome",
 )  # fmt: skip
 _WALL_KEYS = ("id", "name", "answers")
 _ANSWER_KEYS = ("value", "sure", "by", "seen_on", "note")
@@ -87,6 +89,7 @@ class _CaseReader:
             story=self.text(data, ("story",)),
             outcome=data.get("outcome"),
             plan=plan,
+            drawing=self.drawing(data["drawing"]) if "drawing" in data else None,
         )
 
     def known_keys(self, data: Mapping[str, Any], where: KeyPath, known: tuple[str, ...]) -> None:
@@ -95,7 +98,7 @@ class _CaseReader:
                 near = did_you_mean(str(key), known)
                 self.wrong((*where, key), f"unknown key '{key}'{near}", ", ".join(known))
 
-    def one_of(self, data: Mapping[str, Any], where: KeyPath, known: Any, default: Any) -> Any:
+    def one_of(self, data: Mapping[Any, Any], where: KeyPath, known: Any, default: Any) -> Any:
         value = data.get(where[-1], default)
         if value not in known or isinstance(value, bool):
             words = ", ".join(map(str, known))
@@ -103,7 +106,7 @@ class _CaseReader:
             return default
         return value
 
-    def text(self, data: Mapping[str, Any], where: KeyPath) -> str:
+    def text(self, data: Mapping[Any, Any], where: KeyPath) -> str:
         value = data.get(where[-1], "")
         if isinstance(value, dict | list) or value is None:
             self.wrong(where, f"'{where[-1]}' is not text", "expected some words")
@@ -137,12 +140,32 @@ class _CaseReader:
         if not isinstance(data, dict):
             self.wrong(where, "the answers are not question: answer pairs", "expected those")
             return {}
-        found = {}
+        found: dict[str, Answer] = {}
         for name, raw in data.items():
             here = (*where, name)
-            question = self.questions.get(name)
+            for now, answer in self.read_under(str(name), raw, here, scope):
+                before = found.get(now)
+                if before is None or not before.is_real:
+                    found[now] = answer
+                elif answer.is_real and answer.value != before.value:
+                    what = f"'{now}' is answered twice, under ids of other editions as well"
+                    self.wrong(here, what, f"keep one of {before.given} and {answer.given}")
+        return found
+
+    def read_under(
+        self, name: str, raw: Any, here: KeyPath, scope: str
+    ) -> Iterator[tuple[str, Answer]]:
+        """The answers that one entry gives, under the ids of today."""
+        bare = raw.get("value") if isinstance(raw, dict) else raw
+        try:
+            meant = answers_now(self.questions, name, bare) or [(name, bare)]
+        except AnswerError as error:
+            self.wrong(here, error.what, error.expected)
+            return
+        for now, value in meant:
+            question = self.questions.get(now)
             if question is None:
-                near = did_you_mean(str(name), self.questions)
+                near = did_you_mean(name, self.questions)
                 self.wrong(here, f"unknown question '{name}'{near}", "see 'walltriage rules show'")
             elif question.scope != scope:
                 other = "under 'house'" if scope == "wall" else "under a wall's 'answers'"
@@ -150,10 +173,12 @@ class _CaseReader:
             elif question.entry.kind == "computed":
                 self.wrong(here, f"'{name}' is worked out, not answered", "leave it out")
             else:
-                answer = self.answer(name, question, raw, here)
+                told = value
+                if isinstance(raw, dict):
+                    told = raw | {"value": value} if "value" in raw else raw
+                answer = self.answer(now, question, told, here)
                 if answer is not None:
-                    found[name] = answer
-        return found
+                    yield now, answer
 
     def answer(self, name: str, question: Asked, raw: Any, where: KeyPath) -> Answer | None:
         more: dict[str, Any] = {}
@@ -172,17 +197,32 @@ class _CaseReader:
             self.wrong(where, error.what, error.expected)
             return None
 
+    def drawing(self, data: Any) -> Drawing | None:
+        replies = data.get("replies") if isinstance(data, dict) else None
+        if not (
+            isinstance(replies, list)
+            and data.keys() == {"of", "replies"}
+            and isinstance(data["of"], str)
+            and all(reply is None or isinstance(reply, str) for reply in replies)
+        ):
+            self.wrong(("drawing",), "not an unfinished drawing", "leave 'drawing' out")
+            return None
+        return Drawing(data["of"], tuple(replies))
+
     def steps(self, data: Any, walls: set[str]) -> tuple[Step, ...]:
-        steps = []
+        steps: list[Step] = []
         for index, raw in enumerate(data if isinstance(data, list) else ()):
             where: KeyPath = ("asked", index)
             match = re.fullmatch(r"([A-Za-z0-9_-]+)/([a-z0-9_]+)", str(raw))
-            if match is None or match[2] not in self.questions:
+            asked = asked_now(self.questions, match[2]) if match is not None else []
+            if match is None or not asked:
                 self.wrong(where, f"'{raw}' is not a step", "expected 'house/QUESTION'")
             elif match[1] != HOUSE and match[1] not in walls:
                 self.wrong(where, f"'{raw}' names no wall of this case", ", ".join(sorted(walls)))
             else:
-                steps.append(Step(match[1], match[2]))
+                today = match[2] in self.questions
+                meant = [Step(match[1], name) for name in asked]
+                steps += [step for step in meant if today or step not in steps]
         if not isinstance(data, list):
             self.wrong(("asked",), "'asked' is not a list", "expected '- house/QUESTION'")
         return tuple(steps)

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
-import os
-import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +9,7 @@ import yaml
 
 from walltriage.case.model import CASE_SCHEMA, Answer, Answers, Case
 from walltriage.case.plan_write import plan_data
-from walltriage.errors import InputError, Problem
+from walltriage.files import write_text
 
 
 def case_data(case: Case) -> dict[str, Any]:
@@ -32,6 +29,8 @@ def case_data(case: Case) -> dict[str, Any]:
     ]
     if case.asked:
         data["asked"] = [f"{step.subject}/{step.question}" for step in case.asked]
+    if case.drawing is not None:
+        data["drawing"] = {"of": case.drawing.of, "replies": list(case.drawing.replies)}
     if case.outcome is not None:
         data["outcome"] = case.outcome
     return data
@@ -57,31 +56,3 @@ def case_text(case: Case) -> str:
 def write_case(path: Path, case: Case) -> None:
     """Write a case file atomically."""
     write_text(path, case_text(case))
-
-
-def write_text(path: Path, text: str) -> None:
-    """:func:`write_bytes` of the text in UTF-8."""
-    write_bytes(path, text.encode("utf-8"))
-
-
-def write_bytes(path: Path, content: bytes) -> None:
-    """Replace ``path`` with ``content`` in one step, readable by the owner alone.
-
-    Raises :class:`InputError` when the folder is missing or not writable, or the
-    disk is full; the old file then stays as it was.
-    """
-    temporary = ""
-    try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{path.name[:40]}.", dir=path.parent)
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(temporary).replace(path)
-    except OSError as error:
-        with contextlib.suppress(OSError):
-            if temporary:
-                Path(temporary).unlink()
-        reason = (error.strerror or "cannot be written").lower()
-        problem = Problem(str(path), 0, 0, f"cannot be written: {reason}", "give another place")
-        raise InputError(problem) from None

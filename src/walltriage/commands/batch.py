@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import sys
-import tempfile
 import time
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
-from importlib.util import find_spec
 from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -16,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from walltriage.commands.common import rules_option
-from walltriage.errors import InputError, Problem
+from walltriage.files import scratch_folder
 
 if TYPE_CHECKING:
     from walltriage.bulk.blocks import Task
@@ -75,9 +73,6 @@ def command(
     A bad case is told on stderr with its place and never stops the rest. Exits 2 only if
     no wall at all could be judged.
     """
-    if find_spec("numpy") is None:
-        what = "many walls at once need numpy"
-        raise InputError(Problem("batch", 0, 0, what, "pip install 'walltriage[bulk]'"))
     from walltriage.rules_folder import default_rules_folder
 
     folder = rules_folder or default_rules_folder()
@@ -128,8 +123,8 @@ def _store(out: Path | None, resume: bool, settings: str) -> Iterator[Store]:
     from walltriage.bulk.store import Store
 
     if out is None:
-        with tempfile.TemporaryDirectory(prefix="walltriage-") as folder:
-            yield Store.start(Path(folder, "runs"), settings)
+        with scratch_folder() as scratch:
+            yield Store.start(scratch / "runs", settings)
     else:
         folder = out.with_name(f"{out.name}.part")
         yield Store.resume(folder, settings) if resume else Store.start(folder, settings)

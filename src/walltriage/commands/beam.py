@@ -15,7 +15,9 @@ from walltriage.commands.quantities import (
     point_option,
     step_data,
 )
+from walltriage.errors import InputError, Problem
 from walltriage.rules_folder import default_rules_folder
+from walltriage.structure.header_tables import CASES, header_spans
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.members import Choice, MemberResult, choose_members, end_supports
 from walltriage.structure.steps import Check, Step
@@ -24,12 +26,13 @@ from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport
 from walltriage.structure.tables import Tables, load_tables
 from walltriage.structure.waydown import way_down
-from walltriage.units import format_length
+from walltriage.units import METRIC, format_length
 
 EPILOG = """\b
 Example:
   walltriage beam --opening "10 ft" --dead 140plf --live 280plf \\
       --point "1200 lb @ 4 ft"
+  walltriage beam --header roof --house-width "28 ft" --ground-snow 30psf
 A point load counts as live load, unless it says otherwise: "900 lb snow @ 3 ft"."""
 KIND_WORDS = {"dead": "dead", "live": "live", "snow": "snow", "roof-live": "roof_live"}
 
@@ -120,7 +123,11 @@ def _step(step: dict[str, Any]) -> str:
 
 
 def as_lines(
-    choice: Choice, shown: list[dict[str, Any]], hidden: int, steps: bool = False
+    choice: Choice,
+    shown: list[dict[str, Any]],
+    hidden: int,
+    steps: bool = False,
+    metric: bool = False,
 ) -> list[str]:
     """The choice as lines of plain text; ``steps`` of the first beam follow its checks."""
     lines = [choice.sentence]
@@ -129,7 +136,7 @@ def as_lines(
         lines.append(f"  and {hidden} more; --all lists them")
     if shown:
         first = shown[0]
-        lines.append(f"Checks of {first['member']} over {format_length(first['span_in'])}:")
+        lines.append(f"Checks of {first['member']} over {format_length(first['span_in'], metric)}:")
         lines += [
             f"  {check['name']:<17} {_figure(check['demand'], check['unit']):>7} of "
             f"{_figure(check['limit'], check['unit'])} {check['unit']}  {check['ratio']:.2f}"
@@ -141,15 +148,51 @@ def as_lines(
             lines.append(
                 f"  {word} end: {end['reaction_lb']:,.0f} lb; footing "
                 f"{end['footing_sqft']:.1f} sq ft at {end['soil_psf']:g} psf, about "
-                f"{format_length(end['footing_side_in'])} square"
+                f"{format_length(end['footing_side_in'], metric)} square"
             )
             lines += [f"    {finding}" for finding in end["findings"]]
             lines += [_step(step) for step in end["steps"] if steps]
     return [*lines, *choice.notes]
 
 
+def _headers(
+    tables: Tables, case: str, house_width: str | None, ground_snow: str, json_wanted: bool
+) -> None:
+    """The spans of every header for one case of the code's tables."""
+    if house_width is None:
+        expected = 'expected the width of the house, such as "28 ft"'
+        raise InputError(Problem("--house-width", 0, 0, "is missing", expected))
+    width = length_option("--house-width", house_width, "ft")
+    snow = load_option("--ground-snow", ground_snow, "psf")
+    found = header_spans(tables, case, width, snow)
+    metric = METRIC.search(house_width) is not None
+    if json_wanted:
+        rows = [
+            {"header": row.label, "span_in": round(row.span_in, 1), "studs": row.studs}
+            for row in found
+        ]
+        data = {"case": case, "house_width_in": width, "ground_snow_psf": snow, "headers": rows}
+        click.echo(json.dumps(data | {"note": found[0].note}, indent=2))
+        return
+    wide = format_length(width, metric)
+    title = f"Headers in an {CASES[case]}, house {wide} wide"
+    click.echo(f"{title}, ground snow {snow:g} psf; weakest of four species, No.2:")
+    for row in found:
+        if row.span_in:
+            studs = f"{row.studs} stud{'s' if row.studs > 1 else ''} under each end"
+            click.echo(f"  {row.label:<7} {format_length(row.span_in, metric):>10}  {studs}")
+    click.echo(found[0].note)
+
+
 @click.command("beam", epilog=EPILOG, short_help="Beams that could carry an opening.")
-@click.option("--opening", required=True, help='Clear width of the opening: "10 ft".')
+@click.option("--opening", help='Clear width of the opening: "10 ft".')
+@click.option(
+    "--header",
+    type=click.Choice(tuple(CASES)),
+    help="Instead of an opening and loads: spans of headers by house width and snow.",
+)
+@click.option("--house-width", help='Width of the house across its joists: "28 ft".')
+@click.option("--ground-snow", default="0", help="Ground snow load: 30psf.")
 @click.option("--dead", default="0", help="Dead load per foot: 140plf.")
 @click.option("--live", default="0", help="Floor or attic live load per foot: 280plf.")
 @click.option("--snow", default="0", help="Snow per foot.")
@@ -168,7 +211,10 @@ def as_lines(
 @click.option("--json", "json_wanted", is_flag=True, help="Print one JSON object.")
 @click.option("--rules", type=click.Path(path_type=Path), help="Folder of the knowledge base.")
 def command(
-    opening: str,
+    opening: str | None,
+    header: str | None,
+    house_width: str | None,
+    ground_snow: str,
     dead: str,
     live: str,
     snow: str,
@@ -189,6 +235,12 @@ def command(
 ) -> None:
     """Beams that carry a load over an opening, and what holds their ends up."""
     tables = load_tables(rules or default_rules_folder())
+    if header is not None:
+        _headers(tables, header, house_width, ground_snow, json_wanted)
+        return
+    if opening is None:
+        expected = 'expected the clear width, such as --opening "10 ft", or --header'
+        raise InputError(Problem("--opening", 0, 0, "is missing", expected))
     loads = LoadSet(
         load_option("--dead", dead, "plf"),
         load_option("--live", live, "plf"),
@@ -230,5 +282,5 @@ def command(
         click.echo(json.dumps(data, indent=2))
         return
     hidden = len(choice) - len(listed) if len(choice) else 0
-    lines = as_lines(choice, shown, hidden, steps)
+    lines = as_lines(choice, shown, hidden, steps, METRIC.search(opening) is not None)
     click.echo("\n".join([*lines, *below.findings, choice.note]))

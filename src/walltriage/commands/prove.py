@@ -25,10 +25,7 @@ def command(as_json: bool, cases: Path | None, rules_folder: Path | None) -> Non
     """Prove safety properties of the rules; exit 1 when one does not hold."""
     if find_spec("z3") is None:
         what = "proofs need z3"
-        raise InputError(Problem("prove", 0, 0, what, "pip install 'walltriage[bulk,verify]'"))
-    if find_spec("numpy") is None:
-        what = "proofs need numpy"
-        raise InputError(Problem("prove", 0, 0, what, "pip install 'walltriage[bulk,verify]'"))
+        raise InputError(Problem("prove", 0, 0, what, "pip install 'walltriage[verify]'"))
     from walltriage.knowledge.load import load_knowledge
     from walltriage.prove.report import prove, steps, write_cases
     from walltriage.rules_folder import default_rules_folder

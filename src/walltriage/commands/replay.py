@@ -65,7 +65,8 @@ def _files(named: tuple[Path, ...]) -> Iterator[Path]:
 
 
 def _read_all(paths: list[Path], read: object) -> list[tuple[Path, Case]]:
-    cases, problems = [], []
+    cases = []
+    problems: list[Problem] = []
     for path in paths:
         try:
             cases.append((path, read(path)))  # type: ignore[operator]

@@ -93,7 +93,8 @@ def _read_transcripts(folder: Path, triager: Triager) -> list[Case]:
 
     if not folder.is_dir():
         raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected transcripts"))
-    cases, problems = [], []
+    cases = []
+    problems: list[Problem] = []
     for path in sorted(folder.glob("*.yaml")):
         try:
             cases.append(read_case(path, triager.base.questions))

@@ -9,6 +9,7 @@ import click
 
 from walltriage.commands.common import rules_option
 from walltriage.errors import InputError, Problem
+from walltriage.files import write_text
 from walltriage.plaintext import printable
 
 
@@ -67,9 +68,5 @@ def catalogue_command(out: Path | None, rules_folder: Path | None) -> None:
     if out is None:
         click.echo(page, nl=False)
         return
-    try:
-        out.write_text(page, encoding="utf-8")
-    except OSError as error:
-        reason = (error.strerror or "cannot be written").lower()
-        raise InputError(Problem(str(out), 0, 0, reason, "expected a place to write")) from None
+    write_text(out, page)
     click.echo(f"{out}: written", err=True)

@@ -13,7 +13,7 @@ from walltriage.rules_folder import default_rules_folder
 from walltriage.structure.shapes import USES
 from walltriage.structure.spans import SpanRange, SpanResult, allowable_span, span_range
 from walltriage.structure.tables import load_tables
-from walltriage.units import format_length
+from walltriage.units import METRIC, format_length
 
 WORDS = ("lowest", "usual", "highest")
 EPILOG = """\b
@@ -48,9 +48,11 @@ def as_data(result: SpanResult) -> dict[str, Any]:
     }
 
 
-def as_text(result: SpanResult, steps: bool) -> list[str]:
+def as_text(result: SpanResult, steps: bool, metric: bool = False) -> list[str]:
     """The result as lines of plain text."""
-    lines = [f"{result.label}: {format_length(result.span_in)}, governed by {result.governs}"]
+    lines = [
+        f"{result.label}: {format_length(result.span_in, metric)}, governed by {result.governs}"
+    ]
     for check in result.checks:
         told = "" if check.decides else "  (for information)"
         lines.append(
@@ -62,11 +64,11 @@ def as_text(result: SpanResult, steps: bool) -> list[str]:
     return lines
 
 
-def range_lines(found: SpanRange, steps: bool) -> list[str]:
+def range_lines(found: SpanRange, steps: bool, metric: bool = False) -> list[str]:
     """Lowest, usual and highest, each headed by its word."""
     lines = []
     for word in WORDS:
-        first, *rest = as_text(getattr(found, word), steps)
+        first, *rest = as_text(getattr(found, word), steps, metric)
         lines += [f"{word}: {first}", *rest]
     return lines
 
@@ -111,9 +113,10 @@ def command(
         "deflection": deflection_option("--deflection", deflection),
         "duration": duration,
     }
+    metric = METRIC.search(spacing) is not None
     if species and grade:
         result = allowable_span(tables, **asked)
-        data, lines, note = as_data(result), as_text(result, steps), result.note
+        data, lines, note = as_data(result), as_text(result, steps, metric), result.note
     else:
         found = span_range(tables, **asked)
         # The usual one stands at the top level, so that the same keys are always there.
@@ -121,7 +124,7 @@ def command(
             **as_data(found.usual),
             "range": {word: as_data(getattr(found, word)) for word in WORDS},
         }
-        lines, note = range_lines(found, steps), found.note
+        lines, note = range_lines(found, steps, metric), found.note
     if json_wanted:
         click.echo(json.dumps(data, indent=2))
     else:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
-from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +10,8 @@ import click
 
 from walltriage.commands.common import progress, rules_option
 from walltriage.errors import InputError, Problem
+from walltriage.files import write_text
+from walltriage.folders import user_folder
 
 _LINES = (
     ("nonbearing_recognised", "non-bearing walls recognised"),
@@ -27,9 +27,7 @@ _UNMODELLED = {
 
 
 def _default_folder(reporter: str, seed: int, walls: int) -> Path:
-    state = os.environ.get("XDG_STATE_HOME", "")
-    root = Path(state) if Path(state).is_absolute() else Path.home() / ".local" / "state"
-    return root / "walltriage" / "study" / f"{reporter}-{seed}-{walls}"
+    return user_folder("XDG_STATE_HOME", ".local", "state") / "study" / f"{reporter}-{seed}-{walls}"
 
 
 @click.command("study", epilog="Example: walltriage study --walls 20000 --seed 1 --reporter usual")
@@ -54,9 +52,6 @@ def command(
     rules_folder: Path | None,
 ) -> None:
     """Hold simulated interviews about simulated walls whose truth is known, and count."""
-    if find_spec("numpy") is None:
-        what = "the study needs numpy"
-        raise InputError(Problem("study", 0, 0, what, "pip install 'walltriage[bulk]'"))
     from walltriage.lab.run import Plan, run
     from walltriage.rules_folder import default_rules_folder
 
@@ -134,7 +129,7 @@ def _write_charts(folder: Path, found: dict[str, Any]) -> None:
 
     try:
         for name, picture in draw([found]).items():
-            (folder / name).write_text(picture, encoding="utf-8")
+            write_text(folder / name, picture)
     except OSError as error:
         what = f"cannot be written: {error.strerror}"
         raise InputError(Problem(str(folder), 0, 0, what, "expected a folder")) from None

@@ -45,7 +45,8 @@ def command(
     from walltriage.case.read import read_case
 
     triager = load_triager(rules_folder)
-    read, problems = [], []
+    read = []
+    problems: list[Problem] = []
     for path in cases:
         try:
             case = read_case(path, triager.base.questions)
@@ -82,10 +83,10 @@ def command(
         console = make_console()
         for case, finding in zip(read, findings, strict=True):
             print_plan(console, case)
-            print_finding(console, triager, finding, min(verbose, 2) + 1)
+            print_finding(console, triager, finding, min(verbose, 2) + 1, case.role)
             print_house(console, finding)
         if removal is not None:
-            print_removal(console, removal)
+            print_removal(console, removal, read[0].role)
     if exit_verdict:
         met = {wall.verdict for finding in findings for wall in finding.walls}
         raise SystemExit(EXIT_BY_VERDICT[next(v for v in _GRAVEST_FIRST if v in met)])

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Literal
 
 from walltriage.inference.engine.compile import Firing
+
+if TYPE_CHECKING:  # most walls have no numbers, and are spared the arithmetic's modules
+    from walltriage.inference.numbers.results import HouseNumbers, WallNumbers
 
 Verdict = Literal["likely_bearing", "likely_non_bearing", "cannot_tell"]
 PathStatus = Literal["established", "ruled_out", "open"]
@@ -132,7 +135,7 @@ class WallFinding:
     next_checks: tuple[NextCheck, ...]
     cautions: tuple[Caution, ...]
     referral: Referral
-    numbers: dict[str, Any] | None
+    numbers: WallNumbers | None
     decided_by: str | None
     scope: tuple[str, ...]
     trace: tuple[Firing, ...]
@@ -156,4 +159,4 @@ class Finding:
     rules_version: str
     rules_sha256: str
     walls: tuple[WallFinding, ...]
-    house: dict[str, Any] | None = None
+    house: HouseNumbers | None = None

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING
 
 from walltriage.case.model import Answer, Case, Wall
 from walltriage.case.plan import Plan
+from walltriage.errors import InputError
 from walltriage.inference import explain
 from walltriage.inference.answers import answers_that_count
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
-from walltriage.inference.finding import Finding, WallFinding
+from walltriage.inference.finding import Finding, Verdict, WallFinding
 from walltriage.inference.leaning import leaning_of
 from walltriage.inference.looks.next_checks import deciding_checks
 from walltriage.inference.looks.worth import Worth
@@ -18,6 +19,10 @@ from walltriage.inference.not_counted import not_counted
 from walltriage.inference.numbers.computed import has_distances
 from walltriage.inference.relations.plan_answers import PlanReader, check_relations
 from walltriage.knowledge.base import KnowledgeBase
+
+if TYPE_CHECKING:  # most walls have no numbers, and are spared the arithmetic's modules
+    from walltriage.inference.numbers.house import HouseWork
+    from walltriage.inference.numbers.results import HouseNumbers, WallNumbers
 
 REMEMBERED = 256  # evaluations kept: walls of one house ask for each other's verdicts again
 
@@ -35,16 +40,42 @@ class Triager:
 
     def finding(self, case: Case) -> Finding:
         """Triage every wall of a case."""
-        walls = tuple(self.wall(case, wall) for wall in case.walls)
-        house = None
-        if case.plan is not None and self.base.measures.span_need is not None:
-            from walltriage.inference.numbers.house import house_numbers
-
-            verdicts = {wall.id: wall.verdict for wall in walls}
-            names = {wall.id: wall.called for wall in case.walls}
-            layout = self.reader(case.plan).layout
-            house = house_numbers(self.base, layout, self.house_answers(case), verdicts, names)
+        work, house = self._house(case)
+        walls = tuple(self.wall(case, wall, work) for wall in case.walls)
         return Finding(case.name, self.base.version, self.base.sha256, walls, house)
+
+    def _house(self, case: Case) -> tuple[HouseWork | None, HouseNumbers | None]:
+        """The loads of a drawn house and its numbers; None twice without a plan."""
+        if case.plan is None or self.base.measures.span_need is None:
+            return None, None
+        from walltriage.inference.numbers.house import house_numbers
+        from walltriage.inference.numbers.results import HouseNumbers
+
+        verdicts = {wall.id: self.evaluate(case, wall.id).verdict for wall in case.walls}
+        try:
+            work = self.house_work(case, verdicts)
+        except InputError as error:
+            told = tuple(problem.what for problem in error.problems)
+            return None, HouseNumbers((), (), None, (), told, ())
+        return work, house_numbers(work)
+
+    def house_work(self, case: Case, verdicts: Mapping[str, Verdict]) -> HouseWork:
+        """The loads of a drawn house, followed with these verdicts on its walls.
+
+        Raises :class:`InputError` for sizes beyond what the arithmetic accepts.
+        """
+        from walltriage.inference.numbers.house import house_work
+        from walltriage.inference.numbers.measures import Measured
+        from walltriage.inference.numbers.site import site_of
+
+        assert case.plan is not None
+        answers = self.house_answers(case)
+        of_walls = {wall.id: self.answers(case, wall.id) for wall in case.walls}
+        quakes = Measured(self.base, answers).word("quake") == "yes"
+        return house_work(
+            self.base, self.reader(case.plan).layout, answers, verdicts,
+            site_of(self.base, answers, of_walls), earthquakes=quakes,
+        )  # fmt: skip
 
     def house_answers(self, case: Case) -> dict[str, Answer]:
         """The answers about the house, with those its plan gives."""
@@ -80,8 +111,8 @@ class Triager:
         self._evaluations[key] = known  # put back last: the least used goes first
         return known
 
-    def wall(self, case: Case, wall: Wall) -> WallFinding:
-        """Triage one wall."""
+    def wall(self, case: Case, wall: Wall, house: HouseWork | None = None) -> WallFinding:
+        """Triage one wall; ``house`` has the loads of a drawn house."""
         answers = self.answers(case, wall.id)
         result = self._evaluated(answers)
         return WallFinding(
@@ -95,7 +126,7 @@ class Triager:
             next_checks=deciding_checks(self.worth, result, answers),
             cautions=explain.cautions(self.evaluator, result),
             referral=explain.referral(self.evaluator, result),
-            numbers=self._numbers(result, answers),
+            numbers=self._numbers(wall.id, result, answers, house),
             decided_by=result.decided_by,
             scope=tuple(firing.rule for firing in result.fired("scope")),
             trace=tuple(result.firings),
@@ -104,9 +135,15 @@ class Triager:
             not_counted=not_counted(self.evaluator, result, answers),
         )
 
-    def _numbers(self, result: Evaluation, answers: Mapping[str, Answer]) -> dict[str, Any] | None:
-        if not has_distances(self.base, answers):
+    def _numbers(
+        self,
+        wall: str,
+        result: Evaluation,
+        answers: Mapping[str, Answer],
+        house: HouseWork | None,
+    ) -> WallNumbers | None:
+        if house is None and not has_distances(self.base, answers):
             return None
-        from walltriage.inference.numbers.wall import wall_numbers
+        from walltriage.inference.numbers.wall import WallWork, wall_numbers
 
-        return wall_numbers(self.base, result, answers)
+        return wall_numbers(WallWork(self.base, wall, result, answers, house))

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import re
+import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,6 +13,8 @@ from walltriage.case.model import Case
 from walltriage.case.read import Catalogue, read_case
 from walltriage.case.write import write_case
 from walltriage.errors import InputError, Problem
+from walltriage.files import clear_folder, read_bytes
+from walltriage.folders import user_folder
 
 _MOST_OFFERED = 8
 
@@ -19,16 +23,18 @@ _MOST_OFFERED = 8
 class Unfinished:
     """An interview that was left before its end."""
 
-    path: Path
+    keeper: Keeper
     case: Case
     saved: float
 
+    @property
+    def path(self) -> Path:
+        return self.keeper.path
+
 
 def state_folder() -> Path:
-    """``$XDG_STATE_HOME/walltriage``; a relative value is ignored, as that standard asks."""
-    given = Path(os.environ.get("XDG_STATE_HOME", ""))
-    home = given if given.is_absolute() else Path.home() / ".local" / "state"
-    return home / "walltriage"
+    """``$XDG_STATE_HOME/walltriage``, else under ``~/.local/state``."""
+    return user_folder("XDG_STATE_HOME", ".local", "state")
 
 
 def any_kept(folder: Path) -> bool:
@@ -38,12 +44,14 @@ def any_kept(folder: Path) -> bool:
 
 def unfinished(folder: Path, questions: Catalogue) -> tuple[list[Unfinished], list[InputError]]:
     """Unfinished interviews, newest first, and what is wrong with files that cannot be read."""
+    clear_folder(folder)
     found, wrong = [], []
     for path in sorted(folder.glob("*.yaml")) if any_kept(folder) else ():
         try:
             status = path.stat()
             if status.st_size == 0:  # ended before the first page was answered
                 continue
+            keeper = Keeper(path)
             case, saved = read_case(path, questions), status.st_mtime
         except FileNotFoundError:  # finished elsewhere meanwhile
             continue
@@ -51,7 +59,7 @@ def unfinished(folder: Path, questions: Catalogue) -> tuple[list[Unfinished], li
             wrong.append(error)
         else:
             if case.outcome is None:
-                found.append(Unfinished(path, case, saved))
+                found.append(Unfinished(keeper, case, saved))
     found.sort(key=lambda item: (-item.saved, item.path.name))
     return found[:_MOST_OFFERED], wrong
 
@@ -64,11 +72,24 @@ def check_place(path: Path) -> None:
         raise InputError(Problem(str(folder), 0, 0, what, "give another place to --save"))
 
 
-class Keeper:
-    """Writes one case to one file, again and again; never over somebody else's file."""
+class ChangedElsewhere(InputError):  # noqa: N818 - told as what happened
+    """The file was written by another program since this one last read or wrote it."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
+        what = "was changed by another program meanwhile"
+        super().__init__(Problem(str(path), 0, 0, what, "give another name"))
+
+
+class Keeper:
+    """Writes one case to one file, again and again; never over somebody else's file.
+
+    Made before the case is read: what another program writes from then on is not lost.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self._known = _digest(path)
 
     @classmethod
     def new(cls, path: Path) -> Keeper:
@@ -95,18 +116,44 @@ class Keeper:
             raise InputError(problem) from None
         return cls.new(free_name(folder, name))
 
+    @classmethod
+    def beside(cls, path: Path) -> Keeper:
+        """Keep an interview in a new file in the same folder, under a name much like this one."""
+        return cls.new(free_name(path.parent, path.stem))
+
     def save(self, case: Case) -> None:
-        """Write the case in one step; :class:`InputError` when that fails, the old file stays."""
+        """Write the case in one step.
+
+        Raises :class:`InputError` when that fails, :class:`ChangedElsewhere` when the file is
+        no longer as this program left it; the old file then stays.  A file that has gone is
+        written anew.
+        """
+        if _digest(self.path) not in (self._known, None):
+            raise ChangedElsewhere(self.path)
         write_case(self.path, case)
+        self._known = _digest(self.path)
 
     def discard(self) -> None:
         """Remove the file."""
         self.path.unlink(missing_ok=True)
 
 
+def _digest(path: Path) -> bytes | None:
+    """Of what a file holds; None when there is none."""
+    try:
+        return hashlib.sha256(read_bytes(path)).digest()
+    except InputError:
+        return None
+
+
 def free_name(folder: Path, name: str) -> Path:
-    """A ``.yaml`` file in ``folder`` that does not exist yet, named after the case."""
-    slug = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40] or "house"
+    """A ``.yaml`` file in ``folder`` that does not exist yet, named after the case.
+
+    Letters of any script stay, those with accents without them, so that the name can be typed.
+    """
+    apart = unicodedata.normalize("NFKD", name.lower())
+    plain = "".join(letter for letter in apart if not unicodedata.combining(letter))
+    slug = re.sub(r"[\W_]+", "-", plain).strip("-")[:40] or "house"
     path, number = folder / f"{slug}.yaml", 2
     while path.exists():
         path, number = folder / f"{slug}-{number}.yaml", number + 1

@@ -55,7 +55,7 @@ def conclude(interview: Interview) -> bool:
             if _save_record(interview):
                 return True
         else:
-            interview.screen.say(f"The record is in {interview.keeper.path}.")
+            interview.screen.say(f"The record is in {interview.record.path}.")
             return True
 
 
@@ -72,7 +72,7 @@ def _menu(interview: Interview) -> Page:
         choices.insert(-1, Choice("together", "What if several of these walls went together?"))
     if interview.session.case.plan is not None:
         choices.insert(-1, Choice("plan", "Mend the plan, or draw more on it"))
-    if interview.keeper.path.resolve().parent != state_folder().resolve():
+    if interview.record.path.resolve().parent != state_folder().resolve():
         del choices[0]  # the record is where the person wanted it already
     return Page("What next?", choices=tuple(choices), commands=("back", "leave"))
 
@@ -84,7 +84,7 @@ def _show_result(interview: Interview, depth: int) -> None:
 
     def show(console: Console) -> None:
         print_plan(console, case)
-        print_finding(console, triager, finding, depth)
+        print_finding(console, triager, finding, depth, case.role)
         print_house(console, finding)
 
     interview.screen.paged(show)
@@ -114,7 +114,7 @@ def _together(interview: Interview) -> None:
         interview.screen.trouble(f"Type numbers from 1 to {len(known)}, with spaces between.")
     picked = tuple(dict.fromkeys(known[int(n) - 1] for n in numbers))
     removal = remove(interview.triager, case, interview.session.finding(), picked)
-    interview.screen.paged(lambda console: print_removal(console, removal))
+    interview.screen.paged(lambda console: print_removal(console, removal, case.role))
 
 
 def _save_record(interview: Interview) -> bool:
@@ -137,7 +137,7 @@ def _save_record(interview: Interview) -> bool:
         except InputError as error:
             interview.screen.trouble(str(error))
             continue
-        interview.keeper.discard()
+        interview.record.discard()
         interview.keeper = record
         interview.screen.say(f"Saved in {path}. Show it again with: walltriage triage {path}")
         return True

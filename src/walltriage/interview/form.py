@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING, TypeVar
 
+from walltriage.case.model import Drawing
 from walltriage.case.plan import Length
 from walltriage.errors import QuantityError
 from walltriage.interview.pages import Choice, Page
@@ -25,29 +26,48 @@ class Back(Exception):  # noqa: N818 - a wish, not an error
 
 
 class Form:
-    """Asks pages one after another; ``b`` goes one back, and each page remembers its answer."""
+    """Asks pages one after another; ``b`` goes one back, and each page remembers its answer.
 
-    def __init__(self, interview: Interview) -> None:
-        self.interview = interview
+    ``of`` says what is drawn: replies are kept under that name from page to page, and an
+    interview that stopped in between goes on from there.
+    """
+
+    def __init__(self, interview: Interview, of: str) -> None:
+        self.interview, self._of = interview, of
+        kept = interview.session.case.drawing
         self._given: list[str | None] = []
+        self._kept = list(kept.replies) if kept is not None and kept.of == of else []
         self._at = 0
 
     def fill(self, build: Callable[[Form], Built]) -> list[Built]:
         """What ``build`` makes by asking, alone in a list; empty when the person left backward."""
         while True:
             self._at = 0
+            self._keep(Drawing(self._of, (*self._given, *self._kept)))
             try:
-                return [build(self)]
+                built = [build(self)]
             except Back:
-                if not self._given:
-                    return []
-                self._given.pop()
+                if self._given:
+                    self._given.pop()
+                    continue
+                built = []
+            self.interview.session.set_drawing(None)
+            return built
+
+    def _keep(self, drawing: Drawing) -> None:
+        if drawing != self.interview.session.case.drawing:
+            self.interview.session.set_drawing(drawing)
+            self.interview.save()
 
     def _put(self, page: Page, accept: Callable[[str], str | None]) -> str | None:
         if self._at < len(self._given):
             value = self._given[self._at]
             self._at += 1
             return value
+        if self._kept and self._fits(page, accept, self._kept[0]):
+            self._given.append(self._kept.pop(0))
+            return self._put(page, accept)
+        self._kept.clear()  # whatever else was kept belongs to other pages
         while True:
             reply = self.interview.ask(page)
             if reply.command == "back":
@@ -62,7 +82,17 @@ class Form:
                 value = reply.value
             self._given.append(value)
             self._at += 1
+            self._keep(Drawing(self._of, tuple(self._given)))
             return value
+
+    @staticmethod
+    def _fits(page: Page, accept: Callable[[str], str | None], value: str | None) -> bool:
+        """Whether a reply kept from before is one to this page."""
+        if value is None:
+            return "unknown" in page.commands
+        if page.choices:
+            return any(choice.value == value for choice in page.choices)
+        return accept(value) is None
 
     def choose(self, ask: str, choices: tuple[tuple[str, str], ...], look: str = "") -> str:
         """One of several, each as (value, words); where there is only one, it is not asked."""

@@ -158,7 +158,8 @@ def said(question: AskedQuestion, answer: Answer) -> str:
 def _hint(question: AskedQuestion) -> str:
     entry = question.entry
     if entry.answer == "length":
-        least, most = (format_length(question.number(mark)) for mark in (entry.least, entry.most))
+        ends = (entry.least or 0.0, entry.most or 0.0)  # both are there, the form sees to it
+        least, most = (format_length(question.number(mark)) for mark in ends)
         return f"Type a length, such as 12 ft 6 in or 3.8 m ({least} to {most})."
     if entry.years:
         return "Type a year, or what you know of it: 1955, about 1955, 1950s, mid fifties."

@@ -59,6 +59,22 @@ def draw_more(interview: Interview, level: str) -> None:
         plan = interview.session.case.plan
 
 
+def draw_begun(interview: Interview) -> None:
+    """Go on with a thing that was being drawn when the interview stopped."""
+    plan, drawing = interview.session.case.plan, interview.session.case.drawing
+    if plan is None or drawing is None:
+        return
+    for level in plan.levels:
+        for picked in ("wall", *_THINGS):
+            if drawing.of == _of(level, picked):
+                _draw(interview, plan, level, picked)
+
+
+def _of(level: str, picked: str) -> str:
+    """The name under which the pages of a thing are kept."""
+    return f"more {level} {picked}"
+
+
 def _draw(interview: Interview, plan: Plan, level: str, picked: str) -> None:
     """Ask for one thing, show it, and ask again when it is not right."""
     while True:
@@ -99,14 +115,15 @@ def _near(plan: Plan, level: str) -> tuple[str, ...]:
 
 def _with_one_more(interview: Interview, plan: Plan, level: str, picked: str) -> Plan | None:
     """The plan with one more thing on it; None when the person thought better of it."""
+    of = _of(level, picked)
     if picked == "wall":
         name = f"inner wall {sum(not line.wall for line in plan.walls) + 1}"
-        made = Form(interview).fill(partial(things.wall_line, plan=plan, wall_id="", name=name))
+        made = Form(interview, of).fill(partial(things.wall_line, plan=plan, wall_id="", name=name))
         return plan.with_wall(made[0]) if made and made[0] is not None else None
     levels = (level,) if picked == "opening" else _near(plan, level)
     if picked == "knee_wall":
         levels = tuple(one for one in levels if one not in BELOW_ROOMS)[-1:]
-    built = Form(interview).fill(lambda form: _THINGS[picked](form, plan, levels))
+    built = Form(interview, of).fill(lambda form: _THINGS[picked](form, plan, levels))
     return built[0] if built else None
 
 

@@ -34,12 +34,19 @@ _HOW = {
     "paced": ("Pacing, or off a listing plan", Length(12.0, "1 ft")),
     "eye": ("By eye", Length(30.0, "2 ft 6 in")),
 }
+OUTLINE = "outline"
 _SIDES: tuple[tuple[Side, str], ...] = (
     ("back", "At the back"),
     ("front", "At the front"),
     ("left", "On the left, seen from the street"),
     ("right", "On the right, seen from the street"),
 )
+
+
+def is_begun(interview: Interview) -> bool:
+    """Whether the interview stopped between two pages of the outline."""
+    drawing = interview.session.case.drawing
+    return drawing is not None and drawing.of == OUTLINE
 
 
 def offer(interview: Interview) -> None:
@@ -54,8 +61,10 @@ def offer(interview: Interview) -> None:
         commands=("why", "leave"),
         why=WHY + " You can leave any number open, and go on without a plan at any time.",
     )
-    while interview.ask(page).value == "yes":
-        for plan in Form(interview).fill(_outline):
+    begun = is_begun(interview)
+    while begun or interview.ask(page).value == "yes":
+        begun = False
+        for plan in Form(interview, OUTLINE).fill(_outline):
             if keep(interview, plan):
                 show(interview, next(n for n in plan.levels if n not in BELOW_ROOMS))
                 if looks_right(interview, "the house"):

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from walltriage.case.plan import BELOW_ROOMS, Plan
 from walltriage.interview.form import HEADING, Form
 from walltriage.interview.pages import Choice, Page
-from walltriage.interview.plan_more import draw_more
+from walltriage.interview.plan_more import draw_begun, draw_more
 from walltriage.interview.plan_sheet import keep, looks_right, show
 from walltriage.interview.plan_things import wall_line
 from walltriage.report.plan_words import plain
@@ -28,7 +28,9 @@ def draw_wall(interview: Interview, wall_id: str) -> None:
     if plan is None or plan.line_of(wall_id) is not None:
         return
     while True:
-        made = Form(interview).fill(partial(wall_line, plan=plan, wall_id=wall_id))
+        made = Form(interview, f"wall {wall_id}").fill(
+            partial(wall_line, plan=plan, wall_id=wall_id)
+        )
         line = made[0] if made else None
         if line is None:
             return
@@ -41,7 +43,11 @@ def draw_wall(interview: Interview, wall_id: str) -> None:
 
 
 def draw_left_open(interview: Interview) -> None:
-    """Draw the walls that were named when an interview stopped, and not asked about yet."""
+    """Go on with what was being drawn when an interview stopped, then draw walls not asked about.
+
+    Those are the walls that were named and have no answer yet.
+    """
+    draw_begun(interview)
     for wall in interview.session.walls:
         if wall.name and not wall.answers:
             draw_wall(interview, wall.id)

@@ -43,7 +43,7 @@ _PLAIN_STYLE = questionary.Style(
 class _Narrow(Console):
     """A console no wider than people like to read."""
 
-    @property
+    @property  # type: ignore[misc]  # nobody sets the size here
     def size(self) -> ConsoleDimensions:
         real = super().size
         return ConsoleDimensions(min(real.width, WIDEST), real.height)
@@ -99,7 +99,7 @@ class Screen:
         ``again`` is for a page asked once more below some help: closer together, so that
         help and question stay on one screen.
         """
-        space = (lambda: None) if again else self.say
+        space: Callable[[], object] = (lambda: None) if again else self.say
         self.say()
         if page.heading and not again:
             self.say(" ".join(filter(None, (page.heading + ".", page.progress))), "dim")

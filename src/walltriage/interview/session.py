@@ -19,6 +19,7 @@ from walltriage.case.model import (
     UNKNOWN,
     Answer,
     Case,
+    Drawing,
     Role,
     Step,
     Sureness,
@@ -46,6 +47,7 @@ class Given:
 class Session:
     """One interview about one house; every public method leaves it consistent."""
 
+    _case: Case
     _evaluations: dict[str, Evaluation]  # of the case as it stands, by wall
 
     def __init__(self, planner: Planner, case: Case) -> None:
@@ -53,6 +55,7 @@ class Session:
         self.triager: Triager = planner.triager
         walls = tuple(Wall(wall.id, wall.name) for wall in case.walls) or (Wall("wall1"),)
         self._frame = replace(case, house={}, walls=walls, asked=(), outcome=None)
+        self._case = self._frame
         self._given = _in_order(case)
         self._taken_back: dict[Step, Answer] = {}
         self._again: Step | None = None  # a question reached by going back
@@ -191,6 +194,11 @@ class Session:
         self._frame = replace(self._frame, plan=plan)
         self._settle()
 
+    def set_drawing(self, drawing: Drawing | None) -> None:
+        """Note the pages of the plan answered so far; no answer follows from them yet."""
+        self._frame = replace(self._frame, drawing=drawing)
+        self._case = replace(self._case, drawing=drawing)
+
     def drop_wall(self, wall_id: str) -> bool:
         """Take a further wall away again, if nothing was answered about it."""
         if len(self._frame.walls) == 1 or any(i.step.subject == wall_id for i in self._given):
@@ -233,11 +241,11 @@ class Session:
             wall = self._case.walls[0].id if again.subject == HOUSE else again.subject
             more = self.planner.plan(self._case, wall, self._evaluation(wall))
             return Plan(again, None, more.more_here if more.step == again else 0), wall
-        for wall in self._case.walls:
-            plan = self.planner.plan(self._case, wall.id, self._evaluation(wall.id))
+        for asked in self._case.walls:
+            plan = self.planner.plan(self._case, asked.id, self._evaluation(asked.id))
             if plan.step is not None:
-                return plan, wall.id
-        return plan, wall.id
+                break
+        return plan, asked.id
 
     def _case_of(self, given: list[Given]) -> Case:
         case = replace(self._frame, asked=tuple(item.step for item in given))

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from walltriage.case.model import Case, Wall
 from walltriage.case.read import read_case
 from walltriage.errors import InputError, Problem
+from walltriage.files import clear_leftovers
 from walltriage.interview import words
 from walltriage.interview.autosave import (
     Keeper,
@@ -41,8 +42,11 @@ def begin(interview: Interview, options: Options) -> Begun:
     """A new case, or one to go on with, as the options and the person say."""
     fresh = Case(role=options.role or "buyer", reach=0)
     if options.resume is not None:
+        clear_leftovers(options.resume)
+        keeper = Keeper(options.resume)
         case = read_case(options.resume, interview.triager.base.questions)
-        keeper = Keeper.new(options.save) if options.save else Keeper(options.resume)
+        if options.save:
+            keeper = Keeper.new(options.save)
         return Begun(_with_role(case, options), keeper, False)
     if options.save is not None:
         if not options.save.exists():
@@ -67,11 +71,13 @@ def new_keeper(options: Options, name: str) -> Keeper:
 
 def _at(path: Path, questions: object) -> list[Unfinished]:
     """The unfinished interview in a file; anything else there is refused, and stays."""
+    clear_leftovers(path)
+    keeper = Keeper(path)
     case = read_case(path, questions)  # type: ignore[arg-type]
     if case.outcome is not None:
         expected = f"give another name, or go on with it: --resume {path}"
         raise InputError(Problem(str(path), 0, 0, "holds a finished interview", expected))
-    return [Unfinished(path, case, path.stat().st_mtime)]
+    return [Unfinished(keeper, case, path.stat().st_mtime)]
 
 
 def _go_on(interview: Interview, options: Options, found: list[Unfinished], fresh: Case) -> Begun:
@@ -88,7 +94,7 @@ def _go_on(interview: Interview, options: Options, found: list[Unfinished], fres
     picked = interview.ask(page).value
     for item in found:
         if picked == str(item.path):
-            return Begun(_with_role(item.case, options), Keeper(item.path), False)
+            return Begun(_with_role(item.case, options), item.keeper, False)
     return Begun(fresh, None, True)
 
 

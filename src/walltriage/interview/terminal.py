@@ -17,7 +17,7 @@ from walltriage.case.answers import AnswerError
 from walltriage.case.model import HOUSE, SURENESS, Case, Role, Step, Sureness, Wall
 from walltriage.errors import InputError, Problem
 from walltriage.interview import plan_outline, plan_pages, setup, words
-from walltriage.interview.autosave import Keeper
+from walltriage.interview.autosave import ChangedElsewhere, Keeper
 from walltriage.interview.loading import Loading
 from walltriage.interview.pages import Choice, Page, page_for, said
 from walltriage.interview.replies import Reply, ReplyError, understand
@@ -68,7 +68,7 @@ class Interview:
 
     session: Session
 
-    def __init__(self, loading: Loading, options: Options) -> None:
+    def __init__(self, loading: Loading[Triager], options: Options) -> None:
         self._loading, self.options = loading, options
         self.screen = Screen(options.ascii_only)
         self.keeper: Keeper | None = None
@@ -81,6 +81,12 @@ class Interview:
     def triager(self) -> Triager:
         """The compiled knowledge base."""
         return self._loading.result()
+
+    @property
+    def record(self) -> Keeper:
+        """Where the answers are kept; there is one as soon as a question has been asked."""
+        assert self.keeper is not None
+        return self.keeper
 
     def hold(self) -> None:
         """From the first page to the record."""
@@ -97,9 +103,10 @@ class Interview:
         if self.keeper is None:
             self.keeper = setup.new_keeper(self.options, case.name)
         self.save()
-        if begun.fresh and self.triager.base.relations.answers:
+        undecided = case.plan is None and not self.session.given
+        if self.triager.base.relations.answers and (undecided or plan_outline.is_begun(self)):
             plan_outline.offer(self)
-        elif not begun.fresh:
+        if not begun.fresh:
             plan_pages.draw_left_open(self)
         while True:
             self._questions()
@@ -121,8 +128,23 @@ class Interview:
         try:
             if self.keeper is not None:
                 self.keeper.save(replace(self.session.case, outcome=came_out))
+        except ChangedElsewhere as error:
+            self._keep_beside(error.path, came_out)
         except InputError as error:
             self.screen.trouble(f"This could not be saved. {error}")
+
+    def _keep_beside(self, old: Path, came_out: dict[str, Any] | None) -> None:
+        """Go on in a file of our own: another program has written the one we had."""
+        try:
+            self.keeper = Keeper.beside(old)
+            self.keeper.save(replace(self.session.case, outcome=came_out))
+        except InputError as error:
+            self.screen.trouble(f"This could not be saved. {error}")
+            return
+        self.screen.trouble(
+            f"{printable(str(old))} was changed by another program and stays as it is now. "
+            f"This interview is kept in {printable(str(self.keeper.path))} from here on."
+        )
 
     def ask(self, page: Page) -> Reply:
         """Put a page and return a reply that answers it, or says back or list."""

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from walltriage.knowledge.report_texts import ReportTexts
 from walltriage.knowledge.schema import (
+    Band,
     BaseRate,
     Caution,
     CautionFile,
@@ -17,6 +18,7 @@ from walltriage.knowledge.schema import (
     Given,
     GuardsFile,
     LoadPathFile,
+    Option,
     Question,
     Referral,
     Rule,
@@ -66,10 +68,8 @@ class AskedQuestion:
         """How reports repeat an answer."""
         if value in NO_ANSWER:
             return "not known" if value == NO_ANSWER[0] else "could not be reached"
-        for item in (*self.entry.options, *self.entry.bands):
-            if item.id == value:
-                return item.means
-        return value
+        known: tuple[Option | Band, ...] = (*self.entry.options, *self.entry.bands)
+        return next((item.means for item in known if item.id == value), value)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,10 +13,13 @@ import json
 import os
 import stat
 import sys
-import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from walltriage.errors import InputError
+from walltriage.files import clear_folder, opened, write_text
+from walltriage.folders import user_folder
 
 FORM = "walltriage/kept-rules/1"
 MOST_KEPT = 4  # files; the oldest goes first
@@ -33,9 +36,7 @@ class Kept:
 
 def cache_folder() -> Path:
     """Where kept rules lie: ``$XDG_CACHE_HOME/walltriage``, else under ``~/.cache``."""
-    given = os.environ.get("XDG_CACHE_HOME", "")
-    home = Path(given) if os.path.isabs(given) else Path.home() / ".cache"
-    return home / "walltriage"
+    return user_folder("XDG_CACHE_HOME", ".cache")
 
 
 def key(folder: Path, rules_sha256: str) -> str:
@@ -49,9 +50,8 @@ def key(folder: Path, rules_sha256: str) -> str:
 def read(place: Path, name: str) -> Kept | None:
     """What is kept under a key; None when nothing is, or nothing that can be trusted."""
     try:
-        with (place / f"{name}.json").open("rb") as file:
-            about = os.fstat(file.fileno())
-            if about.st_uid != os.getuid() or about.st_mode & (stat.S_IWGRP | stat.S_IWOTH):
+        with opened(place / f"{name}.json") as file:
+            if not _ours_alone(os.fstat(file.fileno())):
                 return None
             data = json.loads(file.read())
         if data["form"] != FORM or data["key"] != name or not isinstance(data["files"], dict):
@@ -65,20 +65,22 @@ def read(place: Path, name: str) -> Kept | None:
         return None
 
 
+def _ours_alone(about: os.stat_result) -> bool:
+    """Whether nobody else can have written a file; where files have no owner, that is not asked."""
+    if not hasattr(os, "getuid"):  # Windows: a profile folder is closed to other users
+        return True
+    return about.st_uid == os.getuid() and not about.st_mode & (stat.S_IWGRP | stat.S_IWOTH)
+
+
 def write(place: Path, name: str, kept: Kept) -> None:
     """Keep checked rules, if the folder lets us; data that JSON would change is not kept."""
     text = json.dumps({"form": FORM, "key": name, "files": kept.files, "places": kept.places})
     if json.loads(text)["files"] != kept.files:
         return
-    with contextlib.suppress(OSError):
+    with contextlib.suppress(OSError, InputError):
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
-        handle, temporary = tempfile.mkstemp(prefix=".", dir=place)  # readable by the owner alone
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8") as file:
-                file.write(text)
-            Path(temporary).replace(place / f"{name}.json")
-        finally:
-            Path(temporary).unlink(missing_ok=True)
+        clear_folder(place)
+        write_text(place / f"{name}.json", text)
         found = sorted(place.glob("*.json"), key=lambda path: path.stat().st_mtime)
         for old in found[:-MOST_KEPT]:
             old.unlink(missing_ok=True)

@@ -10,8 +10,9 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, RootModel, ValidationError
 
 from walltriage.errors import InputError, Problem
+from walltriage.files import read_bytes
+from walltriage.knowledge import earlier_ids, references, report_texts, shorthand
 from walltriage.knowledge import kept as kept_rules
-from walltriage.knowledge import references, report_texts, shorthand
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
 from walltriage.knowledge.entry_places import LateAnchors, anchors_in, id_places
 from walltriage.knowledge.kept import Kept
@@ -213,7 +214,7 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
         anchors=anchors,
     )
     # with an id taken twice one entry hides the other, and every reference looks wrong
-    problems = doubles or references.check(base, reader.trees)
+    problems = doubles or [*references.check(base, reader.trees), *earlier_ids.check(base)]
     if texts is not None and reader.trees and not doubles:  # kept rules were checked before
         problems += report_texts.check(reader.trees[-1], base.questions, base.paths)
     problems = reader.problems + [p for p in problems if not reader.blames(p)]
@@ -235,7 +236,7 @@ def digest(folder: Path) -> str:
     """SHA-256 over the name and bytes of every YAML file, lumber and loads included."""
     digest = hashlib.sha256()
     for path in sorted(folder.rglob("*.yaml")):
-        content = path.read_bytes()
+        content = read_bytes(path)
         name = path.relative_to(folder).as_posix()
         digest.update(f"{name}\0{len(content)}\0".encode() + content)
     return digest.hexdigest()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
 
 from walltriage.errors import Problem, did_you_mean
 from walltriage.yamltree import Tree
@@ -26,7 +27,7 @@ def _is_key(part: int | str) -> bool:
 
 
 def _phrase(
-    detail: dict[str, Any], where: tuple[str | int, ...], model: type[BaseModel]
+    detail: ErrorDetails, where: tuple[str | int, ...], model: type[BaseModel]
 ) -> tuple[str, str]:
     kind, given, context = detail["type"], detail.get("input"), detail.get("ctx", {})
     key = where[-1] if where else ""

@@ -28,7 +28,7 @@ _TERM_KEYS = ("when", "applies")
 def check(base: KnowledgeBase, trees: list[Tree]) -> list[Problem]:
     """Every broken reference and every table that does not add up, with its place."""
     problems: list[Problem] = []
-    houses = next((t.data for t in trees if t.path.endswith(FILE_NAME)), {})
+    houses: Mapping[str, Any] = next((t.data for t in trees if t.path.endswith(FILE_NAME)), {})
     for tree in trees:
         for where in list(tree.places):
             if where and where[-1] in _TERM_KEYS:
@@ -208,6 +208,11 @@ def _measure_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
         (("asked_for_numbers", index), name)
         for index, name in enumerate(measures.asked_for_numbers)
     ]
+    named += [
+        (("narrowed_by", about, index), name)
+        for about, names in measures.narrowed_by.items()
+        for index, name in enumerate(names)
+    ]
     if measures.span_need is not None:
         named.append((("span_need",), measures.span_need))
     for name, readings in measures.inputs.items():
@@ -221,6 +226,19 @@ def _measure_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
                     message = unknown(f"answer of {reading.question}", value, known)
                     if message:
                         yield tree.problem((*where, "means", value), *message)
+    for path, reports in measures.reports.items():
+        message = unknown("load path", path, base.paths)
+        if message:
+            yield tree.problem(("reports", path), *message)
+        for index, report in enumerate(reports):
+            at: KeyPath = ("reports", path, index)
+            named.append(((*at, "question"), report.question))
+            if report.question in base.questions:
+                known = base.questions[report.question].values
+                for number, value in enumerate(report.answers):
+                    message = unknown(f"answer of {report.question}", value, known)
+                    if message:
+                        yield tree.problem((*at, "answers", number), *message)
     for where, name in named:
         message = unknown("question", name, base.questions)
         if message:

@@ -26,8 +26,8 @@ def relation_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
     checks: list[tuple[KeyPath, str, Iterable[str]]] = []
     for index, entry in enumerate(file.answers):
         where: KeyPath = ("answers", index)
-        options = [*entry.words.values(), *(band.gives for band in entry.bands if band.gives)]
-        checks.append((where, entry.question, options))
+        gives = [*entry.words.values(), *(band.gives for band in entry.bands if band.gives)]
+        checks.append((where, entry.question, gives))
         checks += [((*where, "only_with"), q, [v]) for q, v in entry.only_with.items()]
         if sum(map(bool, (entry.measured, entry.bands, entry.words))) != 1:
             expected = "expected one of measured, bands, words"

@@ -149,12 +149,12 @@ def _drawing_problems(tree: Tree, questions: Mapping[str, Any]) -> Iterator[Prob
                 )
                 continue
             for option, drawn in reading["draws"].items():
-                where = (*here, "draws", option)
+                there = (*here, "draws", option)
                 if option not in questions[name].values:
                     known = ", ".join(questions[name].values)
                     near = did_you_mean(option, questions[name].values)
                     yield tree.problem(
-                        where, f"'{option}' is not an answer to '{name}'{near}", known
+                        there, f"'{option}' is not an answer to '{name}'{near}", known
                     )
                 if drawn not in DRAWN[role]:
                     known = ", ".join(DRAWN[role])

@@ -71,6 +71,17 @@ class Band(Entry):
     under: str | float | None = None
 
 
+class EarlierId(Entry):
+    """An id under which a question was asked in an earlier edition (its own, if only options had
+    other ids), and its options of then by those of now.
+
+    Options that are not named are read under their own id.
+    """
+
+    question: Id
+    options: dict[Id, Id] = {}
+
+
 class Simulated(Entry):
     """What simulated walls show of something that the simulator's houses do not draw.
 
@@ -111,6 +122,7 @@ class Question(Entry):
     sketch: str | None = None
     turns: bool = False
     first: bool = False
+    was: list[EarlierId] = []
     simulated: Simulated | None = None
 
 

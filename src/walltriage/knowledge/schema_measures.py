@@ -28,10 +28,27 @@ class Assumed(Entry):
     source: Sources
 
 
+class ReportedFrom(Entry):
+    """From which chance on a load path counts as reported though nothing established it."""
+
+    chance: float = Field(gt=0, lt=1)
+    source: Sources
+
+
+class Report(Entry):
+    """Answers that tell of a load whose size nobody knows."""
+
+    question: Id
+    answers: list[Id] = Field(min_length=1)
+
+
 class MeasuresFile(Entry):
     """``rules/measures.yaml``: which answers feed the arithmetic."""
 
     span_need: Id | None
     asked_for_numbers: list[Id]
     inputs: dict[Id, list[Reading]]
+    reported_from: ReportedFrom
+    reports: dict[Id, list[Report]]
+    narrowed_by: dict[Id, list[Id]]
     assumed: dict[Id, Assumed]

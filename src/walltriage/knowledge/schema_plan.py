@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal
 
 from pydantic import Field
@@ -108,6 +109,7 @@ class RelationsFile(Entry):
     @property
     def works_out(self) -> set[str]:
         """The questions that the plan or other walls can answer."""
+        entries: Iterable[RelationAnswer | NeighbourAnswer | VerdictAnswer]
         entries = (*self.answers, *self.neighbours, *self.verdicts)
         found = {entry.question for entry in entries}
         if self.clash is not None:

@@ -42,13 +42,15 @@ def point_chance(low: np.ndarray, high: np.ndarray) -> np.ndarray:
     and a sum that stands at 1 tells nothing about calibration.
     """
     middle = 1 / (1 + np.exp(-(log_odds(low) + log_odds(high)) / 2))
-    return 1 - np.prod(1 - middle, axis=1)
+    none: np.ndarray = np.prod(1 - middle, axis=1)
+    return 1 - none
 
 
 def log_odds(chance: np.ndarray) -> np.ndarray:
     """Natural log-odds, kept finite."""
     kept = np.clip(chance, LEAST_CHANCE, 1 - LEAST_CHANCE)
-    return np.log(kept) - np.log1p(-kept)
+    odds: np.ndarray = np.log(kept) - np.log1p(-kept)
+    return odds
 
 
 def logistic(x: np.ndarray, y: np.ndarray) -> tuple[float, float]:

@@ -34,7 +34,7 @@ def upper(count: int, of: int, confidence: float = CONFIDENCE) -> float:
     if count == of:
         return 1.0
     if count == 0:
-        return 1.0 - (1.0 - confidence) ** (1.0 / of)
+        return 1.0 - float((1.0 - confidence) ** (1.0 / of))
     low, high = count / of, 1.0
     for _ in range(_STEPS):
         middle = (low + high) / 2

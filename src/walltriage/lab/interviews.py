@@ -58,7 +58,8 @@ class Outcomes:
     @property
     def bears(self) -> np.ndarray:
         """Truth (n,): whether any path but bracing reaches the wall."""
-        return self.paths[:, : len(PATHS) - 1].any(axis=1)
+        reached: np.ndarray = np.any(self.paths[:, : len(PATHS) - 1], axis=1)
+        return reached
 
     def rows(self, which: np.ndarray) -> Outcomes:
         """Some of the interviews."""
@@ -90,7 +91,7 @@ class Interviewer:
         }
         self._bearing = [i for i, p in enumerate(base.paths.values()) if p.entry.bears]
         self._fixed = np.lexsort(
-            (np.arange(len(self._questions)), [q.entry.effort for q in self._questions])
+            (np.arange(len(self._questions)), np.array([q.entry.effort for q in self._questions]))
         )
 
     def hold(

@@ -14,7 +14,8 @@ FILE = Path(__file__).with_name("parameters.yaml")
 @cache
 def parameters() -> dict[str, Any]:
     """The values alone, nested as in the file; :class:`ValueError` for one without a source."""
-    return _values(yaml.safe_load(FILE.read_text(encoding="utf-8")), ())
+    values: dict[str, Any] = _values(yaml.safe_load(FILE.read_text(encoding="utf-8")), ())
+    return values
 
 
 def _values(node: Any, where: tuple[str, ...]) -> Any:

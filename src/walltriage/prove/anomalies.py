@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import combinations
 
+import numpy as np
 import z3
 
 from walltriage.knowledge.schema import DerivedFact
@@ -15,7 +16,7 @@ SUBSUMABLE = ("fact", "sign", "scope", "contradiction")
 
 def nothing_dead(prover: Prover) -> Proof:
     """Each rule, and each question's applicability, holds under some answers."""
-    met = prover.met.any(axis=0)
+    met = np.any(prover.met, axis=0)
     dead = [
         item.id
         for item, shown in zip(prover.encoding.planned, met, strict=True)

@@ -9,7 +9,7 @@ for the program itself; a counter-example is replayed through the engine before 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 import z3
@@ -214,7 +214,7 @@ class Encoding:
         return total
 
     def _condition(
-        self, path: str, condition: str, table: ConditionTable, seen: list[str]
+        self, path: str, condition: str, table: ConditionTable, seen: Collection[str]
     ) -> tuple[z3.ArithRef, list[z3.BoolRef]]:
         """Least weight a condition can have by its answers, and what is seen against the path."""
         terms: list[z3.ArithRef] = []

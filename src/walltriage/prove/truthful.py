@@ -45,7 +45,7 @@ def truthful(prover: Prover, archetype: str) -> dict[str, Answer] | None:
             if value is None or value == "out_of_reach" or question.entry.effort > MOST_EFFORT:
                 continue
             if isinstance(value, float):
-                value = f"{value} in" if question.entry.answer == "length" else value  # type: ignore[assignment]
+                value = f"{value} in" if question.entry.answer == "length" else value
             answers[name] = make_answer(name, question, value)
         answers = with_worked_out(base, answers)
         result = prover.columns.evaluate(prover.columns.coder.encode([answers]))

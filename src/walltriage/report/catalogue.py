@@ -99,5 +99,5 @@ def _settling_rows(base: KnowledgeBase, path: str) -> Iterator[str]:
     for name in sorted(names, key=lambda n: (base.questions[n].entry.effort, n)):
         effort = base.questions[name].entry.effort
         sign = "by a decisive sign" if name in establishing else ""
-        weight = db(against[name]) if name in against else ""
-        yield f"| `{name}` | {effort} | {sign} | {weight} |"
+        against_bearing = db(against[name]) if name in against else ""
+        yield f"| `{name}` | {effort} | {sign} | {against_bearing} |"

@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import Literal
 
 from walltriage.case.model import Case, Role
-from walltriage.case.write import write_bytes
 from walltriage.errors import InputError, Problem
+from walltriage.files import write_bytes
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.load import load_report_texts
@@ -67,7 +67,7 @@ def format_of(path: Path) -> Format:
         raise InputError(Problem(str(path.parent), 0, 0, "no such folder", "make it first"))
     if ending == "pdf":
         _need_pdf(path)
-    return ending  # type: ignore[return-value]
+    return ending
 
 
 def rendered(request: Request, form: Format) -> bytes:

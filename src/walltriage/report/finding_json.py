@@ -6,6 +6,8 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from walltriage.inference.finding import Evidence, Finding, PathFinding, WallFinding
+from walltriage.report.house_data import house_data, removal_numbers_data
+from walltriage.report.number_data import wall_numbers_data
 
 if TYPE_CHECKING:
     from walltriage.inference.numbers.removal import Removal
@@ -22,7 +24,7 @@ def finding_data(finding: Finding) -> dict[str, Any]:
         "case": finding.case,
         "rules": {"version": finding.rules_version, "sha256": finding.rules_sha256},
         "walls": [_wall(wall) for wall in finding.walls],
-    } | ({} if finding.house is None else {"house": finding.house})
+    } | ({} if finding.house is None else {"house": house_data(finding)})
 
 
 def finding_line(finding: Finding, removal: Removal | None = None) -> str:
@@ -42,7 +44,7 @@ def removal_data(removal: Removal) -> dict[str, Any]:
         "alone": dict(removal.alone),
         "others_gone": dict(removal.others_gone),
         "reasons": list(removal.reasons),
-        "numbers": dict(removal.numbers),
+        "numbers": removal_numbers_data(removal),
     }
 
 
@@ -80,7 +82,7 @@ def _wall(wall: WallFinding) -> dict[str, Any]:
             for caution in wall.cautions
         ],
         "referral": {"level": wall.referral.level, "text": wall.referral.text},
-        "numbers": wall.numbers,
+        "numbers": None if wall.numbers is None else wall_numbers_data(wall.numbers),
     }
 
 

@@ -27,7 +27,7 @@ def sheets(subject: Subject) -> list[Sheet]:
         (
             parts.still_open(subject),
             _work(subject),
-            *numbers(subject, steps=subject.depth >= 2, sketch=subject.depth >= 2),
+            *numbers(subject, sketch=subject.depth >= 2),
             *_questions(subject),
             *parts.cautions(subject, "half"),
         ),

@@ -84,7 +84,7 @@ def sheets(subject: Subject) -> list[Sheet]:
         f"Evidence: {subject.name}",
         (*parts.evidence(subject), *parts.trace(subject), *parts.sources(subject)),
     )
-    sizes = numbers(subject, steps=True)
+    sizes = numbers(subject)
     sized = [Sheet(f"Numbers: {subject.name}", tuple(sizes), has_size=True)] if sizes else []
     visit = Sheet(
         f"On site: {subject.name}",

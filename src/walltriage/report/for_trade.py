@@ -38,7 +38,7 @@ def sheets(subject: Subject) -> list[Sheet]:
         subject.banner(),
         one_page=True,
     )
-    sizes = numbers(subject, steps=subject.depth >= 2)
+    sizes = numbers(subject)
     sized = [Sheet(f"Numbers: {subject.name}", tuple(sizes), has_size=True)] if sizes else []
     return [page, *sized, *deeper(subject)]
 

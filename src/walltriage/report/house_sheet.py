@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from walltriage.report import house_words as told
-from walltriage.report.blocks import Item, Items, Paragraph, Section, Sheet
+from walltriage.report.blocks import Block, Item, Items, Paragraph, Section, Sheet
 from walltriage.report.subject import Request
 
 
@@ -22,16 +22,16 @@ def _together(request: Request) -> list[Section]:
     if removal is None:
         return []
     title, meaning = told.TOGETHER_WORDS[removal.together]
-    blocks = [
+    blocks: list[Block] = [
         Paragraph(title.capitalize(), "strong"),
         Paragraph(meaning),
         _list(told.removal_verdicts(removal)),
     ]
     if removal.reasons:
         blocks += [Paragraph("Why no clearer", "strong"), _list(removal.reasons)]
-    lines = told.removal_numbers(removal)
+    lines = told.removal_numbers(removal, request.audience)
     if lines:
-        blocks += [Paragraph(removal.numbers["note"], "strong"), _list(lines)]
+        blocks += [Paragraph(removal.numbers.note, "strong"), _list(lines)]
     return [Section(told.removal_title(removal), tuple(blocks))]
 
 

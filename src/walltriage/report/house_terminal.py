@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from walltriage.case.model import Case
+from walltriage.case.model import Case, Role
 from walltriage.inference.finding import Finding
 from walltriage.plaintext import printable
 from walltriage.report import house_words
@@ -39,7 +39,7 @@ def print_house(console: Console, finding: Finding) -> None:
         _say(console)
 
 
-def print_removal(console: Console, removal: Removal) -> None:
+def print_removal(console: Console, removal: Removal, audience: Role) -> None:
     """What if these walls went together."""
     title, meaning = house_words.TOGETHER_WORDS[removal.together]
     _say(console, house_words.removal_title(removal), "bold")
@@ -49,10 +49,10 @@ def print_removal(console: Console, removal: Removal) -> None:
         _item(console, text)
     for text in removal.reasons:
         _item(console, text, "!")
-    lines = house_words.removal_numbers(removal)
+    lines = house_words.removal_numbers(removal, audience)
     if lines:
         _say(console)
-        _say(console, removal.numbers["note"], "bold")
+        _say(console, removal.numbers.note, "bold")
         for text in lines:
             _item(console, text)
     _say(console)

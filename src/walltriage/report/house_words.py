@@ -2,9 +2,24 @@
 
 from __future__ import annotations
 
-from walltriage.inference.finding import Finding
-from walltriage.inference.numbers.removal import Removal
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from walltriage.case.model import Role
+from walltriage.inference.finding import Finding, WallFinding
 from walltriage.report import words
+from walltriage.report.number_words import (
+    CLASS_OF_WORK,
+    TO_GIVE,
+    below_words,
+    bracing_line,
+    member_names,
+)
+from walltriage.units import format_length
+
+if TYPE_CHECKING:
+    from walltriage.inference.numbers.removal import Removal
+    from walltriage.inference.numbers.results import BeamEnd, Opening
 
 HOUSE_TITLE = "The house as a whole"
 HOUSE_NOTE = "Preliminary: for an engineer to check."
@@ -30,13 +45,73 @@ TOGETHER_WORDS = {
 }
 
 
+CLASS_WORDS = {
+    "needed": "the joists could not do without it",
+    "in_no_smallest": "not needed by span, as long as the others stand",
+    "depends": "needed or not, depending on which others carry",
+    "nothing_holds": "the drawn lines do not explain the spans: one may be missing or misplaced",
+}
+AND = " and "  # between lines at one place
+
+
 def house_lines(finding: Finding) -> tuple[str, ...]:
     """Needed lines, collected loads, findings and what was assumed; nothing without a plan."""
     house = finding.house
-    if house is None or not (house["lines"] or house["findings"]):
+    if house is None:
         return ()
-    assumed = (f"assumed: {text}" for text in house["assumed"])
-    return (*house["lines"], *house["findings"], *assumed)
+    lines, findings = house_results(finding), house_findings(finding)
+    if not (lines or findings):
+        return ()
+    assumed = (f"assumed: {text}" for text in house.assumed)
+    return (*lines, *findings, *assumed)
+
+
+def house_results(finding: Finding) -> tuple[str, ...]:
+    """Which lines the spans ask for, what each collects, and what comes to the ground."""
+    house = finding.house
+    if house is None:
+        return ()
+    names = {wall.id: called(wall) for wall in finding.walls}
+    lines = [
+        f"{_told(row.walls, names)}: {CLASS_WORDS[row.line_class.value]}."
+        for row in house.support_lines
+    ]
+    for row in house.collects:
+        plf, spot = row.load.governing_plf, round(row.spot_lb)
+        least, most = round(plf.low), round(plf.high)
+        foot = f"about {most:,}" if least == most else f"{least:,} to {most:,}"
+        spots = f", and up to {spot:,} lb at single spots" if spot else ""
+        lines.append(f"{_told(row.walls, names)} collects {foot} lb on its heaviest foot{spots}.")
+    if house.ground_lb is not None:
+        lines.append(
+            f"About {round(house.ground_lb):,} lb in all come down to the ground, foundation "
+            "walls not counted."
+        )
+    return tuple(lines)
+
+
+def house_findings(finding: Finding) -> tuple[str, ...]:
+    """What does not fit together, or stands on nothing drawn."""
+    house = finding.house
+    if house is None:
+        return ()
+    unexplained = (
+        f"{part}: what is likely of its walls and what its spans ask for do not fit together: a "
+        "likely bearing wall stands on no line below, or the joists need a wall that is likely "
+        "non-bearing."
+        for part in house.unexplained
+    )
+    return (*unexplained, *house.findings)
+
+
+def called(wall: WallFinding) -> str:
+    """A wall's name with its id behind it."""
+    return f"{wall.name} ({wall.id})" if wall.name else wall.id
+
+
+def _told(walls: tuple[str, ...], names: Mapping[str, str]) -> str:
+    """A line of one or several walls in the walls' names; lines at one place are joined."""
+    return AND.join(names.get(name, name) for name in walls)
 
 
 def removal_title(removal: Removal) -> str:
@@ -55,6 +130,57 @@ def removal_verdicts(removal: Removal) -> list[str]:
     return told
 
 
-def removal_numbers(removal: Removal) -> tuple[str, ...]:
-    """Spans, moved loads, members and ways down, in sentences."""
-    return (*removal.numbers["lines"], *removal.numbers["findings"])
+def removal_numbers(removal: Removal, audience: Role) -> tuple[str, ...]:
+    """Spans, moved loads, beams by reader, ways down and bracing, in sentences."""
+    found, names = removal.numbers, removal.names
+    lines = [
+        f"Over {names[row.wall]} the joists would span {format_length(row.span_in)}."
+        for row in found.spans
+    ]
+    for move in found.moves:
+        if move.after_lb > move.before_lb:  # what a line is rid of needs nobody's care
+            lines.append(
+                f"{names.get(move.line, move.line)}: from {move.before_lb:,.0f} to "
+                f"{move.after_lb:,.0f} lb in all, up to {move.after_plf:,.0f} lb on one foot, if "
+                "nothing takes their place."
+            )
+    lines += [opening_line(row, names, audience) for row in found.openings]
+    lines += [end_line(row, names, audience) for row in found.ends]
+    lines += [bracing_line(gap) for gap in found.bracing if gap.beyond]
+    return (*lines, *found.problems)
+
+
+def opening_line(opening: Opening, names: Mapping[str, str], audience: Role) -> str:
+    """What would stand in for one wall."""
+    said = f"In place of {names[opening.wall]}, over {format_length(opening.opening_in)}"
+    if opening.load.carries_only_itself:
+        return f"{said}: no beam, as drawn it carries nothing but itself."
+    blocked = [TO_GIVE[item.load] for item in opening.left_out if item.blocks]
+    if blocked:
+        return f"{said}: not sized; {'; '.join(blocked)}."
+    if audience == "buyer":
+        return f"{said}: a beam, or more, that a licensed engineer has to design."
+    if audience == "trade":
+        kind = opening.members[0].member.kind if opening.members else ""
+        return f"{said}: {CLASS_OF_WORK[kind]}."
+    return f"{said}: {member_names(opening.members) or opening.sentence.rstrip('.')}."
+
+
+def end_line(end: BeamEnd, names: Mapping[str, str], audience: Role) -> str:
+    """What is drawn under one end of a beam; a firm reads what the load does there."""
+    where = (
+        f"Under the end of {names[end.wall]} at {format_length(end.x_in)} from the left, "
+        f"{format_length(end.y_in)} from the front"
+    )
+    if audience == "firm" and end.below is not None:
+        return f"{where}: {below_words(end.below)}."
+    lines = AND.join(names.get(line, line) for line in end.under)
+    if end.on_ground:
+        under = "the ground, where a footing is needed; a beam that stands on nothing is the "
+        return f"{where}, is drawn: {under}classic mistake."
+    if len(end.under) == 1:
+        loud = end.below is not None and end.below.mid_span
+        more = ", BETWEEN ITS POSTS, where nothing has been checked for it" if loud else ""
+        return f"{where}, is drawn: {lines}{more}."
+    under = f"joists between {lines}" if end.under else "nothing"
+    return f"{where}, is drawn: {under}; a beam that stands on nothing is the classic mistake."

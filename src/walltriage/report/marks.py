@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from walltriage.inference.finding import PathFinding, PathStatus
 from walltriage.report import words
-from walltriage.report.drawing import Dot, Item, Label, Line
+from walltriage.report.drawing import Dot, Item, Label, Line, Tone
 
 RADIUS = 12.0
 _LOOK: dict[PathStatus, Line] = {
@@ -46,7 +46,7 @@ def badge(x: float, y: float, mark: PathMark) -> Iterator[Item]:
     solid = mark.status == "established"
     line = look(mark.status)
     yield Dot(x, y, RADIUS, "ink" if solid else "paper", "ink", min(line.width, 2.2), line.dash)
-    tone = "paper" if solid else "ink"
+    tone: Tone = "paper" if solid else "ink"
     yield Label(x, y + 4.8, str(mark.number), 14, "middle", True, tone)
     if mark.status == "ruled_out":
         yield from cross(x + RADIUS * 0.95, y + RADIUS * 0.75, 3.6)

@@ -1,102 +1,107 @@
-"""The preliminary numbers of a wall as a section: results first, then all that came with them.
+"""The preliminary numbers of a wall as a section: results first, then what each reader needs.
 
-The numbers arrive as plain data.  Known keys have a place of their own; any other key is shown as
-a table, so that nothing the arithmetic gives is lost to a reader who wants it all.
+A buyer gets loads and spans, a trade also the class of work, a firm every beam with its checks and
+the factors from published to adjusted value, and the arithmetic step by step.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, Any
 
 from walltriage.report.blocks import Block, Figure, Item, Items, Paragraph, Section, Table
 from walltriage.report.charts import span_sketch
+from walltriage.report.number_data import span_data
+from walltriage.report.number_words import number_findings, number_lines, number_steps
 from walltriage.report.subject import Subject
 
+if TYPE_CHECKING:
+    from walltriage.inference.numbers.results import Sizing, WallNumbers
+    from walltriage.structure.members import MemberResult
+    from walltriage.structure.wall_load import WallLoad
+
 TITLE = "Preliminary numbers"
-_TOLD_APART = ("note", "lines", "steps", "findings", "span")
+FACTOR_WORDS = {
+    "CF": "size", "Cr": "three or more plies share", "two plies": "two plies share",
+    "depth": "depth", "CM": "dry inside a house", "Ci": "incised",
+}  # fmt: skip
 
 
-def numbers(subject: Subject, steps: bool, sketch: bool = True) -> list[Section]:
-    """Nothing without numbers; with ``steps`` also every table and every line of arithmetic.
-
-    ``sketch`` draws the spans; a page that has to stay short does without.
-    """
-    found = subject.wall.numbers
+def numbers(subject: Subject, sketch: bool = True) -> list[Section]:
+    """Nothing without numbers; ``sketch`` draws the spans, a page that has to stay short not."""
+    found, audience = subject.wall.numbers, subject.request.audience
     if found is None:
         return []
-    blocks: list[Block] = [_list(found.get("lines", ()))]
-    if found.get("findings"):
-        blocks += [Paragraph("What the arithmetic noticed", "strong"), _list(found["findings"])]
-    span = found.get("span")
-    if (
-        sketch
-        and isinstance(span, Mapping)
-        and span.get("span_without_in")
-        and span.get("capacity_in")
-    ):
-        blocks.append(Figure(span_sketch(span)))
-    if steps:
-        for key, value in found.items():
-            if key not in _TOLD_APART:
-                blocks += _tables(_spoken(key), value)
-        if found.get("steps"):
-            blocks.append(Paragraph("Step by step, with assumptions", "strong"))
-            blocks.append(_list(found["steps"], "numbers"))
+    blocks: list[Block] = [_list(number_lines(found, audience))]
+    noticed = number_findings(found, audience)
+    if noticed:
+        blocks += [Paragraph("What the arithmetic noticed", "strong"), _list(noticed)]
+    if sketch and found.span is not None:
+        blocks.append(Figure(span_sketch(span_data(found.span))))
+    if audience == "firm":
+        blocks += _for_engineers(found)
     return [Section(TITLE, tuple(blocks))]
+
+
+def _for_engineers(found: WallNumbers) -> Iterator[Block]:
+    if found.load is not None:
+        yield from _load_table(found.load)
+    if found.sizing is not None:
+        yield from _member_tables(found.sizing)
+    steps = number_steps(found)
+    if steps:
+        yield Paragraph("Step by step, with assumptions", "strong")
+        yield _list(steps, "numbers")
+
+
+def _load_table(load: WallLoad) -> Iterator[Block]:
+    title = "Load on each foot of the wall, lb/ft"
+    kinds = zip(load.low.kinds(), load.usual.kinds(), load.high.kinds(), strict=True)
+    rows = [
+        (kind.replace("_", " "), f"{low:,.0f}", f"{usual:,.0f}", f"{high:,.0f}")
+        for (kind, low), (_, usual), (_, high) in kinds
+        if high > 0
+    ]
+    total = load.governing_plf
+    rows.append((f"governing ({load.combination})", f"{total.low:,.0f}", f"{total.usual:,.0f}",
+                 f"{total.high:,.0f}"))  # fmt: skip
+    yield Paragraph(title, "strong")
+    yield Table(title, ("Kind", "Lowest", "Usual", "Highest"), tuple(rows), (40, 20, 20, 20))
+
+
+def _member_tables(sizing: Sizing) -> Iterator[Block]:
+    if not sizing.members:
+        return
+    title = "Beams and their checks, demand over limit"
+    yield Paragraph(title, "strong")
+    names = [check.name for check in sizing.members[0].checks]
+    rows = tuple(
+        (one.member.label, *(_ratio(one, name) for name in names)) for one in sizing.members
+    )
+    yield Table(title, ("Beam", *names), rows, (30, *(10 for _ in names)))
+    yield Paragraph(
+        "* for information only: a seat that can be made longer, a sag no code limits.", "quiet"
+    )
+    title = "Bending value from published to adjusted, before load duration, psi"
+    yield Paragraph(title, "strong")
+    columns = ("Beam", "Published", "Factors", "Adjusted", "Source")
+    yield Table(title, columns, tuple(_factors(m) for m in sizing.members), (28, 14, 30, 14, 14))
+
+
+def _ratio(one: MemberResult, name: str) -> str:
+    check = next(check for check in one.checks if check.name == name)
+    return f"{check.ratio:.0%}" + ("" if check.decides else "*")
+
+
+def _factors(one: MemberResult) -> tuple[str, ...]:
+    member = one.member
+    factors = [f"CM 1 ({FACTOR_WORDS['CM']})"]
+    factors += [f"{name} {value:.4g} ({FACTOR_WORDS[name]})" for name, value in member.factors]
+    return (
+        member.label, f"{member.published_fb_psi:,.0f}", " x ".join(factors),
+        f"{member.fb_psi:,.0f}", member.source,
+    )  # fmt: skip
 
 
 def _list(texts: Iterable[Any], style: Any = "dots") -> Items:
     return Items(tuple(Item(str(text)) for text in texts), style)
-
-
-def _tables(name: str, value: Any) -> Iterator[Block]:
-    """Records of one form as a table with a column for each key, anything else as two columns."""
-    title = name[:1].upper() + name[1:]
-    if _records(value):
-        columns = tuple(_spoken(key) for key in value[0])
-        rows = tuple(tuple(_value(record[key]) for key in value[0]) for record in value)
-        yield Paragraph(title, "strong")
-        yield Table(title, columns, rows, (1,) * len(columns))
-        return
-    pairs = tuple(_flat(name, value))
-    if pairs:
-        yield Paragraph(title, "strong")
-        yield Table(title, ("What", "Value"), pairs, (40, 60))
-
-
-def _records(value: Any) -> bool:
-    return (
-        isinstance(value, list)
-        and bool(value)
-        and all(isinstance(record, Mapping) and list(record) == list(value[0]) for record in value)
-    )
-
-
-def _flat(name: str, value: Any) -> Iterator[tuple[str, str]]:
-    """Nested plain data as (what, value) rows."""
-    if isinstance(value, Mapping):
-        for key, inner in value.items():
-            yield from _flat(f"{name}, {_spoken(key)}", inner)
-    elif isinstance(value, list) and any(isinstance(v, Mapping | list | str) for v in value):
-        for index, inner in enumerate(value, 1):
-            yield from _flat(f"{name} {index}", inner)
-    else:
-        yield name, _value(value)
-
-
-def _value(value: Any) -> str:
-    """A value in words: a list of numbers is a range from its first to its last."""
-    if isinstance(value, list | tuple) and value:
-        low, *between, high = (
-            [_value(v) for v in value] if len(value) > 1 else [_value(value[0])] * 2
-        )
-        usual = f", usually {between[0]}" if len(between) == 1 and low != high else ""
-        return low if low == high else f"{low} to {high}{usual}"
-    if isinstance(value, float):
-        return f"{value:,.4g}"
-    return "—" if value is None or value == [] else str(value)
-
-
-def _spoken(key: object) -> str:
-    return str(key).replace("_", " ")

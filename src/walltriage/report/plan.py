@@ -163,8 +163,8 @@ class _Sheet:
         """The middle of an area, or a place near one of its quarters where no wall stands."""
         (x1, x2), (y1, y2) = ((min(values), max(values)) for values in zip(*corners, strict=True))
         shares = ((0.5, 0.5), (0.5, 0.75), (0.25, 0.75), (0.75, 0.75), (0.25, 0.25), (0.75, 0.25))
-        spots = [(x1 + (x2 - x1) * a, y1 + (y2 - y1) * b) for a, b in shares]
-        return min(spots, key=lambda spot: self._covers(label_box(*spot, 60, 26)))
+        spots: list[Point] = [(x1 + (x2 - x1) * a, y1 + (y2 - y1) * b) for a, b in shares]
+        return min(spots, key=lambda spot: self._covers(label_box(spot[0], spot[1], 60, 26)))
 
     def _ridge(self) -> Iterator[Item]:
         if self.view.ridge:
@@ -204,7 +204,9 @@ class _Sheet:
                 text = fit(wall.name, 210)
                 wide = len(text) * 14 * LETTER + 8
                 spots = self._beside(wall, wide)
-                x, y = min(spots, key=lambda spot: self._covers(label_box(*spot, wide, 14), wall))
+                x, y = min(
+                    spots, key=lambda at: self._covers(label_box(at[0], at[1], wide, 14), wall)
+                )
                 taken.append(label_box(x, y, wide, 14))
                 yield from mark(text, x, y, 14, bold=True)
         for wall in self.view.walls:

@@ -12,11 +12,13 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from walltriage.case.model import Role
 from walltriage.inference.explain import describe
 from walltriage.inference.finding import Finding, PathFinding, WallFinding
 from walltriage.inference.triage import Triager
 from walltriage.plaintext import printable
 from walltriage.report import words
+from walltriage.report.number_words import number_findings, number_lines, number_steps
 from walltriage.report.reasons import LEAST_SHOWN_DB, MOST_REASONS, weighed, weight
 
 RULE_WIDTH = 72
@@ -43,22 +45,34 @@ def make_console(file: TextIO | None = None, width: int | None = None) -> Consol
     )
 
 
-def finding_text(triager: Triager, finding: Finding, depth: int = 1, width: int = 80) -> str:
+def finding_text(
+    triager: Triager, finding: Finding, depth: int = 1, width: int = 80, audience: Role = "buyer"
+) -> str:
     """The printed result as a string without colour."""
     buffer = io.StringIO()
-    print_finding(make_console(buffer, width), triager, finding, depth)
+    print_finding(make_console(buffer, width), triager, finding, depth, audience)
     return buffer.getvalue()
 
 
-def print_finding(console: Console, triager: Triager, finding: Finding, depth: int = 1) -> None:
-    """Print every wall of a finding; depth 1 reasons, 2 all rules fired, 3 every condition."""
+def print_finding(
+    console: Console,
+    triager: Triager,
+    finding: Finding,
+    depth: int = 1,
+    audience: Role = "buyer",
+) -> None:
+    """Print every wall of a finding; depth 1 reasons, 2 all rules fired, 3 every condition.
+
+    Beams and their arithmetic are printed for a firm only.
+    """
     for wall in finding.walls:
-        _Printer(console, triager, depth).wall(finding, wall)
+        _Printer(console, triager, depth, audience).wall(finding, wall)
 
 
 class _Printer:
-    def __init__(self, console: Console, triager: Triager, depth: int) -> None:
+    def __init__(self, console: Console, triager: Triager, depth: int, audience: Role) -> None:
         self.console, self.triager, self.depth = console, triager, depth
+        self.audience = audience
 
     def wall(self, finding: Finding, wall: WallFinding) -> None:
         self._verdict(finding, wall)
@@ -168,10 +182,12 @@ class _Printer:
         if wall.numbers is None:
             return
         self.heading("Preliminary numbers (for an engineer to check, not for construction)")
-        for line in wall.numbers.get("lines", ()):
+        for line in number_lines(wall.numbers, self.audience):
             self.item(line)
-        if self.depth >= 3:
-            for step in wall.numbers.get("steps", ()):
+        for line in number_findings(wall.numbers, self.audience):
+            self.item(line, "!")
+        if self.depth >= 3 and self.audience == "firm":
+            for step in number_steps(wall.numbers):
                 self.line(step, indent=4)
 
     def _cautions(self, wall: WallFinding) -> None:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from walltriage.case.model import Answer
-from walltriage.knowledge.report_texts import Drawings
+from walltriage.knowledge.report_texts import Drawings, Reading
 from walltriage.report.drawing import Point
 from walltriage.report.plan import JoistArea, PlanView, PlanWall
 from walltriage.report.section import SectionView
@@ -30,7 +30,8 @@ class Reader:
 
     def choice(self, role: str) -> str:
         """What the first answered reading of this role is drawn as; empty when none is."""
-        for reading in self.drawings.choices.get(role, ()):  # type: ignore[call-overload]
+        readings: Sequence[Reading] = self.drawings.choices.get(role, ())  # type: ignore[call-overload]
+        for reading in readings:
             answer = self.answers.get(reading.question)
             if answer is not None and answer.value in reading.draws:
                 return reading.draws[answer.value]
@@ -60,7 +61,7 @@ def section_view(drawings: Drawings, answers: Mapping[str, Answer]) -> SectionVi
 def plan_view(drawings: Drawings, answers: Mapping[str, Answer], wall_name: str) -> PlanView:
     """The plan as far as the questions tell: a rectangle, a ridge, the wall and its neighbours."""
     read = Reader(drawings, answers)
-    known = {role: read.length(role) for role in drawings.lengths}
+    known: dict[str, float | None] = {role: read.length(role) for role in drawings.lengths}
     width = known.get("house_width") or USUAL_IN["house_width"]
     length = max(known.get("house_length") or USUAL_IN["house_length"], width)
     ridge_along = {"along_length": True, "along_width": False}.get(read.choice("ridge"))
@@ -118,7 +119,7 @@ def _walls(
         ends = (
             ((start, at), (start + long, at)) if lengthwise else ((at, start), (at, start + long))
         )
-        return PlanWall(title, *ends, asked, gap if asked else ())
+        return PlanWall(title, *ends, asked, openings=gap if asked else ())
 
     neighbours = []
     if not fills:

@@ -29,8 +29,8 @@ def exercise(
     for _, rule in triager.base.rules():
         if rule.status != "retired":
             try:
-                for case in case_runs(slices, rule):
-                    coverage.add(case.run, case.answers)
+                for tried in case_runs(slices, rule):
+                    coverage.add(tried.run, tried.answers)
             except AnswerError:
                 pass
         on_step()

@@ -38,7 +38,8 @@ def case_runs(slices: Slices, rule: Rule) -> Iterator[CaseRun]:
 
 def run_cases(slices: Slices, on_rule: Callable[[], object] = lambda: None) -> list[Problem]:
     """A problem for each case that goes the wrong way; ``on_rule`` is called after each rule."""
-    base, problems = slices.evaluator.base, []
+    base = slices.evaluator.base
+    problems: list[Problem] = []
     for _, rule in base.rules():
         if rule.status != "retired":
             problems += _wrong_cases(slices, rule)

@@ -1,20 +1,35 @@
 """Loads of a whole house followed from the roof to the ground, by levers alone.
 
-Every joist is a simple span between the two lines it rests on.  What lies on it, spread or at
-a spot, goes to those two by the lever rule; a line hands what it collects to whatever is
-straight below: to a line of support there, or to the joists between two of them.  A beam hands
-its load to its posts and ends.  So forces and moments balance at every step, and what reaches
-the ground is what was put on.
+Every joist is a simple span between the two lines it rests on, or runs through over all of
+them; then its own spread load goes to them as the reactions of the continuous beam.  What stands
+on it at a spot goes to the two lines beside by the lever rule; a line hands what it collects to
+whatever is straight below: to a line of support there, or to the joists between two of them.  A
+beam hands its load to its posts and ends.  So forces and moments balance at every step, and what
+reaches the ground is what was put on.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from itertools import pairwise
 
+from walltriage.structure import beams
 from walltriage.structure.frame_laid import CLOSE, Laid, beside
 from walltriage.structure.frame_parts import Arrived, Axis, Field, Followed, Piece, Support
 from walltriage.structure.loads import LoadSet
+
+_PER_INCH = 12.0  # plf: a pound on each inch, so that pounds of reaction are inches of width
+
+
+@lru_cache(maxsize=4096)
+def widths_on(spans_in: tuple[float, ...]) -> tuple[float, ...]:
+    """Inches of an evenly loaded joist that each of its supports carries."""
+    if len(spans_in) == 1:
+        return spans_in[0] / 2, spans_in[0] / 2
+    whole = sum(spans_in)
+    return beams.solve(spans_in, (beams.Uniform(_PER_INCH, 0.0, whole),)).reactions_lb
+
 
 __all__ = ["Arrived", "Axis", "Field", "Followed", "Frame", "Piece", "Support"]
 
@@ -48,12 +63,23 @@ class Frame(Laid):
                 found.findings.append(f"{area.id}: joists without a line to rest on at one end")
                 self._to_ground_spread(area, lo, hi, found)
                 continue
-            for one, other in pairwise(held):
-                span = other.at - one.at
-                found.spans_in[area.id] = max(found.spans_in.get(area.id, 0.0), span)
-                half = area.psf.times(span / 24)  # psf x half the span in feet
-                found.lines[one.id].append(Piece(lo, hi, half))
-                found.lines[other.id].append(Piece(lo, hi, half))
+            spans = [other.at - one.at for one, other in pairwise(held)]
+            found.spans_in[area.id] = max(found.spans_in.get(area.id, 0.0), *spans)
+            for run in self._runs(held):
+                widths = widths_on(tuple(other.at - one.at for one, other in pairwise(run)))
+                for line, width in zip(run, widths, strict=True):
+                    found.lines[line.id].append(Piece(lo, hi, area.psf.times(width / 12)))
+
+    def _runs(self, held: list[Support]) -> Iterator[list[Support]]:
+        """Lines under one unbroken joist: two by two, or all up to where joists break."""
+        run = [held[0]]
+        for line in held[1:]:
+            run.append(line)
+            if not self.through or line.id in self.breaks:
+                yield run
+                run = [line]
+        if len(run) > 1:
+            yield run
 
     def _to_ground_spread(self, area: Field, lo: float, hi: float, found: Followed) -> None:
         first, last = area.along()

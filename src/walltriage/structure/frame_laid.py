@@ -13,9 +13,18 @@ CLOSE = 0.5  # inches: nearer lines are one line
 class Laid:
     """Lines and fields; level 0 is the lowest, and stands on the ground."""
 
-    def __init__(self, supports: Iterable[Support], fields: Iterable[Field]) -> None:
+    def __init__(
+        self,
+        supports: Iterable[Support],
+        fields: Iterable[Field],
+        *,
+        through: bool = False,
+        breaks: frozenset[str] = frozenset(),
+    ) -> None:
+        """``through`` = joists run unbroken over inner lines, except over those in ``breaks``."""
         self.supports = tuple(supports)
         self.fields = tuple(fields)
+        self.through, self.breaks = through, breaks
         self.levels = 1 + max((s.level for s in self.supports), default=0)
 
     def strips(self, area: Field) -> Iterator[tuple[float, float, list[Support]]]:
@@ -36,7 +45,8 @@ class Laid:
         cuts |= {min(max(end, low), high) for s in crossing for end in (s.lo, s.hi)}
         ordered = sorted(cuts)
         for lo, hi in pairwise(ordered):
-            middle, held = (lo + hi) / 2, []
+            middle = (lo + hi) / 2
+            held: list[Support] = []
             for line in sorted(crossing, key=lambda s: (s.at, s.beam, s.id)):
                 if line.lo <= middle <= line.hi and (not held or line.at - held[-1].at > CLOSE):
                     held.append(line)

@@ -42,7 +42,7 @@ class Combination:
 
     def total(self, loads: LoadSet) -> float:
         """The combined load."""
-        return sum(factor * getattr(loads, kind) for kind, factor in self.factors.kinds())
+        return float(sum(factor * getattr(loads, kind) for kind, factor in self.factors.kinds()))
 
     def transient(self, loads: LoadSet) -> float:
         """The combined load without its dead part."""
@@ -74,7 +74,7 @@ def roof_live_psf(tables: Tables, slope_deg: float, area_sqft: float | None = No
     column = 0 if area_sqft is None or area_sqft <= small else 1 if area_sqft <= large else 2
     rows = sorted(tables.loads["roof_live"].values.values(), key=lambda row: row["below_deg"])
     row = next((row for row in rows if slope < row["below_deg"]), rows[-1])
-    return row["psf"][column]
+    return float(row["psf"][column])
 
 
 def roof_snow_psf(tables: Tables, ground_psf: float, slope_deg: float) -> float:
@@ -88,7 +88,7 @@ def roof_snow_psf(tables: Tables, ground_psf: float, slope_deg: float) -> float:
     rule = tables.loads["snow"]
     flat = rule["share"] * rule["Ce"] * rule["Ct"] * rule["Is"] * ground
     full, none = rule["full_to_deg"], rule["none_from_deg"]
-    return flat * min(1.0, max(0.0, (none - slope) / (none - full)))
+    return float(flat * min(1.0, max(0.0, (none - slope) / (none - full))))
 
 
 def on_the_flat(psf: float, slope_deg: float) -> float:

@@ -17,7 +17,7 @@ SMALLEST_LIMIT = 1e-6  # stands for a limit of nothing, so that a ratio can stil
 
 def combined(loads: LoadSet, factors: LoadSet) -> float:
     """The loads times their factors, added up."""
-    return sum(factor * getattr(loads, kind) for kind, factor in factors.kinds())
+    return float(sum(factor * getattr(loads, kind) for kind, factor in factors.kinds()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +80,19 @@ def shear_near_supports(
     return max(left, right)
 
 
+def _bending_step(member: Member, duration: float, least: str, smaller: float, held: float) -> Step:
+    """The bending value from the published one on, factor by factor; CM = 1, dry inside."""
+    named = [("CM", 1.0), *((_symbol(name), value) for name, value in member.factors)]
+    named += [("CD", duration), (least, smaller)]
+    formula = " x ".join(("Fb", *(name for name, _ in named)))
+    numbers = " x ".join((f"{member.published_fb_psi:g}", *(f"{v:.4g}" for _, v in named)))
+    return Step("Fb'", formula, numbers, held, "psi", member.source)
+
+
+def _symbol(name: str) -> str:
+    return {"two plies": "Cr of two plies", "depth": "Cdepth"}.get(name, name)
+
+
 def _without_dead(factors: LoadSet) -> tuple[float, ...]:
     return tuple(getattr(factors, kind) for kind in LOAD_KINDS[1:])
 
@@ -130,9 +143,7 @@ def check_member(
             Check("bending", bending, held or SMALLEST_LIMIT, "psi", True, one.name),
             Step("fb", "M / S", f"{moment:.0f} lb-in / {section.s_in3:.2f} in3", bending, "psi",
                  f"statics, {one.name}"),
-            Step("Fb'", "Fb x CD x " + least,
-                 f"{member.fb_psi:.0f} x {one.duration:g} x {min(volume, stability):.3f}", held,
-                 "psi", member.source),
+            _bending_step(member, one.duration, least, min(volume, stability), held),
         )  # fmt: skip
         force = shear_near_supports(beam, loading, one.factors, away)
         shear = 1.5 * force / section.area_in2
@@ -140,7 +151,7 @@ def check_member(
             Check("shear", shear, member.fv_psi * one.duration, "psi", True, one.name),
             Step("fv", "1.5 V / A", f"1.5 x {force:.0f} / {section.area_in2:.2f}, V {away:g} in "
                  "from the support", shear, "psi", f"nds, {one.name}"),
-            Step("Fv'", "Fv x CD", f"{member.fv_psi:g} x {one.duration:g}",
+            Step("Fv'", "Fv x CM x CD", f"{member.fv_psi:g} x 1 x {one.duration:g}",
                  member.fv_psi * one.duration, "psi", member.source),
         )  # fmt: skip
         # dry lumber goes on sagging under its dead load: shown, not a limit of the code

@@ -40,6 +40,11 @@ class MemberResult:
     def works(self) -> bool:
         return self.utilisation <= 1
 
+    @property
+    def repetitive_factor(self) -> float:
+        """The factor on bending that three or more plies side by side earn; 1 for others."""
+        return dict(self.member.factors).get("Cr", 1.0)
+
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -146,35 +151,45 @@ def choose_members(
     unbraced: bool = False,
     flush: bool = False,
     joist_spacing_in: float = 16.0,
+    first: int | None = None,
 ) -> Choice:
     """The listed beams that carry ``loads`` (plf) and ``points`` (lb) over a clear opening.
 
     The beam's own weight is added.  ``flush`` = the beam lies within the floor or ceiling, so
-    every joist hangs from it.  Raises :class:`InputError` for an opening or load out of range,
-    a point load off the opening, or no load at all.
+    every joist hangs from it.  ``first`` = no more than so many of each kind, the shallowest, are
+    looked for; ``tried`` then counts only what was checked.  Raises :class:`InputError` for an
+    opening or load out of range, a point load off the opening, or no load at all.
     """
     opening = within(tables, "opening_in", opening_in)
     _check_loads(tables, opening, loads, points)
     for divisor in (live_divisor, total_divisor):
         if divisor is not None:
             within(tables, "deflection", divisor)
-    results = [
-        check_opening(
-            tables, member, opening, loads, points,
-            live_divisor=live_divisor, total_divisor=total_divisor, unbraced=unbraced,
-        )
-        for member in stock(tables, kinds, species, grade)
-    ]  # fmt: skip
+    results: list[MemberResult] = []
+    for kind in kinds:
+        found = 0
+        for member in sorted(stock(tables, (kind,), species, grade), key=_shallow_first):
+            result = check_opening(
+                tables, member, opening, loads, points,
+                live_divisor=live_divisor, total_divisor=total_divisor, unbraced=unbraced,
+            )  # fmt: skip
+            results.append(result)
+            found += result.works
+            if first is not None and found >= first:
+                break
     order = sorted(
         (result for result in results if result.works),
-        key=lambda r: (r.member.section.depth_in, r.member.plies, r.member.section.width_in,
-                       r.member.kind),
-    )  # fmt: skip
+        key=lambda result: (*_shallow_first(result.member), result.member.kind),
+    )
     nearest = None if order else min(results, key=lambda result: result.utilisation)
     return Choice(
         tuple(order), nearest, len(results), _sentence(order, nearest, len(results)),
         tuple(_notes(tables, loads, flush, unbraced, joist_spacing_in)),
     )  # fmt: skip
+
+
+def _shallow_first(member: Member) -> tuple[float, int, float]:
+    return member.section.depth_in, member.plies, member.section.width_in
 
 
 def _check_loads(

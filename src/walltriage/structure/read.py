@@ -166,7 +166,8 @@ def fixed(shapes: Mapping[str, Shape], optional: Mapping[str, Shape] | None = No
 
 def source(reader: Reader, where: KeyPath, value: Any) -> str | None:
     """A key of ``sources.yaml``, or common practice for what no publication says."""
-    return text(*sorted(reader.sources), COMMON_PRACTICE)(reader, where, value)
+    key: str | None = text(*sorted(reader.sources), COMMON_PRACTICE)(reader, where, value)
+    return key
 
 
 BLOCK_HEAD: Mapping[str, Shape] = {

@@ -171,6 +171,7 @@ CHOICES = fixed(
             }
         ),
         "posts": _keyed({"sizes": texts(), "species": text(), "grade": text()}),
+        "shoring": _keyed({"away_in": number(12, 60)}),
         "accepted": _keyed(dict.fromkeys(ACCEPTED, numbers(0, 100000, 2, rising=True))),
     }
 )
@@ -241,5 +242,20 @@ LOADS = fixed(
             )
         ),
         "soil": block(each(_PSF)),
+        "header_tables": _keyed(
+            dict.fromkeys(
+                (
+                    "roof_dead_psf",
+                    "roof_dead_clear_psf",
+                    "overhang_ft",
+                    "snow_share",
+                    "floor_dead_psf",
+                    "floor_live_psf",
+                    "wall_plf",
+                ),
+                number(0, 300),
+            )
+        ),
+        "braced_lines": _keyed({"wind": number(10, 100), "earthquakes": number(10, 100)}),
     }
 )

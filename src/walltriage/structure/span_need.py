@@ -10,6 +10,7 @@ said only under a fraction of the smallest calculated span.  All between is ``ma
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import product
@@ -70,11 +71,11 @@ def era_of(tables: Tables, year: int | None) -> str:
         return "unknown"
     if isinstance(year, bool) or not isinstance(year, int) or not 1600 <= year <= 2200:
         raise refuse("year", f"{year!r} is not a year of building", "expected 1600 to 2200")
-    eras = tables.spans["eras"].values
+    eras: Mapping[str, Any] = tables.spans["eras"].values
     return next(name for name, era in eras.items() if year <= era["until"] and name != "unknown")
 
 
-def _sizes(tables: Tables, size: str | None, era: dict[str, Any], use: str) -> list[Size]:
+def sizes_of(tables: Tables, size: str | None, era: dict[str, Any], use: str) -> list[Size]:
     if size is not None:
         found = find_size(tables, size)
         if found.dressing != "dressed":
@@ -104,7 +105,7 @@ def _pieces(
     return [(group, name) for group in groups for name in wanted if name in group.grade_names]
 
 
-def _loads(
+def usual_loads(
     tables: Tables, use: str, live_psf: float | None, dead_psf: float | None
 ) -> list[tuple[float, float]]:
     usual = tables.spans["default_loads"][use]
@@ -146,11 +147,11 @@ def capacity(
     one_of("use", use, USES)
     when = tables.spans["eras"][one_of("era", era, tables.spans["eras"].values)]
     spacings = [spacing_in] if spacing_in is not None else list(when["spacings_in"])
-    loads = _loads(tables, use, live_psf, dead_psf)
+    loads = usual_loads(tables, use, live_psf, dead_psf)
     usual_grade = tables.spans["unknown_lumber"]["usual_grade"]
     found: list[tuple[float, str]] = []
     usual: list[float] = []
-    pieces = list(product(_sizes(tables, size, when, use), _pieces(tables, when, species, grade)))
+    pieces = list(product(sizes_of(tables, size, when, use), _pieces(tables, when, species, grade)))
     for spacing, (which, (live, dead)) in product(spacings, enumerate(loads)):
         load = joist_load(tables, use, spacing, live, dead)
         for piece, (group, name) in pieces:

@@ -118,7 +118,8 @@ def limits(lumber: Lumber, load: JoistLoad, bearing_in: float | None = None) -> 
 def is_repetitive(tables: Tables, spacing_in: float, thickness_in: float) -> bool:
     """Whether joists this thick at this spacing earn the repetitive-member factor."""
     rule = tables.adjustment["repetitive"]
-    return spacing_in <= rule["spacing_up_to_in"] and thickness_in <= rule["thickness_up_to_in"]
+    most_in: tuple[float, float] = rule["spacing_up_to_in"], rule["thickness_up_to_in"]
+    return spacing_in <= most_in[0] and thickness_in <= most_in[1]
 
 
 def _checks(

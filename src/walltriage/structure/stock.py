@@ -18,7 +18,10 @@ KINDS = ("sawn", "lvl", "glulam")
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """One beam: its section in inches, values in psi, and own weight in plf."""
+    """One beam: its section in inches, values in psi, and own weight in plf.
+
+    ``published_fb_psi`` is the bending value as published; ``factors`` made ``fb_psi`` of it.
+    """
 
     kind: str
     label: str
@@ -30,13 +33,14 @@ class Member:
     e_psi: float
     emin_psi: float
     weight_plf: float
+    published_fb_psi: float
     factors: tuple[tuple[str, float], ...]
     source: str
     provenance: str
 
 
 def _weight(tables: Tables, kind: str, section: Section) -> float:
-    return tables.engineered["density"][kind] * section.area_in2 / 144
+    return float(tables.engineered["density"][kind]) * section.area_in2 / 144
 
 
 def sawn_beam(
@@ -68,8 +72,8 @@ def sawn_beam(
     design = lumber.design
     return Member(
         "sawn", label, count, section, fb, design.fv_psi, design.fc_perp_psi, design.e_psi,
-        design.emin_psi, _weight(tables, "sawn", section), factors, group.source,
-        group.provenance,
+        design.emin_psi, _weight(tables, "sawn", section), lumber.reference.fb_psi, factors,
+        group.source, group.provenance,
     )  # fmt: skip
 
 
@@ -86,7 +90,7 @@ def lvl_beam(tables: Tables, depth_in: float, plies: int, grade: str | None = No
     )
     return Member(
         "lvl", label, count, section, row["Fb"] * factor, row["Fv"], row["Fc_perp"],
-        row["E"] * MILLION, row["Emin"] * MILLION, _weight(tables, "lvl", section),
+        row["E"] * MILLION, row["Emin"] * MILLION, _weight(tables, "lvl", section), row["Fb"],
         (("depth", factor),), block.source, block.provenance,
     )  # fmt: skip
 
@@ -99,7 +103,7 @@ def glulam_beam(tables: Tables, width_in: float, depth_in: float) -> Member:
     label = f"{width_in:g}x{depth_in:g} glulam {name}"
     return Member(
         "glulam", label, 1, section, row["Fb"], row["Fv"], row["Fc_perp"], row["E"] * MILLION,
-        row["Emin"] * MILLION, _weight(tables, "glulam", section), (), block.source,
+        row["Emin"] * MILLION, _weight(tables, "glulam", section), row["Fb"], (), block.source,
         block.provenance,
     )  # fmt: skip
 
@@ -141,7 +145,7 @@ def volume_factor(tables: Tables, member: Member, span_in: float) -> float:
         * (rule["depth_in"] / member.section.depth_in)
         * (rule["width_in"] / member.section.width_in)
     )
-    return min(1.0, product ** (1 / rule["x"]))
+    return float(min(1.0, product ** (1 / rule["x"])))
 
 
 def stability_factor(
@@ -163,4 +167,4 @@ def stability_factor(
         return 0.0
     ratio = rule["KbE"] * member.emin_psi / slenderness**2 / fb_star_psi
     half = (1 + ratio) / rule["curve"]
-    return half - (half**2 - ratio / rule["curve_c"]) ** 0.5
+    return float(half - (half**2 - ratio / rule["curve_c"]) ** 0.5)

@@ -22,7 +22,7 @@ def column_factor(tables: Tables, emin_psi: float, fc_star_psi: float, slenderne
     ratio = rule["KcE"] * emin_psi / slenderness**2 / fc_star_psi
     c = rule["c_sawn"]
     half = (1 + ratio) / (2 * c)
-    return half - math.sqrt(half**2 - ratio / c)
+    return float(half - math.sqrt(half**2 - ratio / c))
 
 
 def column_capacity_lb(
@@ -75,7 +75,7 @@ class EndSupport:
 
 def stud_for(tables: Tables, member: Member) -> str:
     """The shallowest listed stud that is as deep as the beam is wide, else the deepest."""
-    sizes = tables.choices["jack_studs"]["sizes"]
+    sizes: list[str] = tables.choices["jack_studs"]["sizes"]
     for name in sizes:
         if tables.sizes[name].depth_in >= member.section.width_in:
             return name

@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import shutil
+import sys
 
 import pytest
 from click.testing import CliRunner
@@ -143,16 +144,21 @@ def test_input_order(cases, tmp_path):
     ]
 
 
-@pytest.mark.parametrize("suffix", ["csv", "jsonl", "txt", "parquet"])
+PARQUET = pytest.param("parquet", marks=pytest.mark.extras)
+
+
+@pytest.mark.parametrize("suffix", ["csv", "jsonl", "txt", PARQUET])
 def test_every_form_of_output(cases, tmp_path, suffix):
     """The ending of --out tells the form; all forms hold the same walls in the same order."""
+    if suffix == "parquet":
+        parquet = pytest.importorskip("pyarrow.parquet", reason="Parquet needs the extra 'bulk'")
     path, out = tmp_path / "c.jsonl", tmp_path / f"out.{suffix}"
     path.write_text(json_lines(cases))
     wanted, _ = rows_of(path)
     text, _ = run(path, "--out", out)
     assert text == ""
     if suffix == "parquet":
-        found = pytest.importorskip("pyarrow.parquet").read_table(out).to_pylist()
+        found = parquet.read_table(out).to_pylist()
         assert found == wanted
         return
     text = out.read_text()
@@ -491,6 +497,16 @@ def test_mistakes_in_rules_name_their_own_files(tmp_path, changed_rules):
     assert f"{changed_rules}/guards.yaml:2:" in result.stderr
     with pytest.raises(InputError):
         RuleFiles.of(tmp_path / "none")
+
+
+def test_parquet_without_its_library(tmp_path, monkeypatch):
+    """What to install is told, and nothing is left behind but the run to take up again."""
+    monkeypatch.setitem(sys.modules, "pyarrow", None)
+    path = tmp_path / "c.jsonl"
+    path.write_text(GOOD)
+    _, told = run(path, "--out", tmp_path / "out.parquet", code=2)
+    assert "Parquet needs pyarrow; pip install 'walltriage[bulk]'" in told
+    assert not (tmp_path / "out.parquet").exists()
 
 
 def test_parquet_cannot_be_printed(tmp_path):

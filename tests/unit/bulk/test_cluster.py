@@ -20,7 +20,7 @@ distributed = pytest.importorskip("distributed")
 batch_cluster = pytest.importorskip("walltriage.bulk.cluster")
 
 # the cluster's own threads warn of ports, slow disks and closing; none of it is ours
-pytestmark = pytest.mark.filterwarnings("ignore")
+pytestmark = [pytest.mark.extras, pytest.mark.filterwarnings("ignore")]
 
 
 @pytest.fixture

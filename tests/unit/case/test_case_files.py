@@ -10,8 +10,9 @@ from hypothesis import given, settings
 from tests.inference.answer_sets import SEEDS, random_answers
 from walltriage.case.model import Answer, Case, Step, Wall
 from walltriage.case.read import parse_case, read_case
-from walltriage.case.write import case_text, write_case, write_text
+from walltriage.case.write import case_text, write_case
 from walltriage.errors import InputError
+from walltriage.files import write_text
 
 HEAD = "schema: walltriage/case/1\nwalls:\n- id: w1\n  answers:\n"
 
@@ -96,7 +97,7 @@ def test_bare_numbers_take_the_units_of_the_file(small, unit):
          "c.yaml:2:19: wall 'a' stands twice; one entry each"),
         ("schema: walltriage/case/1\nwall: []\n",
          "c.yaml:2:1: unknown key 'wall' (did you mean 'walls'?); schema, name, story, for, reach, "
-         "units, plan, house, walls, asked, outcome"),
+         "units, plan, house, walls, asked, drawing, outcome"),
         ("schema: walltriage/case/1\nasked: [w9/above_wall]\n",
          "c.yaml:2:9: 'w9/above_wall' names no wall of this case"),
     ],

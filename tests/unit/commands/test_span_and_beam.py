@@ -63,7 +63,8 @@ def test_span_of_unknown_lumber() -> None:
 
 def test_span_in_metric_is_the_same() -> None:
     metric = changed(SPAN, spacing="40.64 cm", live="1.9152103 kPa", dead="0.47880259 kPa")
-    assert run(span.command, metric) == run(span.command, SPAN)
+    assert run(span.command, [*metric, "--json"]) == run(span.command, [*SPAN, "--json"])
+    assert "4.69 m, governed by bending" in run(span.command, metric)
 
 
 def test_span_deflection_and_duration() -> None:
@@ -141,7 +142,30 @@ def test_beam_when_nothing_works() -> None:
 
 def test_beam_in_metric_is_the_same() -> None:
     metric = changed(BEAM, opening="3.048 m", dead="2.0431455 kN/m", live="4.0862910 kN/m")
-    assert run(beam.command, metric) == run(beam.command, BEAM)
+    inches, meters = (
+        json.loads(run(beam.command, [*args, "--json"]))["members"] for args in (BEAM, metric)
+    )
+    assert [row["member"] for row in inches] == [row["member"] for row in meters]
+    for one, other in zip(inches, meters, strict=True):
+        assert one["utilisation"] == pytest.approx(other["utilisation"], abs=1e-4)
+    assert " over 3.09 m:" in run(beam.command, metric)
+
+
+def test_headers_by_house_width_and_snow() -> None:
+    """3-2x10 inside, one floor, 24 ft wide: 8-1 and one stud (IRC R602.7(2), from memory)."""
+    asked = ["--header", "interior_one_floor", "--house-width", "24 ft"]
+    rows = json.loads(run(beam.command, [*asked, "--json"]))["headers"]
+    found = next(row for row in rows if row["header"] == "3-2x10")
+    assert abs(found["span_in"] - 97) <= 2
+    assert found["studs"] == 1
+    assert "3-2x10" in run(beam.command, asked)
+
+
+def test_an_opening_or_a_header_is_asked_for() -> None:
+    for args in (["--dead", "100"], ["--header", "roof"]):
+        result = CliRunner().invoke(beam.command, args)
+        assert isinstance(result.exception, InputError)
+        assert "is missing" in str(result.exception)
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ import pytest
 from walltriage.case.model import Answer, Case, Step, Wall
 from walltriage.errors import InputError
 from walltriage.interview.autosave import (
+    ChangedElsewhere,
     Keeper,
     check_place,
     free_name,
@@ -111,7 +112,10 @@ def test_place_that_cannot_be_written(tmp_path):
     [
         ("14 Elm St.", "14-elm-st.yaml"),
         ("../../etc/passwd", "etc-passwd.yaml"),
-        ("壁", "house.yaml"),
+        ("壁", "壁.yaml"),
+        ("Müllerstraße 5", "mullerstraße-5.yaml"),
+        ("\x1b[31m", "31m.yaml"),
+        ("...", "house.yaml"),
         ("a" * 300, "a" * 40 + ".yaml"),
     ],
 )
@@ -120,3 +124,20 @@ def test_file_names_are_harmless(tmp_path, name, file):
     assert free_name(tmp_path, name) == tmp_path / file
     (tmp_path / file).write_text("")
     assert free_name(tmp_path, name) == tmp_path / f"{Path(file).stem}-2.yaml"
+
+
+def test_two_interviews_on_one_file_lose_nothing(tmp_path):
+    """The second to write finds the file changed, and leaves it."""
+    first = Keeper.new(tmp_path / "x.yaml")
+    first.save(CASE)
+    second = Keeper(first.path)
+    second.save(replace(CASE, name="second"))
+    with pytest.raises(ChangedElsewhere, match="was changed by another program meanwhile"):
+        first.save(replace(CASE, name="first"))
+    assert "second" in first.path.read_text()
+    beside = Keeper.beside(first.path)
+    beside.save(replace(CASE, name="first"))
+    assert beside.path == tmp_path / "x-2.yaml"
+    second.path.unlink()
+    second.save(CASE)
+    assert second.path.exists()

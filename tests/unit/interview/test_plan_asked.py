@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
 
 from walltriage.case.geometry import Layout
-from walltriage.case.model import Wall
+from walltriage.case.model import Case, Drawing, Wall
 from walltriage.case.plan import Area, Length, Line, Part, Plan
 from walltriage.interview import plan_outline, plan_things
 from walltriage.interview.form import Form
@@ -23,13 +24,26 @@ def feet(number: float) -> Length:
 class Scripted:
     """Answers pages by what they ask; every answer must be used, and none be missing."""
 
-    def __init__(self, *answers: tuple[str, str]) -> None:
+    def __init__(self, *answers: tuple[str, str], drawing: Drawing | None = None) -> None:
         self.answers = list(answers)
         self.told: list[str] = []
-        self.session = SimpleNamespace(
-            case=SimpleNamespace(units="ft"), walls=(Wall("w1", "kitchen"),)
-        )
+        self.case = Case(walls=(Wall("w1", "kitchen"),), drawing=drawing)
+        self.kept: list[Drawing | None] = []
         self.screen = SimpleNamespace(trouble=self.told.append)
+
+    @property
+    def session(self):
+        return self
+
+    @property
+    def walls(self):
+        return self.case.walls
+
+    def set_drawing(self, drawing):
+        self.case = replace(self.case, drawing=drawing)
+
+    def save(self):
+        self.kept.append(self.case.drawing)
 
     def ask(self, page):
         start, typed = self.answers.pop(0)
@@ -40,7 +54,7 @@ class Scripted:
 def asked(build, *answers):
     """What ``build`` makes of the answers."""
     interview = Scripted(*answers)
-    (made,) = Form(interview).fill(build)
+    (made,) = Form(interview, "it").fill(build)
     assert interview.answers == []
     return made
 
@@ -146,7 +160,38 @@ def test_back_goes_one_page_back_and_a_slip_is_asked_again(plan):
         ("On which level", "ground"), ("Which way", "1"), ("How far", "thirteen"),
         ("How far", "b"), ("Which way", "2"), ("How far", "13 ft"), ("Where", "0"), ("And", "9 ft"),
     )  # fmt: skip
-    (line,) = Form(interview).fill(lambda form: plan_things.wall_line(form, plan, "w1"))
+    (line,) = Form(interview, "it").fill(lambda form: plan_things.wall_line(form, plan, "w1"))
     assert (line.along, line.level) == ("left", "ground")
     assert len(interview.told) == 1
     assert "'thirteen' is not a length" in interview.told[0]
+
+
+def two_lengths(form):
+    return form.length("How wide", ""), form.choose("Which way", (("a", "A"), ("b", "B")))
+
+
+def test_each_reply_is_kept_and_nothing_is_left_at_the_end():
+    """What was answered before the last page is on record after every page."""
+    interview = Scripted(("How wide", "12 ft"), ("Which way", "2"))
+    assert Form(interview, "it").fill(two_lengths) == [(feet(12), "b")]
+    assert interview.kept == [
+        Drawing("it"), Drawing("it", ("12 ft",)), Drawing("it", ("12 ft", "b")),
+    ]  # fmt: skip
+    assert interview.case.drawing is None
+
+
+@pytest.mark.parametrize(
+    ("kept", "answers"),
+    [
+        (Drawing("it", ("12 ft",)), [("Which way", "2")]),
+        (Drawing("it", ("12 ft", "b")), []),
+        (Drawing("it", ("12 ft", "z")), [("Which way", "2")]),
+        (Drawing("it", ("nonsense", "b")), [("How wide", "12 ft"), ("Which way", "2")]),
+        (Drawing("other", ("9 ft", "a")), [("How wide", "12 ft"), ("Which way", "2")]),
+    ],
+)
+def test_a_form_goes_on_where_it_stopped(kept, answers):
+    """Replies kept before are not asked for again, unless they fit no longer."""
+    interview = Scripted(*answers, drawing=kept)
+    assert Form(interview, "it").fill(two_lengths) == [(feet(12), "b")]
+    assert interview.answers == []

@@ -44,6 +44,7 @@ def test_binomial_sums_to_one():
     assert at_most(-1, 12, 0.3) == 0.0
 
 
+@pytest.mark.extras
 def test_bounds_agree_with_scipy():
     """The beta quantile of another library."""
     beta = pytest.importorskip("scipy.stats").beta
@@ -102,6 +103,7 @@ def test_one_chance_from_the_bounds_of_the_paths():
     assert np.isfinite(log_odds(np.array([0.0, 1.0]))).all()
 
 
+@pytest.mark.extras
 @pytest.mark.filterwarnings("ignore")  # the other library's own
 def test_slope_agrees_with_scikit_learn():
     """Logistic regression and Brier score of an outside library."""

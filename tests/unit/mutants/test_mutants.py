@@ -25,6 +25,7 @@ from tests.mutants.operators import OPERATORS
 from tests.mutants.run import Fate, Plan, run, table
 from tests.mutants.same import same
 
+pytestmark = pytest.mark.extras
 SCENARIOS = SMALL_RULES.parent / "small_scenarios"
 
 

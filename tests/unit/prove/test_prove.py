@@ -19,6 +19,7 @@ from walltriage.knowledge.load import load_knowledge
 from walltriage.rule_testing.scenario_files import read_scenarios
 
 z3 = pytest.importorskip("z3")
+pytestmark = pytest.mark.extras
 
 from tests.unit.prove.logic import (  # noqa: E402
     nearest,

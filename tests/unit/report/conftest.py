@@ -8,25 +8,52 @@ from pathlib import Path
 
 import pytest
 
-from tests.conftest import HERE
+from tests.conftest import HERE, RULES
 from walltriage.case.read import read_case
+from walltriage.inference.numbers.results import (
+    LeftOut,
+    Narrowing,
+    Sizing,
+    SpanNumbers,
+    WallNumbers,
+)
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
 from walltriage.report.files import make_request
 from walltriage.report.subject import Request
+from walltriage.structure.members import choose_members, end_supports
+from walltriage.structure.shoring import shoring
+from walltriage.structure.sources_of_load import ceiling, wall_above
+from walltriage.structure.span_need import span_need
+from walltriage.structure.tables import load_tables
+from walltriage.structure.takedown import take_down
+from walltriage.structure.wall_load import load_of_takedown
+from walltriage.structure.waydown import way_down
 
 REPORT_RULES = HERE / "report_rules"
 CASES = Path(__file__).resolve().parent / "cases"
 MADE_ON = "2026-03-15"
-NUMBERS = {
-    "lines": ["Line load on the wall: 180 to 260 lb per foot.", "Beam: 3 plies of 2x12 works."],
-    "steps": ["w = 10 psf x 13 ft = 130 plf", "M = w L^2 / 8 = 3.2 kip ft"],
-    "span": {"span_without_in": [300, 310], "capacity_in": [130, 168], "joist": "2x6 at 16 in"},
-    "findings": ["Nothing has been seen under the right end."],
-    "members": [{"name": "3 plies 2x12", "use": [0.71, 0.8, 0.93]}, {"name": "none", "use": None}],
-    "way_down": {"post_below": "seen", "footing_area_sqft": 2.25},
-}
 MakeRequest = Callable[..., Request]
+
+
+def made_numbers() -> WallNumbers:
+    """Numbers of a ceiling wall with joists of 12 and 13 ft, worked out as for a case."""
+    tables = load_tables(RULES)
+    need = span_need(tables, span_without_in=300, size="2x6", spacing_in=16, use="ceiling")
+    own = wall_above(tables, "this wall itself", (96, 96, 108))
+    strips = (ceiling(tables, "the ceiling and attic above", (144.0, 156.0), continuous=False),)
+    down = take_down(tables, strips, (own,))
+    load = load_of_takedown(tables, down, own.plf["dead"].high)
+    chosen = choose_members(tables, 120, load.high)
+    ends = end_supports(tables, chosen[0])
+    below = way_down({"left": ends[0].reaction_lb, "right": ends[1].reaction_lb}, {},
+                     levels_below=1)  # fmt: skip
+    sizing = Sizing(120, chosen.results[:3], None, chosen.sentence, ends, below, ())
+    open_matter = Narrowing("roof_inside", "attic_frame", "What holds the roof up?", 250, 386)
+    return WallNumbers(
+        SpanNumbers(need, "2x6", 16), load, down, (LeftOut("point_load", blocks=False),),
+        open_matter, sizing, shoring(tables, load.governing_plf, 144, 156), (), (),
+    )  # fmt: skip
 
 
 @pytest.fixture(scope="session")
@@ -46,7 +73,7 @@ def make(houses) -> MakeRequest:
         made = make_request(houses, case, MADE_ON, audience, depth)
         if numbers:
             first, *rest = made.finding.walls
-            walls = (replace(first, numbers=NUMBERS), *rest)
+            walls = (replace(first, numbers=made_numbers()), *rest)
             made = replace(made, finding=replace(made.finding, walls=walls))
         return made
 

@@ -21,7 +21,7 @@ from walltriage.report.svg import svg
 
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")
 pytestmark = [
-    pytest.mark.crosscheck,
+    pytest.mark.extras,
     pytest.mark.skipif(BROWSER is None, reason="no Chromium here"),
 ]
 pytest.importorskip("axe_playwright_python")

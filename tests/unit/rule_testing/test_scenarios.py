@@ -108,7 +108,7 @@ def test_a_failure_prints_the_trace(tmp_path, small):
         "gate_sign fires; framing_above is open, not established"
     )
     assert "sign_joists_end" in problem.expected
-    assert problem.expected.startswith("it gave: verdict likely_bearing; framing_above establ")
+    assert problem.expected.startswith("it gave: verdict likely_bearing; framing_above open")
 
 
 def test_a_near_miss_must_change_something(tmp_path, small):

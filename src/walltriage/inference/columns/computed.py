@@ -52,7 +52,8 @@ def fill_computed(coder: Coder, batch: Batch) -> None:
     known = codes >= FIRST_VALUE
     column, rows = coder.column[question], rows[known]
     names = SPAN_INPUTS + SPAN_HELD
-    measured = [coder.column[r.question] for name in names for r in _readings(coder, name)]
+    readings = [r.question for name in names for r in _readings(coder, name)]
+    measured = np.array([coder.column[name] for name in readings], np.intp)
     batch.codes[rows, column] = codes[known]
     batch.sure[rows, column] = batch.sure[np.ix_(rows, measured)].max(axis=1)
 

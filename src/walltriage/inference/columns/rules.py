@@ -132,7 +132,7 @@ class ColumnRules:
             return self._path(leaf)
         if leaf.family == "seen_against":
             column = self._paths[leaf.name]
-            return _never if leaf.values else lambda chunk: chunk.seen_against[:, column]
+            return _never if leaf.values else lambda chunk: _known(chunk.seen_against)[:, column]
         if leaf.family == "measure":
             return self._measure(leaf)
         if leaf.family in (*_WITH_ANY, "fact", "verdict", "rate"):
@@ -168,7 +168,7 @@ class ColumnRules:
     def _path(self, leaf: Leaf) -> Test:
         column = self._paths[leaf.name]
         codes = [PATH_STATES.index(v) for v in leaf.values or PATH_STATES]
-        return lambda chunk: _is_one_of(chunk.path_status[:, column], codes)
+        return lambda chunk: _is_one_of(_known(chunk.path_status)[:, column], codes)
 
     def _measure(self, leaf: Leaf) -> Test:
         if leaf.comparison is None:
@@ -201,10 +201,15 @@ def _makers(planned: list[Planned]) -> dict[str, list[tuple[str, str, int]]]:
 
 
 def _is_one_of(column: np.ndarray, codes: list[int]) -> Bools:
-    result = column == codes[0]
+    result: Bools = column == codes[0]
     for code in codes[1:]:
         result |= column == code
     return result
+
+
+def _known(found: np.ndarray | None) -> np.ndarray:
+    assert found is not None  # rules that read beliefs are planned after the belief step
+    return found
 
 
 def _never(chunk: Chunk) -> Bools:

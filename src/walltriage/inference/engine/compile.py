@@ -196,5 +196,6 @@ def _positive(leaf: Leaf) -> Leaf:
 def _matched(fact: Fact, leaf: Leaf) -> Known:
     """The datum that met a leaf; the latest where any would do."""
     if leaf.name != ANY:
-        return fact[leaf.name]
+        named: Known = fact[leaf.name]
+        return named
     return [value for value in fact.values() if isinstance(value, Known)][-1]

@@ -9,7 +9,8 @@ from typing import Any
 from walltriage.inference.numbers.computed import SPAN_HELD, SPAN_INPUTS
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.reads import questions_behind, questions_of
-from walltriage.knowledge.schema import Gate
+from walltriage.knowledge.schema import Caution, Gate, Referral
+from walltriage.knowledge.schema_scope import Contradiction
 from walltriage.knowledge.terms import Leaf, branches
 
 
@@ -58,12 +59,13 @@ def question_uses(base: KnowledgeBase) -> dict[str, Uses]:
     for guard in base.scope:
         for name in read(guard.when):
             uses[name].scope.add(guard.id)
-    for rule in (
+    told: tuple[Contradiction | Gate | Caution | Referral, ...] = (
         *base.contradictions,
         *base.guards.gates,
         *base.cautions.cautions,
         *base.cautions.referrals,
-    ):
+    )
+    for rule in told:
         for name in read(rule.when):
             uses[name].other.add(rule.id)
     for question in base.questions.values():

@@ -31,7 +31,7 @@ def computed_answers(base: KnowledgeBase, answers: Mapping[str, Answer]) -> dict
     measured = Measured(base, answers)
     used = [answers[q] for q in measured.questions(SPAN_INPUTS + SPAN_HELD) if q in answers]
     # the result is no surer than the least sure answer it comes from
-    sure = max((a.sure for a in used), key=SURENESS.index, default="certain")
+    sure = max((a.sure for a in used), key=SURENESS.index, default=SURENESS[0])
     held = [measured.word(name) for name in SPAN_HELD]
     return {question: Answer(span_word(need.state, held), None, need.sentence, sure)}
 

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
+from dataclasses import dataclass, replace
 
 from walltriage.case.geometry import Axis, Layout, Rect, Segment
 from walltriage.case.model import Answer
 from walltriage.errors import InputError
 from walltriage.inference.finding import Verdict
 from walltriage.inference.numbers.computed import reach_cuts
-from walltriage.inference.numbers.house_frame import House, build_house, line_name, run_of
-from walltriage.inference.numbers.measures import Measured
+from walltriage.inference.numbers.results import ClassedLine, CollectingLine, HouseNumbers
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.relation_references import mark
-from walltriage.structure.frame import Followed
+from walltriage.structure.bracing import LineGap, bracing_gaps
+from walltriage.structure.frame import Support
+from walltriage.structure.house_frame import HEAVY, Site, build_house, line_name, run_of
 from walltriage.structure.house_lines import HouseLines, LevelLines, solve_house
-from walltriage.structure.loads import LoadSet, governing_total
-from walltriage.structure.steps import NOTE
+from walltriage.structure.house_loads import HouseLoads, house_loads
+from walltriage.structure.loads import governing_total
+from walltriage.structure.new_point import PointBelow, point_below
 from walltriage.structure.tables import Tables, load_tables
 
 BEARS: Mapping[Verdict, bool | None] = {
@@ -25,112 +27,135 @@ BEARS: Mapping[Verdict, bool | None] = {
 }  # fmt: skip
 NEAR_EDGE_IN = 12.0  # nearer to an outside wall, a line is that wall
 AND = " and "  # between lines at one place
-CLASS_WORDS = {
-    "needed": "the joists could not do without it",
-    "in_no_smallest": "not needed by span, as long as the others stand",
-    "depends": "needed or not, depending on which others carry",
-    "nothing_holds": "the drawn lines do not explain the spans: one may be missing or misplaced",
-}
 
 
-def house_numbers(
+@dataclass(frozen=True, slots=True)
+class HouseWork:
+    """A drawn house with the verdicts on its walls, and the loads followed through it.
+
+    ``earthquakes``: the shorter spacing of braced wall lines holds.
+    """
+
+    base: KnowledgeBase
+    layout: Layout
+    answers: Mapping[str, Answer]
+    bears: Mapping[str, bool | None]
+    site: Site
+    loads: HouseLoads
+    earthquakes: bool
+
+    @property
+    def tables(self) -> Tables:
+        return load_tables(self.base.folder)
+
+    def line(self, wall: str) -> Support | None:
+        """The line of the frame that a wall is."""
+        name = self.loads.house.line_of.get(wall)
+        return next((s for s in self.loads.house.frame.supports if s.id == name), None)
+
+    def length_of(self, wall: str) -> float | None:
+        """Inches of a drawn wall."""
+        line = self.line(wall)
+        return None if line is None else line.hi - line.lo
+
+    def drawn_above(self, wall: str) -> bool:
+        """Whether what stands on the level above a wall is drawn, or there is no such level."""
+        line = self.layout.plan.line_of(wall)
+        if line is None:
+            return False
+        over = self.layout.level_over(self.layout.plan.part(line.part), line.level)
+        return over is None or over in self.layout.plan.whole or bool(self.layout.walls_on(over))
+
+    def bracing(self, walls: tuple[str, ...]) -> tuple[LineGap, ...]:
+        """How much farther apart the lines of bracing stand without these walls."""
+        return bracing_gaps(self.tables, self.layout, walls, earthquakes=self.earthquakes)
+
+    def points_below(
+        self, wall: str, reactions_lb: tuple[float, ...], beams: frozenset[str] | None = None
+    ) -> tuple[PointBelow, ...]:
+        """What takes the left (or front) and right (or back) end of a beam in a wall's place."""
+        taken = frozenset({wall}) if beams is None else beams
+        standing, house = (
+            build_house(self.tables, self.site, self.layout, self.bears,
+                        replace(HEAVY, end="high"), beams=replaced)
+            for replaced in (frozenset[str](), taken)
+        )  # fmt: skip
+        before, after = standing.frame.follow(), house.frame.follow()
+        line = next((s for s in house.frame.supports if s.id == house.line_of.get(wall)), None)
+        if line is None:
+            return ()
+        found = []
+        for place, load in zip((line.lo, line.hi), reactions_lb, strict=True):
+            x, y = (place, line.at) if line.axis == "x" else (line.at, place)
+            grounded = line.level == 0 or line.grounded
+            under: tuple[Support, ...] = () if grounded else house.frame.stands_on(line.level, x, y)
+            at = x if under and under[0].axis == "x" else y
+            found.append(
+                point_below(self.tables, load, at, under, on_ground=grounded,
+                            before=before, after=after)
+            )  # fmt: skip
+        return tuple(found)
+
+
+def house_work(
     base: KnowledgeBase,
     layout: Layout,
     answers: Mapping[str, Answer],
     verdicts: Mapping[str, Verdict],
-    names: Mapping[str, str],
-) -> dict[str, Any]:
-    """Lines, loads and findings of the whole house as plain data.
-
-    ``names`` are what people call the walls; the data name them by id, the sentences so.
-    """
-    tables, measured = load_tables(base.folder), Measured(base, answers)
+    site: Site,
+    *,
+    earthquakes: bool,
+) -> HouseWork:
+    """The loads of a drawn house; :class:`InputError` for sizes the arithmetic does not accept."""
     bears = {wall: BEARS[verdict] for wall, verdict in verdicts.items()}
-    found: dict[str, Any] = {"note": NOTE, "lines": [], "findings": [], "assumed": []}
-    try:
-        light, heavy = (
-            build_house(tables, measured, layout, bears, heavy=heavy) for heavy in (False, True)
-        )
-        low, high = light.frame.follow(), heavy.frame.follow()
-    except InputError as error:
-        found["findings"] += [problem.what for problem in error.problems]
-        return found
-    found["assumed"] = list(heavy.assumed)
-    found["support_lines"] = list(_line_classes(base, layout, bears, answers, found))
-    found["collects"] = list(_collected(tables, light, heavy, low, high))
-    found["ground_lb"] = round(_total(tables, high))
-    for row in found["support_lines"]:
-        found["lines"].append(f"{_told(row['line'], names)}: {CLASS_WORDS[row['class']]}.")
-    for row in found["collects"]:
-        spots = f", and up to {row['spots_lb']:,} lb at single spots" if row["spots_lb"] else ""
-        least, most = row["plf"]
-        foot = f"about {most:,}" if least == most else f"{least:,} to {most:,}"
-        line = _told(row["line"], names)
-        found["lines"].append(f"{line} collects {foot} lb on its heaviest foot{spots}.")
-    found["lines"].append(f"About {found['ground_lb']:,} lb in all come down to the ground.")
-    found["findings"] += sorted(set(high.findings))
-    return found
+    loads = house_loads(load_tables(base.folder), site, layout, bears)
+    return HouseWork(base, layout, answers, bears, site, loads, earthquakes)
 
 
-def _told(line: str, names: Mapping[str, str]) -> str:
-    """A line of one or several walls in the walls' names; lines at one place are joined."""
-    return AND.join(names.get(name, name) for name in line.split(AND))
+def house_numbers(work: HouseWork) -> HouseNumbers:
+    """Lines, loads and findings of the whole house."""
+    lines, unexplained = _line_classes(work)
+    total, _ = governing_total(work.tables, work.loads.ground())
+    return HouseNumbers(
+        tuple(lines),
+        tuple(_collected(work)),
+        total,
+        tuple(unexplained),
+        tuple(sorted(set(work.loads.followed.findings))),
+        work.loads.house.assumed,
+    )
 
 
-def _total(tables: Tables, followed: Followed) -> float:
-    load = LoadSet()
-    for one in followed.ground:
-        load += one.load
-    return governing_total(tables, load)[0]
-
-
-def _collected(
-    tables: Tables, light: House, heavy: House, low: Followed, high: Followed
-) -> Iterator[dict[str, Any]]:
-    """What each line but the outside walls collects, from the top level down.
-
-    Per foot the heaviest stretch counts, whatever of it comes down as a spread load.
-    """
-    for line in sorted(heavy.frame.supports, key=lambda s: (-s.level, s.at, s.id)):
-        mine = any(line.id == name for name in heavy.line_of.values())
-        if not (mine or line.beam) or not high.lines[line.id]:
+def _collected(work: HouseWork) -> Iterator[CollectingLine]:
+    """What each line but the outside walls collects, from the top level down."""
+    house = work.loads.house
+    for line in sorted(house.frame.supports, key=lambda s: (-s.level, s.at, s.id)):
+        walls = tuple(wall for wall, name in house.line_of.items() if name == line.id)
+        load = work.loads.by_line[line.id]
+        if not (walls or line.beam) or not work.loads.followed.lines[line.id]:
             continue
-        ends = sorted(governing_total(tables, one.worst_plf(line.id))[0] for one in (low, high))
-        spots = max(
-            (governing_total(tables, p.load)[0] for one in (low, high) for p in one.spots(line.id)),
-            default=0.0,
-        )
-        walls = [wall for wall, name in heavy.line_of.items() if name == line.id]
-        yield {
-            "line": AND.join(walls) or line.id,
-            "plf": [round(end) for end in ends],
-            "spots_lb": round(spots),
-        }
+        spot = max((governing_total(work.tables, p.lb)[0] for p in load.spots), default=0.0)
+        yield CollectingLine(walls or (line.id,), load, spot)
 
 
-def _line_classes(
-    base: KnowledgeBase,
-    layout: Layout,
-    bears: Mapping[str, bool | None],
-    answers: Mapping[str, Answer],
-    found: dict[str, Any],
-) -> Iterator[dict[str, Any]]:
+def _line_classes(work: HouseWork) -> tuple[list[ClassedLine], list[str]]:
     """The class of every line of every part, from the spans of all its levels together."""
-    for part in layout.plan.parts:
-        if part.id not in layout.rects:
+    lines: list[ClassedLine] = []
+    unexplained: list[str] = []
+    for part in work.layout.plan.parts:
+        if part.id not in work.layout.rects:
             continue
-        by_verdicts = solve_part(base, layout, part.id, bears, answers)
-        by_spans = solve_part(base, layout, part.id, {}, answers)
+        by_verdicts = solve_part(work.base, work.layout, part.id, work.bears, work.answers)
+        by_spans = solve_part(work.base, work.layout, part.id, {}, work.answers)
         for judged, free in zip(by_verdicts, by_spans, strict=True):
-            if free.count and not judged.count:
-                found["findings"].append(
-                    f"{part.id}: what is likely of its walls and what its spans ask for do not fit "
-                    "together: a likely bearing wall stands on no line below, or the joists need "
-                    "a wall that is likely non-bearing."
-                )
+            if free.count and not judged.count and part.id not in unexplained:
+                unexplained.append(part.id)
             solved = judged if judged.count else free
-            for name, word in solved.classes.items():
-                yield {"part": part.id, "line": name, "class": word.value}
+            lines += [
+                ClassedLine(part.id, tuple(name.split(AND)), word)
+                for name, word in solved.classes.items()
+            ]
+    return lines, unexplained
 
 
 def solve_part(

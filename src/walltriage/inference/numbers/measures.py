@@ -44,6 +44,27 @@ class Measured:
         number = self.number(name)
         return self.assumed(name) if number is None else Range(number, number, number)
 
+    @property
+    def reported_from(self) -> float:
+        """The chance from which on a load path counts as reported."""
+        return self._measures.reported_from.chance
+
+    def reports(self, path: str) -> bool:
+        """Whether an answer tells of a load on this path, whatever its size."""
+        return any(
+            answer is not None and answer.value in report.answers
+            for report in self._measures.reports.get(path, ())
+            for answer in (self._answers.get(report.question),)
+        )
+
+    def narrowed_by(self, about: str) -> str:
+        """The question that would settle an open matter and has no answer yet, or nothing."""
+        for question in self._measures.narrowed_by.get(about, ()):
+            answer = self._answers.get(question)
+            if answer is None or not answer.is_real:
+                return question
+        return ""
+
     def questions(self, names: tuple[str, ...]) -> tuple[str, ...]:
         """The questions that these inputs are read from."""
         inputs = self._measures.inputs

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal
 
 from walltriage.case.model import Case
 from walltriage.errors import InputError, Problem, did_you_mean
 from walltriage.inference.finding import Verdict
+from walltriage.inference.numbers.results import RemovalNumbers
 
 Together = Literal["carries", "open", "not_together", "non_bearing_together"]
 
@@ -17,8 +18,7 @@ Together = Literal["carries", "open", "not_together", "non_bearing_together"]
 class Removal:
     """What came out for a set of walls: ``together`` in a word, ``reasons`` why no clearer.
 
-    ``alone`` and ``others_gone`` are the verdicts by wall, ``names`` what people call each; the
-    rest is plain data and lines.
+    ``alone`` and ``others_gone`` are the verdicts by wall, ``names`` what people call each.
     """
 
     walls: tuple[str, ...]
@@ -27,7 +27,7 @@ class Removal:
     alone: Mapping[str, Verdict]
     others_gone: Mapping[str, Verdict]
     reasons: tuple[str, ...]
-    numbers: Mapping[str, Any]
+    numbers: RemovalNumbers
 
 
 def check_removed(case: Case, walls: Iterable[str], path: str) -> tuple[str, ...]:

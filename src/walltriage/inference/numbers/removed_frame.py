@@ -1,59 +1,66 @@
-"""The arithmetic for walls taken out together: spans, loads that move, members, ways down."""
+"""The arithmetic for walls taken out together: spans, loads that move, beams, ways down."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
 
-from walltriage.case.geometry import Layout
-from walltriage.case.model import Answer, Case
+from walltriage.case.model import Case
 from walltriage.errors import InputError
 from walltriage.inference.finding import Verdict
 from walltriage.inference.numbers.computed import reach_cuts
-from walltriage.inference.numbers.house import BEARS, solve_part
-from walltriage.inference.numbers.house_frame import House, build_house
+from walltriage.inference.numbers.house import solve_part
 from walltriage.inference.numbers.measures import Measured
+from walltriage.inference.numbers.results import (
+    BeamEnd,
+    MovedLoad,
+    NewSpan,
+    Opening,
+    RemovalNumbers,
+    WallNumbers,
+)
+from walltriage.inference.numbers.wall import spots_in
 from walltriage.inference.triage import Triager
-from walltriage.structure.loads import governing_total
-from walltriage.structure.members import choose_members
-from walltriage.structure.steps import NOTE
-from walltriage.structure.strips import PointLoad
-from walltriage.structure.tables import Tables, load_tables
+from walltriage.structure.house_frame import HEAVY, House, build_house
+from walltriage.structure.loads import LoadSet, governing_total
+from walltriage.structure.members import MemberResult, choose_members, end_supports
+from walltriage.structure.tables import Tables
 from walltriage.units import format_length
 
-MOST_MEMBERS = 3
 MOVED_SHARE = 0.05  # of what a wall carried: smaller changes are not told
 
 
 class RemovedFrame:
-    """The arithmetic for one set of walls, all of which are on the plan."""
+    """The arithmetic for one set of walls, all of which are on the plan.
+
+    ``numbers_of`` gives the numbers of each wall as it stands: a beam in its place goes by the
+    same load.  Raises :class:`InputError` for sizes beyond what the arithmetic accepts.
+    """
 
     def __init__(
-        self, triager: Triager, case: Case, verdicts: Mapping[str, Verdict], walls: tuple[str, ...]
+        self,
+        triager: Triager,
+        case: Case,
+        verdicts: Mapping[str, Verdict],
+        walls: tuple[str, ...],
+        numbers_of: Mapping[str, WallNumbers | None],
     ) -> None:
         assert case.plan is not None
-        self.walls = walls
+        self.walls, self.numbers_of = walls, numbers_of
         self.named = {wall.id: wall.called for wall in case.walls}
         self.base = triager.base
-        self.tables: Tables = load_tables(self.base.folder)
-        self.layout: Layout = triager.reader(case.plan).layout
-        self.answers: dict[str, Answer] = triager.house_answers(case)
-        self.bears = {wall: BEARS[verdict] for wall, verdict in verdicts.items()}
-        self.carrying = frozenset(w for w in walls if self.bears[w] is not False)
-        self.before = self._house()
+        self.work = triager.house_work(case, verdicts)
+        self.layout, self.answers = self.work.layout, self.work.answers
+        self.bears = self.work.bears
+        self.tables: Tables = self.work.tables
+        self.carrying = tuple(w for w in sorted(walls) if self.bears[w] is not False)
         self.standing = self._house(bears={**self.bears, **dict.fromkeys(walls, True)})
         self.after = self._house(gone=frozenset(walls))
 
     def _house(
-        self,
-        gone: frozenset[str] = frozenset(),
-        beams: frozenset[str] = frozenset(),
-        bears: Mapping[str, bool | None] | None = None,
+        self, gone: frozenset[str] = frozenset(), bears: Mapping[str, bool | None] | None = None
     ) -> House:
-        return build_house(
-            self.tables, Measured(self.base, self.answers), self.layout,
-            self.bears if bears is None else bears, heavy=True, gone=gone, beams=beams,
-        )  # fmt: skip
+        given = self.bears if bears is None else bears
+        return build_house(self.tables, self.work.site, self.layout, given, HEAVY, gone=gone)
 
     def _told(self, line: str) -> str:
         """A line of the frame as people call it."""
@@ -137,97 +144,72 @@ class RemovedFrame:
         middle = (segment.lo + segment.hi) / 2
         return (middle, segment.at) if segment.axis == "x" else (segment.at, middle)
 
-    def numbers(self) -> dict[str, Any]:
-        """Spans, moved loads, members and ways down as plain data with lines."""
-        found: dict[str, Any] = {"note": NOTE, "lines": [], "findings": []}
-        try:
-            found["spans"] = [
-                {"wall": wall, "span_in": round(span, 1)} for wall, span, _ in self._spans()
-            ]
-            found["moves"] = list(self._moves())
-            found["openings"] = [self._opening(wall) for wall in sorted(self.carrying)]
-            found["ways_down"] = list(self._ways_down())
-        except InputError as error:  # a size beyond what the arithmetic accepts
-            found["findings"] += [f"{p.path}: {p.what}" for p in error.problems]
-        for row in found.get("spans", ()):
-            span, over = format_length(row["span_in"]), self._told(row["wall"])
-            found["lines"].append(f"Over {over} the joists would span {span}.")
-        for row in found.get("moves", ()):
-            if row["after_lb"] > row["before_lb"]:  # what a line is rid of needs nobody's care
-                found["lines"].append(
-                    f"{self._told(row['line'])}: from {row['before_lb']:,} to {row['after_lb']:,} "
-                    f"lb in all, up to {row['after_plf']:,} lb on one foot, if nothing takes their "
-                    "place."
-                )
-        for row in found.get("openings", ()):
-            found["lines"].append(row["sentence"])
-        for row in found.get("ways_down", ()):
-            found["lines"].append(row["sentence"])
-        return found
+    def numbers(self) -> RemovalNumbers:
+        """Spans, moved loads, beams and ways down."""
+        spans = tuple(NewSpan(wall, span) for wall, span, _ in self._spans())
+        openings = []
+        ends: list[BeamEnd] = []
+        problems: list[str] = []
+        for wall in self.carrying:
+            try:
+                opening, beam = self._opening(wall)
+            except InputError as error:  # a size beyond what the arithmetic accepts
+                problems += [f"{self._told(wall)}: {p.path}: {p.what}" for p in error.problems]
+                continue
+            openings.append(opening)
+            if not opening.load.carries_only_itself:
+                ends += self._ends(wall, opening, beam)
+        return RemovalNumbers(
+            spans, tuple(self._moves()), tuple(openings), tuple(ends),
+            self.work.bracing(self.walls), tuple(problems),
+        )  # fmt: skip
 
-    def _moves(self) -> Iterator[dict[str, Any]]:
-        before, after = self.before.frame.follow(), self.after.frame.follow()
+    def _moves(self) -> Iterator[MovedLoad]:
+        before, after = self.work.loads.followed, self.after.frame.follow()
+
+        def pounds(load: LoadSet) -> float:
+            return governing_total(self.tables, load)[0]
+
         for line in self.after.frame.supports:
-            old = governing_total(self.tables, before.worst_plf(line.id))[0]
-            new = governing_total(self.tables, after.worst_plf(line.id))[0]
-            was = governing_total(self.tables, before.pounds(line.id))[0]
-            will = governing_total(self.tables, after.pounds(line.id))[0]
+            was, will = pounds(before.pounds(line.id)), pounds(after.pounds(line.id))
             if abs(will - was) > MOVED_SHARE * max(was, 1.0):
-                yield {
-                    "line": line.id, "before_plf": round(old), "after_plf": round(new),
-                    "before_lb": round(was), "after_lb": round(will),
-                }  # fmt: skip
+                old, new = before.worst_plf(line.id), after.worst_plf(line.id)
+                yield MovedLoad(line.id, pounds(old), pounds(new), was, will)
 
-    def _opening(self, wall: str) -> dict[str, Any]:
+    def _opening(self, wall: str) -> tuple[Opening, MemberResult | None]:
         """The beams that would carry what one wall carries, over its whole length."""
-        name = self.before.line_of[wall]
-        line = next(s for s in self.before.frame.supports if s.id == name)
-        followed = self.before.frame.follow()
-        points = tuple(
-            PointLoad(f"load {n}", p.lo - line.lo, p.load)
-            for n, p in enumerate(followed.spots(name), 1)
-            if line.lo < p.lo < line.hi and governing_total(self.tables, p.load)[0] > 0
-        )
+        line, load = self.work.line(wall), self.work.loads.of_wall(wall)
+        assert line is not None
+        assert load is not None
         length = line.hi - line.lo
-        said = f"In place of {self._told(wall)}, over {format_length(length)}"
-        try:
-            chosen = choose_members(self.tables, length, followed.worst_plf(name), points)
-        except InputError as error:
-            what = "; ".join(f"{p.path}: {p.what}" for p in error.problems)
-            return {"wall": wall, "opening_in": round(length, 1), "members": [],
-                    "sentence": f"{said}: no listed beam can be checked ({what})."}  # fmt: skip
-        kinds: dict[str, str] = {}
+        numbers = self.numbers_of.get(wall)
+        left_out = () if numbers is None else numbers.left_out
+        if load.carries_only_itself or any(item.blocks for item in left_out):
+            return Opening(wall, length, load, left_out, (), ""), None
+        chosen = choose_members(
+            self.tables, length, load.high, spots_in(load.spots, length, length), first=1
+        )
+        first: dict[str, MemberResult] = {}
         for one in chosen:
-            told = f"{one.member.label} ({one.utilisation:.0%})"
-            kinds.setdefault(one.member.kind, told)
-        names = "; ".join(list(kinds.values())[:MOST_MEMBERS]) or chosen.sentence.rstrip(".")
-        return {
-            "wall": wall,
-            "opening_in": round(length, 1),
-            "members": list(kinds.values())[:MOST_MEMBERS],
-            "sentence": f"{said}: {names}.",
-        }
+            first.setdefault(one.member.kind, one)
+        members = tuple(first.values())
+        opening = Opening(wall, length, load, left_out, members, chosen.sentence)
+        return opening, members[0] if members else chosen.nearest
 
-    def _ways_down(self) -> Iterator[dict[str, Any]]:
-        """What is drawn under each end of a beam that would take a wall's place."""
-        house = self._house(beams=self.carrying)
-        for wall in sorted(self.carrying):
-            line = next(s for s in house.frame.supports if s.id == house.line_of[wall])
-            for place in (line.lo, line.hi):
-                x, y = (place, line.at) if line.axis == "x" else (line.at, place)
-                if line.level == 0 or line.grounded:
-                    under, seen = "the ground, where a footing is needed", False
-                else:
-                    rests = house.frame.stands_on(line.level, x, y)
-                    seen = len(rests) == 1
-                    names = " and ".join(self._told(s.id) for s in rests)
-                    under = names if seen else f"joists between {names}" if rests else "nothing"
-                    if not seen:
-                        under += "; a beam that stands on nothing is the classic mistake"
-                yield {
-                    "wall": wall,
-                    "at_in": [round(x, 1), round(y, 1)],
-                    "on_a_line": seen,
-                    "sentence": f"Under the end of {self._told(wall)} at {format_length(x)} from "
-                    f"the left, {format_length(y)} from the front, is drawn: {under}.",
-                }
+    def _ends(self, wall: str, opening: Opening, beam: MemberResult | None) -> Iterator[BeamEnd]:
+        """What is drawn under each end of a beam that would take a wall's place.
+
+        Without a beam to weigh, half of the wall's highest load stands for each reaction.
+        """
+        line = self.work.line(wall)
+        assert line is not None
+        if beam is None:
+            half = opening.load.governing_plf.high * opening.opening_in / 24
+            reactions = (half, half)
+        else:
+            left, right = end_supports(self.tables, beam)
+            reactions = (left.reaction_lb, right.reaction_lb)
+        points = self.work.points_below(wall, reactions, frozenset(self.carrying))
+        for place, point in zip((line.lo, line.hi), points, strict=True):
+            x, y = (place, line.at) if line.axis == "x" else (line.at, place)
+            yield BeamEnd(wall, x, y, point.kind == "ground", point.lines, point)

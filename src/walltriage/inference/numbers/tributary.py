@@ -1,11 +1,13 @@
-"""The loads that may reach a wall, path by path, as strips and lines for the take-down."""
+"""The loads that may reach a wall which is on no plan, path by path, for the take-down."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.numbers.measures import Measured
+from walltriage.inference.numbers.results import LeftOut
 from walltriage.structure.sources_of_load import ceiling, floor, roof, wall_above
 from walltriage.structure.steps import Range
 from walltriage.structure.strips import LineLoad, Strip
@@ -14,48 +16,59 @@ from walltriage.structure.tables import Tables
 
 @dataclass(frozen=True, slots=True)
 class Reaching:
-    """What is counted, and in words what is left out because nobody knows enough of it."""
+    """What is counted, what is left out, and the most that the wall itself weighs."""
 
     strips: tuple[Strip, ...]
     lines: tuple[LineLoad, ...]
-    left_out: tuple[str, ...]
+    left_out: tuple[LeftOut, ...]
+    own_plf: float
 
 
-def reaching_loads(tables: Tables, measured: Measured, result: Evaluation) -> Reaching:
-    """Loads of every path that is not ruled out and whose sizes are known."""
-    strips: list[Strip] = []
-    lines: list[LineLoad] = []
-    left_out: list[str] = []
+def is_reported(result: Evaluation, path: str, measured: Measured) -> bool:
+    """Whether a load path is established, told of by an answer, or likely even at the least."""
+    state = result.paths[path]
+    if state.status == "ruled_out":
+        return False
+    likely = state.status == "established" or state.low >= measured.reported_from
+    return likely or measured.reports(path)
+
+
+def reaching_loads(tables: Tables, measured: Measured, result: Evaluation) -> Reaching | None:
+    """Loads of every path that is not ruled out and whose sizes are known; None for none."""
     one, other = measured.number("one_side"), measured.number("other_side")
     if one is None or other is None or measured.word("use") is None:
-        return Reaching((), (), ())
-    if result.paths["framing_above"].status != "ruled_out":
-        strips.append(_framing(tables, measured, one, other))
+        return None
+    if result.paths["framing_above"].status == "ruled_out":
+        return None
     height = measured.assumed("wall_height")
-    if strips:
-        lines.append(wall_above(tables, "this wall itself", height))
+    strips = [_framing(tables, measured, one, other)]
+    own = wall_above(tables, "this wall itself", height)
+    lines = [own]
     if result.paths["wall_above"].status == "established":
         lines.append(wall_above(tables, "a wall above", height))
-        left_out.append("whatever stands on the wall above")
-    elif result.paths["wall_above"].status == "open":
-        left_out.append("a wall above, which is not ruled out")
-    struts = result.paths["roof_struts"].status
     width = measured.number("width_of_house")
-    if struts == "established" and width is not None:
+    struts = is_reported(result, "roof_struts", measured) and width is not None
+    if struts and width is not None:
         strips.append(_struts(tables, measured, width))
-    elif struts != "ruled_out":
-        left_out.append("roof load by props or posts, which is not ruled out")
-    if _snow_is_missing(measured, strips):
-        left_out.append("snow, because the ground snow load was not given")
-    if result.paths["point_load"].status != "ruled_out":
-        left_out.append("loads that come down at one spot")
-    return Reaching(tuple(strips), tuple(lines), tuple(left_out))
+    left_out = tuple(_left_out(measured, result, strips, struts))
+    return Reaching(tuple(strips), tuple(lines), left_out, own.plf["dead"].high)
 
 
-def _snow_is_missing(measured: Measured, strips: list[Strip]) -> bool:
-    """Whether a roof is counted without its snow."""
+def _left_out(
+    measured: Measured, result: Evaluation, strips: list[Strip], struts: bool
+) -> Iterator[LeftOut]:
+    paths = result.paths
+    if paths["wall_above"].status == "established":
+        yield LeftOut("on_wall_above", blocks=True)
+    elif paths["wall_above"].status == "open":
+        yield LeftOut("wall_above", is_reported(result, "wall_above", measured))
+    if not struts and paths["roof_struts"].status != "ruled_out":
+        yield LeftOut("roof_struts", is_reported(result, "roof_struts", measured))
     roofs = any("roof_live" in strip.psf for strip in strips)
-    return roofs and measured.number("ground_snow") is None
+    if roofs and measured.number("ground_snow") is None:
+        yield LeftOut("snow", blocks=True)
+    if paths["point_load"].status != "ruled_out":
+        yield LeftOut("point_load", is_reported(result, "point_load", measured))
 
 
 def _framing(tables: Tables, measured: Measured, one: float, other: float) -> Strip:

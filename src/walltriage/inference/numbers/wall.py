@@ -1,166 +1,184 @@
-"""The preliminary numbers of a wall, where its measurements allow any.
+"""The preliminary numbers of a wall, where its measurements or its plan allow any.
 
-Plain data for every report: ``lines`` are one-line results, ``steps`` the arithmetic behind
-them, ``findings`` what the arithmetic noticed.  Everything is a range where an input is one.
+A wall on the plan carries what the whole house brings to it; any other carries what its own
+answers tell.  Beams, reactions and temporary lines all go by that one load.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from walltriage.case.model import Answer
 from walltriage.errors import InputError
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.numbers.computed import wall_span_need
+from walltriage.inference.numbers.house import HouseWork
 from walltriage.inference.numbers.measures import Measured
-from walltriage.inference.numbers.tributary import reaching_loads
+from walltriage.inference.numbers.results import (
+    LeftOut,
+    Narrowing,
+    Sizing,
+    SpanNumbers,
+    WallNumbers,
+)
+from walltriage.inference.numbers.tributary import is_reported, reaching_loads
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.structure.members import MemberResult, choose_members, end_supports
-from walltriage.structure.span_need import SpanNeed
-from walltriage.structure.steps import NOTE, Range
+from walltriage.structure.bracing import LineGap
+from walltriage.structure.members import choose_members, end_supports
+from walltriage.structure.shoring import Shoring, shoring
+from walltriage.structure.strips import PointLoad
 from walltriage.structure.tables import Tables, load_tables
-from walltriage.structure.takedown import Takedown, take_down
+from walltriage.structure.takedown import Swing, Takedown, take_down
+from walltriage.structure.wall_load import WallLoad, load_of_takedown
 from walltriage.structure.waydown import way_down
-from walltriage.units import format_length
 
 MOST_MEMBERS = 3  # of each kind, the shallowest first
+WHOLE_WITHIN_IN = 6.0  # an opening so near to the wall's length is the whole wall
+WORTH_A_LOOK_PLF = 10.0
+LEVERED = "joists run through"  # how the take-down calls its open question
 
 
-def wall_numbers(
-    base: KnowledgeBase, result: Evaluation, answers: Mapping[str, Answer]
-) -> dict[str, Any] | None:
-    """Span, loads, members and way down as plain data, or None when nothing can be worked out."""
-    if base.measures.span_need is None or result.verdict == "likely_non_bearing":
+@dataclass(frozen=True, slots=True)
+class WallWork:
+    """What the numbers of one wall are worked out from."""
+
+    base: KnowledgeBase
+    wall: str
+    result: Evaluation
+    answers: Mapping[str, Answer]
+    house: HouseWork | None
+
+
+def wall_numbers(work: WallWork) -> WallNumbers | None:
+    """Span, load, beams, temporary lines and bracing; None when nothing can be worked out."""
+    base = work.base
+    if base.measures.span_need is None or work.result.verdict == "likely_non_bearing":
         return None
-    measured = Measured(base, answers)
-    found: dict[str, Any] = {"note": NOTE, "lines": [], "steps": [], "findings": []}
-    need = wall_span_need(base, answers)
-    if need is not None:
-        _add_span(found, need, measured)
-    tables = load_tables(base.folder)
+    measured, tables = Measured(base, work.answers), load_tables(base.folder)
+    need = wall_span_need(base, work.answers)
+    span = None if need is None else SpanNumbers(need, measured.word("size"),
+                                                 measured.number("spacing"))  # fmt: skip
+    load: WallLoad | None = None
+    down: Takedown | None = None
+    left_out: tuple[LeftOut, ...] = ()
+    sizing: Sizing | None = None
+    shored: Shoring | None = None
+    bracing: tuple[LineGap, ...] = ()
+    problems: list[str] = []
     try:
-        down, left_out = _loads(tables, measured, result)
-        if down is not None:
-            _add_loads(found, down, left_out)
-            _add_members(found, tables, measured, down)
+        load, down, left_out = _load(tables, measured, work)
+        if work.house is not None:
+            bracing = work.house.bracing((work.wall,))
+        if load is not None:
+            sizing = _sizing(tables, measured, work, load, left_out)
+            shored = _shoring(tables, measured, load)
     except InputError as error:  # a measurement beyond what the arithmetic accepts
-        found["findings"] += [problem.what for problem in error.problems]
-    return found if found["lines"] else None
+        problems += [f"{problem.path}: {problem.what}" for problem in error.problems]
+    if span is None and load is None and not problems:
+        return None
+    narrowing = None if load is None else _narrowing(base, measured, load)
+    return WallNumbers(span, load, down, left_out, narrowing, sizing, shored, bracing,
+                       tuple(problems))  # fmt: skip
 
 
-def _add_span(found: dict[str, Any], need: SpanNeed, measured: Measured) -> None:
-    size, spacing = measured.word("size"), measured.number("spacing")
-    joist = size or "joists of unknown size"
-    found["span"] = {
-        "state": need.state.value,
-        "span_without_in": [round(end, 1) for end in need.span_without_in],
-        "capacity_in": _range(need.capacity_in),
-        "joist": joist + (f" at {spacing:g} in" if size and spacing else ""),
-        "sentence": need.sentence,
-    }
-    found["lines"].append(need.sentence[:1].upper() + need.sentence[1:])
-    found["steps"] += [str(step) for step in need.steps]
-    found["findings"] += list(need.doubts)
+def _load(
+    tables: Tables, measured: Measured, work: WallWork
+) -> tuple[WallLoad | None, Takedown | None, tuple[LeftOut, ...]]:
+    drawn = None if work.house is None else work.house.loads.of_wall(work.wall)
+    if drawn is not None and work.house is not None:
+        return drawn, None, tuple(_left_out_of_house(measured, work, work.house, drawn))
+    reaching = reaching_loads(tables, measured, work.result)
+    if reaching is None:
+        return None, None, ()
+    down = take_down(tables, reaching.strips, reaching.lines)
+    return load_of_takedown(tables, down, reaching.own_plf), down, reaching.left_out
 
 
-def _loads(
-    tables: Tables, measured: Measured, result: Evaluation
-) -> tuple[Takedown | None, tuple[str, ...]]:
-    reaching = reaching_loads(tables, measured, result)
-    if not reaching.strips:
-        return None, ()
-    return take_down(tables, reaching.strips, reaching.lines), reaching.left_out
+def _left_out_of_house(
+    measured: Measured, work: WallWork, house: HouseWork, load: WallLoad
+) -> Iterator[LeftOut]:
+    """What was reported of a drawn wall and is not on the plan."""
+    paths = work.result.paths
+
+    def out(path: str) -> bool:
+        return is_reported(work.result, path, measured)
+
+    if paths["wall_above"].status != "ruled_out" and not house.drawn_above(work.wall):
+        yield LeftOut("wall_above", out("wall_above"))
+    if house.site.roof_trusses and paths["roof_struts"].status != "ruled_out":
+        yield LeftOut("roof_struts", out("roof_struts"))
+    if load.high.roof_live and house.site.ground_snow_psf is None:
+        yield LeftOut("snow", blocks=True)
+    if paths["point_load"].status != "ruled_out" and not load.spots:
+        yield LeftOut("point_load", out("point_load"))
 
 
-def _add_loads(found: dict[str, Any], down: Takedown, left_out: tuple[str, ...]) -> None:
-    found["takedown"] = {
-        "plf": {kind: _range(value) for kind, value in down.plf.items()},
-        "governing_plf": _range(down.governing_plf),
-        "combination": down.combination,
-        "matters_most": down.matters_most,
-        "not_counted": list(left_out),
-    }
-    low, usual, high = _range(down.governing_plf)
-    parts = ", ".join(
-        f"{kind.replace('_', ' ')} {value.low:,.0f} to {value.high:,.0f}"
-        for kind, value in down.plf.items()
-        if value.high > 0
-    )
-    found["lines"].append(
-        f"If it bears, each foot of the wall may carry {low:,.0f} to {high:,.0f} lb, "
-        f"usually about {usual:,.0f} ({parts} lb/ft; {down.combination} governs)."
-    )
-    if down.matters_most:
-        found["lines"].append(f"What would narrow that most: {down.matters_most}.")
-    found["lines"] += [f"Not counted: {item}." for item in left_out]
-    found["steps"] += [str(step) for step in down.steps]
-    found["findings"] += list(down.findings)
+def _narrowing(base: KnowledgeBase, measured: Measured, load: WallLoad) -> Narrowing | None:
+    """The widest open matter that a look can settle, else the widest of all."""
+    asked = [(swing, measured.narrowed_by(_matter(swing))) for swing in load.swings
+             if swing.width_plf >= WORTH_A_LOOK_PLF]  # fmt: skip
+    if not asked:
+        return None
+    most, question = next((pair for pair in asked if pair[1]), asked[0])
+    ask = base.questions[question].entry.ask if question else ""
+    return Narrowing(_matter(most), question, ask, most.low_plf, most.high_plf)
 
 
-def _add_members(found: dict[str, Any], tables: Tables, measured: Measured, down: Takedown) -> None:
+def _matter(swing: Swing) -> str:
+    """What is open, as the rules name it, or as the take-down calls it."""
+    return "joists_through" if swing.name.endswith(LEVERED) else swing.name
+
+
+def _sizing(
+    tables: Tables,
+    measured: Measured,
+    work: WallWork,
+    load: WallLoad,
+    left_out: tuple[LeftOut, ...],
+) -> Sizing | None:
+    """Beams over the whole opening, unless a load that is there is not counted."""
     opening = measured.number("opening")
-    if opening is None:
-        return
-    chosen = choose_members(tables, opening, down.high)
-    by_kind: dict[str, list[Any]] = {}
-    for one in chosen:
-        by_kind.setdefault(one.member.kind, []).append(one)
-    shown = [one for kind in by_kind.values() for one in kind[:MOST_MEMBERS]]
-    found["members"] = [
-        {
-            "name": one.member.label,
-            "kind": one.member.kind,
-            "utilisation": round(one.utilisation, 3),
-            "governs": one.governs,
-            "combination": one.combination,
-            "studs": list(one.studs),
-        }
-        for one in shown
-    ]
-    found["opening_in"] = opening
-    where = f"over the whole {format_length(opening)} of the wall, under the highest load"
-    if not shown:
-        found["lines"].append(f"No listed beam carries it {where}. {chosen.sentence}")
-        return
-    names = "; ".join(f"{one.member.label} ({one.utilisation:.0%}, {one.governs})" for one in shown)
-    found["lines"].append(f"Beams that pass the checks {where}: {names}.")
-    found["steps"] += [str(step) for step in shown[0].steps]
-    _add_way_down(found, tables, measured, shown[0])
-
-
-def _add_way_down(
-    found: dict[str, Any], tables: Tables, measured: Measured, beam: MemberResult
-) -> None:
-    """What is under the ends of the shallowest beam: loads, studs, footings, and what is unseen."""
-    ends = dict(zip(("left", "right"), end_supports(tables, beam), strict=True))
-    found["supports"] = [
-        {
-            "end": name,
-            "load_lb": round(end.reaction_lb),
-            "combination": end.combination,
-            "studs": end.studs,
-            "stud": end.stud,
-            "footing_sqft": round(end.footing_sqft, 2),
-            "soil_psf": end.soil_psf,
-        }
-        for name, end in ends.items()
-    ]
-    worst = max(ends.values(), key=lambda end: end.reaction_lb)
-    found["lines"].append(
-        f"Each end of such a beam would bring up to {worst.reaction_lb:,.0f} lb down to one spot "
-        f"and ask for about {worst.footing_sqft:.1f} sq ft of footing on untested soil."
+    if opening is None or load.carries_only_itself or any(item.blocks for item in left_out):
+        return None
+    length = None if work.house is None else work.house.length_of(work.wall)
+    chosen = choose_members(
+        tables, opening, load.high, spots_in(load.spots, opening, length), first=MOST_MEMBERS
     )
-    found["findings"] += [finding for end in ends.values() for finding in end.findings]
+    shown = chosen.results
+    if not shown:
+        return Sizing(opening, (), chosen.nearest, chosen.sentence, None, None, ())
+    ends = end_supports(tables, shown[0])
+    below = () if work.house is None else work.house.points_below(
+        work.wall, tuple(end.reaction_lb for end in ends)
+    )  # fmt: skip
     levels, ground = measured.number("levels_below"), measured.word("ground")
-    if levels is None or ground is None:
-        found["lines"].append("What is under the ends of such a beam has not been told.")
-        return
-    loads = {name: end.reaction_lb for name, end in ends.items()}
-    down = way_down(loads, {}, levels_below=int(levels), ground=ground)
-    found["way_down"] = {"complete": down.complete, "findings": list(down.findings)}
-    found["lines"] += list(down.findings[-1:])
+    down = None
+    if levels is not None and ground is not None:
+        loads = {"left": ends[0].reaction_lb, "right": ends[1].reaction_lb}
+        down = way_down(loads, {}, levels_below=int(levels), ground=ground)
+    return Sizing(opening, shown, None, chosen.sentence, ends, down, below)
 
 
-def _range(value: Range) -> list[float]:
-    return [round(value.low, 1), round(value.usual, 1), round(value.high, 1)]
+def spots_in(
+    spots: tuple[PointLoad, ...], opening_in: float, length_in: float | None
+) -> tuple[PointLoad, ...]:
+    """A wall's loads at single places as they stand over an opening in it.
+
+    Over the whole wall each keeps its place.  Where a shorter opening lies in the wall nobody
+    told, so that each stands where it bends a beam most: in the middle.
+    """
+    whole = length_in is not None and abs(opening_in - length_in) <= WHOLE_WITHIN_IN
+    if whole:
+        return tuple(replace(s, at_in=min(max(s.at_in, 0.0), opening_in)) for s in spots)
+    return tuple(replace(s, at_in=opening_in / 2) for s in spots)
+
+
+def _shoring(tables: Tables, measured: Measured, load: WallLoad) -> Shoring | None:
+    one, other = measured.number("one_side"), measured.number("other_side")
+    if one is None or other is None or load.carries_only_itself:
+        return None
+    try:
+        return shoring(tables, load.governing_plf, one, other)
+    except InputError:  # a hall too narrow to stand a temporary line in
+        return None

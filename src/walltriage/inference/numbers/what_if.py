@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
 
 from walltriage.case.model import Case
+from walltriage.errors import InputError
 from walltriage.inference.finding import Finding, Verdict
 from walltriage.inference.numbers.removal import Removal, Together
 from walltriage.inference.numbers.removed_frame import RemovedFrame
+from walltriage.inference.numbers.results import RemovalNumbers
 from walltriage.inference.triage import Triager
-from walltriage.structure.steps import NOTE
 
 
 def remove(triager: Triager, case: Case, finding: Finding, walls: tuple[str, ...]) -> Removal:
@@ -25,7 +25,7 @@ def remove(triager: Triager, case: Case, finding: Finding, walls: tuple[str, ...
     gone = {wall: _with_others_gone(triager, case, wall, walls) for wall in walls}
     names = {wall.id: wall.called for wall in case.walls}
     reasons: list[str] = []
-    numbers: dict[str, Any] = {"note": NOTE, "lines": [], "findings": []}
+    numbers = RemovalNumbers(drawn=False)
     drawn = case.plan is not None and all(case.plan.line_of(wall) for wall in walls)
     for wall in walls:
         if alone[wall] != gone[wall] and gone[wall] != "likely_non_bearing":
@@ -35,9 +35,14 @@ def remove(triager: Triager, case: Case, finding: Finding, walls: tuple[str, ...
                 "with the others gone."
             )
     if drawn:
-        work = RemovedFrame(triager, case, verdicts, walls)
-        reasons += work.reasons()
-        numbers = work.numbers()
+        try:
+            numbers_of = {wall.id: wall.numbers for wall in finding.walls}
+            work = RemovedFrame(triager, case, verdicts, walls, numbers_of)
+            reasons += work.reasons()
+            numbers = work.numbers()
+        except InputError as error:  # a size beyond what the arithmetic accepts
+            told = tuple(f"{problem.path}: {problem.what}" for problem in error.problems)
+            numbers = RemovalNumbers(problems=told)
     elif len(walls) > 1:
         missing = [names[w] for w in walls if case.plan is None or case.plan.line_of(w) is None]
         reasons.append(

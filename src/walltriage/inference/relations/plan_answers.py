@@ -33,15 +33,19 @@ def check_relations(base: KnowledgeBase) -> None:
     file = base.relations
     problems: list[Problem] = []
     known = {**WALL_RELATIONS, **HOUSE_RELATIONS}
-    for names, entries in (
-        (known, file.answers),
-        (PAIR_RELATIONS, (*file.neighbours, *file.clashes)),
-        (UPWARD, file.verdicts),  # along any other, verdicts could wait for each other
+    for names, relations in (
+        (known, [entry.relation for entry in file.answers]),
+        (
+            PAIR_RELATIONS,
+            [e.relation for e in file.neighbours] + [e.relation for e in file.clashes],
+        ),
+        # along any other, verdicts could wait for each other
+        (UPWARD, [entry.relation for entry in file.verdicts]),
     ):
-        for entry in entries:  # type: ignore[attr-defined]
-            if entry.relation not in names:
-                near = did_you_mean(entry.relation, names)
-                what = f"unknown relation '{entry.relation}'{near}"
+        for relation in relations:
+            if relation not in names:
+                near = did_you_mean(relation, names)
+                what = f"unknown relation '{relation}'{near}"
                 expected = "expected one of " + ", ".join(names)
                 problems.append(Problem("relations.yaml", 0, 0, what, expected))
     for name in SETTINGS if file.answers else ():

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
 
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
@@ -46,10 +47,11 @@ def trust_order(base: KnowledgeBase) -> Iterator[Problem]:
     """Reports that are trusted more than better ones."""
     table = base.guards.reliability
     tree = base.anchors[base.guards.verdicts[0].id][0]
-    for group, trust, pairs in (
+    groups: tuple[tuple[str, Mapping[Any, float], Iterable[tuple[str, str]]], ...] = (
         ("kinds", table.kinds, _BETTER_KINDS),
         ("sureness", table.sureness, _BETTER_SURENESS),
-    ):
+    )
+    for group, trust, pairs in groups:
         for worse, better in pairs:
             if trust.get(worse, 0.0) > trust.get(better, 1.0):
                 where = ("reliability", group, worse)

@@ -79,8 +79,8 @@ def all_sources(base: KnowledgeBase) -> Iterable[tuple[str, Sources]]:
     for _, rule in base.rules():
         yield rule.id, rule.source
     for path in base.paths.values():
-        for entry in (*path.entry.conditions, *path.entry.uses):
-            yield entry.id, entry.source
+        yield from ((condition.id, condition.source) for condition in path.entry.conditions)
+        yield from ((used.id, used.source) for used in path.entry.uses)
 
 
 def value_file_sources(base: KnowledgeBase) -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from walltriage.lab.findings.of_house import Finding
+from walltriage.lab.findings.of_house import HOUSE_FINDINGS, Finding
 from walltriage.lab.findings.of_supports import held_ft
 from walltriage.lab.findings.of_wall import WALL_FINDINGS
 from walltriage.lab.findings.scene import Scene
@@ -136,6 +136,37 @@ def _entry(s: Scene) -> str | None:
     return "plain_split" if s.house.level_kind == "split" else None
 
 
+def _papers_fit(s: Scene) -> str | None:
+    """Sheets older than a wall, or built otherwise than drawn, do not fit."""
+    if HOUSE_FINDINGS["drawings_at_hand"](s) not in ("framing_plan", "engineer_letter"):
+        return None
+    if s.wall.later or s.chance("papers_outdated", s.values["papers_outdated"]):
+        return "changed_since" if s.chance("change_known", 0.7) else "names_it"
+    return "names_it" if s.chance("papers_name_it", 0.65) else "not_sure"
+
+
+def _county(s: Scene) -> str:
+    windy = ("second_row", "south_atlantic_first_row", "gulf_first_row", "florida")
+    if s.house.facts.get("quake_or_wind") not in ("coast_wind", "both"):
+        return "inland"
+    return windy[int(s.draw("county") * len(windy))]
+
+
+def _at_split(s: Scene) -> str | None:
+    if s.house.level_kind != "split":
+        return None
+    step = s.house.facts.get("ceiling_step_at")
+    return "at_split" if step == f"{s.line.axis}:{s.line.at}" else "away"
+
+
+def _own_studs(s: Scene) -> str | None:
+    """Inside partitions of such a house mostly stop at each floor; the outer walls do not."""
+    if HOUSE_FINDINGS["studs_through_floors"](s) != "run_past":
+        return None
+    past = s.wall.role != "inside" or s.chance("long_inside_studs", 0.2)
+    return "run_past" if past else "stop_at_floor"
+
+
 def _plan(s: Scene) -> str:
     kinds = ("nothing_yet", "one_stud", "niche", "door", "part", "part", "whole", "whole")
     return kinds[int(s.draw("work_planned") * len(kinds))]
@@ -165,6 +196,11 @@ TOLD_FINDINGS: dict[str, Finding] = {
     "age_told": _age,
     "entry_between": _entry,
     "work_planned": _plan,
+    "papers_fit": _papers_fit,
+    "house_county": _county,
+    "wall_at_split": _at_split,
+    "own_studs": _own_studs,
+    "walls_around": lambda s: "wood_frame" if s.chance("framed_around", 0.6) else "other",
     "wall_stands": lambda s: "stands",
     "gap_width": lambda s: None,
     "ceiling_dip": lambda s: None,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from walltriage.lab.house.framing import clear_of
@@ -36,7 +38,7 @@ def finish(house: House, rng: np.random.Generator) -> None:
         _time_of_building(wall, rng, values)
 
 
-def _openings(wall: Wall, rng: np.random.Generator, values: dict) -> None:
+def _openings(wall: Wall, rng: np.random.Generator, values: dict[str, Any]) -> None:
     kind = pick(rng, values["opening"])
     room = wall.line.length - 1.0
     widest = {"none": 0.0, "door": 2.67, "wide": rng.uniform(3.2, 5.8), "very_wide": 8.0}[kind]
@@ -44,7 +46,7 @@ def _openings(wall: Wall, rng: np.random.Generator, values: dict) -> None:
         wall.opening_ft = round(float(widest), 2)
 
 
-def _height(wall: Wall, rng: np.random.Generator, values: dict) -> None:
+def _height(wall: Wall, rng: np.random.Generator, values: dict[str, Any]) -> None:
     free = wall.role == "inside" and not wall.meant and wall.height == "reaches_ceiling"
     if not free or "height_fixed" in wall.detail:
         return
@@ -84,7 +86,9 @@ def braces(house: House, wall: Wall) -> bool:
     return (after[0] if after else across) - (before[-1] if before else 0.0) > limit
 
 
-def _body(house: House, wall: Wall, rng: np.random.Generator, values: dict, plaster: bool) -> None:
+def _body(
+    house: House, wall: Wall, rng: np.random.Generator, values: dict[str, Any], plaster: bool
+) -> None:
     key = "meant" if wall.meant else "partition"
     detail, fixed = wall.detail, dict(wall.detail)
     detail["plates"] = "two_or_more" if rng.random() < values["double_plate"][key] else "one"
@@ -125,7 +129,7 @@ def _body(house: House, wall: Wall, rng: np.random.Generator, values: dict, plas
     wall.thickness_in = round(float(rng.uniform(*values["thickness_in"][kind])), 2)
 
 
-def _head(wall: Wall, rng: np.random.Generator, values: dict) -> None:
+def _head(wall: Wall, rng: np.random.Generator, values: dict[str, Any]) -> None:
     key = "meant" if wall.meant else "partition"
     draw = rng.random()
     deep, flat = values["deep_header"][key], values["flat_header"][key]
@@ -141,7 +145,7 @@ def _head(wall: Wall, rng: np.random.Generator, values: dict) -> None:
     wall.detail.setdefault("boxed", "yes" if rng.random() < 0.06 else "no")
 
 
-def _time_of_building(wall: Wall, rng: np.random.Generator, values: dict) -> None:
+def _time_of_building(wall: Wall, rng: np.random.Generator, values: dict[str, Any]) -> None:
     detail, later = wall.detail, wall.later
     on_finish = later and rng.random() < values["later_on_finish"]
     detail.setdefault("on_finish", "yes" if on_finish else "no")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from typing import Any
 
 import numpy as np
 
@@ -41,7 +42,9 @@ def sag_in(field: Field, at: float, scale: float) -> float:
     return worst
 
 
-def _wall(house: House, wall: Wall, rng: np.random.Generator, values: dict, scale: float) -> None:
+def _wall(
+    house: House, wall: Wall, rng: np.random.Generator, values: dict[str, Any], scale: float
+) -> None:
     paths = truth(house, wall)
     holds = bears(paths)
     seen = values["sag_seen_at_in"]

@@ -18,11 +18,11 @@ MINOR_SCALE = 100.0  # minors are compared in counts of 100, as in the raw table
 def effective_non_monotone(base: KnowledgeBase) -> Iterator[Problem]:
     """Tables that are not monotone once mixed, at any reliability in use."""
     belief = Belief(base)
-    for path, tables in belief.tables.items():
+    for title, tables in belief.tables.items():
         for name, table in tables.items():
             sides = [table.not_bearing, table.bearing]
             if falling_minor([[MINOR_SCALE * p for p in side] for side in sides]):
-                what = f"the mixed table of '{name}' on '{path}' is not monotone"
+                what = f"the mixed table of '{name}' on '{title}' is not monotone"
                 yield at(base, what, name, "given")
     for path in base.paths.values():
         for condition in path.entry.conditions:

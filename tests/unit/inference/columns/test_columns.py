@@ -170,6 +170,9 @@ def test_computed_answers_are_those_of_one_wall(full):
             number = draw.choice([0.0, 2.9, 3.0, 6.0, 59.9, 60.0, 90.0, 120.0, 300.0, 301.0, 600.0])
             band = full.base.questions[name].band_of(number)
             given[name] = Answer(band, number, "", draw.choice(SURENESS))
+        if seed % 2:  # half of them know nothing of what holds the joists
+            held = ("joists_end_", "overhead_ends_", "opened_ends_", "held_distance_")
+            given = {name: a for name, a in given.items() if not name.startswith(held)}
         given.pop("span_without_wall", None)
         sets.append(given)
     evaluator = ColumnEvaluator(full.base)

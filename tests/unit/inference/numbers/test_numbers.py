@@ -6,6 +6,7 @@ import pytest
 
 from walltriage.case.read import parse_case
 from walltriage.inference.numbers.computed import computed_answers
+from walltriage.report.number_words import number_lines
 
 HOUSE = "house: {year_built: 1956, house_width: 26 ft}"
 HEAD = f"schema: walltriage/case/1\n{HOUSE}\nwalls:\n- id: w1\n  answers:\n"
@@ -32,17 +33,39 @@ def finding(full, **changes):
 def test_all_numbers_of_a_lapped_wall(full):
     """Span, take-down, members, supports and the unseen way down all stand in the result."""
     numbers = finding(full).numbers
-    assert numbers["note"].startswith("Preliminary")
-    assert numbers["span"]["span_without_in"] == [306.0, 306.0]
-    assert numbers["span"]["joist"] == "2x6 at 16 in"
+    assert numbers.note.startswith("Preliminary")
+    assert numbers.span.need.span_without_in == (306.0, 306.0)
+    assert (numbers.span.size, numbers.span.spacing_in) == ("2x6", 16)
     # 5 psf x 12.75 ft + 6 psf x 8 ft = 111.75 plf dead, 10 psf x 12.75 ft = 127.5 plf live:
-    # usual dead loads of rules/loads.yaml, half of each neighbouring span (statics)
-    assert numbers["takedown"]["plf"]["dead"][1] == pytest.approx(111.8, abs=0.1)
-    assert numbers["takedown"]["plf"]["live"][1] == pytest.approx(127.5)
-    assert numbers["members"]
-    assert all(member["utilisation"] <= 1 for member in numbers["members"])
-    assert {end["end"] for end in numbers["supports"]} == {"left", "right"}
-    assert not numbers["way_down"]["complete"]
+    # usual dead loads of rules/loads.yaml, half of each neighboring span (statics)
+    assert numbers.load.usual.dead == pytest.approx(111.75)
+    assert numbers.load.usual.live == pytest.approx(127.5)
+    assert numbers.sizing.members
+    assert all(member.utilisation <= 1 for member in numbers.sizing.members)
+    assert not numbers.sizing.way_down.complete
+    # temporary lines 3 ft away: w x share x L / (L - 3), share by span or half (statics)
+    high = numbers.load.governing_plf.high
+    assert numbers.shoring.one_side_plf.high == pytest.approx(high * 0.5 * 12 / 9)
+    assert numbers.shoring.other_side_plf.high == pytest.approx(high * 13.5 / 25.5 * 13.5 / 10.5)
+
+
+@pytest.mark.parametrize(
+    ("changes", "load"),
+    [
+        ({"wall_level": "ground", "above_wall": "rooms_all_along", "wall_over_wall": "within_1_ft",
+          "attic_joists_at_wall": None}, "wall_above"),
+        ({"above_wall": "flat_roof", "attic_joists_at_wall": None}, "snow"),
+    ],
+)  # fmt: skip
+def test_no_beam_while_a_reported_load_is_left_out(full, changes, load):
+    """A wall above that was reported, or a roof without its snow: said, and nothing is sized."""
+    numbers = finding(full, **changes).numbers
+    assert [item.load for item in numbers.not_sized if load in item.load]
+    assert numbers.sizing is None
+    lines = number_lines(numbers, "firm")
+    assert lines[0].startswith("Not counted: ")
+    assert any(line.startswith("Not sized: ") for line in lines)
+    assert not any("Beams that pass" in line for line in lines)
 
 
 def test_span_need_is_evidence(full):

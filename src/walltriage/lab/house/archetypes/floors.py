@@ -11,7 +11,7 @@ from walltriage.lab.house.archetypes.common import (
     rooms_on_line,
 )
 from walltriage.lab.house.draft import Draft
-from walltriage.lab.house.model import Rect
+from walltriage.lab.house.model import Cover, Rect
 
 
 def two_levels(
@@ -254,8 +254,8 @@ def three_levels(rng: np.random.Generator) -> Draft:
         else:
             rooms_on_line(d, level, d.main, at)
         d.partitions(level, d.main, "y", (0.0, at, d.main.y1), 2)
-        cover = "attic" if level == 2 else "rooms"
-        d.joists(level, d.main, "y", [(at, "end")], "solid_boards", cover)
+        above: Cover = "attic" if level == 2 else "rooms"
+        d.joists(level, d.main, "y", [(at, "end")], "solid_boards", above)
     d.roof(2, d.main, "rafters", "x")
     d.base_floor(d.main, at)
     return d

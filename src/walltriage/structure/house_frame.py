@@ -1,25 +1,60 @@
-"""A case's plan as a frame of lines and joists, with the loads of the load rules on it.
+"""A plan as a frame of lines and joists, with the loads of the load rules on it.
 
-What is not known is settled twice, once so that little comes to the inner walls and once so
-that much does; the truth lies between.  In the *light* frame only walls that are likely bearing
-carry, and the roof comes down on the outside walls.  In the *heavy* one every drawn wall that
-is not likely non-bearing carries, and the roof rests on all of them like the floors do.
+What is not known has to be settled somehow; :class:`Settled` says how, and
+``structure/house_loads.py`` goes through every way of it that can matter.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from typing import Literal
 
 from walltriage.case.geometry import Layout, Rect, Segment, axis_of
-from walltriage.case.plan import Part
-from walltriage.inference.numbers.measures import Measured
+from walltriage.case.plan import BELOW_ROOMS, Part
 from walltriage.structure.frame import Axis, Field, Frame, Support
 from walltriage.structure.loads import LoadSet, dead_range, live_range
 from walltriage.structure.sources_of_load import roof
+from walltriage.structure.steps import Range
 from walltriage.structure.tables import Tables
 
 SAME_IN = 1.0
+End = Literal["low", "usual", "high"]
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """What is known of a house beside its plan; lengths in inches, snow on the ground in psf.
+
+    ``breaks`` are the walls over which joists are known to end or lap.
+    """
+
+    wall_height_in: Range
+    slope_deg: Range
+    ground_snow_psf: float | None = None
+    covering: str = "roof_light"
+    roof_trusses: bool = False
+    breaks: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """One way to settle what is not known.
+
+    ``all_carry``: every drawn wall that is not likely non-bearing carries, not only those that
+    are likely bearing.  ``roof_inside``: the roof rests on inside lines like a floor does (never
+    with trusses), not on the outside walls alone.  ``through``: joists run unbroken over the
+    lines between their ends.  ``end``: which end of each load's range is taken.
+    """
+
+    all_carry: bool
+    roof_inside: bool
+    through: bool = False
+    end: End = "usual"
+
+
+LIGHT = Settled(all_carry=False, roof_inside=False)
+HEAVY = Settled(all_carry=True, roof_inside=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +92,11 @@ def run_of(layout: Layout, part: Part, level: str) -> tuple[Axis, bool]:
 
 def build_house(
     tables: Tables,
-    measured: Measured,
+    site: Site,
     layout: Layout,
     bears: Mapping[str, bool | None],
+    settled: Settled,
     *,
-    heavy: bool,
     gone: frozenset[str] = frozenset(),
     beams: frozenset[str] = frozenset(),
 ) -> House:
@@ -69,28 +104,36 @@ def build_house(
 
     Walls ``gone`` are left out; walls in ``beams`` are beams on a post at each end instead.
     """
-    builder = _Builder(tables, measured, layout, bears, heavy, gone, beams)
+    builder = _Builder(tables, site, layout, bears, settled, gone, beams)
     supports, fields = builder.supports(), list(builder.fields())
-    return House(Frame(supports, fields), builder.line_of, tuple(dict.fromkeys(builder.assumed)))
+    breaks = frozenset(builder.line_of[w] for w in site.breaks if w in builder.line_of)
+    frame = Frame(supports, fields, through=settled.through, breaks=breaks)
+    return House(frame, builder.line_of, tuple(dict.fromkeys(builder.assumed)))
 
 
+@dataclass(slots=True)
 class _Builder:
-    def __init__(
-        self,
-        tables: Tables,
-        measured: Measured,
-        layout: Layout,
-        bears: Mapping[str, bool | None],
-        heavy: bool,
-        gone: frozenset[str],
-        beams: frozenset[str],
-    ) -> None:
-        self.tables, self.measured, self.layout = tables, measured, layout
-        self.bears, self.heavy, self.gone, self.beams = bears, heavy, gone, beams
-        self.line_of: dict[str, str] = {}
-        self.assumed: list[str] = []
-        self.height_in = measured.assumed("wall_height").usual
-        self.trusses = measured.word("roof_trusses") == "yes"
+    tables: Tables
+    site: Site
+    layout: Layout
+    bears: Mapping[str, bool | None]
+    settled: Settled
+    gone: frozenset[str]
+    beams: frozenset[str]
+    line_of: dict[str, str] = field(default_factory=dict)
+    assumed: list[str] = field(default_factory=list)
+
+    def _end(self, value: Range) -> float:
+        """The end of a range that this way of settling takes."""
+        return float(getattr(value, self.settled.end))
+
+    @property
+    def _roof_inside(self) -> bool:
+        return self.settled.roof_inside and not self.site.roof_trusses
+
+    def _wall_plf(self, kind: str) -> float:
+        psf, _ = dead_range(self.tables, "wall", kind)
+        return self._end(psf) * self._end(self.site.wall_height_in) / 12
 
     def supports(self) -> list[Support]:
         found = [edge for level in self.layout.plan.levels for edge in self._edges(level)]
@@ -121,8 +164,9 @@ class _Builder:
         return self.layout.plan.levels.index(level)
 
     def _edges(self, level: str) -> Iterator[Support]:
-        psf, _ = dead_range(self.tables, "wall", "wall_exterior")
-        own = LoadSet(dead=psf.usual * self.height_in / 12)
+        # round a crawl space or basement stands the foundation, not a wall of studs
+        framed = level not in BELOW_ROOMS
+        own = LoadSet(dead=self._wall_plf("wall_exterior")) if framed else LoadSet()
         for part, rect in self.layout.parts_on(level):
             roof_plf = self._roof_on_edges(level, part, rect)
             for side, axis, at, lo, hi in (
@@ -140,17 +184,15 @@ class _Builder:
 
     def _roof(self) -> LoadSet:
         """Roof load in psf of plan area."""
-        covering = self.measured.word("covering") or "roof_light"
         strip = roof(
-            self.tables, "roof", slope_deg=self.measured.number_or_assumed("roof_slope_deg").usual,
-            tributary_in=12.0, ground_snow_psf=self.measured.number("ground_snow"),
-            covering=covering,
+            self.tables, "roof", slope_deg=self.site.slope_deg, tributary_in=12.0,
+            ground_snow_psf=self.site.ground_snow_psf, covering=self.site.covering,
         )  # fmt: skip
-        return LoadSet(**{kind: value.usual for kind, value in strip.psf.items()})
+        return LoadSet(**{kind: self._end(value) for kind, value in strip.psf.items()})
 
     def _roof_on_edges(self, level: str, part: Part, rect: Rect) -> tuple[Axis, LoadSet] | None:
         """The axis of the eaves and the roof load on each foot of them, if it stays outside."""
-        if self._above(level, part) or (self.heavy and not self.trusses):
+        if self._above(level, part) or self._roof_inside:
             return None
         axis, _ = run_of(self.layout, part, level)
         eaves: Axis = "x" if axis == "y" else "y"
@@ -161,11 +203,12 @@ class _Builder:
         return self.layout.level_over(part, level) is not None
 
     def fields(self) -> Iterator[Field]:
-        floor_dead, _ = dead_range(self.tables, "floor", "floor")
-        ceiling_dead, _ = dead_range(self.tables, "ceiling", "ceiling")
-        floor = LoadSet(dead=floor_dead.usual, live=live_range(self.tables, None, "floor").usual)
-        ceiling = LoadSet(
-            dead=ceiling_dead.usual, live=live_range(self.tables, None, "attic").usual
+        floor, ceiling = (
+            LoadSet(
+                dead=self._end(dead_range(self.tables, name, name)[0]),
+                live=self._end(live_range(self.tables, None, live)),
+            )
+            for name, live in (("floor", "floor"), ("ceiling", "attic"))
         )
         for level in self.layout.plan.levels:
             for part, rect in self.layout.parts_on(level):
@@ -175,7 +218,7 @@ class _Builder:
                     way = "left to right" if run == "x" else "front to back"
                     self.assumed.append(f"joists of {name}, run {way}: not seen")
                 psf = floor if self._above(level, part) else ceiling
-                if psf is ceiling and self.heavy and not self.trusses:
+                if psf is ceiling and self._roof_inside:
                     psf += self._roof()
                 yield Field(name, self._index(level), rect.x0, rect.y0, rect.x1, rect.y1, run, psf)
 
@@ -185,11 +228,10 @@ class _Builder:
             return
         name = line_name(segment, number, "wall")
         bears = self.bears.get(line.wall) if line.wall else None
-        carries = self.heavy if bears is None else bears
+        carries = self.settled.all_carry if bears is None else bears
         at, lo, hi = self._snapped(segment, edges)
-        psf, _ = dead_range(self.tables, "wall", "wall_interior")
         share = 0.5 if line.kind == "knee_wall" else 1.0
-        own = LoadSet(dead=psf.usual * self.height_in / 12 * share)
+        own = LoadSet(dead=self._wall_plf("wall_interior") * share)
         if line.wall:
             self.line_of[line.wall] = name
         beam = line.wall in self.beams

@@ -11,11 +11,12 @@ from tests.conftest import RULES
 from walltriage.case.geometry import Layout
 from walltriage.case.plan import Area, Length, Line, Part, Plan, Post
 from walltriage.case.plan_check import plan_problems
-from walltriage.inference.numbers.house_frame import build_house
-from walltriage.inference.numbers.measures import Measured
+from walltriage.structure.house_frame import HEAVY, LIGHT, Site, build_house
 from walltriage.structure.shapes import LOAD_KINDS
+from walltriage.structure.steps import Range
 from walltriage.structure.tables import load_tables
 
+SITE = Site(Range(96, 96, 108), Range(18, 26, 45))
 LEVELS = ("basement", "ground", "upstairs", "top")
 
 
@@ -57,8 +58,8 @@ def _line(dice: random.Random, part: Part, wall: str, whole: bool = False) -> Li
 
 
 @pytest.mark.parametrize("first", range(0, 100, 25))
-def test_what_is_put_on_comes_down(full, first):
-    """Force and both moments of each kind of load to a thousandth, light and heavy, 100 plans."""
+def test_what_is_put_on_comes_down(first):
+    """Force and both moments of each kind of load to a thousandth, settled four ways, 100 plans."""
     tables = load_tables(RULES)
     for seed in range(first, first + 25):
         plan = random_plan(seed)
@@ -66,8 +67,8 @@ def test_what_is_put_on_comes_down(full, first):
         kept = tuple(w for n, w in enumerate(plan.walls) if ("walls", n) not in wrong)
         layout, dice = Layout(replace(plan, walls=kept)), random.Random(seed)
         bears = {w.wall: dice.choice([True, False, None]) for w in kept}
-        for heavy in (False, True):
-            frame = build_house(tables, Measured(full.base, {}), layout, bears, heavy=heavy).frame
+        for settled in (LIGHT, HEAVY, replace(HEAVY, through=True), replace(HEAVY, end="high")):
+            frame = build_house(tables, SITE, layout, bears, settled).frame
             ground, applied = frame.follow().ground, frame.applied()
             for kind in LOAD_KINDS:
                 put_on = sum(getattr(a.load, kind) for a in applied)

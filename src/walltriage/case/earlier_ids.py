@@ -1,0 +1,54 @@
+"""Answers under ids of earlier editions: ids are a contract, and old case files go on being read.
+
+A question says under which ids it was asked before (``was:`` in its entry), and which of its
+options had other ids.  One that was split is named by several questions, ones that were merged
+stand in one question's list.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from walltriage.case.answers import AnswerError, Asked
+from walltriage.case.model import NO_ANSWER
+
+Questions = Mapping[str, Asked]
+
+
+def asked_now(questions: Questions, name: str) -> list[str]:
+    """The questions that an id stands for: itself, or those that say they were asked under it."""
+    if name in questions:
+        return [name]
+    return [now for now, _ in _taking(questions, name)]
+
+
+def answers_now(questions: Questions, name: str, value: Any) -> list[tuple[str, Any]]:
+    """(question, value) as they are called now, for a value given under any id.
+
+    Empty for an id that nothing knows.  Raises :class:`AnswerError` for a value that no question
+    takes over.  Whether a value fits its question is not checked here.
+    """
+    if name in questions:
+        own = (was.options for was in questions[name].entry.was if was.question == name)
+        renamed: Mapping[str, str] = next(own, {})
+        return [(name, renamed.get(value, value) if isinstance(value, str) else value)]
+    found, taking = [], list(_taking(questions, name))
+    for now, renamed in taking:
+        question = questions[now]
+        if value in NO_ANSWER or question.entry.answer != "choice":
+            found.append((now, value))
+        elif isinstance(value, str) and (value in renamed or value in question.values):
+            found.append((now, renamed.get(value, value)))
+    if taking and not found:
+        what = f"'{value}' is not an answer to '{name}'"
+        raise AnswerError(what, "it is asked now as " + ", ".join(now for now, _ in taking))
+    return found
+
+
+def _taking(questions: Questions, name: str) -> Iterator[tuple[str, Mapping[str, str]]]:
+    """The questions that take answers under this id, each with the options that were renamed."""
+    for now, question in questions.items():
+        for earlier in question.entry.was:
+            if earlier.question == name:
+                yield now, earlier.options

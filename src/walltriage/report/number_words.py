@@ -1,0 +1,262 @@
+"""What is said about the preliminary numbers of a wall: one sentence each, by reader.
+
+A buyer reads loads and spans; a trade also which class of work a beam would be; only a firm
+reads beams, their ends, temporary lines and what the points do below.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+from walltriage.units import format_length
+
+if TYPE_CHECKING:  # read where somebody has numbers to tell
+    from walltriage.case.model import Role
+    from walltriage.inference.numbers.results import LeftOut, Narrowing, Sizing, WallNumbers
+    from walltriage.structure.bracing import LineGap
+    from walltriage.structure.members import MemberResult
+    from walltriage.structure.new_point import PointBelow
+    from walltriage.structure.shoring import Shoring
+    from walltriage.structure.wall_load import WallLoad
+
+NOT_COUNTED = {
+    "wall_above": "a wall above",
+    "on_wall_above": "whatever stands on the wall above",
+    "roof_struts": "roof load by props or posts",
+    "snow": "snow",
+    "point_load": "loads that come down at one spot",
+}
+WHY_OUT = {
+    "snow": "the ground snow load was not given",
+    "on_wall_above": "the level above is on no plan",
+}
+TO_GIVE = {
+    "wall_above": "a wall above was reported: draw the level above on the plan",
+    "on_wall_above": "a wall above was reported: draw the level above on the plan",
+    "roof_struts": "roof props were reported: give the width of the house, or what lands here",
+    "snow": "roof is counted: give the ground snow load of the place, 0 where none falls",
+    "point_load": "a load at one spot was reported: draw the beam or post that brings it",
+}
+OPEN_MATTERS = {
+    "joists_through": "whether the joists run unbroken over the wall",
+    "roof_inside": "whether the roof rests on inside walls",
+    "other_walls": "which of the other walls carry that could not be told",
+    "loads": "how heavy floors, walls and roof are",
+}
+CLASS_OF_WORK = {
+    "sawn": "beam of built-up lumber, for a licensed engineer to size",
+    "lvl": "beam of laminated lumber, for a licensed engineer to size",
+    "glulam": "beam of glued laminated timber, for a licensed engineer to size",
+    "": "more than listed wood beams carry: steel, a post in between or an engineer's own design",
+}
+SIDES = ("left or front", "right or back")
+
+
+def number_lines(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
+    """The results in sentences; what could not be counted comes first."""
+    lines: list[str] = []
+    if numbers.load is not None:
+        lines += _left_out_lines(numbers.left_out)
+    if numbers.span is not None:
+        sentence = numbers.span.need.sentence
+        lines.append(sentence[:1].upper() + sentence[1:])
+    if numbers.load is not None:
+        lines += _load_lines(numbers.load)
+    if numbers.narrowing is not None:
+        lines.append(narrowing_line(numbers.narrowing))
+    if audience != "buyer" and numbers.sizing is not None:
+        lines += _sizing_lines(numbers.sizing, audience)
+    if audience == "firm" and numbers.shoring is not None:
+        lines.append(shoring_line(numbers.shoring))
+    if audience != "buyer":
+        lines += [bracing_line(gap) for gap in numbers.bracing if gap.beyond]
+    return tuple(lines)
+
+
+def number_findings(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
+    """What the arithmetic noticed."""
+    found: list[str] = list(numbers.problems)
+    if numbers.span is not None:
+        found += numbers.span.need.doubts
+    if numbers.takedown is not None:
+        found += numbers.takedown.findings
+    sizing = numbers.sizing
+    if audience == "firm" and sizing is not None:
+        found += [finding for end in sizing.ends or () for finding in end.findings]
+        found += [told for one in sizing.members for told in leaning(one)]
+    return tuple(found)
+
+
+def number_steps(numbers: WallNumbers) -> tuple[str, ...]:
+    """Every line of arithmetic, for a firm."""
+    steps = [] if numbers.span is None else list(numbers.span.need.steps)
+    if numbers.takedown is not None:
+        steps += numbers.takedown.steps
+    if numbers.sizing is not None and numbers.sizing.members:
+        steps += numbers.sizing.members[0].steps
+        steps += [step for end in numbers.sizing.ends or () for step in end.steps]
+    if numbers.shoring is not None:
+        steps += numbers.shoring.steps
+    return tuple(str(step) for step in steps)
+
+
+def _left_out_lines(left_out: Iterable[LeftOut]) -> Iterator[str]:
+    items = list(left_out)
+    for item in items:
+        why = WHY_OUT.get(item.load) or ("it was reported" if item.blocks else "not ruled out")
+        yield f"Not counted: {NOT_COUNTED[item.load]} ({why})."
+    told = dict.fromkeys(TO_GIVE[item.load] for item in items if item.blocks)
+    if told:
+        yield f"Not sized: {'; '.join(told)}."
+
+
+def _load_lines(load: WallLoad) -> Iterator[str]:
+    low, usual, high = (
+        load.governing_plf.low, load.governing_plf.usual, load.governing_plf.high
+    )  # fmt: skip
+    if load.carries_only_itself:
+        yield f"As drawn the wall carries nothing but itself, up to {high:,.0f} lb a foot."
+        return
+    parts = ", ".join(
+        f"{kind.replace('_', ' ')} {least:,.0f} to {most:,.0f}"
+        for (kind, least), (_, most) in zip(load.low.kinds(), load.high.kinds(), strict=True)
+        if most > 0
+    )
+    house = "followed through the house as drawn, " if load.from_house else ""
+    yield (
+        f"If it bears, each foot of the wall may carry {low:,.0f} to {high:,.0f} lb, "
+        f"usually about {usual:,.0f} ({house}{parts} lb/ft; {load.combination} governs)."
+    )
+    for spot in load.spots:
+        pounds = sum(value for _, value in spot.lb.kinds())
+        yield (
+            f"At {format_length(max(spot.at_in, 0.0))} from its left or front end up to "
+            f"{pounds:,.0f} lb come down at one spot, all kinds of load added."
+        )
+
+
+def narrowing_line(narrowing: Narrowing) -> str:
+    """What is open that moves the load most, by how much, and the question that settles it."""
+    matter = OPEN_MATTERS.get(narrowing.about, narrowing.about)
+    look = f" {narrowing.ask}" if narrowing.ask else ""
+    return (
+        f"What would narrow that most: {matter}. By that alone it is {narrowing.low_plf:,.0f} or "
+        f"{narrowing.high_plf:,.0f} lb a foot.{look}"
+    )
+
+
+def class_of_work(sizing: Sizing) -> str:
+    """The lightest class of beam that would do, without a size."""
+    kinds = [one.member.kind for one in sizing.members]
+    return CLASS_OF_WORK[kinds[0] if kinds else ""]
+
+
+def _sizing_lines(sizing: Sizing, audience: Role) -> Iterator[str]:
+    wide = format_length(sizing.opening_in)
+    if audience == "trade":
+        yield f"Class of work over the {wide} of the wall: {class_of_work(sizing)}."
+        return
+    where = f"over the whole {wide} of the wall, under the highest load"
+    if not sizing.members:
+        yield f"No listed beam carries it {where}. {sizing.sentence}"
+        return
+    yield f"Beams that pass the checks {where}: {member_names(sizing.members)}."
+    if sizing.ends is not None:
+        worst = max(sizing.ends, key=lambda end: end.reaction_lb)
+        yield (
+            f"Each end of such a beam would bring up to {worst.reaction_lb:,.0f} lb down to one "
+            f"spot and ask for about {worst.footing_sqft:.1f} sq ft of footing on untested soil; "
+            f"{worst.studs or 'no number of'} {worst.stud} studs or "
+            f"{_posts(worst.posts)} would take it at that end."
+        )
+    for side, point in zip(SIDES, sizing.below, strict=False):
+        yield f"The {side} end comes down on {below_words(point)}."
+    if sizing.below:
+        return
+    if sizing.way_down is None:
+        yield "What is under the ends of such a beam has not been told."
+    else:
+        yield from sizing.way_down.findings[-1:]
+
+
+def member_names(members: Iterable[MemberResult]) -> str:
+    """Beams with how hard they work and in what."""
+    return "; ".join(f"{m.member.label} ({m.utilisation:.0%}, {m.governs})" for m in members)
+
+
+def _posts(posts: Iterable[object]) -> str:
+    names = [getattr(post, "label", "") for post in posts]
+    return f"a post {names[0]}" if names else "a post larger than the listed ones"
+
+
+def leaning(one: MemberResult) -> Iterator[str]:
+    """Where a beam passes only by a factor that not everybody grants."""
+    factor = one.repetitive_factor
+    bending = next(check for check in one.checks if check.name == "bending")
+    if factor > 1 and bending.ratio <= 1 < bending.ratio * factor:
+        yield (
+            f"{one.member.label} passes in bending only by the repetitive-member factor "
+            f"{factor:g}: {bending.ratio * factor:.0%} without it."
+        )
+
+
+def below_words(point: PointBelow) -> str:
+    """What takes a new point load, and what it does to it."""
+    load = f"{point.load_lb:,.0f} lb"
+    line = " and ".join(point.lines)
+    if point.kind == "ground":
+        return (
+            f"the ground with {load}: about {point.footing_sqft or 0:.1f} sq ft of footing at "
+            f"{point.soil_psf or 0:g} psf; under a slab nobody knows of one, so an engineer "
+            "has to look"
+        )
+    if point.kind == "nothing":
+        return (
+            f"NOTHING that is drawn, with {load}; a beam that stands on nothing is the classic "
+            "mistake"
+        )
+    if point.kind == "joists":
+        return (
+            f"JOISTS between {line}, with {load}, which were never meant for it: blocking is not "
+            "enough, an engineer has to design what takes it down"
+        )
+    if point.kind == "wall":
+        return f"{line} with {load}: unchecked, studs and what is under them have to be seen there"
+    before, after = point.before, point.after
+    if before is None or after is None:
+        return f"{line} with {load}"
+    where = (
+        f"IN MID-SPAN, {format_length(point.from_post_in or 0)} from the nearer support of a span "
+        f"of {format_length(point.span_in or 0)}"
+        if point.mid_span
+        else "at a post"
+    )
+    return (
+        f"{line} with {load}, {where}. Its greatest moment goes from {before.moment_lb_ft:,.0f} "
+        f"to {after.moment_lb_ft:,.0f} lb-ft, its shear from {before.shear_lb:,.0f} to "
+        f"{after.shear_lb:,.0f} lb, its heaviest post from {before.post_lb:,.0f} to "
+        f"{after.post_lb:,.0f} lb, which asks for {point.footing_sqft or 0:.1f} sq ft of footing "
+        f"at {point.soil_psf or 0:g} psf. Unchecked, because their sizes are not known: the "
+        "girder, the post, the footing"
+    )
+
+
+def shoring_line(shored: Shoring) -> str:
+    """Pounds a foot on the two temporary lines."""
+    one, other = shored.one_side_plf, shored.other_side_plf
+    return (
+        f"Temporary lines {format_length(shored.away_in)} from the wall, one on each side, would "
+        f"hold {one.low:,.0f} to {one.high:,.0f} and {other.low:,.0f} to {other.high:,.0f} lb a "
+        "foot: for whoever designs the shoring, and carried down to the ground."
+    )
+
+
+def bracing_line(gap: LineGap) -> str:
+    """What taking walls out does to the distance between lines of bracing."""
+    way = "left to right" if gap.axis == "x" else "front to back"
+    return (
+        f"Bracing on level {gap.level}: without it the lines that run {way} stand up to "
+        f"{format_length(gap.after_in)} apart, with it {format_length(gap.before_in)}; the code's "
+        f"simple rule allows {format_length(gap.limit_in)} (R602.10.1.3). An engineer has to look."
+    )

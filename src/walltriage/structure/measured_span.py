@@ -1,0 +1,79 @@
+"""A measured span against every capacity that is known for its size, as two ratios.
+
+Joists of a measured size and spacing may be of any species and grade, cut to any dressing of
+their time, under any usual load.  Over the greatest capacity of them all no joist of that size is
+known to reach; under the least, every one does.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import product
+
+from walltriage.errors import InputError
+from walltriage.structure.inputs import one_of, within
+from walltriage.structure.lumber import sawn
+from walltriage.structure.shapes import USES
+from walltriage.structure.span_need import era_of, sizes_of, usual_loads
+from walltriage.structure.spans import is_repetitive, joist_load, limits
+from walltriage.structure.tables import Tables
+
+
+@dataclass(frozen=True, slots=True)
+class SpanRatio:
+    """A span over the least and the greatest known capacity, both in inches and named.
+
+    ``to_highest`` above 1: longer than any joist of this size is known to reach.  ``to_lowest``
+    below 1: within the reach of the weakest.
+    """
+
+    span_in: float
+    lowest_in: float
+    highest_in: float
+    lowest: str
+    highest: str
+
+    @property
+    def to_lowest(self) -> float:
+        return self.span_in / self.lowest_in
+
+    @property
+    def to_highest(self) -> float:
+        return self.span_in / self.highest_in
+
+
+def span_ratio(
+    tables: Tables,
+    span_in: float,
+    *,
+    size: str,
+    spacing_in: float,
+    use: str = "floor",
+    year: int | None = None,
+) -> SpanRatio:
+    """Ratios of a measured span to the known capacities of joists of ``size``.
+
+    All species and grades of the tables are tried, each dressing the year (None: any) allows,
+    and the loads of the span rules from lightest to heaviest.  A grade that a table does not
+    list in this size is left out.  Raises :class:`InputError` for unknown names and for a span
+    or spacing out of range.
+    """
+    span = within(tables, "span_in", span_in, name="measured span", zero=False)
+    spacing = within(tables, "spacing_in", spacing_in)
+    one_of("use", use, USES)
+    era = tables.spans["eras"][era_of(tables, year)]
+    pieces = sizes_of(tables, size, era, use)
+    grades = [(group, grade) for group in tables.species.values() for grade in group.grade_names]
+    found: list[tuple[float, str]] = []
+    for piece, (live, dead) in product(pieces, usual_loads(tables, use, None, None)):
+        load = joist_load(tables, use, spacing, live, dead)
+        repetitive = is_repetitive(tables, spacing, piece.thickness_in)
+        for group, grade in grades:
+            try:
+                lumber = sawn(tables, piece, group, grade, repetitive=repetitive)
+            except InputError:  # the grade is not listed in this size
+                continue
+            reach = min(limits(lumber, load).values())
+            found.append((reach, f"{lumber.label}, {live:g} psf live, {dead:g} psf dead"))
+    (low, lowest), (high, highest) = min(found), max(found)
+    return SpanRatio(span, low, high, lowest, highest)

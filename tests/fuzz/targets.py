@@ -1,0 +1,255 @@
+"""What is fed with broken input, each as the program itself would use it."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import click
+from click.testing import CliRunner
+
+from walltriage.bulk.blocks import tasks
+from walltriage.bulk.rows import cells_of, fields
+from walltriage.bulk.run import Judge
+from walltriage.bulk.store import NOTE, Store
+from walltriage.bulk.write import write_rows
+from walltriage.case.read import read_case
+from walltriage.case.write import case_text
+from walltriage.cli import main
+from walltriage.errors import InputError, Problem
+from walltriage.inference.columns.evaluator import ColumnEvaluator
+from walltriage.inference.triage import Triager
+from walltriage.interview.planner import Planner
+from walltriage.interview.session import Session
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.load import load_knowledge
+
+TESTS = Path(__file__).resolve().parents[1]
+SMALL = TESTS / "small_rules"
+CORPUS = Path(__file__).with_name("corpus")
+
+
+class Broken(Exception):  # noqa: N818 - what was looked for
+    """The program did with an input what it must never do."""
+
+
+@dataclass(frozen=True)
+class Target:
+    """One way in: how it is fed, its seeds, and how many inputs of a thousand it gets."""
+
+    name: str
+    feed: Callable[[Path, bytes], None]
+    seeds: Callable[[], Iterable[bytes]]
+    share: int
+
+    @property
+    def kept(self) -> Path:
+        """Where inputs that broke something, and others worth keeping, lie."""
+        return CORPUS / self.name
+
+    def corpus(self) -> tuple[bytes, ...]:
+        """All inputs to start from, in a fixed order."""
+        kept = sorted(self.kept.iterdir()) if self.kept.is_dir() else []
+        return (*self.seeds(), *(path.read_bytes() for path in kept))
+
+
+@cache
+def base() -> KnowledgeBase:
+    return load_knowledge(SMALL)
+
+
+@cache
+def shipped() -> KnowledgeBase:
+    return load_knowledge(TESTS.parent / "rules")
+
+
+@cache
+def triager() -> Triager:
+    return Triager(base())
+
+
+@cache
+def shipped_triager() -> Triager:
+    return Triager(shipped())
+
+
+@cache
+def judge() -> Judge:
+    return Judge(ColumnEvaluator(base()))
+
+
+def _placed(problems: Iterable[Problem]) -> None:
+    """Every refusal names a file, and a line of it where it has any."""
+    for problem in problems:
+        whole = problem.what.startswith(("more than", "a record of more", "is "))
+        missing = not Path(problem.path).is_file()
+        if not problem.path or not problem.what or not (problem.line or whole or missing):
+            raise Broken(f"a refusal without a place: {problem!r}")
+
+
+def _case(folder: Path, data: bytes) -> None:
+    """Read, judge, write and read again."""
+    _read_and_judge(folder, data, triager())
+
+
+def _plan(folder: Path, data: bytes) -> None:
+    """The same by the shipped rules, which know of plans."""
+    _read_and_judge(folder, data, shipped_triager())
+
+
+def _read_and_judge(folder: Path, data: bytes, by: Triager) -> None:
+    path = folder / "c.yaml"
+    path.write_bytes(data)
+    try:
+        case = read_case(path, by.base.questions)
+    except InputError as error:
+        _placed(error)
+        return
+    if len(case.walls) <= 6:
+        by.finding(case)
+    path.write_text(case_text(case), encoding="utf-8")
+    if read_case(path, by.base.questions) != case:
+        raise Broken("a case is not what it was after writing and reading")
+
+
+def _transcript(folder: Path, data: bytes) -> None:
+    """Go on with an interview where it stopped."""
+    path = folder / "c.yaml"
+    path.write_bytes(data)
+    try:
+        case = read_case(path, base().questions)
+    except InputError as error:
+        _placed(error)
+        return
+    if len(case.walls) <= 6:
+        session = Session(Planner(triager()), case)
+        if session.step is not None:
+            session.unknown()
+        session.back()
+
+
+def _many(suffix: str) -> Callable[[Path, bytes], None]:
+    def feed(folder: Path, data: bytes) -> None:
+        path = folder / f"c.{suffix}"
+        path.write_bytes(data)
+        rows = []
+        for task in tasks([path]):
+            outcome = judge()(task)
+            _placed(outcome.problems)
+            for problem in outcome.problems:
+                if problem.what.startswith("could not be judged"):
+                    raise Broken(str(problem))
+            rows += outcome.lines
+        for form in ("csv", "table"):
+            write_rows(map(cells_of, rows), fields(base()), form, folder / "out")
+
+    return feed
+
+
+def _rules(folder: Path, data: bytes) -> None:
+    """One file of the small rules in its place; its name is the first line."""
+    name, _, content = data.partition(b"\n")
+    files = {path.relative_to(SMALL).as_posix(): path for path in SMALL.rglob("*.yaml")}
+    known = name.decode("utf-8", "replace")
+    where = folder / "rules"
+    shutil.copytree(SMALL, where)
+    try:
+        (where / (known if known in files else "guards.yaml")).write_bytes(content)
+        Triager(load_knowledge(where))
+    except InputError as error:
+        _placed(error)
+    finally:
+        shutil.rmtree(where)
+
+
+def _resumed(folder: Path, data: bytes) -> None:
+    """The note of an interrupted batch."""
+    place = folder / "o.csv.part"
+    place.mkdir(exist_ok=True)
+    (place / NOTE).write_bytes(data)
+    try:
+        list(Store.resume(place, "x").merged())
+    except InputError as error:
+        _placed(error)
+    finally:
+        shutil.rmtree(place, ignore_errors=True)
+
+
+def _command(folder: Path, data: bytes) -> None:
+    """A command line, its words apart by line ends; only what neither writes nor asks."""
+    words = data.decode("utf-8", "surrogateescape").replace("\0", "").split("\n")
+    if words[0] not in ("span", "beam", "rules"):
+        words = ["span", *words]
+    if words[0] == "rules":
+        words[1:2] = ["show"]
+    done = CliRunner().invoke(main, words)
+    if done.exit_code not in (0, 1, 2) or (
+        done.exception is not None
+        and not isinstance(done.exception, SystemExit | click.ClickException)
+    ):
+        raise Broken(f"exit {done.exit_code}") from done.exception
+
+
+def _yaml_seeds(*folders: str) -> Callable[[], Iterable[bytes]]:
+    def seeds() -> Iterable[bytes]:
+        for folder in folders:
+            for path in sorted((TESTS.parent / folder).glob("*.yaml")):
+                yield path.read_bytes()
+
+    return seeds
+
+
+SMALL_CASE = b"""schema: walltriage/case/1
+name: 14 Elm
+for: buyer
+reach: 2
+units: ft
+house: {built_of: wood}
+walls:
+- id: w1
+  name: kitchen
+  answers:
+    above_wall: attic
+    wall_length: {value: 12 ft 6 in, sure: guess, note: paced}
+asked: [w1/above_wall]
+drawing: {of: outline, replies: [two, tape, 40 ft, null]}
+"""
+JSON_LINE = (
+    b'{"schema": "walltriage/case/1", "name": "a", "walls": [{"id": "w1", "answers": '
+    b'{"above_wall": "attic", "wall_length": {"value": 12.5, "sure": "fairly"}}}]}\n'
+)
+CSV = b"case,wall,name,above_wall,above_wall.sure,wall_length\na,w1,x,attic,guess,12 ft\nb,w1,,,,\n"
+NOTED = (
+    b'{"settings": "x", "tasks": 2, "runs": 1, "cases": 3, "walls": 3, "bad": 0, "digest": "ab",'
+    b' "moves": {}}'
+)
+COMMANDS = (
+    b"span\n--kind\nfloor_joist\n--size\n2x10\n--spacing\n16 in\n--species\nspf\n--grade\nno2",
+    b"beam\n--opening\n8 ft\n--load\n400 plf", b"span\n--spacing\n16", b"rules\nshow\nabove_wall",
+)  # fmt: skip
+
+
+def _rule_seeds() -> Iterable[bytes]:
+    for path in sorted(SMALL.rglob("*.yaml")):
+        yield path.relative_to(SMALL).as_posix().encode() + b"\n" + path.read_bytes()
+
+
+TARGETS = (
+    Target("case", _case, lambda: (SMALL_CASE,), 380),
+    Target("plan", _plan, _yaml_seeds("tests/demo_houses"), 60),
+    Target("transcript", _transcript, lambda: (SMALL_CASE,), 120),
+    Target("jsonl", _many("jsonl"), lambda: (JSON_LINE * 3,), 170),
+    Target("csv", _many("csv"), lambda: (CSV,), 170),
+    Target("rules", _rules, _rule_seeds, 20),
+    Target("resume", _resumed, lambda: (NOTED,), 50),
+    Target("command", _command, lambda: COMMANDS, 30),
+)
+
+
+def scratch() -> tempfile.TemporaryDirectory[str]:
+    """A folder to feed from."""
+    return tempfile.TemporaryDirectory(prefix="fuzz-")

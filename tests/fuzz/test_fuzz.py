@@ -1,0 +1,96 @@
+"""A short run with a fixed seed, every input that ever broke something, and nearly right cases."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from tests.fuzz.run import Found, feed, run
+from tests.fuzz.targets import TARGETS, base
+
+BY_NAME = {target.name: target for target in TARGETS}
+INPUTS = 800  # some fifteen seconds
+
+scalars = st.one_of(
+    st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=20),
+    st.sampled_from(["unknown", "guess", "12 ft 6 in", "1/0", "9" * 200, "🙂", "\u202e", "\ud800"]),
+)  # fmt: skip
+anything = st.recursive(
+    scalars,
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=8), inner),
+    max_leaves=12,
+)
+
+
+def nearly(value):
+    """Mostly what belongs here, now and then anything at all."""
+    return st.integers(0, 9).flatmap(lambda roll: anything if roll == 0 else value)
+
+
+@st.composite
+def cases(draw):
+    """A case of the small rules with a few things wrong."""
+    questions = base().questions
+
+    def answers(scope):
+        names = [name for name, question in questions.items() if question.scope == scope]
+        values = [value for name in names for value in questions[name].values]
+        value = nearly(st.sampled_from([*values, "unknown", "8 ft"]) | scalars)
+        more = st.fixed_dictionaries(
+            {"value": value},
+            optional={"sure": nearly(st.sampled_from(["guess", "fairly"])), "note": scalars},
+        )
+        return st.dictionaries(st.sampled_from([*names, "no_such"]), value | more, max_size=5)
+
+    wall = st.fixed_dictionaries(
+        {"id": nearly(st.sampled_from(["w1", "w2", "w 3"]))},
+        optional={"name": scalars, "answers": nearly(answers("wall"))},
+    )
+    return draw(
+        st.fixed_dictionaries(
+            {
+                "schema": nearly(st.just("walltriage/case/1")),
+                "walls": nearly(st.lists(wall, max_size=3)),
+            },
+            optional={
+                "name": scalars,
+                "reach": nearly(st.integers(0, 4)),
+                "units": nearly(st.sampled_from(["ft", "mm"])),
+                "house": nearly(answers("house")),
+                "asked": nearly(st.just(["w1/above_wall"])),
+                "plan": anything,
+                "drawing": anything,
+                "outcome": anything,
+            },
+        )
+    )
+
+
+@pytest.mark.parametrize("name", ["case", "transcript", "jsonl"])
+@given(case=cases())
+@settings(
+    max_examples=60, derandomize=True, deadline=None, database=None,
+    suppress_health_check=list(HealthCheck),
+)  # fmt: skip
+def test_nearly_right_cases(tmp_path_factory, name, case):
+    """Whatever stands where, it is judged or refused with its place."""
+    found = Found()
+    feed(BY_NAME[name], tmp_path_factory.getbasetemp(), json.dumps(case).encode(), found)
+    assert [what for _, _, what in found.broken] == []
+
+
+def test_a_short_run():
+    """Every kept input, then mutations of all of them, always the same ones."""
+    found = run(1, lambda found: found.total < INPUTS)
+    assert set(found.inputs) == set(BY_NAME)
+    assert [(name, data[:200], what) for name, data, what in found.broken] == []
+
+
+def test_the_watch_sees_what_it_is_for(tmp_path):
+    """An exception, a refusal without a place and a slow input are each found."""
+    found = Found()
+    feed(BY_NAME["case"], tmp_path / "no such folder", b"", found)
+    assert "FileNotFoundError" in found.broken[0][2]
