@@ -283,7 +283,7 @@ def _walk(
             if key in seen:
                 first = f"first at line {seen[key]}; keep one"
                 problems.append(
-                    Problem(path, key_line, key_column, f"key '{key}' stands twice", first)
+                    Problem(path, key_line, key_column, f"duplicate key '{key}'", first)
                 )
             seen[key] = key_line
             _walk(value_node, (*where, key), places, problems, path, open_nodes)

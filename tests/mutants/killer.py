@@ -28,7 +28,7 @@ from walltriage.knowledge.load import knowledge_of, parsed_files
 from walltriage.rule_testing.lints import ALL_LINTS
 from walltriage.rule_testing.rule_cases import case_answers
 from walltriage.rule_testing.scenario_files import read_scenarios
-from walltriage.rule_testing.scenarios import Outcome, Scenario, failures_by
+from walltriage.rule_testing.scenarios import Scenario, ScenarioOutcome, failures_by
 
 STAGES = ("load", "cases", "scenarios", "lints", "proofs")
 SAME = "same"  # shown to do the same as the rules it was made from: no check could notice
@@ -107,7 +107,7 @@ class Killer:
         result = columns.evaluate(self._wall_rows)
         rows = {id(case): row for row, case in enumerate(self._walls)}
 
-        def come_out(case: Case) -> Outcome:
+        def come_out(case: Case) -> ScenarioOutcome:
             return _outcome(result, rows[id(case)])
 
         return [s.name for s in self._scenarios if failures_by(come_out, s)]
@@ -125,10 +125,10 @@ def _rule_cases(columns: ColumnEvaluator) -> _RuleCases:
     return _RuleCases(columns.coder.encode(answers), rows)
 
 
-def _outcome(result: BatchResult, row: int) -> Outcome:
+def _outcome(result: BatchResult, row: int) -> ScenarioOutcome:
     statuses = [PATH_STATES[code] for code in result.path_status[row]]
     paths = dict(zip(result.path_ids, statuses, strict=True))
-    return Outcome(VERDICTS[result.verdict[row]], paths, frozenset(result.fired_rules(row)))
+    return ScenarioOutcome(VERDICTS[result.verdict[row]], paths, frozenset(result.fired_rules(row)))
 
 
 def _named(scenarios: list[Scenario]) -> frozenset[str]:

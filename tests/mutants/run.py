@@ -21,7 +21,7 @@ CHUNK = 20  # mutants handed to a core at once
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class MutationPlan:
     """Which mutants to run, with what; ``log`` keeps one line of JSON for each."""
 
     rules: Path
@@ -40,7 +40,7 @@ class Fate:
     stage: str | None
 
 
-def run(plan: Plan, resume: bool, step: Callable[[], object] = lambda: None) -> list[Fate]:
+def run(plan: MutationPlan, resume: bool, step: Callable[[], object] = lambda: None) -> list[Fate]:
     """Run the mutants that the log does not tell of yet; ``step`` is called after each.
 
     Raises :class:`InputError` for a log of other rules, or one that cannot be written.
@@ -81,7 +81,9 @@ def _open(log: Path, stamp: dict[str, str], resume: bool) -> dict[str, str | Non
     return known
 
 
-def _work_off(plan: Plan, killer: Killer, left: list[Mutant]) -> Iterator[tuple[str, str | None]]:
+def _work_off(
+    plan: MutationPlan, killer: Killer, left: list[Mutant]
+) -> Iterator[tuple[str, str | None]]:
     if plan.cores == 1 or not left:
         for mutant in left:
             yield mutant.key, killer.fate(mutant)
@@ -97,7 +99,7 @@ def _work_off(plan: Plan, killer: Killer, left: list[Mutant]) -> Iterator[tuple[
 _HERE: dict[str, Any] = {}
 
 
-def _start(plan: Plan) -> None:
+def _start(plan: MutationPlan) -> None:
     killer = Killer(plan.rules, plan.scenarios)
     _HERE["killer"] = killer
     _HERE["by_key"] = {m.key: m for m in sample(killer.files, plan.count, plan.seed)}

@@ -19,7 +19,7 @@ def test_plain_data_and_places():
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("a: 1\nb: 2\na: 3", "f.yaml:3:1: key 'a' stands twice; first at line 1; keep one"),
+        ("a: 1\nb: 2\na: 3", "f.yaml:3:1: duplicate key 'a'; first at line 1; keep one"),
         ("a: [1", "f.yaml:2:1: not readable as YAML"),
         ("a: !!python/object/apply:os.system ['true']", "could not determine a constructor"),
         ("&x [*x]", "an anchor that contains itself"),

@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from walltriage.bulk.blocks import Task
-from walltriage.bulk.run import Job, Mapped, Outcome, judge_for, judge_task
+from walltriage.bulk.run import Job, Mapped, TaskOutcome, judge_for, judge_task
 from walltriage.errors import InputError, Problem
 
 AHEAD = 3  # tasks handed out for each core: one in work, and no wait for the next
@@ -57,7 +57,7 @@ def on_cluster(job: Job, scheduler: str | None, processes: int) -> Iterator[Mapp
 
 
 def _mapped(client: Any, job: Job) -> Mapped:
-    def mapped(tasks: Iterable[Task]) -> Iterator[tuple[Task, Outcome]]:
+    def mapped(tasks: Iterable[Task]) -> Iterator[tuple[Task, TaskOutcome]]:
         # the result of a task, unlike scattered data, is made again when its holders are lost
         shared = client.submit(_handed, job, pure=False)
         waiting: deque[tuple[Task, Any]] = deque()

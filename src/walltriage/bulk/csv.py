@@ -76,7 +76,7 @@ class _Header:
         """Note what a column holds; (what, expected) if it is not clear."""
         plain = name.removesuffix(SURE)
         if name in self.names[:index]:
-            return f"column '{name}' stands twice", "keep one"
+            return f"duplicate column '{name}'", "keep one"
         if name in OWN_COLUMNS:
             self.own[name] = index
         elif plain not in base.questions:

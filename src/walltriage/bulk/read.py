@@ -214,7 +214,7 @@ def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(found) != len(pairs):
         names = [name for name, _ in pairs]
         double = next(name for name in names if names.count(name) > 1)
-        raise ValueError(f"key '{double}' stands twice")
+        raise ValueError(f"duplicate key '{double}'")
     return found
 
 

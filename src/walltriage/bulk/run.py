@@ -73,7 +73,7 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class TaskOutcome:
     """What one task gave."""
 
     lines: list[str]
@@ -95,7 +95,7 @@ class Judge:
         self._comparer = Comparer(evaluator, old) if old is not None else None
         self._in_order = in_order
 
-    def __call__(self, task: Task) -> Outcome:
+    def __call__(self, task: Task) -> TaskOutcome:
         """Judge a task; whatever goes wrong with one record is told of that record alone."""
         try:
             return self._judged(task)
@@ -105,7 +105,7 @@ class Judge:
                 return _failed(task, error)
         return _joined([self(part) for part in parts])
 
-    def _judged(self, task: Task) -> Outcome:
+    def _judged(self, task: Task) -> TaskOutcome:
         batch, gathered = self._reader.read(task)
         result = self.evaluator.evaluate(batch)
         moves: Mapping[str, int] = {}
@@ -113,24 +113,24 @@ class Judge:
             rows = lines(gathered.refs, result, self._in_order)
         else:
             rows, moves = self._comparer.compare(gathered.refs, batch, result)
-        return Outcome(
+        return TaskOutcome(
             rows, gathered.problems, gathered.cases, len(gathered.refs), gathered.bad, moves
         )
 
 
-def _failed(task: Task, error: Exception) -> Outcome:
+def _failed(task: Task, error: Exception) -> TaskOutcome:
     """What is told of one record that could not be judged, by a mistake of this program."""
     block = task[0]
     what = f"could not be judged ({type(error).__name__}: {error})"
     problem = Problem(block.path, block.line, 1, what, "please report this case")
-    return Outcome([], [problem], 0, 0, 1)
+    return TaskOutcome([], [problem], 0, 0, 1)
 
 
-def _joined(outcomes: list[Outcome]) -> Outcome:
+def _joined(outcomes: list[TaskOutcome]) -> TaskOutcome:
     moves: Counter[str] = Counter()
     for outcome in outcomes:
         moves.update(outcome.moves)
-    return Outcome(
+    return TaskOutcome(
         [line for outcome in outcomes for line in outcome.lines],
         [problem for outcome in outcomes for problem in outcome.problems],
         sum(outcome.cases for outcome in outcomes),
@@ -147,18 +147,18 @@ def judge_for(job: Job) -> Judge:
     return Judge(job.rules.evaluator(), old, job.in_order)
 
 
-def judge_task(job: Job, task: Task) -> Outcome:
+def judge_task(job: Job, task: Task) -> TaskOutcome:
     """One task of a job, wherever it is called."""
     return judge_for(job)(task)
 
 
-Mapped = Callable[[Iterable[Task]], Iterator[tuple[Task, Outcome]]]
+Mapped = Callable[[Iterable[Task]], Iterator[tuple[Task, TaskOutcome]]]
 
 
 def one_by_one(job: Job) -> Mapped:
     """Judge tasks here, one after the other."""
 
-    def mapped(tasks: Iterable[Task]) -> Iterator[tuple[Task, Outcome]]:
+    def mapped(tasks: Iterable[Task]) -> Iterator[tuple[Task, TaskOutcome]]:
         for task in tasks:
             yield task, judge_task(job, task)
 
@@ -169,7 +169,7 @@ def run(
     tasks: Iterable[Task],
     mapped: Mapped,
     store: Store,
-    told: Callable[[Task, Outcome | None], object],
+    told: Callable[[Task, TaskOutcome | None], object],
 ) -> None:
     """Judge all tasks and keep their rows; ``told`` is called after each.
 

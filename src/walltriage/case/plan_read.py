@@ -92,7 +92,7 @@ class _PlanReader:
     def part(self, raw: dict[str, Any], where: KeyPath) -> Part | None:
         name = self.word(raw, (*where, "id"))
         if not name or name in self.parts:
-            what = f"part '{name}' stands twice" if name else "a part without an id"
+            what = f"duplicate part '{name}'" if name else "a part without an id"
             self.wrong((*where, "id"), what, "expected a name of its own for each part")
             return None
         side: Side | None = None
@@ -237,7 +237,7 @@ class _PlanReader:
             )
             return ()
         if len(set(given)) != len(given):
-            self.wrong(where, "a level stands twice", "expected each name once")
+            self.wrong(where, "duplicate level", "expected each name once")
         return tuple(dict.fromkeys(given))
 
     def levels_of(

@@ -130,7 +130,7 @@ class _CaseReader:
                 self.wrong((*where, "id"), f"'{wall_id}' is not a wall id", expected)
                 continue
             if wall_id in walls:
-                self.wrong((*where, "id"), f"wall '{wall_id}' stands twice", "one entry each")
+                self.wrong((*where, "id"), f"duplicate wall '{wall_id}'", "one entry each")
             name = self.text(raw, (*where, "name")) if "name" in raw else ""
             answers = self.answers(raw.get("answers", {}), (*where, "answers"), "wall")
             walls[wall_id] = Wall(wall_id, name, answers)

@@ -18,7 +18,7 @@ from walltriage.files import scratch_folder
 
 if TYPE_CHECKING:
     from walltriage.bulk.blocks import Task
-    from walltriage.bulk.run import Outcome
+    from walltriage.bulk.run import TaskOutcome
     from walltriage.bulk.store import Store
 
 NOTHING_DONE = 2
@@ -144,7 +144,7 @@ def _judge_all(
         place = nullcontext(one_by_one(job))
     with place as mapped, _bar(paths, total_bytes) as advance:
 
-        def told(task: Task, outcome: Outcome | None) -> None:
+        def told(task: Task, outcome: TaskOutcome | None) -> None:
             for problem in outcome.problems if outcome else ():
                 click.echo(str(problem), err=True)
             advance(sum(len(block.data) for block in task))

@@ -18,14 +18,14 @@ from walltriage.commands.quantities import (
 from walltriage.errors import InputError, Problem
 from walltriage.rules_folder import default_rules_folder
 from walltriage.structure.header_tables import CASES, header_spans
+from walltriage.structure.load_path import load_path_to_ground
 from walltriage.structure.loads import LoadSet
-from walltriage.structure.members import Choice, MemberResult, choose_members, end_supports
+from walltriage.structure.members import MemberChoice, MemberResult, choose_members, end_supports
 from walltriage.structure.steps import Check, Step
 from walltriage.structure.stock import KINDS
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport
 from walltriage.structure.tables import Tables, load_tables
-from walltriage.structure.waydown import way_down
 from walltriage.units import METRIC, format_length
 
 EPILOG = """\b
@@ -123,7 +123,7 @@ def _step(step: dict[str, Any]) -> str:
 
 
 def as_lines(
-    choice: Choice,
+    choice: MemberChoice,
     shown: list[dict[str, Any]],
     hidden: int,
     steps: bool = False,
@@ -268,7 +268,7 @@ def command(
         word: end["reaction_lb"] for word, end in shown[0]["ends"].items()
     }  # fmt: skip
     # No stage below the beam has been seen from here: the command says so every time.
-    below = way_down(ends, {}, levels_below=0)
+    below = load_path_to_ground(ends, {}, levels_below=0)
     if json_wanted:
         data = {
             "sentence": choice.sentence,

@@ -48,8 +48,8 @@ def removed_walls(case: Case, given: str | None) -> tuple[str, ...]:
 def load_triager(rules_folder: Path | None) -> Triager:
     """Read and compile the knowledge base."""
     from walltriage.inference.triage import Triager
-    from walltriage.knowledge.kept import cache_folder
     from walltriage.knowledge.load import load_knowledge
+    from walltriage.knowledge.rule_cache import cache_folder
     from walltriage.rules_folder import default_rules_folder
 
     with _nothing_thrown_away():

@@ -52,11 +52,11 @@ def command(
     rules_folder: Path | None,
 ) -> None:
     """Hold simulated interviews about simulated walls whose truth is known, and count."""
-    from walltriage.lab.run import Plan, run
+    from walltriage.lab.run import StudyPlan, run
     from walltriage.rules_folder import default_rules_folder
 
     kept = folder or _default_folder(reporter, seed, walls)
-    plan = Plan(rules_folder or default_rules_folder(), walls, seed, reporter, kept, cores)
+    plan = StudyPlan(rules_folder or default_rules_folder(), walls, seed, reporter, kept, cores)
     plan.check()
     if charts is not None:
         _make_folder(charts)

@@ -23,7 +23,7 @@ Stop = Literal["verdict", "scope", "length", "futile", "exhausted"]
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class NextStep:
     """The next step, or why there is none; ``more_here`` more are likely at this place.
 
     ``for_numbers`` marks a measurement asked after the verdict, for the preliminary numbers.
@@ -54,14 +54,14 @@ class Planner:
             for name in self.base.questions
         }
 
-    def plan(self, case: Case, wall_id: str, evaluation: Evaluation) -> Plan:
+    def plan(self, case: Case, wall_id: str, evaluation: Evaluation) -> NextStep:
         """The next question about one wall, or about its house; ``evaluation`` is the wall's."""
         open_questions = self._open(case, wall_id, evaluation)
         house = [q for q in open_questions if q.scope == HOUSE]
         must = [q for q in house if q.entry.first]
         must += [q for q in self._near_guards(house) if q not in must]
         if not must and evaluation.fired("scope"):
-            return Plan(None, "scope")
+            return NextStep(None, "scope")
         must = must or [q for q in open_questions if q.entry.first]
         if not must:
             stop = self._stop(case, wall_id, evaluation, open_questions)
@@ -69,12 +69,12 @@ class Planner:
             if wanted:
                 return replace(self._chosen(wanted[0], wanted, wall_id), for_numbers=True)
             if stop is not None:
-                return Plan(None, stop)
+                return NextStep(None, stop)
         if must:
             return self._chosen(must[0], must, wall_id)
         scored = self._worthwhile(open_questions, case, wall_id, evaluation)
         if not scored:
-            return Plan(None, "futile")
+            return NextStep(None, "futile")
         places = self._places(case, wall_id)
         best = self._router(self._best(scored, places[-1]), open_questions, places)
         alike = [q for _, q in scored] if best.place in FAR else []
@@ -89,10 +89,10 @@ class Planner:
         wanted = self.base.measures.asked_for_numbers
         return [q for q in open_questions if q.id in wanted]
 
-    def _chosen(self, best: AskedQuestion, alike: list[AskedQuestion], wall_id: str) -> Plan:
+    def _chosen(self, best: AskedQuestion, alike: list[AskedQuestion], wall_id: str) -> NextStep:
         """The plan to ask ``best``, with how many of ``alike`` follow at the same place."""
         more = sum(q.place == best.place and q.scope == best.scope and q != best for q in alike)
-        return Plan(Step(HOUSE if best.scope == HOUSE else wall_id, best.id), None, more)
+        return NextStep(Step(HOUSE if best.scope == HOUSE else wall_id, best.id), None, more)
 
     def _stop(
         self, case: Case, wall_id: str, evaluation: Evaluation, left: list[AskedQuestion]

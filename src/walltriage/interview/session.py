@@ -25,11 +25,11 @@ from walltriage.case.model import (
     Sureness,
     Wall,
 )
-from walltriage.case.plan import Plan as HousePlan
+from walltriage.case.plan import Plan
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.finding import Finding
 from walltriage.inference.triage import Triager
-from walltriage.interview.planner import Plan, Planner
+from walltriage.interview.planner import NextStep, Planner
 from walltriage.knowledge.base import AskedQuestion
 from walltriage.knowledge.schema import Caution
 
@@ -76,7 +76,7 @@ class Session:
         return self._plan.step
 
     @property
-    def plan(self) -> Plan:
+    def plan(self) -> NextStep:
         """The current question with what the planner says about it."""
         return self._plan
 
@@ -189,7 +189,7 @@ class Session:
         self._settle()
         return f"wall{number}"
 
-    def set_plan(self, plan: HousePlan | None) -> None:
+    def set_plan(self, plan: Plan | None) -> None:
         """Draw the house anew; what follows from the plan is worked out afresh."""
         self._frame = replace(self._frame, plan=plan)
         self._settle()
@@ -235,12 +235,12 @@ class Session:
         self._counted = counted
         self._plan, self._wall_id = self._next()
 
-    def _next(self) -> tuple[Plan, str]:
+    def _next(self) -> tuple[NextStep, str]:
         again, self._again = self._again, None
         if again is not None:
             wall = self._case.walls[0].id if again.subject == HOUSE else again.subject
             more = self.planner.plan(self._case, wall, self._evaluation(wall))
-            return Plan(again, None, more.more_here if more.step == again else 0), wall
+            return NextStep(again, None, more.more_here if more.step == again else 0), wall
         for asked in self._case.walls:
             plan = self.planner.plan(self._case, asked.id, self._evaluation(asked.id))
             if plan.step is not None:

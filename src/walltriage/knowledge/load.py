@@ -11,12 +11,11 @@ from pydantic import BaseModel, RootModel, ValidationError
 
 from walltriage.errors import InputError, Problem
 from walltriage.files import read_bytes
-from walltriage.knowledge import earlier_ids, references, report_texts, shorthand
-from walltriage.knowledge import kept as kept_rules
+from walltriage.knowledge import earlier_ids, references, report_texts, rule_cache, shorthand
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
 from walltriage.knowledge.entry_places import LateAnchors, anchors_in, id_places
-from walltriage.knowledge.kept import Kept
 from walltriage.knowledge.messages import problems_from
+from walltriage.knowledge.rule_cache import CachedRules
 from walltriage.knowledge.schema import (
     CautionFile,
     Clue,
@@ -57,7 +56,10 @@ class _Reader:
     """
 
     def __init__(
-        self, folder: Path, known: Kept | None = None, parsed: Mapping[str, Tree] | None = None
+        self,
+        folder: Path,
+        known: CachedRules | None = None,
+        parsed: Mapping[str, Tree] | None = None,
     ) -> None:
         self.folder, self.known, self.parsed = folder, known, parsed or {}
         self.problems: list[Problem] = []
@@ -108,9 +110,9 @@ class _Reader:
         """A file's name within the rules folder."""
         return path.relative_to(self.folder).as_posix()
 
-    def kept(self, places: dict[str, tuple[str, int, int]]) -> Kept:
-        """What was read, in the form that is kept."""
-        return Kept({self.name(Path(tree.path)): tree.data for tree in self.trees}, places)
+    def to_cache(self, places: dict[str, tuple[str, int, int]]) -> CachedRules:
+        """What was read, in the form that is cached."""
+        return CachedRules({self.name(Path(tree.path)): tree.data for tree in self.trees}, places)
 
     def read_folder(self, name: str, model: type[Model]) -> list[Model | None]:
         files = sorted((self.folder / name).glob("*.yaml"))
@@ -128,8 +130,8 @@ def load_knowledge(folder: Path, cache: Path | None = None) -> KnowledgeBase:
     if not folder.is_dir():
         raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected a rules folder"))
     sha256 = digest(folder)
-    name = kept_rules.key(folder, sha256) if cache is not None else ""
-    known = kept_rules.read(cache, name) if cache is not None else None
+    name = rule_cache.key(folder, sha256) if cache is not None else ""
+    known = rule_cache.read(cache, name) if cache is not None else None
     if known is not None:
         try:
             return _load(_Reader(folder, known), sha256)
@@ -138,7 +140,7 @@ def load_knowledge(folder: Path, cache: Path | None = None) -> KnowledgeBase:
     reader = _Reader(folder)
     base = _load(reader, sha256)
     if cache is not None and digest(folder) == sha256:  # nobody changed a file meanwhile
-        kept_rules.write(cache, name, reader.kept(dict(base.places)))
+        rule_cache.write(cache, name, reader.to_cache(dict(base.places)))
     return base
 
 
@@ -215,7 +217,7 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     )
     # with an id taken twice one entry hides the other, and every reference looks wrong
     problems = doubles or [*references.check(base, reader.trees), *earlier_ids.check(base)]
-    if texts is not None and reader.trees and not doubles:  # kept rules were checked before
+    if texts is not None and reader.trees and not doubles:  # cached rules were checked before
         problems += report_texts.check(reader.trees[-1], base.questions, base.paths)
     problems = reader.problems + [p for p in problems if not reader.blames(p)]
     if problems:

@@ -129,7 +129,7 @@ def _question_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
             yield from _scale_problems(base.questions[entry.id], tree, where)
         names = base.questions[entry.id].values
         for double in sorted({name for name in names if names.count(name) > 1}):
-            yield tree.problem(where, f"answer '{double}' stands twice in '{entry.id}'")
+            yield tree.problem(where, f"duplicate answer '{double}' in '{entry.id}'")
         for reserved in set(names) & set(NO_ANSWER):
             yield tree.problem(where, f"'{reserved}' is always accepted", "drop this option")
         yield from _simulated_problems(base.questions[entry.id], tree, (*where, "simulated"))

@@ -18,13 +18,14 @@ from walltriage.lab.house.finish import pick
 from walltriage.lab.house.model import House, Wall
 from walltriage.lab.parameters import parameters
 
-REPORTERS = ("careful", "usual", "poor")
-ROLE = {"careful": "trade", "usual": "buyer", "poor": "buyer"}
+REPORTERS = ("perfect", "guided", "careful", "usual", "poor")
+ROLE = {
+    "perfect": "firm", "guided": "trade", "careful": "trade", "usual": "buyer", "poor": "buyer",
+}  # fmt: skip
 FAR = ("upstairs", "attic", "below")
 LOOKED = ("seen", "measured")
 MOST_ERROR = 0.6
 ADJACENT = 0.6  # share of slips that go to a neighbouring option
-CLAIMS_ANYWAY = 0.03  # of those who could not look or see nothing, who answer all the same
 
 # Our own sorting of questions into what a person takes rightly or wrongly as a whole.
 TOPICS: Mapping[str, tuple[str, ...]] = {
@@ -77,14 +78,21 @@ class Person:
     """One simulated person at one wall; answers in any order come out the same."""
 
     def __init__(
-        self, kind: str, house: House, wall: Wall, rng: np.random.Generator, draws: int
+        self,
+        kind: str,
+        house: House,
+        wall: Wall,
+        rng: np.random.Generator,
+        draws: int,
+        reach: int | None = None,
     ) -> None:
         values = parameters()
         self.kind, self.preset = kind, values["reporters"][kind]
         spread = self.preset["person_spread"]
         self.slips = float(np.exp(rng.normal(0, spread) - spread**2 / 2))
         self.shrugs = float(np.exp(rng.normal(0, spread) - spread**2 / 2))
-        self.reach = int(pick(rng, values["reach"][kind]))
+        drawn = int(pick(rng, values["reach"][kind]))
+        self.reach = drawn if reach is None else reach
         self.sureness, self.easier = values["sureness"], values["dont_know_by_effort"]
         misread = self.preset["topic_misread"] * self.slips
         self._misread = {topic for topic in TOPICS if rng.random() < misread}
@@ -94,12 +102,12 @@ class Person:
         spot = self._spot(rng)
         self._scene = Scene(house, wall, rng)
         self._other: Scene | None = None
-        walls = [w for w in house.on_level(wall.level) if w is not wall and w.role == "inside"]
-        if walls:
-            other = walls[int(rng.integers(0, len(walls)))]
+        other = _taken_for(house, wall, rng)
+        if other is not None:
             self._other = Scene(house, other, rng)
         for scene in filter(None, (self._scene, self._other)):
             scene.spot = spot
+            scene.top_seen_whole = self.preset.get("top_seen_whole", scene.top_seen_whole)
         self._draws = rng.random((draws, 6))
         self._normals = rng.normal(size=draws)
 
@@ -129,7 +137,7 @@ class Person:
         values = question.values
         if saw is None or saw == OUT_OF_REACH:
             word = UNKNOWN if saw is None else OUT_OF_REACH
-            claims = CLAIMS_ANYWAY * self.slips if saw == OUT_OF_REACH else 2 * error
+            claims = self.preset["claims_anyway"] * self.slips if saw == OUT_OF_REACH else 2 * error
             if question.entry.answer != "choice" or draws[0] >= claims:
                 return Answer(word, None, word)
             return self._sure(question, values[int(draws[1] * len(values))], False, draws[4])
@@ -146,7 +154,9 @@ class Person:
         draws, entry = self._draws[column], question.entry
         gross = draws[2] < error
         if question.id == "year_built":
-            number = true + round(self._normals[column] * (4 if not gross else 18))
+            number = true + round(
+                self._normals[column] * (18.0 if gross else self.preset["year_sd"])
+            )
         elif question.id == "ground_snow":
             number = true if not gross else 20.0
         else:
@@ -163,8 +173,23 @@ class Person:
     def _sure(self, question: AskedQuestion, value: str, right: bool, draw: float) -> Answer:
         how = "looked" if question.entry.kind in LOOKED else "told"
         shares = self.sureness[how]["right" if right else "wrong"]
-        index = 0 if draw < shares[0] else 1 if draw < shares[0] + shares[1] else 2
+        doubts = self.preset["doubts"]
+        fairly, guess = doubts * shares[1], doubts * shares[2]
+        index = 2 if draw >= 1 - guess else 1 if draw >= 1 - guess - fairly else 0
         return Answer(value, None, value, SURENESS[index])
+
+
+def _taken_for(house: House, wall: Wall, rng: np.random.Generator) -> Wall | None:
+    """The wall that somebody at the wrong place looks at: mostly the nearest that runs alike."""
+    walls = [w for w in house.on_level(wall.level) if w is not wall and w.role == "inside"]
+    alike = [
+        w for w in walls
+        if w.line.axis == wall.line.axis and w.line.overlap(wall.line.start, wall.line.stop) > 0.5
+    ]  # fmt: skip
+    nearest = min(alike, key=lambda w: abs(w.line.at - wall.line.at), default=None)
+    if nearest is not None and rng.random() < parameters()["nearest_taken"]:
+        return nearest
+    return walls[int(rng.integers(0, len(walls)))] if walls else None
 
 
 def _slip(values: tuple[str, ...], true: str, draw: float, side: float) -> str:

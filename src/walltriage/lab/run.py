@@ -37,7 +37,7 @@ HONEST = (
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class StudyPlan:
     """What to run; ``folder`` keeps finished chunks, so that a run can be taken up again."""
 
     rules: Path
@@ -78,16 +78,16 @@ class Plan:
 
 
 def generator_version() -> str:
-    """A short hash over the simulator: its parameters and its code."""
+    """A short hash over all that decides houses and people: parameters and code."""
     digest = hashlib.sha256(PARAMETERS.read_bytes())
     here = PARAMETERS.parent
-    for path in sorted([*here.glob("house/**/*.py"), *here.glob("findings/*.py"),
-                        here / "reporter.py"]):  # fmt: skip
+    own = [here / name for name in ("mixes.py", "parameters.py", "reporter.py")]
+    for path in sorted([*here.glob("house/**/*.py"), *here.glob("findings/*.py"), *own]):
         digest.update(path.read_bytes())
     return digest.hexdigest()[:12]
 
 
-def run(plan: Plan, resume: bool, step: Callable[[], object] = lambda: None) -> dict[str, Any]:
+def run(plan: StudyPlan, resume: bool, step: Callable[[], object] = lambda: None) -> dict[str, Any]:
     """Run what is not yet there, and tell the whole; ``step`` is called after each chunk.
 
     Raises :class:`InputError` for a plan that makes no sense, for a folder that cannot be
@@ -135,7 +135,7 @@ def _open_folder(folder: Path, stamp: dict[str, Any], resume: bool) -> None:
         raise InputError(problem) from None
 
 
-def _work_off(plan: Plan, left: list[tuple[str, Order, range]]) -> Iterator[str]:
+def _work_off(plan: StudyPlan, left: list[tuple[str, Order, range]]) -> Iterator[str]:
     if not left:
         return
     cores = min(plan.cores, len(left), os.cpu_count() or 1)
@@ -160,7 +160,7 @@ def _start(rules: Path) -> None:
     _INTERVIEWER[:] = [Interviewer(load_knowledge(rules))]
 
 
-def _hold(plan: Plan, piece: tuple[str, Order, range]) -> str:
+def _hold(plan: StudyPlan, piece: tuple[str, Order, range]) -> str:
     name, order, indices = piece
     outcomes, misses = _INTERVIEWER[0].hold(plan.seed, indices, plan.reporter, order)
     if order == "planner":

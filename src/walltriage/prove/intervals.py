@@ -13,7 +13,7 @@ NOT_ASKED = ""
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class AnswerChoice:
     """One way to answer: an option, a band with a number in it, or "unknown".
 
     A question that was not asked is told apart from ``unknown`` and ``out_of_reach`` only
@@ -39,7 +39,7 @@ class Choice:
         return Answer(self.value, self.number, given, sure)
 
 
-def choices(base: KnowledgeBase, planned: list[Planned]) -> dict[str, tuple[Choice, ...]]:
+def choices(base: KnowledgeBase, planned: list[Planned]) -> dict[str, tuple[AnswerChoice, ...]]:
     """By question: all answers that some rule could tell apart, and "unknown"."""
     limits: dict[str, set[float]] = {}
     named: set[str] = set()
@@ -54,20 +54,20 @@ def choices(base: KnowledgeBase, planned: list[Planned]) -> dict[str, tuple[Choi
     for name, question in base.questions.items():
         none = (NOT_ASKED, *NO_ANSWER) if name in named else (UNKNOWN,)
         real = _real(question, limits.get(name, set()))
-        found[name] = (*(Choice(word) for word in none), *real)
+        found[name] = (*(AnswerChoice(word) for word in none), *real)
     return found
 
 
-def _real(question: AskedQuestion, limits: set[float]) -> list[Choice]:
+def _real(question: AskedQuestion, limits: set[float]) -> list[AnswerChoice]:
     entry = question.entry
     if entry.answer == "choice":
-        return [Choice(value) for value in question.values]
+        return [AnswerChoice(value) for value in question.values]
     if entry.answer == "text":
-        return [Choice("words")]
+        return [AnswerChoice("words")]
     least, most = question.number(entry.least or 0), question.number(entry.most or 0)
     marks = {question.number(band.under) for band in entry.bands if band.under is not None}
     marks = {mark for mark in marks | limits if least <= mark <= most}
     points = sorted({least, most, *marks})
     between = [low + (high - low) / 2 for low, high in pairwise(points)]
     unit = " in" if entry.answer == "length" else ""
-    return [Choice(question.band_of(at), at, unit) for at in sorted({*points, *between})]
+    return [AnswerChoice(question.band_of(at), at, unit) for at in sorted({*points, *between})]

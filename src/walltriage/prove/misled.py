@@ -18,7 +18,7 @@ import z3
 
 from walltriage.case.model import Answer
 from walltriage.inference.columns.evaluator import VERDICTS
-from walltriage.prove.intervals import Choice
+from walltriage.prove.intervals import AnswerChoice
 from walltriage.prove.prover import NON_BEARING, Prover
 from walltriage.prove.truthful import truthful, varied
 
@@ -160,7 +160,7 @@ def _try(
     return None, whole
 
 
-def _options(prover: Prover, name: str, answers: Mapping[str, Answer]) -> list[Choice | None]:
+def _options(prover: Prover, name: str, answers: Mapping[str, Answer]) -> list[AnswerChoice | None]:
     """None for the answer as it is, and every other real answer."""
     told = answers[name].value if name in answers else None
     others = [c for c in prover.encoding.choices[name] if c.is_real and c.value != told]

@@ -16,7 +16,7 @@ from walltriage.lab.findings import Scene, found
 from walltriage.lab.house.archetypes import ARCHETYPES
 from walltriage.lab.house.build import build_house, generator
 from walltriage.lab.house.truth import bears, truth
-from walltriage.prove.intervals import Choice
+from walltriage.prove.intervals import AnswerChoice
 from walltriage.prove.prover import BEARING, Prover
 
 SEED = 77
@@ -58,7 +58,7 @@ def varied(
     prover: Prover,
     answers: Mapping[str, Answer],
     names: Sequence[str],
-    changes: Sequence[Sequence[Choice | None]],
+    changes: Sequence[Sequence[AnswerChoice | None]],
 ) -> Batch:
     """One row for each change: ``names`` answered so, None where as before; computed ones anew."""
     coder = prover.columns.coder

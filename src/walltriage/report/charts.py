@@ -12,8 +12,8 @@ from walltriage.report.drawing import (
     Drawing,
     Item,
     Label,
-    Line,
     Shape,
+    Stroke,
     fit,
     hatch,
     rect,
@@ -44,7 +44,7 @@ def evidence_chart(paths: tuple[PathFinding, ...]) -> Drawing:
             items += _diamond(WIDTH - 106, y + 13)
             items.append(Label(WIDTH - 92, y + 18, "decisive sign", 13, "start", bold=True))
         items += _bars(y + 27, sums[index], scale)
-        items.append(Line(MIDDLE, y + 23, MIDDLE, y + 46, 1.4))
+        items.append(Stroke(MIDDLE, y + 23, MIDDLE, y + 46, 1.4))
         told.append(_told(mark.title, sums[index]))
     bottom = HEAD + len(paths) * ROW
     items += _key(bottom + 8)
@@ -145,9 +145,9 @@ def _joist_line(left: float, right: float) -> Iterator[Item]:
         yield rect(x, y + 11, 12, 34, fill="faint", stroke="soft")
     yield rect(wall - 6, y + 11, 12, 34, dash=(3, 3), width=1.5)
     yield Label(wall + 14, y + 34, "wall taken away", 13, "start")
-    yield Line(left, 20, right, 20, 0.8, "soft")
+    yield Stroke(left, 20, right, 20, 0.8, "soft")
     for x in (left, right):
-        yield Line(x, 15, x, 25, 0.8, "soft")
+        yield Stroke(x, 15, x, 25, 0.8, "soft")
 
 
 def between(low: float, high: float) -> str:

@@ -21,7 +21,7 @@ LETTER = 0.56
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class Stroke:
     """A straight line; ``dash`` is lengths drawn and left out in turn."""
 
     x1: float
@@ -70,7 +70,7 @@ class Label:
     tone: Tone = "ink"
 
 
-Item = Line | Shape | Dot | Label
+Item = Stroke | Shape | Dot | Label
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,24 +97,24 @@ def rect(x: float, y: float, wide: float, high: float, /, **look: object) -> Sha
 
 def hatch(
     x: float, y: float, width: float, height: float, step: float = 6, tone: Tone = "ink"
-) -> Iterator[Line]:
+) -> Iterator[Stroke]:
     """Slanted lines that fill an upright rectangle, cut at its edges."""
     offset = step
     while offset < width + height:
         x1, y1 = (x + offset, y) if offset <= width else (x + width, y + offset - width)
         x2, y2 = (x, y + offset) if offset <= height else (x + offset - height, y + height)
-        yield Line(x1, y1, x2, y2, 0.9, tone)
+        yield Stroke(x1, y1, x2, y2, 0.9, tone)
         offset += step
 
 
 def arrow(
-    x1: float, y1: float, x2: float, y2: float, head: float = 8, line: Line | None = None
+    x1: float, y1: float, x2: float, y2: float, head: float = 8, line: Stroke | None = None
 ) -> Iterator[Item]:
     """A line with a filled head at its second end; ``line`` lends width, tone and dash."""
-    look = line or Line(0, 0, 0, 0)
+    look = line or Stroke(0, 0, 0, 0)
     angle = math.atan2(y2 - y1, x2 - x1)
     back = (x2 - head * math.cos(angle), y2 - head * math.sin(angle))
-    yield Line(x1, y1, *back, look.width, look.tone, look.dash)
+    yield Stroke(x1, y1, *back, look.width, look.tone, look.dash)
     side = head * 0.45
     yield Shape(
         (

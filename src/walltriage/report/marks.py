@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 from walltriage.inference.finding import PathFinding, PathStatus
 from walltriage.report import words
-from walltriage.report.drawing import Dot, Item, Label, Line, Tone
+from walltriage.report.drawing import Dot, Item, Label, Stroke, Tone
 
 RADIUS = 12.0
-_LOOK: dict[PathStatus, Line] = {
-    "established": Line(0, 0, 0, 0, 3.4, "ink"),
-    "open": Line(0, 0, 0, 0, 2.4, "ink", (2.5, 4.5)),
-    "ruled_out": Line(0, 0, 0, 0, 1.1, "soft", (9, 4)),
+_LOOK: dict[PathStatus, Stroke] = {
+    "established": Stroke(0, 0, 0, 0, 3.4, "ink"),
+    "open": Stroke(0, 0, 0, 0, 2.4, "ink", (2.5, 4.5)),
+    "ruled_out": Stroke(0, 0, 0, 0, 1.1, "soft", (9, 4)),
 }
 
 
@@ -36,7 +36,7 @@ def path_marks(paths: tuple[PathFinding, ...]) -> tuple[PathMark, ...]:
     )
 
 
-def look(status: PathStatus) -> Line:
+def look(status: PathStatus) -> Stroke:
     """Width, tone and dash of lines drawn in this status: heavy, dotted or thin dashes."""
     return _LOOK[status]
 
@@ -57,5 +57,5 @@ def badge(x: float, y: float, mark: PathMark) -> Iterator[Item]:
 def cross(x: float, y: float, half: float) -> Iterator[Item]:
     """A small cross on a paper disc."""
     yield Dot(x, y, half + 1.6, "paper", None)
-    yield Line(x - half, y - half, x + half, y + half, 1.8)
-    yield Line(x - half, y + half, x + half, y - half, 1.8)
+    yield Stroke(x - half, y - half, x + half, y + half, 1.8)
+    yield Stroke(x - half, y + half, x + half, y - half, 1.8)

@@ -13,7 +13,7 @@ from pathlib import Path
 from fpdf import FPDF
 
 from walltriage.report.blocks import Document
-from walltriage.report.drawing import Dot, Drawing, Label, Line, Shape
+from walltriage.report.drawing import Dot, Drawing, Label, Shape, Stroke
 
 FONTS = Path(__file__).resolve().parent / "fonts"
 FAMILY = "body"
@@ -153,7 +153,7 @@ class Page(FPDF):
             dash = item.dash
             gap = dash[1] if len(dash) > 1 else 0
             self.set_dash_pattern(dash[0] * scale if dash else 0, gap * scale)
-            if isinstance(item, Line):
+            if isinstance(item, Stroke):
                 self.set_draw_color(_GRAY[item.tone])
                 self.line(x + item.x1 * scale, y + item.y1 * scale, x + item.x2 * scale,
                           y + item.y2 * scale)  # fmt: skip

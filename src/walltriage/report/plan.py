@@ -12,9 +12,9 @@ from walltriage.report.drawing import (
     Drawing,
     Item,
     Label,
-    Line,
     Point,
     Shape,
+    Stroke,
     arrow,
     fit,
 )
@@ -148,12 +148,12 @@ class _Sheet:
         dx, dy = area.direction
         length = max(hypot(dx, dy), 1e-9)
         ux, uy = dx / length * 26, dy / length * 26
-        line = Line(0, 0, 0, 0, 1.3, "soft")
+        line = Stroke(0, 0, 0, 0, 1.3, "soft")
         yield from arrow(cx, cy, cx + ux, cy + uy, 7, line)
         yield from arrow(cx, cy, cx - ux, cy - uy, 7, line)
         for shift in (-5, 5):
             sx, sy = -uy / 26 * shift, ux / 26 * shift
-            yield Line(cx - ux * 0.7 + sx, cy - uy * 0.7 + sy, cx + ux * 0.7 + sx,
+            yield Stroke(cx - ux * 0.7 + sx, cy - uy * 0.7 + sy, cx + ux * 0.7 + sx,
                        cy + uy * 0.7 + sy, 0.7, "soft")  # fmt: skip
         upright = abs(uy) > abs(ux)
         x, y, anchor = (cx + 14, cy + 5, "start") if upright else (cx, cy + 22, "middle")
@@ -169,7 +169,7 @@ class _Sheet:
     def _ridge(self) -> Iterator[Item]:
         if self.view.ridge:
             (x1, y1), (x2, y2) = (self.at(point) for point in self.view.ridge)
-            yield Line(x1, y1, x2, y2, 1.2, "soft", (12, 4, 2, 4))
+            yield Stroke(x1, y1, x2, y2, 1.2, "soft", (12, 4, 2, 4))
             yield Label(x2 + 10 if x2 > x1 + 1 else x2, y2 - 6 if x2 <= x1 + 1 else y2 + 5, "ridge",
                         13, "start" if x2 > x1 + 1 else "middle", tone="soft")  # fmt: skip
 
@@ -180,7 +180,7 @@ class _Sheet:
         spans = _solid(wall, self.scale, length)
         if not wall.asked:
             for start, end in spans:
-                yield Line(x1 + ux * start, y1 + uy * start, x1 + ux * end, y1 + uy * end, 2.2,
+                yield Stroke(x1 + ux * start, y1 + uy * start, x1 + ux * end, y1 + uy * end, 2.2,
                            "soft")  # fmt: skip
             return
         half = WALL_THICK / 2
@@ -193,7 +193,7 @@ class _Sheet:
             offset = 3.0
             while offset < end - start - 3:  # slanted ticks across the wall
                 px, py = ax + ux * offset, ay + uy * offset
-                yield Line(px - nx, py - ny, px + nx + ux * 4, py + ny + uy * 4, 1)
+                yield Stroke(px - nx, py - ny, px + nx + ux * 4, py + ny + uy * 4, 1)
                 offset += 7
 
     def _names(self) -> Iterator[Item]:
@@ -251,9 +251,9 @@ class _Sheet:
             return
         bar = BAR_IN * self.scale
         x = (WIDTH - bar) / 2
-        yield Line(x, y, x + bar, y, 1.4)
+        yield Stroke(x, y, x + bar, y, 1.4)
         for tick in (x, x + bar / 2, x + bar):
-            yield Line(tick, y - 4, tick, y + 4, 1.4)
+            yield Stroke(tick, y - 4, tick, y + 4, 1.4)
         yield Label(WIDTH / 2, y + 20, f"{format_length(BAR_IN)} · to scale", 13, tone="soft")
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from math import hypot
 
-from walltriage.report.drawing import LETTER, Item, Label, Line, Point, rect
+from walltriage.report.drawing import LETTER, Item, Label, Point, Stroke, rect
 
 BEAM_HALF, POST_HALF, TREAD_STEP = 2.5, 4.0, 6.0
 At = Callable[[Point], Point]
@@ -57,9 +57,9 @@ def sizes(of: PlanDetails, left: float, top: float, right: float, bottom: float)
         return
     middle = (left + right) / 2
     for x1, x2 in ((left, middle - 30), (middle + 30, right)):
-        yield Line(x1, top - 16, x2, top - 16, 0.9, "soft")
+        yield Stroke(x1, top - 16, x2, top - 16, 0.9, "soft")
     for x in (left, right):
-        yield Line(x, top - 20, x, top - 12, 0.9, "soft")
+        yield Stroke(x, top - 20, x, top - 12, 0.9, "soft")
     yield Label(middle, top - 12, of.wide, 13, tone="soft")
     yield Label(left - 8, (top + bottom) / 2 + 4, of.deep, 13, "end", tone="soft")
     yield Label(middle, bottom + 18, "front", 13, tone="soft")
@@ -72,9 +72,9 @@ def _stairs(one: Point, other: Point) -> Iterator[Item]:
     level, place = x2 - x1 >= y2 - y1, TREAD_STEP
     while place < (x2 - x1 if level else y2 - y1):
         yield (
-            Line(x1 + place, y1, x1 + place, y2, 0.8, "soft")
+            Stroke(x1 + place, y1, x1 + place, y2, 0.8, "soft")
             if level
-            else Line(x1, y1 + place, x2, y1 + place, 0.8, "soft")
+            else Stroke(x1, y1 + place, x2, y1 + place, 0.8, "soft")
         )
         place += TREAD_STEP
 
@@ -84,7 +84,7 @@ def _beam(one: Point, other: Point) -> Iterator[Item]:
     nx = -(other[1] - one[1]) / length * BEAM_HALF
     ny = (other[0] - one[0]) / length * BEAM_HALF
     for way in (-1, 1):
-        yield Line(one[0] + nx * way, one[1] + ny * way, other[0] + nx * way,
+        yield Stroke(one[0] + nx * way, one[1] + ny * way, other[0] + nx * way,
                    other[1] + ny * way, 1.2, "ink", (7, 3))  # fmt: skip
 
 

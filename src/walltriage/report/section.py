@@ -14,7 +14,7 @@ from walltriage.report.drawing import (
     Drawing,
     Item,
     Label,
-    Line,
+    Stroke,
     arrow,
     hatch,
     rect,
@@ -85,8 +85,8 @@ class _Sheet:
 
     def house(self) -> Iterator[Item]:
         """The house without the load paths."""
-        yield Line(LEFT - 34, self.ground + 6, LEFT, self.ground + 6, 1, "soft")
-        yield Line(RIGHT, self.ground + 6, RIGHT + 24, self.ground + 6, 1, "soft")
+        yield Stroke(LEFT - 34, self.ground + 6, LEFT, self.ground + 6, 1, "soft")
+        yield Stroke(RIGHT, self.ground + 6, RIGHT + 24, self.ground + 6, 1, "soft")
         yield from self._base()
         for level in range(self.view.levels + 1):
             y = self.floor(level)
@@ -109,7 +109,7 @@ class _Sheet:
             yield rect(x, y + JOIST, 9, self.depth, fill="faint", stroke="soft")
             yield rect(x - 6, y + JOIST + self.depth, 21, 7, fill="faint", stroke="soft")
         if self.view.base == "basement":
-            yield Line(LEFT, y + JOIST + self.depth, RIGHT, y + JOIST + self.depth, 1, "soft")
+            yield Stroke(LEFT, y + JOIST + self.depth, RIGHT, y + JOIST + self.depth, 1, "soft")
 
     def _roof(self) -> Iterator[Item]:
         if self.view.roof == "flat":
@@ -117,13 +117,13 @@ class _Sheet:
             return
         ridge, over = (MIDDLE, TOP), 16
         for x in (LEFT - over, RIGHT + over):
-            yield Line(*ridge, x, self.eave + 10, 2.2, "soft")
+            yield Stroke(*ridge, x, self.eave + 10, 2.2, "soft")
         if self.view.roof == "trusses":
             y = self.eave
             foot = (LEFT + 64, MIDDLE - 8, MIDDLE + 8, RIGHT - 64)
             for start, end in zip(foot, (LEFT + 64, MIDDLE, MIDDLE, RIGHT - 64), strict=True):
                 share = 1 - abs(end - MIDDLE) / (MIDDLE - LEFT + over)
-                yield Line(start, y, end, self.eave + 10 - share * (self.roof + 10), 1, "soft")
+                yield Stroke(start, y, end, self.eave + 10 - share * (self.roof + 10), 1, "soft")
 
     def paths(self) -> Iterator[Item]:
         """The six load paths drawn in the house."""
@@ -138,8 +138,8 @@ class _Sheet:
             return
         line = look(mark.status)
         y = self.head - JOIST / 2
-        yield Line(LEFT + 10, y, WALL_C + 3, y, line.width, line.tone, line.dash)
-        yield Line(WALL_C - 3, y + 2.6, RIGHT - 60, y + 2.6, line.width, line.tone, line.dash)
+        yield Stroke(LEFT + 10, y, WALL_C + 3, y, line.width, line.tone, line.dash)
+        yield Stroke(WALL_C - 3, y + 2.6, RIGHT - 60, y + 2.6, line.width, line.tone, line.dash)
 
     def _struts(self) -> Iterator[Item]:
         mark = self.marks.get("roof_struts")
@@ -151,7 +151,7 @@ class _Sheet:
         end = (WALL_C + 5, self.eave - 1)
         yield from self._status_arrow(mark, *start, *end)
         if self.view.wall_level + 1 < self.view.levels:  # the load still has floors to pass
-            yield Line(end[0], self.eave, end[0], self.head - JOIST, 1, "soft", (2, 3))
+            yield Stroke(end[0], self.eave, end[0], self.head - JOIST, 1, "soft", (2, 3))
 
     def _above(self) -> Iterator[Item]:
         mark = self.marks.get("wall_above")
@@ -174,8 +174,8 @@ class _Sheet:
         line = look(mark.status)
         x, y = WALL_X + WALL_W + 18, self.head - JOIST - 15
         yield rect(x, y, 14, 14, fill="paper", width=min(line.width, 2.4), dash=line.dash)
-        yield Line(x, y, x + 14, y + 14, 1, line.tone)
-        yield Line(x + 14, y, x, y + 14, 1, line.tone)
+        yield Stroke(x, y, x + 14, y + 14, 1, line.tone)
+        yield Stroke(x + 14, y, x, y + 14, 1, line.tone)
         yield from self._status_arrow(mark, x + 7, self.head, x + 7 - 12, self.head + 20, 6)
 
     def _edge(self) -> Iterator[Item]:
@@ -184,7 +184,7 @@ class _Sheet:
             return
         line = look(mark.status)
         y = (self.eave + self.ground) / 2
-        yield Line(RIGHT - 3.5, self.eave + 14, RIGHT - 3.5, self.ground - 4, line.width,
+        yield Stroke(RIGHT - 3.5, self.eave + 14, RIGHT - 3.5, self.ground - 4, line.width,
                    line.tone, line.dash)  # fmt: skip
         if mark.status == "ruled_out":
             yield from cross(RIGHT - 3.5, y, 3.6)
@@ -195,7 +195,7 @@ class _Sheet:
             return
         line = look(mark.status)
         x = WALL_X + WALL_W
-        yield Line(x, self.head + 24, x + 34, self.foot - 2, line.width, line.tone, line.dash)
+        yield Stroke(x, self.head + 24, x + 34, self.foot - 2, line.width, line.tone, line.dash)
         if mark.status == "ruled_out":
             yield from cross(x + 17, (self.head + self.foot) / 2 + 11, 3.6)
 
@@ -224,7 +224,7 @@ class _Sheet:
             for row, mark in enumerate(here):
                 y, aim = TOP + RADIUS + 2 + row * APART, spots[mark.id][1]
                 edge = x - RADIUS - 12 if right else x + RADIUS + 12
-                yield Line(edge, y, *aim, 0.8, "soft")
+                yield Stroke(edge, y, *aim, 0.8, "soft")
                 yield from badge(x, y, mark)
                 yield Label(x, y + RADIUS + 15, mark.word, 13, bold=mark.status != "ruled_out")
         yield Label(WALL_X - 6, (self.head + self.foot) / 2 + 12, "this wall", 13, "end", True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from xml.sax.saxutils import escape, quoteattr
 
 from walltriage.plaintext import printable
-from walltriage.report.drawing import Dot, Drawing, Item, Label, Line, Shape
+from walltriage.report.drawing import Dot, Drawing, Item, Label, Shape, Stroke
 
 # currentColor takes the page's ink, light or dark; alone in a file it is black.
 _OPACITY = {"ink": "", "soft": ".72", "faint": ".38", "paper": ""}
@@ -25,7 +25,7 @@ def svg(drawing: Drawing, name: str = "") -> str:
 
 
 def _item(item: Item) -> str:
-    if isinstance(item, Line):
+    if isinstance(item, Stroke):
         place = f'x1="{_n(item.x1)}" y1="{_n(item.y1)}" x2="{_n(item.x2)}" y2="{_n(item.y2)}"'
         return f"<line {place}{_paint(None, item.tone, item.width, item.dash)}/>"
     if isinstance(item, Shape):

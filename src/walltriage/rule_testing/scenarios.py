@@ -47,7 +47,7 @@ class Scenario:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class ScenarioOutcome:
     """What came out of one case, as far as scenarios speak of it."""
 
     verdict: str
@@ -60,10 +60,10 @@ class Outcome:
         return f"verdict {self.verdict}; {paths}; fired: {', '.join(self.fired)}"
 
 
-def outcome(triager: Triager, case: Case) -> Outcome:
+def outcome(triager: Triager, case: Case) -> ScenarioOutcome:
     """Run one case of a scenario."""
     result = triager.evaluate(case, WALL)
-    return Outcome(
+    return ScenarioOutcome(
         result.verdict,
         {name: state.status for name, state in result.paths.items()},
         tuple(firing.rule for firing in result.firings),
@@ -75,7 +75,7 @@ def failures(triager: Triager, scenario: Scenario) -> list[Problem]:
     return failures_by(lambda case: outcome(triager, case), scenario)
 
 
-def failures_by(come_out: Callable[[Case], Outcome], scenario: Scenario) -> list[Problem]:
+def failures_by(come_out: Callable[[Case], ScenarioOutcome], scenario: Scenario) -> list[Problem]:
     """The same with another way to work out what comes out of a case."""
     before = come_out(scenario.case)
     found = list(_differences(before, scenario.expect, scenario.place, scenario.name))
@@ -89,7 +89,7 @@ def failures_by(come_out: Callable[[Case], Outcome], scenario: Scenario) -> list
 
 
 def _differences(
-    got: Outcome, expect: Expectation, place: tuple[str, int, int], name: str
+    got: ScenarioOutcome, expect: Expectation, place: tuple[str, int, int], name: str
 ) -> Iterator[Problem]:
     wrong = []
     if expect.verdict not in (None, got.verdict):

@@ -1,4 +1,4 @@
-"""The engineer's arithmetic: spans, bearing lines, loads, members and the way down.
+"""The engineer's arithmetic: spans, bearing lines, loads, members and the load path to ground.
 
 Units inside are inches, feet, pounds, psi, psf and plf, and names carry them.
 Every value comes from ``rules/members/`` and ``rules/loads.yaml`` through

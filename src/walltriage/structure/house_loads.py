@@ -75,7 +75,7 @@ def house_loads(tables: Tables, site: Site, layout: Layout, bears: Bears) -> Hou
     for line in house.frame.supports:
         wall = next((w for w, name in house.line_of.items() if name == line.id), None)
         open_wall = wall is not None and bears.get(wall) is None
-        if open_wall:
+        if wall is not None and open_wall:
             alone = {**bears, wall: True}
             inside = not site.roof_trusses
             ends = [follow(Settled(False, inside, through, "high"), alone)

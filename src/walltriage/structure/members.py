@@ -47,7 +47,7 @@ class MemberResult:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class MemberChoice:
     """The listed beams that work, by depth, then plies, then width; a sequence of results.
 
     ``nearest`` is the beam that comes nearest when none works; ``sentence`` says how it stands.
@@ -152,7 +152,7 @@ def choose_members(
     flush: bool = False,
     joist_spacing_in: float = 16.0,
     first: int | None = None,
-) -> Choice:
+) -> MemberChoice:
     """The listed beams that carry ``loads`` (plf) and ``points`` (lb) over a clear opening.
 
     The beam's own weight is added.  ``flush`` = the beam lies within the floor or ceiling, so
@@ -182,7 +182,7 @@ def choose_members(
         key=lambda result: (*_shallow_first(result.member), result.member.kind),
     )
     nearest = None if order else min(results, key=lambda result: result.utilisation)
-    return Choice(
+    return MemberChoice(
         tuple(order), nearest, len(results), _sentence(order, nearest, len(results)),
         tuple(_notes(tables, loads, flush, unbraced, joist_spacing_in)),
     )  # fmt: skip

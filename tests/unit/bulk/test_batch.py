@@ -191,7 +191,7 @@ BAD_LINES = [
     (GOOD.replace('"wall"', '"wal"'), ":2:67: 'wal' is not an answer", "did you mean 'wall'?"),
     (GOOD.replace('"wall"', "[1, 2]"), ":2:67:", "not an answer"),
     (GOOD.replace('"wall"', "true"), ":2:67:", "not an answer"),
-    (GOOD.replace('"wall"', '"wall", "wall_below": "wall"'), ":2:", "stands twice"),
+    (GOOD.replace('"wall"', '"wall", "wall_below": "wall"'), ":2:", "duplicate key"),
     (GOOD.replace('"wall"', "NaN"), ":2:", "NaN is not a number"),
     (GOOD.replace('"wall_below": "wall"', '"wall_length": 1e999'), ":2:", "is not a length"),
     ('{"schema": "walltriage/case/1", "walls": []}', ":2:1: no wall to triage", "walls:"),
@@ -265,7 +265,7 @@ def test_wrong_encoding_in_a_row(tmp_path):
 
 BAD_HEADS = [
     ("case,wall,wall_bellow", ":1:11: unknown column 'wall_bellow' (did you mean 'wall_below'?)"),
-    ("case,wall,wall_below,wall_below", ":1:22: column 'wall_below' stands twice"),
+    ("case,wall,wall_below,wall_below", ":1:22: duplicate column 'wall_below'"),
     ("case,wall", ":1:1: no question has a column here"),
     ('case,"wall', ":1:1: not readable as CSV"),
 ]

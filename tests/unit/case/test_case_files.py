@@ -94,7 +94,7 @@ def test_bare_numbers_take_the_units_of_the_file(small, unit):
         ("schema: walltriage/case/1\nwalls: [{id: 'a b'}]\n",
          "c.yaml:2:10: 'a b' is not a wall id; letters, digits, - and _, 40 at most; not 'house'"),
         ("schema: walltriage/case/1\nwalls: [{id: a}, {id: a}]\n",
-         "c.yaml:2:19: wall 'a' stands twice; one entry each"),
+         "c.yaml:2:19: duplicate wall 'a'; one entry each"),
         ("schema: walltriage/case/1\nwall: []\n",
          "c.yaml:2:1: unknown key 'wall' (did you mean 'walls'?); schema, name, story, for, reach, "
          "units, plan, house, walls, asked, drawing, outcome"),

@@ -22,7 +22,7 @@ pytest.importorskip("z3")
 from tests.mutants.killer import SAME, STAGES, Killer
 from tests.mutants.mutant import Mutant, mutants, sample
 from tests.mutants.operators import OPERATORS
-from tests.mutants.run import Fate, Plan, run, table
+from tests.mutants.run import Fate, MutationPlan, run, table
 from tests.mutants.same import same
 
 pytestmark = pytest.mark.extras
@@ -139,7 +139,7 @@ def test_a_direct_flag_that_nothing_reads_is_the_same(killer):
 def test_a_run_is_kept_and_taken_up_again(tmp_path):
     """An interrupted run goes on where it stopped; both cores give what one gives."""
     log = tmp_path / "log.jsonl"
-    plan = Plan(SMALL_RULES, SCENARIOS, 12, 5, log)
+    plan = MutationPlan(SMALL_RULES, SCENARIOS, 12, 5, log)
 
     def stop(seen=[]):  # noqa: B006
         seen.append(1)
@@ -153,24 +153,24 @@ def test_a_run_is_kept_and_taken_up_again(tmp_path):
     fates = run(plan, True, lambda: steps.append(1))
     assert len(steps) == len(fates) == 12
     assert len(log.read_text().splitlines()) == 1 + 12
-    both = run(Plan(SMALL_RULES, SCENARIOS, 12, 5, tmp_path / "both.jsonl", cores=2), False)
+    both = run(MutationPlan(SMALL_RULES, SCENARIOS, 12, 5, tmp_path / "both.jsonl", cores=2), False)
     assert both == fates
 
 
 def test_a_log_of_other_rules_is_refused(tmp_path):
     """Another rules folder, damage, and a folder in place of a file: told, not guessed."""
     log = tmp_path / "log.jsonl"
-    run(Plan(SMALL_RULES, SCENARIOS, 2, 5, log), False)
+    run(MutationPlan(SMALL_RULES, SCENARIOS, 2, 5, log), False)
     other = tmp_path / "rules"
     shutil.copytree(SMALL_RULES, other)
     (other / "guards.yaml").write_text((other / "guards.yaml").read_text() + "\n# more\n")
     with pytest.raises(InputError, match="other rules"):
-        run(Plan(other, SCENARIOS, 2, 5, log), True)
+        run(MutationPlan(other, SCENARIOS, 2, 5, log), True)
     log.write_text("{not json\n")
     with pytest.raises(InputError, match="log of mutants"):
-        run(Plan(SMALL_RULES, SCENARIOS, 2, 5, log), True)
+        run(MutationPlan(SMALL_RULES, SCENARIOS, 2, 5, log), True)
     with pytest.raises(InputError, match="cannot be used"):
-        run(Plan(SMALL_RULES, SCENARIOS, 2, 5, tmp_path), False)
+        run(MutationPlan(SMALL_RULES, SCENARIOS, 2, 5, tmp_path), False)
 
 
 def test_the_table_counts_every_mutant_and_leaves_the_same_out_of_the_share():

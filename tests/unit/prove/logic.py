@@ -11,7 +11,7 @@ from walltriage.case.model import SURENESS, Answer
 from walltriage.inference.columns.codes import Batch
 from walltriage.inference.columns.evaluator import PATH_STATES, BatchResult
 from walltriage.prove.encode import Encoding
-from walltriage.prove.intervals import Choice
+from walltriage.prove.intervals import AnswerChoice
 from walltriage.prove.prover import Prover
 
 COMPARE = {
@@ -26,7 +26,7 @@ COMPARE = {
 class Given:
     """One answer set: a choice of each question in it, and how sure each is."""
 
-    choices: dict[str, Choice]
+    choices: dict[str, AnswerChoice]
     sure: dict[str, str]
 
     @property

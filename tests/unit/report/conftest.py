@@ -21,6 +21,7 @@ from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
 from walltriage.report.files import make_request
 from walltriage.report.subject import Request
+from walltriage.structure.load_path import load_path_to_ground
 from walltriage.structure.members import choose_members, end_supports
 from walltriage.structure.shoring import shoring
 from walltriage.structure.sources_of_load import ceiling, wall_above
@@ -28,7 +29,6 @@ from walltriage.structure.span_need import span_need
 from walltriage.structure.tables import load_tables
 from walltriage.structure.takedown import take_down
 from walltriage.structure.wall_load import load_of_takedown
-from walltriage.structure.waydown import way_down
 
 REPORT_RULES = HERE / "report_rules"
 CASES = Path(__file__).resolve().parent / "cases"
@@ -46,7 +46,7 @@ def made_numbers() -> WallNumbers:
     load = load_of_takedown(tables, down, own.plf["dead"].high)
     chosen = choose_members(tables, 120, load.high)
     ends = end_supports(tables, chosen[0])
-    below = way_down({"left": ends[0].reaction_lb, "right": ends[1].reaction_lb}, {},
+    below = load_path_to_ground({"left": ends[0].reaction_lb, "right": ends[1].reaction_lb}, {},
                      levels_below=1)  # fmt: skip
     sizing = Sizing(120, chosen.results[:3], None, chosen.sentence, ends, below, ())
     open_matter = Narrowing("roof_inside", "attic_frame", "What holds the roof up?", 250, 386)

@@ -10,7 +10,7 @@ import pytest
 
 from tests.unit.report.hostile import ALL, with_text
 from walltriage.report.charts import evidence_chart, span_sketch
-from walltriage.report.drawing import Label, Line, fit, hatch
+from walltriage.report.drawing import Label, Stroke, fit, hatch
 from walltriage.report.marks import PathMark, badge, look, path_marks
 from walltriage.report.plan import JoistArea, PlanView, PlanWall, plan_drawing
 from walltriage.report.section import SectionView, section_drawing
@@ -108,7 +108,7 @@ def test_every_house_can_be_drawn(make, roof, base, levels, level):
     marks = path_marks(make().finding.walls[0].load_paths)
     drawing = section_drawing(SectionView(levels, level, base, roof), marks, "w")
     for item in drawing.items:
-        points = [(item.x1, item.y1), (item.x2, item.y2)] if isinstance(item, Line) else []
+        points = [(item.x1, item.y1), (item.x2, item.y2)] if isinstance(item, Stroke) else []
         points += list(getattr(item, "points", ()))
         points += [(item.x, item.y)] if hasattr(item, "x") else []
         assert all(0 <= x <= drawing.width and 0 <= y <= drawing.height for x, y in points)
@@ -159,7 +159,7 @@ def test_plan_of_a_known_house():
     ET.fromstring(svg(drawing))
     assert "The roof ridge runs the short way" in drawing.desc
     assert "Drawn to scale." in drawing.desc
-    walls = [i for i in drawing.items if isinstance(i, Line) and i.width == 2.2]
+    walls = [i for i in drawing.items if isinstance(i, Stroke) and i.width == 2.2]
     assert len(walls) == 2  # the hall wall, cut once by two openings that overlap
 
 

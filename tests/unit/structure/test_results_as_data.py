@@ -4,13 +4,13 @@ import json
 from dataclasses import asdict
 
 from walltriage.structure.bearing_lines import bearing_lines, span_need
+from walltriage.structure.load_path import load_path_to_ground
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.members import choose_members, end_supports
 from walltriage.structure.sources_of_load import floor, wall_above
 from walltriage.structure.spans import span_range
 from walltriage.structure.tables import Tables
 from walltriage.structure.takedown import take_down
-from walltriage.structure.waydown import way_down
 
 
 def test_every_result_is_plain_data(tables: Tables) -> None:
@@ -23,7 +23,7 @@ def test_every_result_is_plain_data(tables: Tables) -> None:
                   (wall_above(tables, "wall above", 96),)),
         choice,
         *end_supports(tables, choice[0]),
-        way_down({"left": 100.0}, {}, levels_below=1),
+        load_path_to_ground({"left": 100.0}, {}, levels_below=1),
     )  # fmt: skip
     for result in results:
         data = asdict(result)

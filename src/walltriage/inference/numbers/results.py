@@ -10,6 +10,7 @@ from typing import Literal
 
 from walltriage.structure.bearing_lines import LineClass
 from walltriage.structure.bracing import LineGap
+from walltriage.structure.load_path import WayDown
 from walltriage.structure.members import MemberResult
 from walltriage.structure.new_point import PointBelow
 from walltriage.structure.shoring import Shoring
@@ -18,7 +19,6 @@ from walltriage.structure.steps import NOTE
 from walltriage.structure.supports import EndSupport
 from walltriage.structure.takedown import Takedown
 from walltriage.structure.wall_load import WallLoad
-from walltriage.structure.waydown import WayDown
 
 LeftOutLoad = Literal["wall_above", "on_wall_above", "roof_struts", "snow", "point_load"]
 

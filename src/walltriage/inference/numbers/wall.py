@@ -25,13 +25,13 @@ from walltriage.inference.numbers.results import (
 from walltriage.inference.numbers.tributary import is_reported, reaching_loads
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.structure.bracing import LineGap
+from walltriage.structure.load_path import load_path_to_ground
 from walltriage.structure.members import choose_members, end_supports
 from walltriage.structure.shoring import Shoring, shoring
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.tables import Tables, load_tables
 from walltriage.structure.takedown import Swing, Takedown, take_down
 from walltriage.structure.wall_load import WallLoad, load_of_takedown
-from walltriage.structure.waydown import way_down
 
 MOST_MEMBERS = 3  # of each kind, the shallowest first
 WHOLE_WITHIN_IN = 6.0  # an opening so near to the wall's length is the whole wall
@@ -156,7 +156,7 @@ def _sizing(
     down = None
     if levels is not None and ground is not None:
         loads = {"left": ends[0].reaction_lb, "right": ends[1].reaction_lb}
-        down = way_down(loads, {}, levels_below=int(levels), ground=ground)
+        down = load_path_to_ground(loads, {}, levels_below=int(levels), ground=ground)
     return Sizing(opening, shown, None, chosen.sentence, ends, down, below)
 
 

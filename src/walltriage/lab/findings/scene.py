@@ -40,11 +40,14 @@ class Scene:
         self.values = parameters()["house"]
         self._draws = rng.random(DRAWS)
         self._named: dict[str, float] = {}
+        self.top_seen_whole: float = self.values["top_seen_whole"]  # share of those who go there
         self.spot = "by_eye"  # how the observer found the wall's place from the attic
 
     def at(self, wall: Wall) -> Scene:
         """The same observer's scene at another wall of the house."""
-        return Scene(self.house, wall, self)
+        scene = Scene(self.house, wall, self)
+        scene.top_seen_whole = self.top_seen_whole
+        return scene
 
     def random(self, size: int) -> np.ndarray:
         """The scene's own numbers again, for :meth:`at`."""
@@ -149,7 +152,7 @@ class Scene:
         fixed = self.house.facts.get("traced")
         if fixed:
             return fixed
-        draw, whole = self.draw("traced"), self.values["top_seen_whole"]
+        draw, whole = self.draw("traced"), self.top_seen_whole
         if draw < whole:
             return "whole"
         return "part" if draw < whole + self.values["top_seen_part"] else "none"

@@ -1,4 +1,4 @@
-"""The way down: from a beam's ends to the ground, and what of it has been seen.
+"""The load path to ground: from a beam's ends to the ground, and what of it has been seen.
 
 A beam that stands on nothing is the classic mistake.  Every stage between the beam's end and
 the soil either has been seen, has been looked for and not found, or is not known; the last two
@@ -25,7 +25,7 @@ class Seen(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """One stage of the way down, and what is known of it."""
+    """One stage of the load path, and what is known of it."""
 
     key: str
     what: str
@@ -82,7 +82,7 @@ def stages_below(levels_below: int, ground: str) -> tuple[tuple[str, str], ...]:
     return tuple(stages)
 
 
-def way_down(
+def load_path_to_ground(
     loads_lb: Mapping[str, float],
     seen: Mapping[str, Mapping[str, bool | None]],
     *,

@@ -1,4 +1,4 @@
-"""Kept rules give the same knowledge base, and never another one."""
+"""Cached rules give the same knowledge base, and never another one."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ import pytest
 
 from tests.conftest import RULES, SMALL_RULES
 from walltriage.errors import InputError
-from walltriage.knowledge import kept
 from walltriage.knowledge import load as loading
+from walltriage.knowledge import rule_cache
 from walltriage.knowledge.load import load_knowledge
 
 PARTS = ("questions", "paths", "facts", "scope", "contradictions", "guards", "cautions", "measures",
@@ -42,7 +42,7 @@ def test_the_same_without_parsing(tmp_path, parsed, folder):
 
 
 def damage(file, how):
-    """Make a kept file into what must not be used."""
+    """Make a cached file into what must not be used."""
     data = json.loads(file.read_text())
     if how == "cut short":
         file.write_text(file.read_text()[:1000])
@@ -70,7 +70,7 @@ def damage(file, how):
      "against the schema", "a list", "writable by others"],
 )  # fmt: skip
 def test_damaged_or_foreign_files_are_read_anew(tmp_path, parsed, how):
-    """Whatever is wrong with the kept file, the rules are read, and kept again."""
+    """Whatever is wrong with the cached file, the rules are read, and cached again."""
     load_knowledge(SMALL_RULES, tmp_path)
     (file,) = tmp_path.glob("*.json")
     good = file.read_text()
@@ -84,7 +84,7 @@ def test_damaged_or_foreign_files_are_read_anew(tmp_path, parsed, how):
 
 
 def test_changed_rules_are_read_anew(tmp_path):
-    """One byte more in a rule file, and what is kept does not count."""
+    """One byte more in a rule file, and what is cached does not count."""
     folder = tmp_path / "rules"
     shutil.copytree(SMALL_RULES, folder)
     before = load_knowledge(folder, tmp_path / "cache")
@@ -94,7 +94,7 @@ def test_changed_rules_are_read_anew(tmp_path):
     assert (before.version, after.version) == ("small-1", "small-2")
 
 
-def test_broken_rules_are_never_kept(tmp_path):
+def test_broken_rules_are_never_cached(tmp_path):
     """Rules with a mistake are told every time."""
     folder = tmp_path / "rules"
     shutil.copytree(SMALL_RULES, folder)
@@ -107,17 +107,17 @@ def test_broken_rules_are_never_kept(tmp_path):
 
 def test_another_program_does_not_share(monkeypatch, tmp_path):
     """The key changes with the code that reads and checks the rules."""
-    before = kept.key(SMALL_RULES, "0")
+    before = rule_cache.key(SMALL_RULES, "0")
     (tmp_path / "knowledge").mkdir()
-    monkeypatch.setattr(kept, "_PACKAGE", tmp_path)
-    assert kept.key(SMALL_RULES, "0") != before
+    monkeypatch.setattr(rule_cache, "_PACKAGE", tmp_path)
+    assert rule_cache.key(SMALL_RULES, "0") != before
 
 
-def test_only_a_few_are_kept(tmp_path):
+def test_only_a_few_are_cached(tmp_path):
     """Old files make room."""
-    for number in range(kept.MOST_KEPT + 3):
-        kept.write(tmp_path, f"k{number}", kept.Kept({}, {}))
-    assert len(list(tmp_path.iterdir())) == kept.MOST_KEPT
+    for number in range(rule_cache.MOST_CACHED + 3):
+        rule_cache.write(tmp_path, f"k{number}", rule_cache.CachedRules({}, {}))
+    assert len(list(tmp_path.iterdir())) == rule_cache.MOST_CACHED
 
 
 def test_an_unwritable_cache_does_no_harm(tmp_path):
@@ -130,6 +130,6 @@ def test_cache_folder_is_absolute(monkeypatch, tmp_path):
     """A relative XDG_CACHE_HOME is ignored, as the convention has it."""
     monkeypatch.setenv("XDG_CACHE_HOME", "here")
     monkeypatch.setenv("HOME", str(tmp_path))
-    assert kept.cache_folder() == tmp_path / ".cache" / "walltriage"
+    assert rule_cache.cache_folder() == tmp_path / ".cache" / "walltriage"
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "x"))
-    assert kept.cache_folder() == tmp_path / "x" / "walltriage"
+    assert rule_cache.cache_folder() == tmp_path / "x" / "walltriage"

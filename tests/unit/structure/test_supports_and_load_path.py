@@ -3,12 +3,12 @@
 import pytest
 
 from walltriage.errors import InputError
+from walltriage.structure.load_path import Seen, load_path_to_ground, stages_below
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.lumber import sawn
 from walltriage.structure.stock import lvl_beam, sawn_beam
 from walltriage.structure.supports import column_capacity_lb, column_factor, end_support
 from walltriage.structure.tables import Tables
-from walltriage.structure.waydown import Seen, stages_below, way_down
 
 
 def test_column_factor_by_hand(tables: Tables) -> None:
@@ -70,7 +70,7 @@ ENDS = {"left": 2500.0, "right": 3200.0}
 
 
 def test_nothing_seen_is_a_finding_of_its_own() -> None:
-    found = way_down(ENDS, {}, levels_below=1)
+    found = load_path_to_ground(ENDS, {}, levels_below=1)
     assert not found.complete
     assert len(found.findings) == 3
     assert "left end, 2,500 lb: not seen: studs or a post" in found.findings[0]
@@ -82,7 +82,7 @@ def test_all_seen_is_complete() -> None:
     keys = [key for key, _ in stages_below(2, "footing")]
     assert keys == ["at_end", "floor_1", "level_1", "floor_2", "level_2", "ground"]
     seen = {end: dict.fromkeys(keys, True) for end in ENDS}
-    found = way_down(ENDS, seen, levels_below=2)
+    found = load_path_to_ground(ENDS, seen, levels_below=2)
     assert found.complete
     assert found.findings == ()
 
@@ -91,14 +91,14 @@ def test_one_stage_unseen_on_one_end_is_enough() -> None:
     keys = [key for key, _ in stages_below(1, "slab")]
     seen = {end: dict.fromkeys(keys, True) for end in ENDS}
     seen["right"]["ground"] = None
-    found = way_down(ENDS, seen, levels_below=1, ground="slab")
+    found = load_path_to_ground(ENDS, seen, levels_below=1, ground="slab")
     assert not found.complete
     assert found.ends[0].complete
     assert "right end, 3,200 lb: not seen: a footing or a thickened slab" in found.findings[0]
 
 
 def test_looked_for_and_not_there() -> None:
-    found = way_down(ENDS, {"left": {"level_1": False}}, levels_below=1)
+    found = load_path_to_ground(ENDS, {"left": {"level_1": False}}, levels_below=1)
     assert "left end, 2,500 lb: there is no wall, beam or post right below it" in found.findings[0]
 
 
@@ -109,4 +109,4 @@ def test_looked_for_and_not_there() -> None:
 )  # fmt: skip
 def test_unknown_ends_stages_and_grounds(seen, levels, ground) -> None:
     with pytest.raises(InputError):
-        way_down(ENDS, seen, levels_below=levels, ground=ground)
+        load_path_to_ground(ENDS, seen, levels_below=levels, ground=ground)
