@@ -21,8 +21,9 @@ def point_estimate(wall: WallFinding) -> float:
 
 
 def leaning(wall: WallFinding) -> str:
-    """Which way a wall leans that is not decided: ``bears`` or ``does_not_bear``."""
-    return "bears" if point_estimate(wall) >= 0.5 else "does_not_bear"
+    """Which way a wall leans that is not decided: ``bears``, ``does_not_bear`` or ``none``."""
+    toward = wall.leaning.toward if wall.leaning else "none"
+    return {"bearing": "bears", "non_bearing": "does_not_bear"}.get(toward, "none")
 
 
 def area_under_curve(bearing: Sequence[float], idle: Sequence[float]) -> float:

@@ -9,9 +9,10 @@ import pytest
 from tests.published.scores import area_under_curve, leaning, point_estimate, score
 
 
-def wall(verdict, low, high):
+def wall(verdict, low, high, toward=None):
     """As much of a finding as the scores read."""
-    return SimpleNamespace(verdict=verdict, probability=(low, high))
+    leaning = None if toward is None else SimpleNamespace(toward=toward)
+    return SimpleNamespace(verdict=verdict, probability=(low, high), leaning=leaning)
 
 
 def test_area_counts_pairs():
@@ -26,8 +27,9 @@ def test_middle_of_an_interval():
     """Geometric, and never zero."""
     assert point_estimate(wall("cannot_tell", 0.25, 1.0)) == pytest.approx(0.5)
     assert point_estimate(wall("cannot_tell", 0.0, 1.0)) == pytest.approx(1e-3)
-    assert leaning(wall("cannot_tell", 0.25, 1.0)) == "bears"
-    assert leaning(wall("cannot_tell", 0.24, 1.0)) == "does_not_bear"
+    assert leaning(wall("cannot_tell", 0.25, 1.0, "bearing")) == "bears"
+    assert leaning(wall("cannot_tell", 0.24, 1.0, "non_bearing")) == "does_not_bear"
+    assert leaning(wall("cannot_tell", 0.24, 1.0, "none")) == "none"
 
 
 def test_score_of_four_walls():
@@ -36,8 +38,8 @@ def test_score_of_four_walls():
         [
             ("bears", wall("likely_bearing", 0.99, 1.0)),
             ("does_not_bear", wall("likely_bearing", 0.99, 1.0)),
-            ("bears", wall("cannot_tell", 0.6, 0.9)),
-            ("does_not_bear", wall("cannot_tell", 0.4, 0.9)),
+            ("bears", wall("cannot_tell", 0.6, 0.9, "bearing")),
+            ("does_not_bear", wall("cannot_tell", 0.4, 0.9, "bearing")),
         ]
     )
     assert (found.walls, found.verdict_right, found.verdict_wrong) == (4, 1, 1)

@@ -30,6 +30,7 @@ from walltriage.inference.looks.worth import (
     INFORMATION,
     RATE_SHARE,
     SETTLING,
+    SHARED_BY,
     SIGN_CHANCE,
     TEMPERATURE,
 )
@@ -78,7 +79,7 @@ class ColumnWorth:
         self._costs = base.guards.costs
         self._columns = {path: index for index, path in enumerate(base.paths)}
         marks = base.guards.thresholds
-        self._cut = logit_db(marks["path_ruled_out_at_most"])
+        self._cut = logit_db(marks["non_bearing_at_most"] / SHARED_BY)
         self._established = logit_db(marks["path_established_at_least"])
         self._bears = np.array([path.entry.bears for path in base.paths.values()])
         self._bearing = {name for name, path in base.paths.items() if path.entry.bears}

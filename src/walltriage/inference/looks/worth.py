@@ -25,6 +25,7 @@ CLOSING = 0.3  # worth of the whole way from here to "non-bearing", in "cannot t
 SETTLING = 0.3  # worth of the whole way from here to "bearing", likewise
 SIGN_CHANCE = 0.3  # share of bearing walls on a path that show a given decisive sign
 FEED_SHARE = 0.5  # two distances make one span
+SHARED_BY = 3  # the wall's mark is a sum: about this many paths share it
 RATE_SHARE = 0.1  # what knowing the situation is taken to change of a path's chance
 REMEMBERED = 4096  # what answers would weigh beside those given: a few interviews' worth
 
@@ -66,7 +67,7 @@ class Worth:
         self._awaited: dict[tuple[str, str, tuple[Reported, ...]], list[Awaited]] = {}
         self._costs = evaluator.base.guards.costs
         marks = evaluator.base.guards.thresholds
-        self._ruled_out = marks["path_ruled_out_at_most"]
+        self._closed = marks["non_bearing_at_most"] / SHARED_BY
         self._established_db = logit_db(marks["path_established_at_least"])
 
     def risk(self, chance: float) -> float:
@@ -129,7 +130,7 @@ class Worth:
         Every path has to come under its mark; the way left is counted in decibans, path by
         path.  No single answer goes all the way, so expected risk alone would never set out.
         """
-        cut = logit_db(self._ruled_out)
+        cut = logit_db(self._closed)
         left = {
             name: logit_db(state.high) - cut
             for name, state in result.paths.items()
