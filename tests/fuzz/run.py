@@ -18,8 +18,12 @@ from tests.fuzz.mutate import mutated
 from tests.fuzz.targets import TARGETS, Target, scratch
 
 MOST_SECONDS = 2.0  # of processor time for one input
-HANGS_AFTER = 20  # seconds by the clock
+HANGS_AFTER = 90  # seconds by the clock, on a machine with other work
 MOST_GROWTH_MB = 300
+
+
+class HangsError(Exception):
+    """An input took too long by the clock."""
 
 
 @dataclass
@@ -98,4 +102,4 @@ def _peak_mb() -> float:
 
 
 def _hangs(*_: Any) -> None:
-    raise TimeoutError(f"nothing came in {HANGS_AFTER} s")
+    raise HangsError(f"nothing came in {HANGS_AFTER} s")
