@@ -269,7 +269,8 @@ class _Maker:
         readings = [{"question": name} for name in numbers]
         return {
             "span_need": None, "asked_for_numbers": numbers[:3],
-            "inputs": {"opening": readings}, "assumed": {},
+            "inputs": {"opening": readings}, "assumed": {}, "narrowed_by": {},
+            "reported_from": {"chance": 0.5, "source": "elicited"}, "reports": {},
         }  # fmt: skip
 
     def cautions(self, count: int) -> dict[str, Any]:

@@ -110,7 +110,7 @@ def test_half_levels_stand_on_their_own_part(full, wall, expected):
 def test_half_levels_come_down_on_their_own_part(full):
     """The take-down of a split-level loses nothing and finds something under every line."""
     case = parse_case(SPLIT, "c.yaml", full.base.questions)
-    assert full.finding(case).house["findings"] == []
+    assert full.finding(case).house.findings == ()
 
 
 def test_an_addition_and_stairs(full):
