@@ -19,7 +19,7 @@ from walltriage.interview.session import Session
 from walltriage.knowledge.trade_words import explained_in, glosses
 
 LINES = 24
-BEARING = PLAIN_HOUSE | {"attic_joists_at_wall": "end_or_lap"}
+BEARING = PLAIN_HOUSE | {"attic_joists_at_wall": "end_or_lap", "wall_top": "board_ends"}
 LOGS = PLAIN_HOUSE | {"walls_made_of": "logs"}
 
 
