@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from walltriage.case.model import Answer
 from walltriage.inference.belief.tree import logit_db
 from walltriage.inference.engine.compile import Firing
-from walltriage.inference.engine.evaluate import Evaluation, Evaluator, PathState
+from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.engine.strata import GUESSED_SIGN, guessed_name
 from walltriage.inference.finding import (
     LEVELS,
@@ -46,7 +46,7 @@ def load_paths(
     found = []
     for name, state in result.paths.items():
         entry = evaluator.base.paths[name].entry
-        evidence = _evidence(evaluator, name, state, answers)
+        evidence = _evidence(evaluator, name, result, answers)
         found.append(
             PathFinding(
                 name,
@@ -64,9 +64,9 @@ def load_paths(
 
 
 def _evidence(
-    evaluator: Evaluator, path: str, state: PathState, answers: Mapping[str, Answer]
+    evaluator: Evaluator, path: str, result: Evaluation, answers: Mapping[str, Answer]
 ) -> tuple[Evidence, ...]:
-    base = evaluator.base
+    base, state = evaluator.base, result.paths[path]
     signs = {sign.id: sign for _, sign in base.signs()}
     clues = {clue.id: clue for clue in base.clues()}
     found = [
@@ -77,18 +77,17 @@ def _evidence(
         for sign in (signs[name] for name in state.signs)
     ]  # fmt: skip
     weighed = []
-    for condition in state.weights:
-        reports = [r for r in state.reports if r.condition == condition]
-        for reported, share in evaluator.belief.shares(path, condition, reports):
-            clue, answer = clues[reported.clue], answers[clues[reported.clue].question]
-            means = base.questions[clue.question].means(answer.value)
-            weighed.append(
-                Evidence(
-                    clue.id, clue.question, answer.value, share,
-                    clue.says.replace("{answer}", means), source_text(clue.source),
-                    condition, "clue", answer.sure, tuple(clue.limits),
-                )
-            )  # fmt: skip
+    shares = evaluator.step.kernel.shares(path, result.told)
+    for reported in state.reports:
+        clue, answer = clues[reported.clue], answers[clues[reported.clue].question]
+        means = base.questions[clue.question].means(answer.value)
+        weighed.append(
+            Evidence(
+                clue.id, clue.question, answer.value, shares[clue.id],
+                clue.says.replace("{answer}", means), source_text(clue.source),
+                clue.condition, "clue", answer.sure, tuple(clue.limits),
+            )
+        )  # fmt: skip
     weighed.sort(key=lambda item: (-abs(item.decibans or 0.0), item.rule))
     rate = state.base_rate
     high = min(max(rate.in_100[1] / 100, 1e-6), 1 - 1e-6)

@@ -33,7 +33,7 @@ class Triager:
         self.base = base
         self.evaluator = Evaluator(base)
         check_relations(base)
-        self.worth = Worth(self.evaluator)
+        self.worth = Worth(base, self.evaluator.step)
         self._reader: PlanReader | None = None
         self._evaluations: dict[tuple[tuple[str, Answer], ...], Evaluation] = {}
 
@@ -122,7 +122,7 @@ class Triager:
             load_paths=explain.load_paths(self.evaluator, result, answers),
             why_not=explain.why_not(self.evaluator, result),
             contradictions=explain.contradictions(self.evaluator, result, answers),
-            next_checks=deciding_checks(self.worth, result, answers),
+            next_checks=deciding_checks(self.evaluator, self.worth, result, answers),
             cautions=explain.cautions(self.evaluator, result),
             referral=explain.referral(self.evaluator, result),
             numbers=self._numbers(wall.id, result, answers, house),

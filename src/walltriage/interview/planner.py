@@ -137,9 +137,11 @@ class Planner:
         shut = self._shut(named, {question.id for question in questions})
         places = self._places(case, wall_id)
         manner, scored = self.manner, []
+        asked = {question.id for question in questions}
+        values = self.worth.prices(asked, evaluation.beliefs, shut)
         for question in questions:
             uses = self.worth.uses[question.id]
-            value = self.worth.value(question.id, evaluation, shut)
+            value = values[question.id]
             if not shut:
                 value += manner.gate_worth if question.id in last else 0.0
             if question.place in FAR and uses.other & named and not shut:

@@ -9,7 +9,7 @@ from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf
 
 PATH_STATES = ("established", "ruled_out", "open")
-MEASURES = ("lower", "upper", "upper_without_one_answer")
+MEASURES = ("lower", "upper", "middle", "upper_without_adverse")
 VERDICTS = ("likely_bearing", "likely_non_bearing")
 
 

@@ -31,3 +31,11 @@ def questions_behind(base: KnowledgeBase) -> dict[str, set[str]]:
         if before == behind:
             break
     return behind
+
+
+def belief_facts(base: KnowledgeBase) -> set[str]:
+    """The facts of the situation that the belief reads."""
+    partial = base.guards.partial_look
+    given = (c for path in base.paths.values() for c in path.entry.conditions)
+    found = {variant.fact for condition in given for variant in condition.given_where}
+    return found | ({partial.fact} if partial else set())

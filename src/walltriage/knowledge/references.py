@@ -20,6 +20,7 @@ NEEDED_THRESHOLDS = (
     "path_ruled_out_at_most",
     "path_established_at_least",
     "decisive_sign_at_least",
+    "told_sign_at_least",
 )
 _SURENESS = ("certain", "fairly", "guess")
 _TERM_KEYS = ("when", "applies")

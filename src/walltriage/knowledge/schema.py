@@ -148,13 +148,33 @@ class Given(Entry):
     not_bearing: dict[str, Share]
 
 
+class GivenWhere(Given):
+    """The same where a fact of the situation has this value: another kind of framing, say."""
+
+    fact: Id
+    value: Id = Field(alias="is")
+
+
+class Unseen(Entry):
+    """Of 100 walls in this state, in how many a look that took in only a part of the wall's top
+    misses it, and sees what one of the states in ``looks_like`` would show."""
+
+    in_100: Share
+    looks_like: list[Id] = Field(min_length=1)
+
+
 class Condition(Entry):
-    """A hidden fact with states ordered from "speaks against bearing" to "speaks for"."""
+    """A hidden fact with states ordered from "speaks against bearing" to "speaks for".
+
+    ``given_where``: the first whose fact holds stands in place of ``given``.
+    """
 
     id: Id
     says: Text
     states: dict[Id, Text] = Field(min_length=2)
     given: Given
+    given_where: list[GivenWhere] = []
+    seen_in_part: dict[Id, Unseen] = {}
     source: Sources
     limits: list[Text] = Field(min_length=1)
 
@@ -243,6 +263,20 @@ class Costs(Entry):
     source: Sources
 
 
+class PartialLook(Entry):
+    """How often a look along the wall's top, from one place, took in only a part of it.
+
+    ``in_100`` by the value of a fact of the situation; ``otherwise`` where it has none.
+    """
+
+    place: Place
+    fact: Id
+    in_100: dict[Id, Share]
+    otherwise: Share
+    source: Sources
+    limits: list[Text] = Field(min_length=1)
+
+
 class Reliability(Entry):
     """Share of reports of each kind that say what is there, and what sureness does to it."""
 
@@ -258,6 +292,7 @@ class GuardsFile(Entry):
     version: Text
     costs: Costs
     reliability: Reliability
+    partial_look: PartialLook | None = None
     seen_kinds: list[Literal["seen", "measured"]]  # a look of one's own
     thresholds: dict[Id, Annotated[float, Field(ge=0, le=10)]]
     threshold_notes: dict[Id, Text]

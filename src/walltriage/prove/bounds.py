@@ -6,7 +6,7 @@ import math
 
 import z3
 
-from walltriage.inference.belief.tree import TEN_LOG, ConditionTable, decibans
+from walltriage.inference.belief.tree import TEN_LOG, ConditionTable, Sides, decibans
 
 SCALE = 100  # hundredths of a deciban, rounded down: a bound stays a bound
 STEP = 2 * SCALE  # between the marks at which a weight is worked out
@@ -17,12 +17,14 @@ def least_weight(table: ConditionTable, total: z3.ArithRef) -> z3.ArithRef:
     """A bound from below on a condition's weight by the sum of its answers' log-ratios.
 
     With two states the weight is a rising function of that sum, so between two marks it is no
-    less than at the lower one.  With more, it falls no faster than the sum.  Never is it under
-    the condition's cap.
+    less than at the lower one.  With more, the sum is of the least ratios between any two
+    states, and the weight is no less.  Never is it under the condition's cap.  What a look at a
+    part of the top shows lies between the states, so that it only weighs nearer to nothing.
     """
-    ratios = [b / n for b, n in zip(table.bearing, table.not_bearing, strict=True)]
+    sides = [Sides(table.bearing, table.not_bearing), *(sides for _, _, sides in table.where)]
+    ratios = [b / n for s in sides for b, n in zip(s.bearing, s.not_bearing, strict=True)]
     cap = down(TEN_LOG * math.log10(min(ratios)))
-    if len(ratios) > 2:
+    if len(table.bearing) > 2 or table.where:
         return z3.If(total <= cap, cap, z3.If(total <= 0, total, 0))
     weight: z3.ArithRef = z3.IntVal(0)
     for mark in range(0, MOST_AGAINST, STEP):  # the outermost If is that of the lowest mark

@@ -237,7 +237,10 @@ class Encoding:
                     against.append(speaks)
         if not terms:
             return z3.IntVal(0), against
-        return least_weight(table, z3.Sum(terms)), against
+        weight = least_weight(table, z3.Sum(terms))
+        if table.in_part is not None:  # if only a part of the top was seen it shows less
+            weight = z3.If(weight < 0, weight, 0)
+        return weight, against
 
     def _report(self, clue: Clue, value: str, sureness: float) -> Reported:
         kinds = self.base.guards.reliability.kinds
@@ -249,13 +252,14 @@ class Encoding:
         found = []
         for sureness in self.base.guards.reliability.sureness.values():
             cells = table.likelihood(self._report(clue, value, sureness))
-            found.append(TEN_LOG * math.log10(cells[-1] / cells[0]))
+            two = len(cells) == 2 and not table.where
+            found.append(TEN_LOG * math.log10(cells[-1] / cells[0] if two else min(cells) / max(cells)))
         return found
 
     def _link_measures(self) -> None:
         """No bearing path may lie over a mark that their sum lies under."""
         for key, atom in list(self.atoms.items()):
-            if key[0] != "measure" or key[1] == "lower":
+            if key[0] != "measure" or key[1] not in ("upper", "upper_without_adverse"):
                 continue
             mark = min(max(float(key[3]), 1e-6), 1 - 1e-6)
             under = atom if key[2] in ("at_most", "below") else z3.Not(atom)

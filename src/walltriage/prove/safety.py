@@ -12,7 +12,7 @@ from walltriage.prove.indirect import (
     one_indirect_answer,
 )
 from walltriage.prove.prover import NON_BEARING, Check, Proof, Prover
-from walltriage.prove.tables import capped, monotone
+from walltriage.prove.tables import monotone
 
 
 def sign_never(prover: Prover) -> Proof:
@@ -75,7 +75,6 @@ SAFETY: tuple[tuple[str, Check], ...] = (
     ("a contradiction is never non-bearing", contradiction_never),
     ("a gate withholds the verdict it names", gates_withhold),
     ("no answer for a path lowers its condition", monotone),
-    ("no path is ruled out by one condition", capped),
 )
 # Follows from the above where no question is both a direct look and a hint; slower.
 BY_CONDITION: tuple[tuple[str, Check], ...] = (

@@ -7,16 +7,20 @@ from itertools import pairwise
 from walltriage.prove.prover import Proof, Prover
 
 ALMOST = 1e-12
-MOST_AGAINST_DB = 12.0  # what one condition may weigh against its path
 
 
 def monotone(prover: Prover) -> Proof:
-    """Every adjacent two-by-two minor of every clue and condition table is at least 0."""
+    """Every adjacent two-by-two minor of every condition of two states and of its clues is at
+    least 0, and the states of every other stand in order.
+
+    So within one condition no answer that speaks for a path lowers it.  Across the conditions
+    of one look it may make the look doubtful; there the rules ask for the upper bound without it.
+    """
     looked, broken = 0, []
     for path, tables in prover.encoding.belief.tables.items():
         for name, table in tables.items():
             pairs = [(table.not_bearing, table.bearing, f"{path}.{name}")]
-            for clue, rows in table.rows.items():
+            for clue, rows in table.rows.items() if len(table.bearing) == 2 else ():
                 by_state = list(zip(*rows.values(), strict=True))
                 pairs += [(low, high, clue) for low, high in pairwise(by_state)]
             for low, high, where in pairs:
@@ -26,18 +30,3 @@ def monotone(prover: Prover) -> Proof:
                         broken.append(where)
     told = ", ".join(sorted(set(broken))) or f"{looked} minors, none negative"
     return Proof(not broken, told)
-
-
-def capped(prover: Prover) -> Proof:
-    """No single condition can bring a path from its least base rate to "ruled out"."""
-    mark = prover.base.guards.thresholds["path_ruled_out_at_most"]
-    heavy = []
-    for path, tables in prover.encoding.belief.tables.items():
-        for name, table in tables.items():
-            ratios = [b / n for b, n in zip(table.bearing, table.not_bearing, strict=True)]
-            if min(ratios) < 10 ** (-MOST_AGAINST_DB / 10) - ALMOST:
-                heavy.append(f"{path}.{name}")
-    told = ", ".join(heavy) or (
-        f"none speaks against by over {MOST_AGAINST_DB:g} decibans (mark {mark:g})"
-    )
-    return Proof(not heavy, told)

@@ -1,294 +1,129 @@
-"""The belief step for whole columns: posteriors, path status and measures of many walls.
-
-Works in odds instead of decibans, which needs no logarithm: the odds of a path are those
-of its base rate times one looked-up ratio a condition.  Where a result comes so close to
-a threshold that rounding could decide, the reference arithmetic decides instead.
-"""
+"""The belief step for whole columns: what it is given, read off the rules that fired."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
-
 import numpy as np
 
-from walltriage.inference.belief.column_rates import rates_of
-from walltriage.inference.belief.column_tables import (
-    ClueColumns,
-    Columns,
-    ConditionColumns,
-    Index,
-    evidence,
-    speaks_against,
-)
-from walltriage.inference.belief.tree import Belief
-from walltriage.inference.columns.codes import Bools, Coder, Floats
-from walltriage.inference.columns.rules import PATH_STATES, Chunk, measure_limit
-from walltriage.inference.engine.evaluate import Evaluation
+from walltriage.case.model import SURENESS
+from walltriage.errors import InputError, Problem
+from walltriage.inference.belief.kernel import Index, Told, evidence
+from walltriage.inference.belief.signs import PLACES_THAT_AGREE, SURE, SignLook, sign_looks
+from walltriage.inference.belief.step import Beliefs, BeliefStep, Inputs, rate_odds
+from walltriage.inference.columns.codes import FIRST_VALUE, Bools, Coder, Floats
+from walltriage.inference.columns.rules import Chunk
 from walltriage.inference.engine.strata import Planned
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.schema import Clue
-
-TOO_CLOSE = 1e-12  # rounding is some 1e-15; this far from a threshold it decides nothing
-OPEN, ESTABLISHED, RULED_OUT = range(len(PATH_STATES))
-
-Reference = Callable[[Chunk, int], Evaluation]
-
-
-@dataclass(slots=True)
-class Beliefs:
-    """What the belief step found for ``n`` walls and ``p`` load paths.
-
-    ``low``, ``high`` (n, p): posterior bounds; ``odds`` (n, p): the highest odds before
-    decisive signs; ``signed`` (n, p): whether any fired.  ``digits``: evidence codes (n,)
-    by clue, for clues that read any answer.  ``met`` (n,) and ``joints``: by condition,
-    whether it has an answer, and what the answers show.  ``ratios``: by (path, condition).
-    """
-
-    low: Floats
-    high: Floats
-    odds: Floats
-    status: np.ndarray
-    seen_against: Bools
-    signed: Bools
-    measures: dict[str, Floats] = field(default_factory=dict)
-    digits: dict[str, Index] = field(default_factory=dict)
-    met: dict[str, Bools] = field(default_factory=dict)
-    joints: dict[str, Columns] = field(default_factory=dict)
-    ratios: dict[tuple[str, str], Floats] = field(default_factory=dict)
+from walltriage.knowledge.schema import DerivedFact
 
 
 class ColumnBelief:
-    """Belief tables of a knowledge base in column form.
+    """The belief step over chunks of walls.
 
     Raises :class:`InputError` for a load path none of whose base rates is sure to hold.
     """
 
     def __init__(self, base: KnowledgeBase, planned: list[Planned], coder: Coder) -> None:
         self.base, self.coder = base, coder
-        self.tables = Belief(base).tables
+        self.step_of = BeliefStep(base)
+        self.paths = self.step_of.paths
         position = {item.id: index for index, item in enumerate(planned)}
-        self.paths = tuple(base.paths)
-        self._bears = [base.paths[path].entry.bears for path in self.paths]
         clues = {clue.id: clue for clue in base.clues()}
-        active = [clues[item.id] for item in planned if item.kind == "clue"]
-        self.clue_positions = {clue.id: position[clue.id] for clue in active}
-        self._always = {item.id for item in planned if item.kind == "clue"} & {
-            clue.id for clue in active if clue.when is None
-        }
-        self.conditions: dict[str, ConditionColumns] = {}
-        self.of_path: dict[str, list[str]] = {path: [] for path in self.paths}
-        for path in self.paths:
-            for name in base.paths[path].conditions:
-                read = [clue for clue in active if clue.condition == name]
-                if read:
-                    self.of_path[path].append(name)
-                    if name not in self.conditions:
-                        having = {p: t[name] for p, t in self.tables.items() if name in t}
-                        self.conditions[name] = ConditionColumns(base, read, having)
-        # by question: the clues by which it speaks of each condition
-        self._read_by: dict[str, dict[str, list[ClueColumns]]] = {}
-        for name, condition in self.conditions.items():
-            for clue in condition.clues:
-                self._read_by.setdefault(clue.question, {}).setdefault(name, []).append(clue)
-        self._rates = [rates_of(base, path, position) for path in self.paths]
-        self._signs: list[list[int]] = [[] for _ in self.paths]
-        for path, sign in base.signs():
-            if sign.id in position:
-                self._signs[self.paths.index(path)].append(position[sign.id])
-        self._against = self._seen_tables(active)
-        self._marks = self._threshold_marks(planned)
+        self.clue_positions = {i.id: position[i.id] for i in planned if i.kind == "clue"}
+        self._clues = [
+            (name, clues[name].question, None if clues[name].when is None else at)
+            for name, at in self.clue_positions.items()
+        ]
+        self._rates = [_rates_of(base, path, position) for path in self.paths]
+        self._signs = [
+            [position[s.id] for p, s in base.signs() if p == path and s.id in position]
+            for path in self.paths
+        ]
+        self._looks = [
+            (position[look.id], self.paths.index(look.load_path), look)
+            for look in sign_looks(base, planned).values()
+        ]
+        read = self.step_of.kernel.facts()
+        self._facts: dict[tuple[str, str], list[int]] = {fact: [] for fact in read}
+        for item in planned:
+            if isinstance(item.rule, DerivedFact):
+                for fact in item.rule.concludes.items():
+                    if fact in self._facts:
+                        self._facts[fact].append(position[item.id])
 
-    def _seen_tables(self, active: list[Clue]) -> list[list[tuple[str, np.ndarray]]]:
-        """For each path: clues that somebody sees, with the codes that speak against it."""
-        found: list[list[tuple[str, np.ndarray]]] = [[] for _ in self.paths]
-        for column, path in enumerate(self.paths):
-            for clue in active:
-                kind = self.base.questions[clue.question].entry.kind
-                direct = clue.direct and kind in self.base.guards.seen_kinds
-                if direct and clue.condition in self.tables[path]:
-                    table = self.tables[path][clue.condition]
-                    against = speaks_against(self.base, clue, table)
-                    if against.any():
-                        found[column].append((clue.id, against))
-        return found
-
-    def _threshold_marks(self, planned: list[Planned]) -> dict[str, set[float]]:
-        """The numbers that rules compare each measure with."""
-        marks: dict[str, set[float]] = {}
-        leaves = {leaf for item in planned for branch in item.branches for leaf in branch}
-        for leaf in leaves:
-            if leaf.family == "measure" and leaf.comparison is not None:
-                limit = measure_limit(leaf, self.base.guards.thresholds)
-                marks.setdefault(leaf.name, set()).add(limit)
-        return marks
-
-    def step(self, chunk: Chunk, reference: Reference) -> Beliefs:
-        """Work out belief for a chunk whose clues, rates and signs have fired.
-
-        ``reference(chunk, row)`` gives the reference result of one wall, for those that
-        lie too close to a threshold.
-        """
+    def step(self, chunk: Chunk) -> Beliefs:
+        """Work out belief for a chunk whose clues, base rates and signs have fired."""
         shape = (len(chunk), len(self.paths))
-        found = Beliefs(
-            np.empty(shape, order="F"),
-            np.empty(shape, order="F"),
-            np.empty(shape, order="F"),
-            np.zeros(shape, np.int8, order="F"),
-            np.zeros(shape, bool, order="F"),
-            np.zeros(shape, bool, order="F"),
-        )
-        self._read_clues(chunk, found)
-        close, inexact = np.zeros(len(chunk), bool), np.zeros(len(chunk), bool)
-        floored = set()  # paths with a decisive sign somewhere in the chunk
+        low, high = np.empty(shape, order="F"), np.empty(shape, order="F")
+        signed, settled = np.zeros(shape, bool), self._settled(chunk)
         for column in range(len(self.paths)):
-            touched = self._posterior(chunk, found, column)
-            signs = self._any_fired(chunk, self._signs[column])
-            if signs is not None:
-                floored.add(column)
-                found.signed[:, column] = signs
-            close |= self._settle(found, column, signs) & touched
-            inexact |= touched
-            for clue, against in self._against[column]:
-                if clue in found.digits:
-                    found.seen_against[:, column] |= against.take(found.digits[clue], mode="clip")
-        self._measure(found, floored)
-        for name, limits in self._marks.items():
-            for limit in limits:
-                near = np.abs(found.measures[name] - limit) < TOO_CLOSE
-                # the largest of exact numbers is exact
-                close |= near & inexact if name == "lower" else near
-        for row in np.flatnonzero(close):
-            self._copy_reference(found, int(row), reference(chunk, int(row)))
+            self._base_rate(chunk, column, low, high)
+            for at in self._signs[column]:
+                signed[:, column] |= chunk.fired[:, at]
+            if not self.step_of.bears[column]:
+                settled[:, column] = signed[:, column]  # of bracing: no sign of weight
+        return self.step_of.run(Inputs(self.told(chunk), low, high, signed, settled))
+
+    def told(self, chunk: Chunk) -> Told:
+        """What the answers and the situation of each wall tell the belief."""
+        asked: dict[str, Index] = {}
+        codes: dict[str, Index] = {}
+        for name, question, at in self._clues:
+            code = asked.get(question)
+            if code is None:
+                code = asked[question] = evidence(chunk.batch, self.coder.column[question])
+            if at is not None:
+                code = code * chunk.fired[:, at]
+            if code.any():
+                codes[name] = code
+        facts = {
+            fact: np.logical_or.reduce([chunk.fired[:, at] for at in positions])
+            for fact, positions in self._facts.items()
+            if positions
+        }
+        return Told(len(chunk), codes, facts)
+
+    def _base_rate(self, chunk: Chunk, column: int, low: Floats, high: Floats) -> None:
+        positions, odds = self._rates[column]
+        which = np.full(len(chunk), len(positions) - 1)
+        for index in range(len(positions) - 2, -1, -1):
+            which[chunk.fired[:, positions[index]]] = index
+        low[:, column], high[:, column] = odds[0].take(which), odds[1].take(which)
+
+    def _settled(self, chunk: Chunk) -> Bools:
+        """Where signs settle a path (n, p), as ``signs.settled_paths`` says of one wall."""
+        found = np.zeros((len(chunk), len(self.paths)), bool)
+        told = [(look, column, fired) for at, column, look in self._looks
+                if (fired := chunk.fired[:, at]).any()]  # fmt: skip
+        if not told:
+            return found
+        by_place: dict[str, Bools] = {}
+        for look, _, fired in told:
+            seen = by_place.get(look.place)
+            by_place[look.place] = fired if seen is None else seen | fired
+        twice = np.sum(list(by_place.values()), axis=0) >= PLACES_THAT_AGREE
+        for look, column, fired in told:
+            found[:, column] |= fired & (twice | self._seen_opened(chunk, look))
         return found
 
-    def _read_clues(self, chunk: Chunk, found: Beliefs) -> None:
-        """Codes of every clue that fired, and what they show of each condition."""
-        asked: dict[str, Index] = {}
-        for name, condition in self.conditions.items():
-            digits = []
-            for clue in condition.clues:
-                code = asked.get(clue.question)
-                if code is None:
-                    code = evidence(chunk.batch, self.coder.column[clue.question])
-                    asked[clue.question] = code
-                if clue.id not in self._always:
-                    code = code * chunk.fired[:, self.clue_positions[clue.id]]
-                met = code != 0
-                if met.any():
-                    found.digits[clue.id] = code
-                    found.met[name] = found.met[name] | met if name in found.met else met
-                    digits.append((clue, code))
-            joint = condition.joint(digits)
-            if joint is not None:
-                found.joints[name] = joint
+    def _seen_opened(self, chunk: Chunk, look: SignLook) -> Bools:
+        """Where all answers that a sign reads are certain, if it is seen in an opening (n,)."""
+        sure = np.full(len(chunk), look.opened)
+        for name in look.questions if look.opened else ():
+            column = self.coder.column[name]
+            real = chunk.batch.codes[:, column] >= FIRST_VALUE
+            sure &= ~real | (chunk.batch.sure[:, column] == SURENESS.index(SURE))
+        return sure
 
-    def _posterior(self, chunk: Chunk, found: Beliefs, column: int) -> Bools:
-        """Set the bounds of one path before signs; whether any clue counts (n,)."""
-        path, rates = self.paths[column], self._rates[column]
-        which = np.full(len(chunk), len(rates.positions) - 1)
-        for index in range(len(rates.positions) - 2, -1, -1):
-            which[chunk.fired[:, rates.positions[index]]] = index
-        ratio, touched = np.ones(len(chunk)), np.zeros(len(chunk), bool)
-        for name in self.of_path[path]:
-            joint = found.joints.get(name)
-            if joint is not None:
-                found.ratios[path, name] = part = self.conditions[name].ratio(path, joint)
-                touched |= found.met[name]
-                ratio *= part
-        untouched = ~touched
-        for side, bound in enumerate((found.low, found.high)):
-            now = rates.odds[side].take(which, mode="clip")
-            now *= ratio
-            np.divide(now, 1 + now, out=bound[:, column])
-            exact = rates.exact[side].take(which[untouched], mode="clip")
-            bound[untouched, column] = exact
-        found.odds[:, column] = now
-        return touched
 
-    def _settle(self, found: Beliefs, column: int, signs: Bools | None) -> Bools:
-        """Apply decisive signs and set the status of one path; where rounding could matter."""
-        marks = self.base.guards.thresholds
-        established = marks["path_established_at_least"]
-        ruled_out = marks["path_ruled_out_at_most"]
-        low, high = found.low[:, column], found.high[:, column]
-        if signs is not None:
-            for bound in (low, high):
-                bound[signs] = np.maximum(bound[signs], marks["decisive_sign_at_least"])
-        status = found.status[:, column]
-        status[high <= ruled_out] = RULED_OUT
-        status[low >= established] = ESTABLISHED
-        if signs is not None:
-            status[signs] = ESTABLISHED
-        return (np.abs(low - established) < TOO_CLOSE) | (np.abs(high - ruled_out) < TOO_CLOSE)
-
-    def _any_fired(self, chunk: Chunk, positions: list[int]) -> Bools | None:
-        """Where any of these rules fired (n,); None when none did anywhere."""
-        if not positions:
-            return None
-        met = np.logical_or.reduce([chunk.fired[:, position] for position in positions])
-        return met if met.any() else None
-
-    def _measure(self, found: Beliefs, floored: set[int]) -> None:
-        """Bounds for "some path bears", and the upper one with any one answer dropped."""
-        bearing = [column for column, bears in enumerate(self._bears) if bears]
-        walls = len(found.low)
-        lower, total = np.zeros(walls), np.zeros(walls)
-        for column in bearing:
-            np.maximum(lower, found.low[:, column], out=lower)
-            total += found.high[:, column]
-        worst = total.copy()
-        for conditions in self._read_by.values():
-            without = self._without(conditions, bearing, found, total, floored)
-            if without is not None:
-                np.maximum(worst, without, out=worst)
-        found.measures = {
-            "lower": lower,
-            "upper": np.minimum(total, 1.0),
-            "upper_without_one_answer": np.minimum(worst, 1.0),
-        }
-
-    def _without(
-        self,
-        conditions: dict[str, list[ClueColumns]],
-        bearing: list[int],
-        found: Beliefs,
-        total: Floats,
-        floored: set[int],
-    ) -> Floats | None:
-        """Sum of highest posteriors (n,) as if one question had not been answered.
-
-        ``conditions`` holds the clues by which the question speaks of each condition.
-        """
-        joints: dict[str, tuple[Columns, list[Index]]] = {}
-        for name, clues in conditions.items():
-            dropped = [(c, found.digits[c.id]) for c in clues if c.id in found.digits]
-            if dropped:
-                joint = self.conditions[name].without(found.joints[name], dropped)
-                joints[name] = joint, [code for _, code in dropped]
-        result = None
-        for column in bearing if joints else ():
-            path = self.paths[column]
-            touching = [name for name in self.of_path[path] if name in joints]
-            if not touching:
-                continue
-            odds = found.odds[:, column]
-            for name in touching:
-                odds = odds * self.conditions[name].ratio(path, joints[name][0])
-                odds /= found.ratios[path, name]
-            gained = odds / (1 + odds)
-            gained -= found.high[:, column]
-            if column in floored:  # only where an answer goes does the sign's floor go with it
-                codes = [code for name in touching for code in joints[name][1]]
-                gained *= np.logical_or.reduce([code != 0 for code in codes])
-            result = total + gained if result is None else np.add(result, gained, out=result)
-        return result
-
-    def _copy_reference(self, found: Beliefs, row: int, result: Evaluation) -> None:
-        for column, path in enumerate(self.paths):
-            state = result.paths[path]
-            found.low[row, column], found.high[row, column] = state.low, state.high
-            found.status[row, column] = PATH_STATES.index(state.status)
-            found.seen_against[row, column] = state.seen_against
-        for name, number in result.measures.items():
-            found.measures[name][row] = number
+def _rates_of(
+    base: KnowledgeBase, path: str, position: dict[str, int]
+) -> tuple[list[int], Floats]:
+    """Positions of a path's base rates in load order, and their odds (2, rates), low and high;
+    :class:`InputError` when none of them is sure to hold."""
+    rates = [rate for rate in base.paths[path].entry.base_rates if rate.id in position]
+    if not any(rate.when is None for rate in rates):
+        place = base.places.get(path, ("rules", 0, 0))
+        what = f"no base rate of '{path}' holds for every wall"
+        raise InputError(Problem(*place, what, "expected one without 'when', not retired"))
+    odds = np.array([rate_odds(rate) for rate in rates]).T.copy()
+    return [position[rate.id] for rate in rates], odds

@@ -6,17 +6,20 @@ reliability grows, so the extremes lie at no answer or at the most reliable one.
 every effective table is totally positive of order 2, the first answer of a clue weighs
 least and the last most whatever the others say (Karlin 1968: sums over states keep the
 order), so that the extremes of the whole condition are reached by the first, or the
-last, answer of every clue at once.
+last, answer of every clue at once.  Of conditions with more states than two the answers
+that weigh least alone are taken: a near thing, and no bound.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from itertools import product
 
-from walltriage.inference.belief.tree import Belief, ConditionTable, Reported
+from walltriage.inference.belief.step import rate_odds
+from walltriage.inference.belief.tree import Belief, ConditionTable, Reported, from_db
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.schema import Clue
+from walltriage.knowledge.schema import BaseRate, Clue
 
 
 def reliabilities(base: KnowledgeBase, question: str) -> list[float]:
@@ -40,12 +43,24 @@ def answers_of(base: KnowledgeBase, clue: Clue) -> list[Reported]:
 
 def least(base: KnowledgeBase, table: ConditionTable, clues: Iterable[Clue]) -> float:
     """The condition's weight in decibans when every clue speaks against as much as it can."""
-    return table.weight([answers_of(base, clue)[0] for clue in clues])
+    return table.weight([_by_weight(base, table, clue)[0] for clue in clues])
 
 
 def most(base: KnowledgeBase, table: ConditionTable, clues: Iterable[Clue]) -> float:
     """The condition's weight in decibans when every clue speaks for as much as it can."""
-    return table.weight([answers_of(base, clue)[-1] for clue in clues])
+    return table.weight([_by_weight(base, table, clue)[-1] for clue in clues])
+
+
+def _by_weight(base: KnowledgeBase, table: ConditionTable, clue: Clue) -> list[Reported]:
+    """A clue's answers from the one that weighs least; on a scale that is their own order."""
+    answers = answers_of(base, clue)
+    return answers if len(table.bearing) == 2 else sorted(answers, key=lambda a: table.weight([a]))
+
+
+def posterior(rate: BaseRate, weight_db: float) -> tuple[float, float]:
+    """Lowest and highest posterior from a base rate's interval and a weight of evidence."""
+    low, high = (10 * math.log10(odds) for odds in rate_odds(rate))
+    return from_db(low + weight_db), from_db(high + weight_db)
 
 
 def path_least(base: KnowledgeBase, belief: Belief, path: str, kinds: Iterable[str]) -> float:

@@ -1,11 +1,13 @@
-"""Belief per load path: exact inference in a tree of conditions, findings and answers.
+"""The tables of belief: what answers show of a condition, and conditions of a load path.
 
-For one load path with states "bears" (B) and "does not" (N), each condition adds
-``10 log10( sum_g P(g|B) prod_i P(a_i|g) / sum_g P(g|N) prod_i P(a_i|g) )`` decibans,
-g running over its states.  An answer's table is mixed toward what anybody would say
-anyway, by how unreliable such reports are; a small share of the condition's own table
-likewise, for the case that the whole condition was misread.  Weights of evidence: Good
-1985; the tree of conditions keeps answers that tell one thing from counting twice.
+For one load path with states "bears" (B) and "does not" (N), the answers that tell of a
+condition weigh ``10 log10( sum_g P(g|B) prod_i P(a_i|g) / sum_g P(g|N) prod_i P(a_i|g) )``
+decibans, g running over the condition's states.  An answer's table is mixed toward what
+anybody would say anyway, by how unreliable such reports are; a small share of the
+condition's own table likewise, for the case that the whole condition was misread.  Weights
+of evidence: Good 1985; the tree of conditions keeps answers that tell one thing from
+counting twice.  How looks that took in only a part of the wall's top mix these is told in
+``kernel``.
 """
 
 from __future__ import annotations
@@ -15,7 +17,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from walltriage.knowledge.base import KnowledgeBase, LoadPath
-from walltriage.knowledge.schema import Clue
+from walltriage.knowledge.schema import Clue, Given, Reliability, Unseen
 
 TEN_LOG = 10.0
 
@@ -46,17 +48,30 @@ class Reported:
 
 
 @dataclass(frozen=True, slots=True)
+class Sides:
+    """P(state | bears) and P(state | does not) for each state of a condition in order."""
+
+    bearing: tuple[float, ...]
+    not_bearing: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class ConditionTable:
     """One condition on one path: P(state | bears), P(state | not), and its clues' rows.
 
-    ``rows[clue][value]`` is P(value | state) for each state in order;
-    ``anyway[clue][value]`` is its mean over the states.
+    ``rows[clue][value]`` is P(value | state) for each state in order; ``anyway[clue][value]``
+    is its mean over the states.  ``where``: the sides that stand in
+    place of these where a fact (name, value) of the situation holds, the first counting.
+    ``in_part``: for each state, with what chances a look at a part of the wall's top shows it
+    as each state.
     """
 
     bearing: tuple[float, ...]
     not_bearing: tuple[float, ...]
     rows: Mapping[str, Mapping[str, tuple[float, ...]]]
     anyway: Mapping[str, Mapping[str, float]]
+    where: tuple[tuple[str, str, Sides], ...] = ()
+    in_part: tuple[tuple[float, ...], ...] | None = None
 
     def likelihood(self, reported: Reported) -> tuple[float, ...]:
         """P(answer | state) for each state, reporter included."""
@@ -65,7 +80,7 @@ class ConditionTable:
         return tuple(keep * cell + base for cell in self.rows[reported.clue][reported.value])
 
     def weight(self, answers: Iterable[Reported]) -> float:
-        """The condition's weight of evidence in decibans."""
+        """The condition's weight of evidence in decibans, from looks at the whole wall."""
         joint = self.joint(answers)
         return decibans(
             sum(p * j for p, j in zip(self.bearing, joint, strict=True)),
@@ -81,19 +96,45 @@ class ConditionTable:
         return joint
 
 
-def condition_table(path: LoadPath, name: str, misread: float) -> ConditionTable:
+def condition_table(path: LoadPath, name: str, reliability: Reliability) -> ConditionTable:
     """Work out one condition's probabilities from its natural frequencies."""
     condition, given = path.conditions[name]
-    bearing = [given.bearing[state] / 100 for state in condition.states]
-    not_bearing = [given.not_bearing[state] / 100 for state in condition.states]
+    states = list(condition.states)
+    sides = _sides(given, states, reliability.condition_misread)
+    # what another path's file borrows, it counts for itself alone
+    variants = condition.given_where if given is condition.given else ()
+    where = tuple(
+        (v.fact, v.value, _sides(v, states, reliability.condition_misread)) for v in variants
+    )
+    rows = {clue.id: _rows(clue) for clue in path.clues[name]}
+    anyway = {
+        clue: {value: sum(row) / len(row) for value, row in by_value.items()}
+        for clue, by_value in rows.items()
+    }
+    in_part = None
+    if condition.seen_in_part:
+        in_part = tuple(_seen_as(state, states, condition.seen_in_part.get(state))
+                        for state in states)  # fmt: skip
+    return ConditionTable(sides.bearing, sides.not_bearing, rows, anyway, where, in_part)
+
+
+def _sides(given: Given, states: list[str], misread: float) -> Sides:
+    bearing = [given.bearing[state] / 100 for state in states]
+    not_bearing = [given.not_bearing[state] / 100 for state in states]
     common = [(b + n) / 2 for b, n in zip(bearing, not_bearing, strict=True)]
-    clues = path.clues[name]
-    rows = {clue.id: _rows(clue) for clue in clues}
-    return ConditionTable(
+    return Sides(
         tuple((1 - misread) * b + misread * c for b, c in zip(bearing, common, strict=True)),
         tuple((1 - misread) * n + misread * c for n, c in zip(not_bearing, common, strict=True)),
-        rows,
-        {c: {v: sum(r) / len(r) for v, r in by_value.items()} for c, by_value in rows.items()},
+    )
+
+
+def _seen_as(state: str, states: list[str], unseen: Unseen | None) -> tuple[float, ...]:
+    """Chances that a look at a part of the top shows this state as each of the states."""
+    missed = unseen.in_100 / 100 if unseen else 0.0
+    alike = unseen.looks_like if unseen else []
+    return tuple(
+        (1 - missed if other == state else 0.0) + (missed / len(alike) if other in alike else 0.0)
+        for other in states
     )
 
 
@@ -106,38 +147,10 @@ class Belief:
     """The tables of every load path, worked out once from the knowledge base."""
 
     def __init__(self, base: KnowledgeBase) -> None:
-        misread = base.guards.reliability.condition_misread
         self.tables: dict[str, dict[str, ConditionTable]] = {
-            path.id: {name: condition_table(path, name, misread) for name in path.conditions}
+            path.id: {
+                name: condition_table(path, name, base.guards.reliability)
+                for name in path.conditions
+            }
             for path in base.paths.values()
         }
-
-    def weights(self, path: str, answers: Iterable[Reported]) -> dict[str, float]:
-        """Decibans by condition, for the conditions that have an answer."""
-        grouped: dict[str, list[Reported]] = {}
-        for reported in answers:
-            if reported.condition in self.tables[path]:
-                grouped.setdefault(reported.condition, []).append(reported)
-        tables = self.tables[path]
-        return {name: tables[name].weight(given) for name, given in grouped.items()}
-
-    def shares(
-        self, path: str, condition: str, answers: list[Reported]
-    ) -> list[tuple[Reported, float]]:
-        """Split a condition's weight over its answers; the parts add up to the whole.
-
-        The strongest answer counts in full; each further one adds what it changes.
-        """
-        table = self.tables[path][condition]
-        ranked = sorted(answers, key=lambda r: (-abs(table.weight([r])), r.clue))
-        parts, before = [], 0.0
-        for index, reported in enumerate(ranked):
-            now = table.weight(ranked[: index + 1])
-            parts.append((reported, now - before))
-            before = now
-        return parts
-
-
-def interval(lows: Iterable[float], highs: Iterable[float]) -> tuple[float, float]:
-    """Bounds for "at least one path bears" that assume nothing about dependence (Frechet)."""
-    return max(lows, default=0.0), min(1.0, sum(highs))

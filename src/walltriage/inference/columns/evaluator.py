@@ -1,8 +1,8 @@
 """The knowledge base compiled to columns: many walls evaluated at once.
 
 Gives what ``inference.evaluate`` gives, wall for wall: the rules that fire, belief,
-verdict, contradictions, cautions, referral.  experta stays the reference and the
-explainer; tests compare the two.  Walls are worked on in chunks small enough for a
+verdict, contradictions, cautions, referral.  experta stays the reference for what
+fires, and the explainer; the belief between is the same code for both.  Walls are worked on in chunks small enough for a
 core's caches, so that cost stays proportional to their number.
 """
 
@@ -15,12 +15,12 @@ from typing import Any
 import numpy as np
 
 from walltriage.case.model import Answer, Case
-from walltriage.inference.belief.columns import Beliefs, ColumnBelief
+from walltriage.inference.belief.columns import ColumnBelief
+from walltriage.inference.belief.step import Beliefs
 from walltriage.inference.columns.cases import answers_of_walls
 from walltriage.inference.columns.codes import Batch, Bools, Coder, Codes, Floats
 from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.rules import PATH_STATES, Chunk, ColumnRules
-from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.engine.strata import BELIEF, plan
 from walltriage.inference.finding import LEVELS, Verdict
 from walltriage.inference.relations.plan_answers import check_relations
@@ -38,7 +38,8 @@ class BatchResult:
 
     ``verdict`` (n,): index into ``VERDICTS``.  ``decided_by`` (n,): index into
     ``rule_ids``, -1 when no verdict rule fired.  ``lower``, ``upper``,
-    ``upper_without_one_answer`` (n,): bounds of the chance that the wall bears.
+    ``middle``, ``upper_without_adverse`` (n,): bounds of the chance that the wall bears, one
+    chance between, and the upper one without answers for bearing that might hide others.
     ``path_low``, ``path_high`` (n, p): posterior bounds.  ``path_status`` (n, p): index
     into ``PATH_STATES``.  ``seen_against`` (n, p).  ``fired`` (n, r): in order of firing,
     with the belief step and the questions that apply under their own ids.
@@ -52,7 +53,8 @@ class BatchResult:
     decided_by: np.ndarray
     lower: Floats
     upper: Floats
-    upper_without_one_answer: Floats
+    middle: Floats
+    upper_without_adverse: Floats
     path_low: Floats
     path_high: Floats
     path_status: np.ndarray
@@ -101,7 +103,6 @@ class ColumnEvaluator:
             for rule in base.cautions.referrals
             if rule.id in position
         ] + [(position[rule.id], STRONG) for rule in base.scope if rule.id in position]
-        self._reference: Evaluator | None = None
 
     def encode(self, answers: Iterable[Mapping[str, Answer]]) -> Batch:
         """One row for each answer set; computed answers are added as for a single wall."""
@@ -128,19 +129,6 @@ class ColumnEvaluator:
             self._evaluate_chunk(batch.rows(rows), result, rows)
         return result
 
-    def weights(self, batch: Batch) -> dict[tuple[str, str], Floats]:
-        """Weight of evidence in decibans by (load path, condition), each (n,).
-
-        NaN for walls in which no answer tells of the condition.
-        """
-        pairs = [(path, name) for path, names in self.belief.of_path.items() for name in names]
-        found = {pair: np.full(len(batch), np.nan) for pair in pairs}
-        for rows, _, beliefs in self.steps(batch):
-            for pair, ratio in beliefs.ratios.items():
-                met = beliefs.met[pair[1]]
-                found[pair][rows] = np.where(met, 10 * np.log10(ratio), np.nan)
-        return found
-
     def steps(self, batch: Batch) -> Iterable[tuple[slice, Chunk, Beliefs]]:
         """Evaluate chunk by chunk, handing out the working results of each (for planning)."""
         for start in range(0, len(batch), CHUNK):
@@ -162,7 +150,8 @@ class ColumnEvaluator:
             decided_by=np.full(walls, -1, np.int16),
             lower=np.empty(walls),
             upper=np.empty(walls),
-            upper_without_one_answer=np.empty(walls),
+            middle=np.empty(walls),
+            upper_without_adverse=np.empty(walls),
             path_low=matrix(paths, float),
             path_high=matrix(paths, float),
             path_status=matrix(paths, np.int8),
@@ -195,7 +184,7 @@ class ColumnEvaluator:
         beliefs: Beliefs | None = None
         for position, item in enumerate(self.planned):
             if item.id == BELIEF:
-                beliefs = self.belief.step(chunk, self._one_by_reference)
+                beliefs = self.belief.step(chunk)
                 chunk.path_status, chunk.seen_against = beliefs.status, beliefs.seen_against
                 chunk.measures = beliefs.measures
                 chunk.fired[:, position] = True
@@ -203,17 +192,6 @@ class ColumnEvaluator:
                 chunk.fired[:, position] = self._rules.holds(chunk, position)
         assert beliefs is not None  # the plan always holds the belief step
         return beliefs
-
-    def _one_by_reference(self, chunk: Chunk, row: int) -> Evaluation:
-        """The belief step of one wall in the reference arithmetic."""
-        if self._reference is None:
-            self._reference = Evaluator(self.base)
-        fired = [
-            item
-            for position, item in enumerate(self.planned)
-            if item.kind in ("clue", "base_rate", "sign") and chunk.fired[row, position]
-        ]
-        return self._reference.believe(self.coder.decode(chunk.batch, row), fired)
 
 
 __all__ = ["CHUNK", "PATH_STATES", "VERDICTS", "BatchResult", "ColumnEvaluator"]

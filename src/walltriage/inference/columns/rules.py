@@ -25,9 +25,10 @@ from walltriage.inference.columns.codes import (
     Floats,
 )
 from walltriage.inference.engine.strata import Planned, conclusions
+from walltriage.inference.finding import PathStatus
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf
 
-PATH_STATES = ("open", "established", "ruled_out")
+PATH_STATES: tuple[PathStatus, ...] = ("open", "established", "ruled_out")
 _COMPARE: Mapping[str, Callable[[Floats, float], Bools]] = {
     "at_least": np.greater_equal,
     "at_most": np.less_equal,

@@ -10,8 +10,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from walltriage.case.model import Answer
-from walltriage.inference.belief.tree import Belief, Reported, from_db, interval, logit_db
+import numpy as np
+
+from walltriage.case.model import SURENESS, Answer
+from walltriage.inference.belief.kernel import Told, evidence_code
+from walltriage.inference.belief.signs import settled_paths, sign_looks
+from walltriage.inference.belief.step import Beliefs, BeliefStep, Inputs, is_direct, rate_odds
+from walltriage.inference.belief.tree import Reported
+from walltriage.inference.columns.rules import PATH_STATES
 from walltriage.inference.engine.compile import Engine, Firing, Known, answer_data, check_size
 from walltriage.inference.engine.strata import Planned, plan
 from walltriage.inference.finding import PathStatus, Verdict
@@ -21,11 +27,12 @@ from walltriage.knowledge.schema import BaseRate, Clue, DerivedFact, VerdictRule
 
 @dataclass(slots=True)
 class PathState:
-    """Working result for one path: prior and posterior intervals, weights by condition."""
+    """Working result for one path: base rate, the answers that tell of it, posterior bounds,
+    and ``ratio``, P(answers | bears) over P(answers | does not)."""
 
     base_rate: BaseRate
     reports: list[Reported]
-    weights: dict[str, float]
+    ratio: float
     low: float
     high: float
     signs: list[str]
@@ -38,6 +45,8 @@ class Evaluation:
     """Working result for one wall."""
 
     firings: list[Firing] = field(default_factory=list)
+    told: Told = field(default_factory=lambda: Told(1))
+    beliefs: Beliefs = field(init=False)  # of one wall; set by the belief step
     paths: dict[str, PathState] = field(default_factory=dict)
     measures: dict[str, float] = field(default_factory=dict)
     verdict: Verdict = "cannot_tell"
@@ -53,9 +62,12 @@ class Evaluator:
 
     def __init__(self, base: KnowledgeBase) -> None:
         self.base = base
-        self.belief = Belief(base)
+        self.step = BeliefStep(base)
+        self.belief = self.step.belief
         planned = plan(base)
         check_size(planned)
+        self._looks = sign_looks(base, planned)
+        self._facts_read = self.step.kernel.facts()
         self._clues: dict[str, Clue] = {clue.id: clue for clue in base.clues()}
         self._readers = {
             clue.id: [p.id for p in base.paths.values() if clue.condition in p.conditions]
@@ -78,14 +90,6 @@ class Evaluator:
         result.firings = self._engine.run(answer_data(answers))
         return result
 
-    def believe(self, answers: Mapping[str, Answer], fired: Iterable[Planned]) -> Evaluation:
-        """The belief step alone, for clues, base rates and signs known to have fired, in order."""
-        self._reset(answers)
-        for item in fired:
-            self._conclude(item, ())
-        list(self._believe())
-        return self._result
-
     def applicable(self, evaluation: Evaluation) -> set[str]:
         """Ids of the questions that apply, asked or not."""
         fired = {firing.rule for firing in evaluation.fired("question")}
@@ -102,8 +106,7 @@ class Evaluator:
 
     def is_direct(self, clue: Clue) -> bool:
         """Whether the clue is a direct look at the path itself, with one's own eyes."""
-        kind = self.base.questions[clue.question].entry.kind
-        return clue.direct and kind in self.base.guards.seen_kinds
+        return is_direct(self.base, clue)
 
     def reported(self, clue: Clue, answer: Answer) -> Reported:
         """An answer as evidence on the clue's condition."""
@@ -125,6 +128,9 @@ class Evaluator:
             return tuple(Known(family, name, item.load_path) for family, name in item.heads)
         if item.kind == "fact":
             assert isinstance(item.rule, DerivedFact)
+            for fact in item.rule.concludes.items():
+                if fact in self._facts_read:
+                    self._result.told.facts[fact] = np.ones(1, bool)
             return tuple(Known("fact", n, v) for n, v in item.rule.concludes.items())
         if item.kind == "verdict":
             assert isinstance(item.rule, VerdictRule)
@@ -135,80 +141,41 @@ class Evaluator:
 
     def _read_clue(self, clue: Clue) -> None:
         answer = self._answers[clue.question]
-        if answer.value:  # a measured value without bands carries no evidence
-            for path in self._readers[clue.id]:
-                self._reports[path].append(self.reported(clue, answer))
+        if not answer.value:  # a measured value without bands carries no evidence
+            return
+        values = self.base.questions[clue.question].values
+        code = evidence_code(values.index(answer.value), SURENESS.index(answer.sure))
+        self._result.told.codes[clue.id] = np.array([code])
+        for path in self._readers[clue.id]:
+            self._reports[path].append(self.reported(clue, answer))
 
     def _believe(self) -> Iterable[Known]:
-        thresholds = self.base.guards.thresholds
-        states = {path: self._path_state(path) for path in self.base.paths}
-        self._result.paths = states
-        for name, state in states.items():
-            if state.signs or state.low >= thresholds["path_established_at_least"]:
-                state.status = "established"
-            elif state.high <= thresholds["path_ruled_out_at_most"]:
-                state.status = "ruled_out"
-            yield Known("path", name, state.status)
-            if state.seen_against:
-                yield Known("seen_against", name)
-        bearing = {n: s for n, s in states.items() if self.base.paths[n].entry.bears}
-        low, high = interval((s.low for s in bearing.values()), (s.high for s in bearing.values()))
-        self._result.measures = {
-            "lower": low,
-            "upper": high,
-            "upper_without_one_answer": self._worst_dropped(bearing),
-        }
-        for name, number in self._result.measures.items():
-            yield Known("measure", name, "", number)
-
-    def _path_state(self, path: str) -> PathState:
-        rate = self._rates[path]
-        reports = self._reports[path]
-        weights = self.belief.weights(path, reports)
-        low, high = posterior(rate, sum(weights.values()))
-        if self._signs[path]:  # whatever the clues say, a decisive sign was reported
-            least = self.base.guards.thresholds["decisive_sign_at_least"]
-            low, high = max(low, least), max(high, least)
-        seen_against = any(
-            self.is_direct(self._clues[r.clue])
-            and self.belief.tables[path][r.condition].weight([r]) < 0
-            for r in reports
-        )
-        return PathState(rate, reports, weights, low, high, self._signs[path], seen_against)
-
-    def _worst_dropped(self, states: Mapping[str, PathState]) -> float:
-        """The highest upper bound when any one question's answer is taken away."""
-        touched: dict[str, dict[str, set[str]]] = {}  # conditions by question and path
-        for path, state in states.items():
-            for report in state.reports:
-                paths = touched.setdefault(self._clues[report.clue].question, {})
-                paths.setdefault(path, set()).add(report.condition)
-        worst = min(1.0, sum(s.high for s in states.values()))
-        for question, conditions in touched.items():
-            highs = (
-                self._high_without(question, path, state, conditions.get(path))
-                for path, state in states.items()
+        result, paths = self._result, self.step.paths
+        fired = [sign for signs in self._signs.values() for sign in signs]
+        settling = settled_paths(self._looks, fired, self._answers)
+        odds = np.array([rate_odds(self._rates[path]) for path in paths])
+        signed = np.array([[bool(self._signs[path]) for path in paths]])
+        settled = np.array(
+            [[path in settling or (s and not bears) for path, s, bears
+              in zip(paths, signed[0], self.step.bears, strict=True)]]
+        )  # fmt: skip
+        found = self.step.run(Inputs(result.told, odds[:, :1].T, odds[:, 1:].T, signed, settled))
+        result.beliefs = found
+        for column, path in enumerate(paths):
+            state = PathState(
+                self._rates[path],
+                self._reports[path],
+                float(found.ratio[0, column]),
+                float(found.low[0, column]),
+                float(found.high[0, column]),
+                self._signs[path],
+                bool(found.seen_against[0, column]),
+                PATH_STATES[found.status[0, column]],
             )
-            worst = max(worst, min(1.0, sum(highs)))
-        return worst
-
-    def _high_without(
-        self, question: str, path: str, state: PathState, conditions: set[str] | None
-    ) -> float:
-        """The highest posterior of a path without the question, which speaks of ``conditions``."""
-        if not conditions:
-            return state.high
-        kept = [
-            report
-            for report in state.reports
-            if report.condition in conditions and self._clues[report.clue].question != question
-        ]
-        weights = {**state.weights, **dict.fromkeys(conditions, 0.0)}
-        weights |= self.belief.weights(path, kept)
-        return posterior(state.base_rate, sum(weights.values()))[1]
-
-
-def posterior(rate: BaseRate, weight_db: float) -> tuple[float, float]:
-    """Lowest and highest posterior from a base rate's interval and a weight of evidence."""
-    low, high = (min(max(share / 100, 1e-6), 1 - 1e-6) for share in rate.in_100)
-    return from_db(logit_db(low) + weight_db), from_db(logit_db(high) + weight_db)
+            result.paths[path] = state
+            yield Known("path", path, state.status)
+            if state.seen_against:
+                yield Known("seen_against", path)
+        result.measures = {name: float(value[0]) for name, value in found.measures.items()}
+        for name, number in result.measures.items():
+            yield Known("measure", name, "", number)

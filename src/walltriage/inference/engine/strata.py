@@ -10,12 +10,13 @@ clues count as ever, and a rule beside it withholds "non-bearing" until somebody
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 
 from walltriage.errors import InputError, Problem
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.reads import belief_facts
 from walltriage.knowledge.schema import Clue, DerivedFact, Rule
 from walltriage.knowledge.terms import ANY, Branch, Leaf, branches
 
@@ -45,7 +46,7 @@ class Planned:
 def plan(base: KnowledgeBase) -> list[Planned]:
     """All rules with their layers, in firing order; :class:`InputError` for a circle."""
     items = [*_questions(base), *_rules(base), Planned(BELIEF, BELIEF, ((),), ())]
-    needs = dependencies(items)
+    needs = dependencies(items, belief_facts(base))
     try:
         order = list(TopologicalSorter(needs).static_order())
     except CycleError as error:
@@ -60,8 +61,13 @@ def plan(base: KnowledgeBase) -> list[Planned]:
     return sorted(planned, key=lambda item: (item.layer, position[item.id]))
 
 
-def dependencies(items: Iterable[Planned]) -> dict[str, set[str]]:
-    """For each item the ids of those that must be complete before it may fire."""
+def dependencies(
+    items: Iterable[Planned], believed: Collection[str] = ()
+) -> dict[str, set[str]]:
+    """For each item the ids of those that must be complete before it may fire.
+
+    ``believed``: the facts of the situation that the belief step reads.
+    """
     items = list(items)
     makers: dict[tuple[str, str], set[str]] = {}
     for item in items:
@@ -75,6 +81,9 @@ def dependencies(items: Iterable[Planned]) -> dict[str, set[str]]:
             needs[item.id] |= set(rates.setdefault(item.load_path, []))
             rates[item.load_path].append(item.id)
     needs[BELIEF] = {i.id for i in items if i.kind in ("clue", "base_rate", "sign")}
+    for item in items:
+        if any(family == "fact" and name in believed for family, name in item.heads):
+            needs[BELIEF].add(item.id)
     return needs
 
 

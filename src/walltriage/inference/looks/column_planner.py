@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from walltriage.case.model import HOUSE, ROLES
-from walltriage.inference.belief.columns import Beliefs
+from walltriage.inference.belief.step import Beliefs
 from walltriage.inference.columns.codes import (
     FIRST_VALUE,
     NOT_ASKED,
@@ -25,7 +25,7 @@ from walltriage.inference.columns.codes import (
 from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
 from walltriage.inference.columns.rules import Chunk
 from walltriage.inference.engine.uses import lifting
-from walltriage.inference.looks.column_worth import ColumnWorth
+from walltriage.inference.looks.worth import Worth
 from walltriage.inference.looks.policy import EFFORT_COST, FAR, Manner
 
 STOPS = ("", "verdict", "scope", "length", "futile", "exhausted")
@@ -90,7 +90,7 @@ class BatchPlanner:
     def __init__(self, evaluator: ColumnEvaluator, manner: Manner | None = None) -> None:
         self.evaluator = evaluator
         self.manner = manner or Manner()
-        self.worth = ColumnWorth(evaluator)
+        self.worth = Worth(evaluator.base, evaluator.belief.step_of)
         base = evaluator.base
         questions = list(base.questions.values())
         self._house = np.array([q.scope == HOUSE for q in questions])
@@ -235,7 +235,7 @@ class BatchPlanner:
     ) -> Floats:
         """Worth per effort (n, q) of the questions worth anybody's while; -1 for others."""
         manner, shut = self.manner, self._shut(chunk, left)
-        values = self.worth.values(chunk, beliefs, wanted, shut)
+        values = self.worth.values(beliefs, wanted, shut)
         values += self._needed(chunk, beliefs) * ~shut[:, None] * manner.gate_worth
         named = np.zeros(wanted.shape, bool)
         for (rule, _), questions in zip(self._lifters, self._gate_names, strict=True):

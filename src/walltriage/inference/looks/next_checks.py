@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 
 from walltriage.case.model import Answer
-from walltriage.inference.engine.evaluate import Evaluation
+from walltriage.inference.belief.step import is_direct
+from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.engine.strata import GUESSED_SIGN
 from walltriage.inference.finding import NextCheck
 from walltriage.inference.looks.worth import Worth
@@ -16,7 +17,7 @@ MOST_CHECKS = 3
 
 
 def deciding_checks(
-    worth: Worth, result: Evaluation, answers: Mapping[str, Answer]
+    evaluator: Evaluator, worth: Worth, result: Evaluation, answers: Mapping[str, Answer]
 ) -> tuple[NextCheck, ...]:
     """What to go and see, most useful first; nothing once a verdict is reached.
 
@@ -29,14 +30,14 @@ def deciding_checks(
     """
     if result.verdict != "cannot_tell":
         return ()
-    evaluator = worth.evaluator
     applicable = evaluator.applicable(result)
     open_questions = [
         name
         for name in sorted(applicable)
         if _is_check(worth, name) and not (name in answers and answers[name].is_real)
     ]
-    by_score = sorted(open_questions, key=lambda name: -worth.score(name, result))
+    scores = worth.scores(open_questions, result.beliefs)
+    by_score = sorted(open_questions, key=lambda name: -scores[name])
     names = dict.fromkeys(
         [
             *(name for name in _look_again(worth, result, answers) if name in applicable),
@@ -55,7 +56,7 @@ def deciding_checks(
 
 def _is_check(worth: Worth, name: str) -> bool:
     """Whether somebody can go and find it out; hearsay about the wall is no check."""
-    question = worth.evaluator.base.questions[name]
+    question = worth.base.questions[name]
     hearsay = question.scope == "wall" and question.entry.kind == "recalled"
     return question.entry.kind != "computed" and not hearsay
 
@@ -67,7 +68,7 @@ def _look_again(worth: Worth, result: Evaluation, answers: Mapping[str, Answer])
             if known.family == "answer" and answers[known.name].sure == "guess":
                 yield known.name
     met = {firing.rule for firing in result.fired("contradiction")}
-    for rule in worth.evaluator.base.contradictions:
+    for rule in worth.base.contradictions:
         if rule.id in met:
             yield from (q for q in rule.questions if q in answers and _is_check(worth, q))
 
@@ -79,7 +80,7 @@ def _lifting(
 
     First what was looked at and keeps a gate up by what was found: it wants a better look.
     """
-    base = worth.evaluator.base
+    base = worth.base
     if result.measures["upper"] > base.guards.thresholds["non_bearing_at_most"]:
         return []
     gates = {gate.id: gate for gate in base.guards.gates}
@@ -91,7 +92,7 @@ def _lifting(
         for path in unseen
         for clues in base.paths[path].clues.values()
         for clue in clues
-        if worth.evaluator.is_direct(clue)
+        if is_direct(base, clue)
     }
     open_ones = [name for name in by_score if name in looks or worth.uses[name].other & fired]
     lifted = set[str]().union(*(worth.uses[name].other for name in open_ones))
@@ -107,20 +108,20 @@ def _lifting(
 
 def _close_look(worth: Worth, result: Evaluation, by_score: Iterable[str]) -> list[str]:
     """The best look or measurement that could show the likeliest way to bear, or clear it."""
-    evaluator = worth.evaluator
+    base = worth.base
     paths = {
         name: state.high
         for name, state in result.paths.items()
-        if evaluator.base.paths[name].entry.bears and state.status == "open"
+        if base.paths[name].entry.bears and state.status == "open"
     }
     if not paths:
         return []
     path = max(paths, key=lambda name: paths[name])
-    seen = evaluator.base.guards.seen_kinds
+    seen = base.guards.seen_kinds
     looks = (
         name
         for name in by_score
-        if evaluator.base.questions[name].entry.kind in seen
+        if base.questions[name].entry.kind in seen
         and path in worth.uses[name].clue_paths & worth.uses[name].sign_paths
     )
     return list(islice(looks, 1))

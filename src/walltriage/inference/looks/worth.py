@@ -1,225 +1,346 @@
-"""What an answer would be worth: expected fall in the cost of deciding now, for its effort.
+"""How much answering a question is worth: expected cost saved, one step ahead.
 
-With p the chance that the wall bears, deciding now costs the least of "non-bearing"
-(missed_bearing * p), "bearing" (false_bearing * (1 - p)) and "cannot tell".  A soft
-minimum keeps the value of an answer above nothing where no single answer decides yet;
-a little expected information breaks ties.  Heckerman, Horvitz and Middleton 1993;
-Breese and Heckerman 1996.  One step ahead, exact per load path.
+The value of an answer is the expected fall in the cost of deciding now; its price is the
+effort of getting it.  A sharp minimum over the three costs would make most questions look
+worthless (no single answer flips the decision), so the risk is a soft minimum, and a small
+share of the expected gain in information counts as well.  For one wall and for many alike:
+one wall is one row.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping
+from collections.abc import Collection
 from dataclasses import dataclass
 
-from walltriage.inference.belief.tree import ConditionTable, Reported, from_db, logit_db
-from walltriage.inference.engine.evaluate import Evaluation, Evaluator
+import numpy as np
+
+from walltriage.case.model import SURENESS
+from walltriage.inference.belief.kernel import (
+    Joints,
+    Pair,
+    evidence_code,
+    joined_looks,
+    weighed,
+)
+from walltriage.inference.belief.step import LEAST_CHANCE, Beliefs, BeliefStep
+from walltriage.inference.belief.tree import logit_db
+from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.inference.engine.uses import Uses, question_uses
 from walltriage.inference.looks.policy import EFFORT_COST
-from walltriage.knowledge.schema import Clue
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.schema import Costs
 
-TEMPERATURE = 0.15  # of the cost of "cannot tell"; smooths the minimum
-INFORMATION = 0.05  # worth of one bit, in "cannot tell"s: breaks ties only
-CLOSING = 0.3  # worth of the whole way from here to "non-bearing", in "cannot tell"s
-SETTLING = 0.3  # worth of the whole way from here to "bearing", likewise
-SIGN_CHANCE = 0.3  # share of bearing walls on a path that show a given decisive sign
-FEED_SHARE = 0.5  # two distances make one span
-RATE_SHARE = 0.1  # what knowing the situation is taken to change of a path's chance
-REMEMBERED = 4096  # what answers would weigh beside those given: a few interviews' worth
-
-
-@dataclass(slots=True)
-class Outcome:
-    """One possible answer: its chance, and for each path it touches the high posterior
-    after it, its chance where the path is clear and where it bears, and its weight."""
-
-    chance: float
-    highs: dict[str, float]
-    if_clear: dict[str, float]
-    if_bears: dict[str, float]
-    decibans: dict[str, float]
+INFORMATION = 0.02  # of the cost of "cannot tell", per bit: keeps the order of far-off looks
+SIGN_CHANCE = 0.1  # how likely a look is to show a decisive sign, where the path bears
+RATE_SHARE = 0.01  # of the cost of "cannot tell", where an answer picks the base rate
+FEED_SHARE = 0.2  # a span is worked out from four or five measurements
+TEMPERATURE = 0.15  # of the cost of "cannot tell": how soft the minimum is
+CLOSING = 0.3  # of the cost of "cannot tell": what going the whole way to non-bearing is worth
+SETTLING = 0.3  # likewise: the whole way to bearing, by the path that comes nearest
+SHARED_BY = 3.0  # paths open at once in common walls: each way's part in the wall's mark
+CERTAIN = SURENESS.index("certain")
 
 
 @dataclass(frozen=True, slots=True)
-class Awaited:
-    """One answer not given yet, on one path: its chance where the path bears and where it is
-    clear, and what it would weigh."""
+class _Touch:
+    """One path that one of a question's clues touches."""
 
-    if_bears: float
-    if_clear: float
-    decibans: float
+    path: str
+    column: int
+    condition: str
+    clue: str
+
+
+@dataclass(slots=True)
+class _After:
+    """What each answer of a question does to one path, (k, values) each: its chance where the
+    path bears and where it is clear."""
+
+    if_bears: Floats
+    if_clear: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class _Standing:
+    """Where ``k`` walls stand: ``rows`` are their places among all; ``high`` (k, p); ``now``
+    and ``risk`` (k,).  ``going``: 0 where "non-bearing" is out of reach today, else 1."""
+
+    rows: np.ndarray
+    high: Floats
+    now: Floats
+    risk: Floats
+    going: Floats
+
+    def part(self, which: np.ndarray) -> _Standing:
+        """Some of these walls."""
+        parts = (self.rows, self.high, self.now, self.risk, self.going)
+        return _Standing(*(part[which] for part in parts))
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """The ways to the verdicts.
+
+    To "non-bearing": decibans ``left`` (n, p), and worth ``scale`` (n,) of each of them.  To
+    "bearing": the ``low`` posterior and the decibans left ``up`` (n, p), 0 where there are none.
+    """
+
+    left: Floats
+    scale: Floats
+    low: Floats
+    up: Floats
 
 
 class Worth:
-    """Prices questions for one knowledge base."""
+    """Prices questions with one knowledge base."""
 
-    def __init__(self, evaluator: Evaluator) -> None:
-        self.evaluator = evaluator
-        self.uses: dict[str, Uses] = question_uses(evaluator.base)
-        self._clues: dict[str, list[tuple[str, Clue]]] = {}
-        for path in evaluator.base.paths.values():
-            for clues in path.clues.values():
+    def __init__(self, base: KnowledgeBase, step: BeliefStep) -> None:
+        self.base, self.step = base, step
+        self.uses: dict[str, Uses] = question_uses(base)
+        self.questions = tuple(base.questions)
+        self._costs = base.guards.costs
+        self._columns = {path: index for index, path in enumerate(step.paths)}
+        marks = base.guards.thresholds
+        self._cut = logit_db(marks["non_bearing_at_most"] / SHARED_BY)
+        self._established = logit_db(marks["path_established_at_least"])
+        self._bears = np.array(step.bears)
+        self._bearing = {p for p, bears in zip(step.paths, step.bears, strict=True) if bears}
+        self._touches: dict[str, list[_Touch]] = {}
+        for path in base.paths.values():
+            for condition, clues in path.clues.items():
                 for clue in clues:
-                    self._clues.setdefault(clue.question, []).append((path.id, clue))
-        self._bearing = {name for name, path in evaluator.base.paths.items() if path.entry.bears}
-        self._awaited: dict[tuple[str, str, tuple[Reported, ...]], list[Awaited]] = {}
-        self._costs = evaluator.base.guards.costs
-        marks = evaluator.base.guards.thresholds
-        self._ruled_out = marks["path_ruled_out_at_most"]
-        self._established_db = logit_db(marks["path_established_at_least"])
-
-    def risk(self, chance: float) -> float:
-        """The soft minimum of the three costs at this chance of bearing."""
-        unit = self._costs.cannot_tell
-        costs = (
-            self._costs.missed_bearing * chance,
-            self._costs.false_bearing * (1 - chance),
-            unit,
-        )
-        scale, least = TEMPERATURE * unit, min(costs)
-        return least - scale * math.log(sum(math.exp((least - cost) / scale) for cost in costs))
-
-    def value(self, question: str, result: Evaluation, shut: bool = False) -> float:
-        """Expected fall in risk from answering ``question``, before effort.
-
-        With ``shut``, "non-bearing" is out of reach today, and the way there is worth nothing.
-        """
-        highs = {n: state.high for n, state in result.paths.items() if n in self._bearing}
-        now = _any(highs)
-        value = self._sign_value(question, highs, now) + self._rate_value(question, highs, now)
-        outcomes = self._outcomes(question, result)
-        if outcomes:
-            gain, information = self.risk(now), 0.0
-            for outcome in outcomes:
-                after = {n: high for n, high in outcome.highs.items() if n in self._bearing}
-                gain -= outcome.chance * self.risk(_any(highs | after))
-                for path, high in after.items():
-                    information += outcome.chance * (_entropy(highs[path]) - _entropy(high))
-            value += max(gain, 0.0) + INFORMATION * max(information, 0.0)
-            value += 0.0 if shut else self._closing_value(outcomes, result)
-            value += self._settling_value(outcomes, result)
-        feeds = self.uses[question].feeds
-        return value + sum(self._feed_value(name, result, shut) for name in feeds)
-
-    def _feed_value(self, computed: str, result: Evaluation, shut: bool) -> float:
-        """A measurement's part in the worth of what is worked out from it, until that is known."""
-        fired = {firing.rule for firing in result.fired("clue")}
-        if any(clue.id in fired for _, clue in self._clues.get(computed, ())):
-            return 0.0
-        return FEED_SHARE * self.value(computed, result, shut)
-
-    def score(self, question: str, result: Evaluation, move: float = 0.0) -> float:
-        """Value per effort; ``move`` is the extra effort of changing place."""
-        effort = self.evaluator.base.questions[question].entry.effort
-        return self.value(question, result) / (EFFORT_COST[effort] + move)
-
-    def _sign_value(self, question: str, highs: Mapping[str, float], now: float) -> float:
-        paths = self.uses[question].sign_paths & self._bearing
-        chance = max((highs[path] for path in paths), default=0.0)
-        return SIGN_CHANCE * chance * max(self.risk(now) - self.risk(1.0), 0.0)
-
-    def _rate_value(self, question: str, highs: Mapping[str, float], now: float) -> float:
-        swing = sum(highs[path] for path in self.uses[question].rate_paths & self._bearing)
-        return RATE_SHARE * min(swing, now) * self._costs.cannot_tell
-
-    def _closing_value(self, outcomes: list[Outcome], result: Evaluation) -> float:
-        """The share of the way to "non-bearing" covered on average if nothing stands there.
-
-        Every path has to come under its mark; the way left is counted in decibans, path by
-        path.  No single answer goes all the way, so expected risk alone would never set out.
-        """
-        cut = logit_db(self._ruled_out)
-        left = {
-            name: logit_db(state.high) - cut
-            for name, state in result.paths.items()
-            if not state.signs and cut < logit_db(state.high)
+                    touch = _Touch(path.id, self._columns[path.id], condition, clue.id)
+                    self._touches.setdefault(clue.question, []).append(touch)
+        self._clues: dict[str, set[str]] = {
+            question: {touch.clue for touch in touches}
+            for question, touches in self._touches.items()
         }
-        if not left or any(state.signs for state in result.paths.values()):
-            return 0.0
-        covered = dict.fromkeys(left, 0.0)
-        for outcome in outcomes:
-            for path in covered.keys() & outcome.highs.keys():
-                fall = logit_db(result.paths[path].high) - logit_db(outcome.highs[path])
-                covered[path] += outcome.if_clear[path] * fall
-        share = sum(min(max(covered[path], 0.0), left[path]) for path in left) / sum(left.values())
-        return CLOSING * (1.0 - result.measures["lower"]) * share
 
-    def _settling_value(self, outcomes: list[Outcome], result: Evaluation) -> float:
-        """The share of the way to "bearing" covered on average if something does stand there.
+    def values(self, beliefs: Beliefs, wanted: Bools, shut: Bools | None = None) -> Floats:
+        """Expected fall in risk (n, q) from each answer, before effort; 0 where not wanted.
 
-        One path is enough, so the best of them counts, by how likely it is at the least.
+        ``wanted`` (n, q) picks the walls and questions to price; ``shut`` (n,) says where
+        "non-bearing" is out of reach.
         """
-        best = 0.0
-        for path in outcomes[0].if_bears:
-            low = min(max(result.paths[path].low, 1e-9), 1 - 1e-9)
-            left = self._established_db - logit_db(low)
-            if left <= 0 or path not in self._bearing:
+        pricing = _Pricing(self, beliefs, shut)
+        found = np.zeros(wanted.shape, order="F")
+        for column, question in enumerate(self.questions):
+            rows = np.flatnonzero(wanted[:, column])
+            uses = self.uses[question]
+            if len(rows) and (uses.paths or uses.feeds):
+                found[rows, column] = pricing.value(question, rows)
+        return found
+
+    def prices(
+        self, questions: Collection[str], beliefs: Beliefs, shut: bool = False
+    ) -> dict[str, float]:
+        """Expected fall in risk from each of these answers about one wall, before effort."""
+        wanted = np.array([[name in questions for name in self.questions]])
+        values = self.values(beliefs, wanted, np.array([shut]))[0]
+        return {
+            name: float(value)
+            for name, value in zip(self.questions, values, strict=True)
+            if name in questions
+        }
+
+    def scores(self, questions: Collection[str], beliefs: Beliefs) -> dict[str, float]:
+        """Worth per effort of each question about one wall, wherever one stands."""
+        asked = self.base.questions
+        return {
+            name: value / EFFORT_COST[asked[name].entry.effort]
+            for name, value in self.prices(questions, beliefs).items()
+        }
+
+
+class _Pricing:
+    """Questions priced at one state of belief of ``n`` walls."""
+
+    def __init__(self, worth: Worth, beliefs: Beliefs, shut: Bools | None) -> None:
+        self.worth, self.beliefs = worth, beliefs
+        kernel = worth.step.kernel
+        self.joints = kernel.joints(beliefs.told)
+        self.part = kernel.seen_in_part(beliefs.told)
+        self.groups = {
+            path: kernel.groups(path, beliefs.told, self.joints) for path in worth.step.paths
+        }
+        now = 1.0 - np.prod(1.0 - beliefs.high[:, worth._bears], axis=1)
+        going = np.ones(len(now)) if shut is None else np.where(shut, 0.0, 1.0)
+        risks = risk(worth._costs, now)
+        self.whole = _Standing(np.arange(len(now)), beliefs.high, now, risks, going)
+        self.way = self._way_left()
+
+    def value(self, question: str, rows: np.ndarray) -> Floats:
+        """The worth of one question to these walls (k,)."""
+        return self._value(question, self.whole.part(rows))
+
+    def _value(self, question: str, at: _Standing) -> Floats:
+        worth = self.worth
+        uses, value = worth.uses[question], np.zeros(len(at.rows))
+        if uses.sign_paths & worth._bearing:
+            columns = [worth._columns[path] for path in uses.sign_paths & worth._bearing]
+            chance = at.high[:, columns].max(axis=1)
+            sure = risk(worth._costs, np.ones(1))
+            value += SIGN_CHANCE * chance * np.maximum(at.risk - sure, 0.0)
+        if uses.rate_paths & worth._bearing:
+            columns = [worth._columns[path] for path in sorted(uses.rate_paths & worth._bearing)]
+            swing = at.high[:, columns].sum(axis=1)
+            value += RATE_SHARE * np.minimum(swing, at.now) * worth._costs.cannot_tell
+        if question in worth._touches:
+            value += self._clue_value(question, at)
+        for computed in uses.feeds:
+            known = np.zeros(len(at.rows), bool)
+            for clue in worth._clues.get(computed, ()):
+                code = self.beliefs.told.codes.get(clue)
+                if code is not None:
+                    known |= code[at.rows] != 0
+            open_rows = np.flatnonzero(~known)
+            if len(open_rows):
+                value[open_rows] += FEED_SHARE * self._value(computed, at.part(open_rows))
+        return value
+
+    def _clue_value(self, question: str, at: _Standing) -> Floats:
+        """Expected gain, information, and way covered, from what clues would make of answers."""
+        worth, bears = self.worth, self.worth._bears
+        after = self._after(question, at)
+        chance = np.mean(
+            [at.high[:, [c]] * a.if_bears + (1 - at.high[:, [c]]) * a.if_clear
+             for c, a in after.items()], axis=0,
+        )  # fmt: skip
+        others = [c for c in range(at.high.shape[1]) if c not in after and bears[c]]
+        then = np.prod(1.0 - at.high[:, others], axis=1)[:, None]
+        information, share = np.zeros(len(at.rows)), np.zeros(len(at.rows))
+        best = np.zeros(len(at.rows))
+        for column, what in after.items():
+            high = np.clip(at.high[:, [column]], LEAST_CHANCE, 1 - LEAST_CHANCE)
+            ratio = what.if_bears / what.if_clear
+            odds = high / (1 - high) * ratio
+            rise = 10 * np.log10(ratio)
+            covered = -(what.if_clear * rise).sum(axis=1)
+            share += np.clip(covered, 0.0, self.way.left[at.rows, column])
+            if not bears[column]:
                 continue
-            covered = sum(outcome.if_bears[path] * outcome.decibans[path] for outcome in outcomes)
-            best = max(best, low * min(max(covered, 0.0), left) / left)
-        return SETTLING * best
+            now = odds / (1 + odds)
+            then = then * (1.0 - now)
+            doubt = entropy(at.high[:, column])
+            information += doubt - (chance * entropy(now)).sum(axis=1)
+            up = self.way.up[at.rows, column]
+            risen = (what.if_bears * rise).sum(axis=1)
+            part = np.clip(risen, 0.0, up) / np.where(up > 0, up, 1.0)
+            np.maximum(best, self.way.low[at.rows, column] * part, out=best)
+        gain = at.risk - (chance * risk(worth._costs, 1.0 - then)).sum(axis=1)
+        value = np.maximum(gain, 0.0) + INFORMATION * np.maximum(information, 0.0)
+        value += at.going * CLOSING * self.way.scale[at.rows] * share
+        found: Floats = value + SETTLING * best
+        return found
 
-    def _outcomes(self, question: str, result: Evaluation) -> list[Outcome]:
-        """What every possible answer would do to the paths it touches."""
-        touching = self._clues.get(question, ())
-        if not touching:
-            return []
-        values = self.evaluator.base.questions[question].values
-        outcomes = [Outcome(0.0, {}, {}, {}, {}) for _ in values]
-        for path, clue in touching:
-            state = result.paths[path]
-            others = tuple(
-                r for r in state.reports if r.condition == clue.condition and r.clue != clue.id
+    def _after(self, question: str, at: _Standing) -> dict[int, _After]:
+        """By path: the chances of each answer where it bears and where it is clear."""
+        by_path: dict[str, list[_Touch]] = {}
+        for touch in self.worth._touches[question]:
+            by_path.setdefault(touch.path, []).append(touch)
+        found = {}
+        part = self.part[at.rows][:, None]
+        for path, touches in by_path.items():
+            plain, whole, hidden = self.groups[path]
+            sides = [[side[at.rows][:, None] for side in pair] for pair in (whole, hidden)]
+            before = [(1 - part) * w + part * h for w, h in zip(*sides, strict=True)]
+            factor: list[Floats] = [np.ones((1, 1)), np.ones((1, 1))]
+            for touch in touches:
+                seen, missed = self._changed(touch, at)
+                for side in range(2):
+                    if missed is None:
+                        factor[side] = factor[side] * seen[side]
+                    else:
+                        sides[0][side] = sides[0][side] * seen[side]
+                        sides[1][side] = sides[1][side] * missed[side]
+            now = [(1 - part) * w + part * h for w, h in zip(*sides, strict=True)]
+            found[touches[0].column] = _After(
+                factor[0] * now[0] / before[0], factor[1] * now[1] / before[1]
             )
-            weight = logit_db(min(max(state.high, 1e-9), 1 - 1e-9))
-            for outcome, answer in zip(outcomes, self._answers(path, clue, others), strict=True):
-                chance = state.high * answer.if_bears + (1 - state.high) * answer.if_clear
-                outcome.chance += chance / len(touching)
-                outcome.highs[path] = from_db(weight + answer.decibans)
-                outcome.if_clear[path] = answer.if_clear
-                outcome.if_bears[path] = answer.if_bears
-                outcome.decibans[path] = answer.decibans
-        return outcomes
+        return found
 
-    def _answers(self, path: str, clue: Clue, others: tuple[Reported, ...]) -> list[Awaited]:
-        """What each value of a clue's question would say of a path, beside other reports of
-        the same condition; worked out once."""
-        key = (path, clue.id, others)
-        if key not in self._awaited:
-            if len(self._awaited) >= REMEMBERED:
-                self._awaited.clear()
-            asked = self.evaluator.base.questions[clue.question]
-            trust = self.evaluator.base.guards.reliability.kinds[asked.entry.kind]
-            table = self.evaluator.belief.tables[path][clue.condition]
-            self._awaited[key] = [
-                _awaited(table, others, Reported(clue.id, clue.condition, value, trust))
-                for value in asked.values
-            ]
-        return self._awaited[key]
+    def _changed(self, touch: _Touch, at: _Standing) -> tuple[Pair, Pair | None]:
+        """By how much each answer to a clue multiplies both sides of its condition (k, values),
+        if the whole top was seen and if a part was; None where no partial look matters."""
+        kernel = self.worth.step.kernel
+        clue = kernel.clues[touch.clue]
+        table = self.worth.step.belief.tables[touch.path][touch.condition]
+        codes = [evidence_code(v, CERTAIN) for v in range((clue.table.shape[1] - 1) // 3)]
+        shown = [row[codes][None, :] for row in clue.table]  # (1, values) for each state
+        told = self.beliefs.told
+        sides = [
+            (_rows(bears, at.rows), _rows(clear, at.rows))
+            for bears, clear in kernel.sides(touch.path, touch.condition, told)
+        ]
+        joint = self.joints.get(touch.condition)
+        known = _at(joint, at.rows) if joint is not None else None
+        one = [np.ones((1, 1))] * len(shown)
+        before = known or Joints(None, one, one, one)
+        top, rest = before.top, before.rest
+        if clue.along_top:
+            top = [a * b for a, b in zip(top, shown, strict=True)] if top else shown
+        else:
+            rest = [a * b for a, b in zip(rest, shown, strict=True)] if rest else shown
+        after = joined_looks(table, top, rest)
+        seen = _over(weighed(sides, after.whole), weighed(sides, before.whole))
+        if after.top is None:
+            return seen, None
+        if before.top is None:  # what was known moves from one group to the other
+            was = weighed(sides, before.whole)
+            return seen, _over(weighed(sides, after.partly), was)
+        return seen, _over(weighed(sides, after.partly), weighed(sides, before.partly))
+
+    def _way_left(self) -> _Way:
+        """How far each path is from its mark, and what covering all of that is worth."""
+        worth, beliefs = self.worth, self.beliefs
+        left = np.maximum(_logit(beliefs.high) - worth._cut, 0.0)
+        left[beliefs.signed] = 0.0
+        total = left.sum(axis=1)
+        going = (total > 0) & ~beliefs.signed.any(axis=1)
+        scale = np.where(going, 1.0 - beliefs.measures["lower"], 0.0)
+        low = np.clip(beliefs.low, LEAST_CHANCE, 1 - LEAST_CHANCE)
+        up = np.maximum(worth._established - _logit(low), 0.0)
+        up[:, ~worth._bears] = 0.0
+        return _Way(left, scale / np.where(going, total, 1.0), low, up)
 
 
-def _awaited(table: ConditionTable, others: tuple[Reported, ...], reported: Reported) -> Awaited:
-    before, after = table.joint(others), table.joint([*others, reported])
-    bears, clear = (
-        sum(p * j for p, j in zip(given, after, strict=True))
-        / sum(p * j for p, j in zip(given, before, strict=True))
-        for given in (table.bearing, table.not_bearing)
-    )
-    return Awaited(bears, clear, 10 * math.log10(bears / clear))
+def _rows(column: Floats, rows: np.ndarray) -> Floats:
+    return column[:, None] if len(column) == 1 else column[rows][:, None]
 
 
-def _any(highs: Mapping[str, float]) -> float:
-    """A chance that the wall bears, to rank questions by.
+def _at(joint: Joints, rows: np.ndarray) -> Joints:
+    def cut(part: list[Floats] | None) -> list[Floats] | None:
+        return None if part is None else [column[rows][:, None] for column in part]
 
-    The verdict's bound, the sum, stands at 1 until most paths are closed, and would make
-    every question before that look worthless; taken as independent, each path counts.
-    """
-    return 1.0 - math.prod(1.0 - high for high in highs.values())
+    whole, partly = cut(joint.whole), cut(joint.partly)
+    assert whole is not None and partly is not None
+    return Joints(cut(joint.top), cut(joint.rest), whole, partly)
 
 
-def _entropy(chance: float) -> float:
-    """Bits of doubt about a yes-or-no of this chance."""
-    if chance <= 0 or chance >= 1:
-        return 0.0
-    return -chance * math.log2(chance) - (1 - chance) * math.log2(1 - chance)
+def _over(now: Pair, before: Pair) -> Pair:
+    return now[0] / before[0], now[1] / before[1]
+
+
+def _logit(chance: Floats) -> Floats:
+    """Odds in decibans."""
+    kept = np.clip(chance, LEAST_CHANCE, 1 - LEAST_CHANCE)
+    found: Floats = 10 * (np.log10(kept) - np.log10(1 - kept))
+    return found
+
+
+def risk(costs: Costs, chance: Floats) -> Floats:
+    """The soft minimum of the three costs of deciding at these chances of bearing."""
+    scale = TEMPERATURE * costs.cannot_tell
+    missed, false = costs.missed_bearing * chance, costs.false_bearing * (1 - chance)
+    least = np.minimum(np.minimum(missed, false), costs.cannot_tell)
+    spread = np.exp((least - missed) / scale) + np.exp((least - false) / scale)
+    spread += np.exp((least - costs.cannot_tell) / scale)
+    found: Floats = least - scale * np.log(spread)
+    return found
+
+
+def entropy(chance: Floats) -> Floats:
+    """Bits of doubt about a yes-or-no of these chances; 0 where there is none."""
+    inside = np.clip(chance, 1e-300, 1 - 1e-16)
+    found: Floats = -inside * np.log2(inside) - (1 - inside) * np.log2(1 - inside)
+    return found

@@ -44,6 +44,11 @@ def clue_rows(clue: Clue) -> tuple[list[str], list[str], list[list[float]]]:
     return states, answers, [[clue.shows[s][a] for a in answers] for s in states]
 
 
+def _on_a_scale(base: KnowledgeBase) -> Iterator[Clue]:
+    """The clues of conditions of two states: with more, no order of answers suits them all."""
+    return (clue for clue in base.clues() if len(clue.shows) == 2)
+
+
 def _givens(base: KnowledgeBase) -> Iterator[tuple[str, str, list[str], list[list[float]]]]:
     """(path, condition, states, rows not-bearing and bearing) wherever a condition is given."""
     for path in base.paths.values():
@@ -60,8 +65,8 @@ def scale_order(base: KnowledgeBase) -> Iterator[Problem]:
         if falling_minor(rows):
             what = f"by these counts the states of '{name}' on '{path}' stand out of order"
             yield at(base, f"{what}: they would be {', '.join(wanted)}", name, "given")
-    for clue in base.clues():
-        states, answers, rows = clue_rows(clue)
+    for clue in _on_a_scale(base):
+        _, answers, rows = clue_rows(clue)
         scale = list(base.questions[clue.question].values)
         if base.questions[clue.question].entry.bands and answers not in (scale, scale[::-1]):
             what = f"the bands of '{clue.question}' jump about in '{clue.id}'"
@@ -75,7 +80,7 @@ def scale_order(base: KnowledgeBase) -> Iterator[Problem]:
 
 def non_monotone(base: KnowledgeBase) -> Iterator[Problem]:
     """Clue tables that no order of the answers makes monotone."""
-    for clue in base.clues():
+    for clue in _on_a_scale(base):
         states, answers, rows = clue_rows(clue)
         wanted = by_ratio(rows, answers)
         columns = [[row[answers.index(a)] for a in wanted] for row in rows]

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.reads import belief_facts
 from walltriage.knowledge.satisfy import Satisfier
 from walltriage.knowledge.schema import Sources
 from walltriage.knowledge.terms import ANY, Leaf, branches
@@ -47,12 +48,12 @@ def unused_question(base: KnowledgeBase) -> Iterator[Problem]:
 
 def unused_conclusion(base: KnowledgeBase) -> Iterator[Problem]:
     """Facts that nothing reads, gates that no verdict heeds, conditions without a clue."""
-    leaves = rule_leaves(base)
+    leaves, believed = rule_leaves(base), belief_facts(base)
     for question in base.questions.values():
         leaves |= {leaf for b in branches(question.entry.applies) for leaf in b}
     for rule in base.facts:
         for name, value in rule.concludes.items():
-            if rule.status != "retired" and not any(
+            if rule.status != "retired" and name not in believed and not any(
                 leaf.family == "fact" and leaf.name == name and leaf.holds_for(value, None)
                 for leaf in leaves
             ):

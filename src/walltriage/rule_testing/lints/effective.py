@@ -6,12 +6,11 @@ from collections.abc import Iterator
 
 from walltriage.errors import Problem
 from walltriage.inference.belief.extremes import effective_rows, live_clues, reliabilities
-from walltriage.inference.belief.tree import Belief, decibans
+from walltriage.inference.belief.tree import Belief
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.lints.model import Lint, at
 from walltriage.knowledge.lints.tables import falling_minor
 
-MOST_AGAINST_DB = -12.0
 MINOR_SCALE = 100.0  # minors are compared in counts of 100, as in the raw tables
 
 
@@ -27,6 +26,8 @@ def effective_non_monotone(base: KnowledgeBase) -> Iterator[Problem]:
     for path in base.paths.values():
         for condition in path.entry.conditions:
             table = belief.tables[path.id][condition.id]
+            if len(condition.states) > 2:
+                continue  # states that are no scale: no order of answers suits them all
             for clue in live_clues(base, path.id, condition.id):
                 for trust in reliabilities(base, clue.question):
                     rows = effective_rows(table, clue, trust)
@@ -36,43 +37,11 @@ def effective_non_monotone(base: KnowledgeBase) -> Iterator[Problem]:
                         break
 
 
-def condition_cap(base: KnowledgeBase) -> Iterator[Problem]:
-    """Conditions that could speak against bearing by more than 12 decibans."""
-    belief = Belief(base)
-    for path, tables in belief.tables.items():
-        for name, table in tables.items():
-            states = base.paths[path].conditions[name][0].states
-            pairs = zip(states, table.bearing, table.not_bearing, strict=True)
-            for state, bearing, not_bearing in pairs:
-                weight = decibans(bearing, not_bearing)
-                if weight < MOST_AGAINST_DB:
-                    what = f"'{state}' of '{name}' speaks against '{path}' by {-weight:.1f} dB"
-                    yield Problem(*_given_place(base, path, name, state), what)
-
-
-def _given_place(
-    base: KnowledgeBase, path: str, condition: str, state: str
-) -> tuple[str, int, int]:
-    """Where the path gives this condition: in the condition, or under ``uses``."""
-    entry = base.paths[path].entry
-    if any(own.id == condition for own in entry.conditions):
-        return base.place(condition, "given", "bearing", state)
-    index = next(i for i, used in enumerate(entry.uses) if used.id == condition)
-    return base.place(path, "uses", index, "given", "bearing", state)
-
-
 LINTS = (
     Lint(
         "effective_non_monotone",
         "error",
         "mend the raw table: with all its minors at least 0 the mixed ones are too",
         effective_non_monotone,
-    ),
-    Lint(
-        "condition_cap",
-        "error",
-        f"no state may weigh under {MOST_AGAINST_DB:g} dB: bearing at least a sixteenth of "
-        "not_bearing",
-        condition_cap,
     ),
 )

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from walltriage.errors import Problem
-from walltriage.inference.belief.extremes import path_least, path_most
+from walltriage.inference.belief.extremes import path_least, path_most, posterior
 from walltriage.inference.belief.tree import Belief
-from walltriage.inference.engine.evaluate import posterior
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.lints.model import Lint, at
 

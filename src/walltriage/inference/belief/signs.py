@@ -1,0 +1,75 @@
+"""What reported signs of weight settle: seen in an opening, or told twice over.
+
+A single sign is often misread (another wall's joists, a box that hides a duct), so it is
+evidence like any clue, and only bars "non-bearing".  It settles its path where it was told
+as certain and seen in an opening, or where signs were reported from two places: whoever looks
+at the wrong wall in the attic sees all of that wall's signs together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from walltriage.case.model import Answer
+from walltriage.inference.engine.strata import Planned, written
+from walltriage.knowledge.base import KnowledgeBase
+
+OPENED = "opened"  # the place of looks into an opening
+FAR = ("opened", "attic", "below", "upstairs")  # whoever answers was there
+PLACES_THAT_AGREE = 2
+SURE = "certain"
+
+
+@dataclass(frozen=True, slots=True)
+class SignLook:
+    """One decisive sign: its load path, the place it is seen from, and the answers it reads.
+
+    Signs seen from one ``place`` confirm nothing of each other.  ``opened``: some of its answers
+    are seen in an opening.
+    """
+
+    id: str
+    load_path: str
+    place: str
+    questions: tuple[str, ...]
+    opened: bool
+
+
+def sign_looks(base: KnowledgeBase, planned: Iterable[Planned]) -> dict[str, SignLook]:
+    """The signs of weight by id, in firing order."""
+    found: dict[str, SignLook] = {}
+    for item in planned:
+        if item.kind != "sign" or not base.paths[item.load_path].entry.bears:
+            continue
+        read = tuple(
+            dict.fromkeys(
+                leaf.name
+                for branch in written(item)
+                for leaf in branch
+                if leaf.family == "answer" and not leaf.negated
+            )
+        )
+        places = [base.questions[name].place for name in read]
+        place = max(places, key=lambda p: (p in FAR, p), default="")
+        found[item.id] = SignLook(item.id, item.load_path, place, read, OPENED in places)
+    return found
+
+
+def settled_paths(
+    looks: Mapping[str, SignLook], fired: Sequence[str], answers: Mapping[str, Answer]
+) -> set[str]:
+    """The load paths that the signs that fired settle."""
+    told = [looks[name] for name in fired if name in looks]
+    if len({sign.place for sign in told}) >= PLACES_THAT_AGREE:
+        return {sign.load_path for sign in told}
+    return {
+        sign.load_path
+        for sign in told
+        if sign.opened
+        and all(
+            answers[name].sure == SURE
+            for name in sign.questions
+            if name in answers and answers[name].is_real
+        )
+    }
