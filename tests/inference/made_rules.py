@@ -131,7 +131,8 @@ class _Maker:
             {"seen_against": path},
             {"measure": "lower", "at_least": "bearing_at_least"},
             {"measure": "upper", "at_most": "non_bearing_at_most"},
-            {"measure": "upper_without_one_answer", "above": "dropped_answer_at_most"},
+            {"measure": "upper_without_adverse", "above": "non_bearing_at_most"},
+            {"measure": "middle", "above": "path_ruled_out_at_most"},
             {"sign": "any"},
         ])  # fmt: skip
 
@@ -231,7 +232,7 @@ class _Maker:
         verdict = {"likely_bearing": "lower", "likely_non_bearing": "upper"}
         tests = {
             "lower": {"at_least": "bearing_at_least"},
-            "upper": {"at_most": "dropped_answer_at_most"},
+            "upper": {"at_most": "non_bearing_at_most"},
         }
         clash = [{"scope": "any"}, {"contradiction": "clash_0"}]
         return {
@@ -247,8 +248,7 @@ class _Maker:
             "thresholds": {
                 "non_bearing_at_most": 0.01, "bearing_at_least": 0.8,
                 "path_ruled_out_at_most": 0.01, "path_established_at_least": 0.8,
-                "dropped_answer_at_most": 0.7,
-                "decisive_sign_at_least": 0.95,
+                "decisive_sign_at_least": 0.95, "told_sign_at_least": 0.2,
             },
             "threshold_notes": {},
             "gates": [

@@ -38,16 +38,10 @@ def differences(
     """Every way in which the columns' results differ from the reference's, in plain lines."""
     batch = columns.encode(sets)
     result = columns.evaluate(batch)
-    weights = columns.weights(batch)
     found = []
     for row, given in enumerate(sets):
         one = triager.evaluator.evaluate({**given, **computed_answers(triager.base, given)})
         told = [*_rules(triager, one, result, row), *_belief(one, result, row)]
-        for (path, condition), column in weights.items():
-            theirs, ours = one.paths[path].weights.get(condition), column[row]
-            # NaN stands for no answer, as None does, and is close to nothing
-            if not (np.isnan(ours) if theirs is None else abs(theirs - ours) <= TOLERANCE):
-                told.append(f"{path}.{condition}: weight {theirs} and {ours}")
         found += [f"set {row}: {line}" for line in told]
     return found
 

@@ -9,7 +9,9 @@ import pytest
 
 from tests.inference.answer_sets import random_answers
 from walltriage.inference.belief.tree import Reported, decibans
+from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.triage import Triager
+from walltriage.knowledge.schema import Clue
 
 SETS = 500
 TOLERANCE_DB = 1e-9
@@ -28,21 +30,34 @@ def test_weights_equal_variable_elimination(rules, request):
         seed += 1
         answers = random_answers(triager.base, seed, draw.uniform(0.3, 1.0))
         result = triager.evaluator.evaluate(answers)
+        facts = facts_of(triager, result)
         for name, state in result.paths.items():
             if state.reports and draw.random() < 0.5:
-                theirs = networks[name].weight(state.reports)
-                assert sum(state.weights.values()) == pytest.approx(theirs, abs=TOLERANCE_DB)
+                theirs = networks[name].weight(state.reports, facts)
+                assert decibans(state.ratio, 1.0) == pytest.approx(theirs, abs=TOLERANCE_DB)
                 compared += 1
 
 
+def facts_of(triager: Triager, result: Evaluation) -> dict[str, str]:
+    """The facts of the situation that rules concluded, the first of each name."""
+    fired = {firing.rule for firing in result.fired("fact")}
+    facts: dict[str, str] = {}
+    for rule in triager.base.facts:
+        if rule.id in fired:
+            for name, value in rule.concludes.items():
+                facts.setdefault(name, value)
+    return facts
+
+
 class PathNetwork:
-    """One load path as a network: path -> condition -> finding -> answer, all as CPTs."""
+    """One load path as a network: path -> condition -> what could be seen of it -> finding ->
+    answer, beside a node for whether the look along the top took in a part only; all as CPTs."""
 
     def __init__(self, triager: Triager, path: str) -> None:
-        self.entry = triager.base.paths[path]
+        self.base, self.entry = triager.base, triager.base.paths[path]
         self.misread = triager.base.guards.reliability.condition_misread
 
-    def weight(self, reports: list[Reported]) -> float:
+    def weight(self, reports: list[Reported], facts: dict[str, str]) -> float:
         """Decibans for bearing given the answers, by variable elimination."""
         from pgmpy.factors.discrete import TabularCPD
         from pgmpy.inference import VariableElimination
@@ -51,13 +66,12 @@ class PathNetwork:
         network = DiscreteBayesianNetwork()
         network.add_node("H")
         network.add_cpds(TabularCPD("H", 2, [[0.5], [0.5]]))
-        evidence = {}
+        part = self.seen_in_part(facts)
+        network.add_node("L")
+        network.add_cpds(TabularCPD("L", 2, [[1 - part], [part]]))
+        evidence, visible = {}, set()
         for condition in dict.fromkeys(report.condition for report in reports):
-            given = self.entry.conditions[condition][1]
-            table = (
-                np.array([list(given.bearing.values()), list(given.not_bearing.values())]).T / 100
-            )
-            table = (1 - self.misread) * table + self.misread * table.mean(axis=1, keepdims=True)
+            table = self.given(condition, facts)
             network.add_edge("H", condition)
             network.add_cpds(TabularCPD(condition, len(table), table, ["H"], [2]))
         for report in reports:
@@ -67,13 +81,57 @@ class PathNetwork:
             said = report.reliability * np.eye(len(values)) + (1 - report.reliability) * shown.mean(
                 axis=1, keepdims=True
             )
+            source, states = report.condition, shown.shape[1]
+            if self.along_top(clue):
+                source = f"V:{report.condition}"
+                if source not in visible:
+                    visible.add(source)
+                    network.add_edges_from([(report.condition, source), ("L", source)])
+                    seen = self.visible(report.condition)
+                    network.add_cpds(
+                        TabularCPD(source, states, seen, [report.condition, "L"], [states, 2])
+                    )
             finding, answer = f"S:{clue.id}", f"A:{clue.id}"
-            network.add_edges_from([(report.condition, finding), (finding, answer)])
+            network.add_edges_from([(source, finding), (finding, answer)])
             network.add_cpds(
-                TabularCPD(finding, len(values), shown, [report.condition], [shown.shape[1]]),
+                TabularCPD(finding, len(values), shown, [source], [states]),
                 TabularCPD(answer, len(values), said, [finding], [len(values)]),
             )
             evidence[answer] = values.index(report.value)
         network.check_model()
         posterior = VariableElimination(network).query(["H"], evidence, show_progress=False)
         return decibans(posterior.values[0], posterior.values[1])
+
+    def along_top(self, clue: Clue) -> bool:
+        partial = self.base.guards.partial_look
+        return partial is not None and self.base.questions[clue.question].place == partial.place
+
+    def seen_in_part(self, facts: dict[str, str]) -> float:
+        partial = self.base.guards.partial_look
+        if partial is None:
+            return 0.0
+        return partial.in_100.get(facts.get(partial.fact, ""), partial.otherwise) / 100
+
+    def given(self, condition: str, facts: dict[str, str]) -> np.ndarray:
+        """P(state | bears, does not), the condition's whole misreading mixed in."""
+        defined, given = self.entry.conditions[condition]
+        variants = defined.given_where if given is defined.given else []
+        for variant in variants:
+            if facts.get(variant.fact) == variant.value:
+                given = variant
+                break
+        sides = [[side[s] for s in defined.states] for side in (given.bearing, given.not_bearing)]
+        table = np.array(sides).T / 100
+        return (1 - self.misread) * table + self.misread * table.mean(axis=1, keepdims=True)
+
+    def visible(self, condition: str) -> np.ndarray:
+        """P(what could be seen | state, the whole top or a part of it)."""
+        defined = self.entry.conditions[condition][0]
+        states = list(defined.states)
+        table = np.zeros((len(states), len(states), 2))
+        for column, state in enumerate(states):
+            table[column, column] = 1.0
+            for other, share in defined.seen_in_part.get(state, {}).items():
+                table[column, column, 1] -= share / 100
+                table[states.index(other), column, 1] += share / 100
+        return table.reshape(len(states), -1)

@@ -155,18 +155,12 @@ class GivenWhere(Given):
     value: Id = Field(alias="is")
 
 
-class Unseen(Entry):
-    """Of 100 walls in this state, in how many a look that took in only a part of the wall's top
-    misses it, and sees what one of the states in ``looks_like`` would show."""
-
-    in_100: Share
-    looks_like: list[Id] = Field(min_length=1)
-
-
 class Condition(Entry):
     """A hidden fact with states ordered from "speaks against bearing" to "speaks for".
 
-    ``given_where``: the first whose fact holds stands in place of ``given``.
+    ``given_where``: the first whose fact holds stands in place of ``given``.  ``seen_in_part``: of
+    100 walls in a state, in how many a look that took in only a part of the wall's top sees what
+    another state would show.
     """
 
     id: Id
@@ -174,7 +168,7 @@ class Condition(Entry):
     states: dict[Id, Text] = Field(min_length=2)
     given: Given
     given_where: list[GivenWhere] = []
-    seen_in_part: dict[Id, Unseen] = {}
+    seen_in_part: dict[Id, dict[Id, Share]] = {}
     source: Sources
     limits: list[Text] = Field(min_length=1)
 

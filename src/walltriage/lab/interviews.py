@@ -33,7 +33,7 @@ class Outcomes:
 
     ``archetype``: index into ``NAMES``.  ``paths`` (n, 6): truth by path, in the order of
     ``PATHS``.  ``verdict``: index into ``VERDICTS``.  ``lower``, ``upper``: the program's
-    bounds.  ``dropped``: its bound without one answer.  ``chance``: see
+    bounds.  ``chance``: see
     :func:`calibration.point_chance`.  ``questions``, ``effort``: asked until the end or the
     verdict, and in units of :data:`EFFORT_COST`; what is measured after a verdict, to size what
     the wall carries, is not counted.  ``stop``: index into ``STOPS``.  ``seen``: the
@@ -46,7 +46,6 @@ class Outcomes:
     verdict: np.ndarray
     lower: np.ndarray
     upper: np.ndarray
-    dropped: np.ndarray
     chance: np.ndarray
     questions: np.ndarray
     effort: np.ndarray
@@ -141,7 +140,6 @@ class Interviewer:
         outcomes = Outcomes(
             np.array(indices), np.array([i % len(NAMES) for i in indices], np.int16), truths,
             result.verdict.astype(np.int8), result.lower, result.upper,
-            result.upper_without_one_answer,
             point_chance(result.path_low[:, self._bearing], result.path_high[:, self._bearing]),
             asked, effort, stop, seen,
         )  # fmt: skip

@@ -188,7 +188,7 @@ class Encoding:
         for path in self.base.paths:
             states = [self.atom("path", path, s) for s in ("established", "ruled_out", "open")]
             self.axioms.append(z3.PbEq([(state, 1) for state in states], 1))
-            self.axioms.append(z3.Implies(self.signs[path], states[0]))
+            self.axioms.append(z3.Implies(self.signs[path], z3.Not(states[1])))
             against = []
             parts = [self._rate(path)]
             for condition, table in self.belief.tables[path].items():
@@ -266,7 +266,9 @@ class Encoding:
             for path, entry in self.base.paths.items():
                 if entry.entry.bears:
                     within = self._odds[path] <= up(logit_db(mark))
-                    self.axioms.append(z3.Implies(under, z3.And(within, z3.Not(self.signs[path]))))
+                    self.axioms.append(z3.Implies(under, within))
+                    if mark < self.base.guards.thresholds["told_sign_at_least"]:
+                        self.axioms.append(z3.Implies(under, z3.Not(self.signs[path])))
 
     def solver(self) -> z3.Solver:
         """A solver that knows the rules."""

@@ -22,7 +22,7 @@ import numpy as np
 
 from walltriage.case.model import SURENESS
 from walltriage.inference.belief.tree import TEN_LOG, Belief, ConditionTable, Reported
-from walltriage.inference.columns.codes import FIRST_VALUE, NO_BAND, Batch, Floats
+from walltriage.inference.columns.codes import FIRST_VALUE, NO_BAND, Batch, Bools, Floats
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Clue
 
@@ -75,12 +75,15 @@ class Shown:
 @dataclass(frozen=True, slots=True)
 class Joints:
     """What answers show of a condition: those of the look along the top, and the others; all
-    together if that look took in the whole top, and if it took in a part."""
+    together if that look took in the whole top, and if it took in a part.  ``met`` (n,): where
+    there are any, ``along`` (n,): where some are of that look."""
 
     top: Joint | None
     rest: Joint | None
     whole: Joint
     partly: Joint
+    met: Bools
+    along: Bools
 
 
 class Kernel:
@@ -154,18 +157,26 @@ class Kernel:
         """By condition: what the answers show of each of its states."""
         top: dict[str, Joint] = {}
         rest: dict[str, Joint] = {}
+        met: dict[str, Bools] = {}
+        along: dict[str, Bools] = {}
         for name, code in told.codes.items():
             clue = self.clues[name]
             of = top if clue.along_top else rest
             shown = [table.take(code, mode="clip") for table in clue.table]
+            for found in (met, along) if clue.along_top else (met,):
+                seen = found.get(clue.condition)
+                found[clue.condition] = code != 0 if seen is None else seen | (code != 0)
             if clue.condition in of:
                 for column, factor in zip(of[clue.condition], shown, strict=True):
                     column *= factor
             else:
                 of[clue.condition] = shown
+        never = np.zeros(told.walls, bool)
         return {
-            name: joined_looks(self._any[name], top.get(name), rest.get(name))
-            for name in {**top, **rest}
+            name: joined_looks(
+                self._any[name], top.get(name), rest.get(name), met[name], along.get(name, never)
+            )
+            for name in met
         }
 
     def groups(
@@ -181,12 +192,15 @@ class Kernel:
                 continue
             joint, sides = joints[name], self.sides(path, name, told)
             seen = weighed(sides, joint.whole)
-            if joint.top is None:
-                plain *= seen[0] / seen[1]
-                continue
-            whole = whole[0] * seen[0], whole[1] * seen[1]
-            missed = weighed(sides, joint.partly)
-            hidden = hidden[0] * missed[0], hidden[1] * missed[1]
+            # whatever other rows were told, each row comes out the same to the last bit
+            plain *= np.where(joint.met & ~joint.along, seen[0] / seen[1], 1.0)
+            if joint.top is not None:
+                missed = weighed(sides, joint.partly)
+                whole, hidden = (
+                    (so_far[0] * np.where(joint.along, factor[0], 1.0),
+                     so_far[1] * np.where(joint.along, factor[1], 1.0))
+                    for so_far, factor in ((whole, seen), (hidden, missed))
+                )  # fmt: skip
         return plain, whole, hidden
 
     def seen_in_part(self, told: Told) -> Floats:
@@ -243,16 +257,19 @@ def in_part(table: ConditionTable, joint: Joint) -> Joint:
     return found
 
 
-def joined_looks(table: ConditionTable, top: Joint | None, rest: Joint | None) -> Joints:
+def joined_looks(
+    table: ConditionTable, top: Joint | None, rest: Joint | None, met: Bools, along: Bools
+) -> Joints:
     """What the answers of a condition show together; some of either kind there must be."""
     if top is None:
         assert rest is not None
-        return Joints(None, rest, rest, rest)
+        return Joints(None, rest, rest, rest, met, along)
     hidden = in_part(table, top)
     if rest is None:
-        return Joints(top, None, top, hidden)
+        return Joints(top, None, top, hidden, met, along)
     whole = [a * b for a, b in zip(top, rest, strict=True)]
-    return Joints(top, rest, whole, [a * b for a, b in zip(hidden, rest, strict=True)])
+    partly = [a * b for a, b in zip(hidden, rest, strict=True)]
+    return Joints(top, rest, whole, partly, met, along)
 
 
 def mixed(part: Floats, whole: Pair, hidden: Pair) -> Floats:

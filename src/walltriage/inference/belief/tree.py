@@ -17,7 +17,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from walltriage.knowledge.base import KnowledgeBase, LoadPath
-from walltriage.knowledge.schema import Clue, Given, Reliability, Unseen
+from walltriage.knowledge.schema import Clue, Given, Reliability
 
 TEN_LOG = 10.0
 
@@ -113,8 +113,8 @@ def condition_table(path: LoadPath, name: str, reliability: Reliability) -> Cond
     }
     in_part = None
     if condition.seen_in_part:
-        in_part = tuple(_seen_as(state, states, condition.seen_in_part.get(state))
-                        for state in states)  # fmt: skip
+        unseen = condition.seen_in_part
+        in_part = tuple(_seen_as(state, states, unseen.get(state, {})) for state in states)
     return ConditionTable(sides.bearing, sides.not_bearing, rows, anyway, where, in_part)
 
 
@@ -128,13 +128,11 @@ def _sides(given: Given, states: list[str], misread: float) -> Sides:
     )
 
 
-def _seen_as(state: str, states: list[str], unseen: Unseen | None) -> tuple[float, ...]:
+def _seen_as(state: str, states: list[str], unseen: Mapping[str, float]) -> tuple[float, ...]:
     """Chances that a look at a part of the top shows this state as each of the states."""
-    missed = unseen.in_100 / 100 if unseen else 0.0
-    alike = unseen.looks_like if unseen else []
+    missed = sum(unseen.values()) / 100
     return tuple(
-        (1 - missed if other == state else 0.0) + (missed / len(alike) if other in alike else 0.0)
-        for other in states
+        (1 - missed if other == state else 0.0) + unseen.get(other, 0.0) / 100 for other in states
     )
 
 

@@ -275,13 +275,14 @@ class _Pricing:
         joint = self.joints.get(touch.condition)
         known = _at(joint, at.rows) if joint is not None else None
         one = [np.ones((1, 1))] * len(shown)
-        before = known or Joints(None, one, one, one)
+        yes = np.ones((1, 1), bool)
+        before = known or Joints(None, one, one, one, yes, ~yes)
         top, rest = before.top, before.rest
         if clue.along_top:
             top = [a * b for a, b in zip(top, shown, strict=True)] if top else shown
         else:
             rest = [a * b for a, b in zip(rest, shown, strict=True)] if rest else shown
-        after = joined_looks(table, top, rest)
+        after = joined_looks(table, top, rest, yes, yes)
         seen = _over(weighed(sides, after.whole), weighed(sides, before.whole))
         if after.top is None:
             return seen, None
@@ -314,7 +315,8 @@ def _at(joint: Joints, rows: np.ndarray) -> Joints:
 
     whole, partly = cut(joint.whole), cut(joint.partly)
     assert whole is not None and partly is not None
-    return Joints(cut(joint.top), cut(joint.rest), whole, partly)
+    told = (joint.met[rows][:, None], joint.along[rows][:, None])
+    return Joints(cut(joint.top), cut(joint.rest), whole, partly, *told)
 
 
 def _over(now: Pair, before: Pair) -> Pair:

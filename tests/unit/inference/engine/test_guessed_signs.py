@@ -28,12 +28,13 @@ def guess(answers, *names):
 
 @pytest.mark.parametrize(("path", "sign", "given"), SIGNS)
 def test_a_guess_holds_the_sign_back(full, path, sign, given):
-    """Certain: the path is established.  Guessed: the sign is quiet, and its own rule withholds."""
+    """Certain: the sign bars.  Guessed: the sign is quiet, and its own rule withholds."""
     answers = case_answers(full.base, given)
     certain = full.evaluator.evaluate(answers)
     guessed = full.evaluator.evaluate(guess(answers))
     assert sign.id in certain.paths[path].signs
-    assert certain.paths[path].status == "established"
+    assert certain.verdict != "likely_non_bearing"
+    assert certain.paths[path].status != "ruled_out"
     assert not certain.fired(GUESSED_SIGN)
     assert sign.id not in guessed.paths[path].signs
     assert guessed_name(sign.id) in {f.rule for f in guessed.fired(GUESSED_SIGN)}
@@ -70,3 +71,19 @@ def test_why_not_tells_the_sign_that_was_only_guessed(full):
     told = [reason.text for reason in finding.why_not if "Only guessed so far" in reason.text]
     assert told
     assert finding.next_checks[0].question == "wall_top"
+
+
+@pytest.mark.parametrize(
+    ("given", "verdict"),
+    [
+        ({"attic_joists_at_wall": "end_or_lap"}, "cannot_tell"),
+        ({"opened_joist_end": "end_or_lap"}, "likely_bearing"),
+        ({"opened_joist_end": {"value": "end_or_lap", "sure": "fairly"}}, "cannot_tell"),
+        ({"attic_joists_at_wall": "end_or_lap", "props_at_wall": "on_wall"}, "likely_bearing"),
+        ({"attic_joists_at_wall": "end_or_lap", "wall_top": "board_ends"}, "likely_bearing"),
+    ],
+    ids=["one look", "an opening", "an opening, less sure", "two paths", "two looks"],
+)
+def test_what_settles_a_sign(full, given, verdict):
+    """One look at a sign is evidence; an opening seen for certain or a second look settles it."""
+    assert full.evaluator.evaluate(case_answers(full.base, given)).verdict == verdict

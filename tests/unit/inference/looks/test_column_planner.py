@@ -12,7 +12,6 @@ from tests.inference.made_rules import make_rules
 from walltriage.case.model import HOUSE, ROLES, Answer, Case, Step, Wall
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.inference.looks.column_planner import PLACES, STOPS, BatchPlanner, Progress
-from walltriage.inference.looks.column_worth import ColumnWorth
 from walltriage.inference.numbers.computed import computed_answers
 from walltriage.inference.triage import Triager
 from walltriage.interview import planner as interview
@@ -68,27 +67,27 @@ def progress_of(triager: Triager, cases: list[Case]) -> Progress:
 
 
 def test_worth_equals_the_worth_of_one_wall(triager):
-    """The value of every question on random walls, to 1e-9."""
+    """The value of every question on random walls, to 1e-12."""
     evaluator = ColumnEvaluator(triager.base)
     sets = [complete(triager, seed) for seed in range(25)]
     batch = evaluator.encode(sets)
-    ((_, chunk, beliefs),) = evaluator.steps(batch)
-    values = ColumnWorth(evaluator).values(chunk, beliefs, np.ones(batch.codes.shape, bool))
+    ((_, _, beliefs),) = evaluator.steps(batch)
+    values = triager.worth.values(beliefs, np.ones(batch.codes.shape, bool))
     for row, answers in enumerate(sets):
         result = triager.evaluator.evaluate(answers)
-        one = [triager.worth.value(name, result) for name in triager.base.questions]
-        assert values[row] == pytest.approx(one, abs=1e-9)
+        one = triager.worth.prices(triager.base.questions, result.beliefs)
+        assert values[row] == pytest.approx([one[n] for n in triager.base.questions], abs=1e-12)
 
 
 def test_worth_is_worked_out_only_where_wanted(small):
     """Unwanted cells are nothing, wanted ones as when all are wanted."""
     evaluator = ColumnEvaluator(small.base)
     batch = evaluator.encode(random_answers(small.base, seed) for seed in range(30))
-    ((_, chunk, beliefs),) = evaluator.steps(batch)
-    worth, draw = ColumnWorth(evaluator), np.random.default_rng(3)
+    ((_, _, beliefs),) = evaluator.steps(batch)
+    worth, draw = small.worth, np.random.default_rng(3)
     wanted = draw.random(batch.codes.shape) < 0.4
-    full = worth.values(chunk, beliefs, np.ones(batch.codes.shape, bool))
-    assert np.array_equal(worth.values(chunk, beliefs, wanted), np.where(wanted, full, 0.0))
+    full = worth.values(beliefs, np.ones(batch.codes.shape, bool))
+    assert np.array_equal(worth.values(beliefs, wanted), np.where(wanted, full, 0.0))
     assert full.max() > 0
 
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
+import numpy as np
 import pytest
 
 from walltriage.case.model import Answer, Case, Wall
-from walltriage.inference.engine.evaluate import PathState
+from walltriage.inference.looks.worth import _Pricing
 
 
 def evaluation(small, **answers):
@@ -15,51 +14,65 @@ def evaluation(small, **answers):
     return small.evaluate(Case(walls=(Wall("w1", answers=given),)), "w1")
 
 
+def pricing(small, **answers):
+    return _Pricing(small.worth, evaluation(small, **answers).beliefs, None)
+
+
+def worth(small, question, **answers):
+    return float(pricing(small, **answers).value(question, np.arange(1))[0])
+
+
+def after(small, question, **answers):
+    at = pricing(small, **answers)
+    return at._after(question, at.whole)
+
+
 def test_unread_question_is_worth_nothing(small):
     """A measurement no rule reads has no value."""
-    assert small.worth.value("wall_length", evaluation(small)) == 0
+    assert small.worth.prices(["wall_length"], evaluation(small).beliefs) == {"wall_length": 0.0}
 
 
-def test_other_open_paths_do_not_hide_a_value(small):
-    """With other paths wide open, the sum of chances passes one; looking is still worth it."""
-    alone = evaluation(small, above_wall="attic")
-    crowded = replace(alone, paths=dict(alone.paths))  # kept results are shared: never changed
-    (state,) = alone.paths.values()
-    for name in ("other", "third"):
-        crowded.paths[name] = PathState(state.base_rate, [], {}, 0.2, 0.9, [], False)
+def test_looks_at_an_open_path_are_worth_something(small):
+    """While the path is open, every look at it is worth its while."""
     for question in ("joists_end", "joists_run", "wall_below"):
-        assert small.worth.value(question, crowded) > 0
-
-
-def test_last_steps_to_a_verdict_are_worth_more(small):
-    """The nearer a path is to its mark, the larger the share of the way one look covers."""
-    far = evaluation(small, above_wall="attic")
-    near = evaluation(small, above_wall="attic", joists_end="none_end", wall_below="nothing")
-    outcomes = {name: small.worth._outcomes("joists_run", at) for name, at in
-                (("far", far), ("near", near))}  # fmt: skip
-    assert small.worth._closing_value(outcomes["near"], near) > small.worth._closing_value(
-        outcomes["far"], far
-    )
-
-
-def test_nothing_to_close_once_a_sign_is_there(small):
-    """After a decisive sign no way leads to "non-bearing", so none is valued."""
-    signed = evaluation(small, above_wall="attic", joists_end="some_end")
-    outcomes = small.worth._outcomes("joists_run", signed)
-    assert small.worth._closing_value(outcomes, signed) == 0
+        assert worth(small, question, above_wall="attic") > 0
 
 
 def test_chances_of_the_answers_add_up(small):
     """The possible answers share out all of the chance, whether the path bears or not."""
-    outcomes = small.worth._outcomes("joists_end", evaluation(small, above_wall="attic"))
-    assert sum(outcome.chance for outcome in outcomes) == pytest.approx(1)
-    assert sum(outcome.if_clear["framing_above"] for outcome in outcomes) == pytest.approx(1)
+    (what,) = after(small, "joists_end", above_wall="attic").values()
+    assert what.if_bears.sum() == pytest.approx(1)
+    assert what.if_clear.sum() == pytest.approx(1)
+
+
+def test_an_answer_is_priced_as_it_would_be_believed(small):
+    """The odds after each answer are those of the belief with that answer given."""
+    told = {"above_wall": "attic", "wall_below": "nothing"}
+    before = evaluation(small, **told).paths["framing_above"].ratio
+    (what,) = after(small, "joists_run", **told).values()
+    for index, value in enumerate(small.base.questions["joists_run"].values):
+        given = evaluation(small, **told, joists_run=value).paths["framing_above"].ratio
+        assert given / before == pytest.approx(what.if_bears[0, index] / what.if_clear[0, index])
+
+
+def test_no_way_to_non_bearing_is_valued_once_a_sign_is_there(small):
+    """After a decisive sign no way leads to "non-bearing", so none is valued."""
+    assert pricing(small, above_wall="attic").way.scale > 0
+    assert pricing(small, above_wall="attic", joists_end="some_end").way.scale == 0
 
 
 def test_closed_paths_need_no_closing(small):
-    """A path under its mark is no way left."""
+    """A path under its part of the wall's mark is no way left."""
     at = evaluation(small, above_wall="attic")
-    outcomes = small.worth._outcomes("joists_run", at)
-    closed = {name: replace(state, low=1e-5, high=1e-4) for name, state in at.paths.items()}
-    at = replace(at, paths=closed)
-    assert small.worth._closing_value(outcomes, at) == 0
+    at.beliefs.high[:] = 1e-4
+    try:
+        assert _Pricing(small.worth, at.beliefs, None).way.left.sum() == 0
+    finally:
+        small._evaluations.clear()  # kept results are shared: this one was changed
+
+
+def test_a_shut_way_is_worth_less(small):
+    """Where "non-bearing" is out of reach today the way there counts nothing."""
+    beliefs = evaluation(small, above_wall="attic").beliefs
+    going = small.worth.prices(["joists_run"], beliefs)["joists_run"]
+    assert 0 < small.worth.prices(["joists_run"], beliefs, shut=True)["joists_run"] < going
