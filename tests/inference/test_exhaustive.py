@@ -25,10 +25,10 @@ from walltriage.inference.belief.extremes import (
     live_clues,
     most,
     path_least,
+    posterior,
     reliabilities,
 )
 from walltriage.inference.belief.tree import Reported
-from walltriage.inference.engine.evaluate import posterior
 from walltriage.knowledge.lints.tables import falling_minor
 from walltriage.knowledge.satisfy import Satisfier
 from walltriage.knowledge.terms import Leaf, branches
@@ -59,9 +59,14 @@ def count(base, clues):
     return total
 
 
+def on_a_scale(triager):
+    """The conditions of two states: with more, no order of a clue's answers suits them all."""
+    return [c for c in conditions(triager) if len(c[2].bearing) == 2]
+
+
 def small_conditions(triager):
     """The conditions whose combinations are few enough to try all; never none."""
-    found = [c for c in conditions(triager) if count(triager.base, c[3]) <= MOST_COMBINATIONS]
+    found = [c for c in on_a_scale(triager) if count(triager.base, c[3]) <= MOST_COMBINATIONS]
     assert found
     return found
 
@@ -71,12 +76,13 @@ def test_every_table_meets_the_lemma(triager):
     checked = 0
     for path, name, table, clues in conditions(triager):
         assert falling_minor([table.not_bearing, table.bearing]) is None, (path, name)
-        for clue in clues:
+        for clue in clues if len(table.bearing) == 2 else ():
             for trust in reliabilities(triager.base, clue.question):
                 rows = effective_rows(table, clue, trust)
                 assert falling_minor(rows) is None, (clue.id, trust)
                 checked += 1
-    assert checked >= 3 * len(list(triager.base.clues()))
+    scaled = [clue for clue in triager.base.clues() if len(clue.shows) == 2]
+    assert checked >= 3 * len(scaled) > 0
 
 
 def test_raising_one_answer_never_lowers_the_weight(triager):
@@ -104,7 +110,7 @@ def test_no_combination_goes_beyond_the_extremes(triager):
 
 def test_less_reliable_answers_stay_within(triager):
     """At every mix of reliabilities no weight leaves the range of the most reliable ones."""
-    for path, name, table, clues in conditions(triager):
+    for path, name, table, clues in on_a_scale(triager):
         low, high = least(triager.base, table, clues), most(triager.base, table, clues)
         for clue in clues:
             ends = [answers_of(triager.base, clue)[0], answers_of(triager.base, clue)[-1]]

@@ -168,7 +168,7 @@ class Reader:
         return {firing.rule for firing in self.alone(answers).firings}
 
     def weight(self, path: str, answers: Mapping[str, Any]) -> float:
-        return sum(self.alone(answers).paths[path].weights.values())
+        return self.alone(answers).paths[path].weight_db
 
     def signs(self, path: str, answers: Mapping[str, Any]) -> list[str]:
         return self.alone(answers).paths[path].signs

@@ -48,7 +48,7 @@ CANNOT_HOLD = [
     {"all": [{"contradiction": "any"}, {"answer": "joists_run", "is": "across"}]},
     {"all": [
         {"measure": "upper", "at_most": "non_bearing_at_most"},
-        {"measure": "upper", "above": "dropped_answer_at_most"},
+        {"measure": "upper", "above": "bearing_at_least"},
     ]},
     {"all": [{"verdict": "likely_non_bearing"}, {"not": {"seen_against": "framing_above"}}]},
 ]  # fmt: skip

@@ -16,7 +16,7 @@ from walltriage.case.model import SURENESS, Answer
 from walltriage.inference.belief.kernel import Told, evidence_code
 from walltriage.inference.belief.signs import settled_paths, sign_looks
 from walltriage.inference.belief.step import Beliefs, BeliefStep, Inputs, is_direct, rate_odds
-from walltriage.inference.belief.tree import Reported
+from walltriage.inference.belief.tree import Reported, decibans
 from walltriage.inference.columns.rules import PATH_STATES
 from walltriage.inference.engine.compile import Engine, Firing, Known, answer_data, check_size
 from walltriage.inference.engine.strata import Planned, plan
@@ -38,6 +38,11 @@ class PathState:
     signs: list[str]
     seen_against: bool
     status: PathStatus = "open"
+
+    @property
+    def weight_db(self) -> float:
+        """The weight of all its answers, in decibans."""
+        return decibans(self.ratio, 1.0)
 
 
 @dataclass(slots=True)

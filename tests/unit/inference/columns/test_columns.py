@@ -13,7 +13,6 @@ from tests.inference.made_rules import make_rules
 from tests.inference.same_results import differences
 from walltriage.case.model import SURENESS, Answer, Case, Wall
 from walltriage.errors import InputError
-from walltriage.inference.belief import columns as column_belief
 from walltriage.inference.columns import evaluator as columns
 from walltriage.inference.columns.codes import Coder, joined
 from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
@@ -65,30 +64,19 @@ def test_one_question_under_two_conditions_gives_the_same(tmp_path):
     assert differences(triager, ColumnEvaluator(triager.base), sets) == []
 
 
-def test_reference_decides_near_a_threshold(small, monkeypatch):
-    """With every wall "too close", all belief comes from the reference, and is the same."""
-    asked = []
-    believe = small.evaluator.__class__.believe
-    monkeypatch.setattr(column_belief, "TOO_CLOSE", 2.0)
-    monkeypatch.setattr(
-        small.evaluator.__class__,
-        "believe",
-        lambda self, *given: asked.append(1) or believe(self, *given),
-    )
-    sets = [random_answers(small.base, index, 0.9) for index in range(50)]
-    assert differences(small, ColumnEvaluator(small.base), sets) == []
-    assert len(asked) >= 50
-
-
-def test_prior_on_the_threshold_needs_no_reference(tmp_path, monkeypatch):
-    """Base rates equal to a threshold are exact: nothing falls back on the slow way."""
-    triager = Triager(load_knowledge(make_rules(tmp_path, 5)))
-    evaluator = ColumnEvaluator(triager.base)
-    monkeypatch.setattr(
-        "walltriage.inference.columns.evaluator.Evaluator",
-        lambda base: pytest.fail("the reference was asked about a wall without answers"),
-    )
-    evaluator.evaluate(evaluator.encode([{}]))
+def test_belief_is_the_same_to_the_last_bit(full, tmp_path):
+    """Whoever stands beside it in the batch, a wall's belief is what it is alone."""
+    for triager in (full, Triager(load_knowledge(make_rules(tmp_path, 5)))):
+        evaluator = ColumnEvaluator(triager.base)
+        sets = [random_answers(triager.base, index, 0.6) for index in range(40)]
+        batch = evaluator.encode(sets)
+        ((_, _, together),) = evaluator.steps(batch)
+        for row in range(len(sets)):
+            alone = triager.evaluator.evaluate(evaluator.coder.decode(batch, row)).beliefs
+            for name in ("low", "high", "ratio", "status", "seen_against"):
+                assert np.array_equal(getattr(together, name)[row], getattr(alone, name)[0]), name
+            for name, values in together.measures.items():
+                assert values[row] == alone.measures[name][0], name
 
 
 def test_chunks_do_not_show(small, small_columns, monkeypatch):

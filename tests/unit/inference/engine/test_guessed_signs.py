@@ -74,16 +74,23 @@ def test_why_not_tells_the_sign_that_was_only_guessed(full):
 
 
 @pytest.mark.parametrize(
-    ("given", "verdict"),
+    ("given", "settled"),
     [
-        ({"attic_joists_at_wall": "end_or_lap"}, "cannot_tell"),
-        ({"opened_joist_end": "end_or_lap"}, "likely_bearing"),
-        ({"opened_joist_end": {"value": "end_or_lap", "sure": "fairly"}}, "cannot_tell"),
-        ({"attic_joists_at_wall": "end_or_lap", "props_at_wall": "on_wall"}, "likely_bearing"),
-        ({"attic_joists_at_wall": "end_or_lap", "wall_top": "board_ends"}, "likely_bearing"),
+        ({"attic_joists_at_wall": "end_or_lap"}, False),
+        ({"opened_joist_end": "end_or_lap"}, True),
+        ({"opened_joist_end": {"value": "end_or_lap", "sure": "fairly"}}, False),
+        ({"attic_joists_at_wall": "end_or_lap", "props_at_wall": "on_wall"}, False),
+        ({"attic_joists_at_wall": "end_or_lap", "beam_meets_wall": "ends_at_wall"}, True),
     ],
-    ids=["one look", "an opening", "an opening, less sure", "two paths", "two looks"],
+    ids=["one look", "an opening", "an opening, less sure", "one place", "two places"],
 )
-def test_what_settles_a_sign(full, given, verdict):
-    """One look at a sign is evidence; an opening seen for certain or a second look settles it."""
-    assert full.evaluator.evaluate(case_answers(full.base, given)).verdict == verdict
+def test_what_settles_a_sign(full, given, settled):
+    """One look is evidence; an opening seen for certain, or signs from two places, settle it."""
+    result = full.evaluator.evaluate(case_answers(full.base, given))
+    assert result.fired("sign")
+    assert (result.measures["lower"] >= 0.99) == settled
+    assert result.verdict != "likely_non_bearing"
+    for state in result.paths.values():
+        if state.signs:
+            assert state.status != "ruled_out"
+            assert state.high >= full.base.guards.thresholds["told_sign_at_least"]
