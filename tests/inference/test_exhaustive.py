@@ -60,8 +60,8 @@ def count(base, clues):
 
 
 def on_a_scale(triager):
-    """The conditions of two states: with more, no order of a clue's answers suits them all."""
-    return [c for c in conditions(triager) if len(c[2].bearing) == 2]
+    """The conditions whose states are a scale: of others no order of a clue's answers suits all."""
+    return [c for c in conditions(triager) if c[2].ordered]
 
 
 def small_conditions(triager):
@@ -76,12 +76,12 @@ def test_every_table_meets_the_lemma(triager):
     checked = 0
     for path, name, table, clues in conditions(triager):
         assert falling_minor([table.not_bearing, table.bearing]) is None, (path, name)
-        for clue in clues if len(table.bearing) == 2 else ():
+        for clue in clues if table.ordered else ():
             for trust in reliabilities(triager.base, clue.question):
                 rows = effective_rows(table, clue, trust)
                 assert falling_minor(rows) is None, (clue.id, trust)
                 checked += 1
-    scaled = [clue for clue in triager.base.clues() if len(clue.shows) == 2]
+    scaled = {clue.id for c in on_a_scale(triager) for clue in c[3]}
     assert checked >= 3 * len(scaled) > 0
 
 

@@ -209,8 +209,8 @@ def test_joists_usually_span_a_room_the_shorter_way(reader):
     across_18 = side_of_room(wall_ft=18, other_ft=11)
     along_11 = side_of_room(wall_ft=11, other_ft=18)
     clue = "room_proportion"
-    assert shows(reader, clue, "across", across_18) > shows(reader, clue, "along", across_18)
-    assert shows(reader, clue, "along", along_11) > shows(reader, clue, "across", along_11)
+    assert shows(reader, clue, "ends_here", across_18) > shows(reader, clue, "along", across_18)
+    assert shows(reader, clue, "along", along_11) > shows(reader, clue, "ends_here", along_11)
     assert 0 < reader.weight("framing_above", {"room_side": across_18}) < 4
     assert -4 < reader.weight("framing_above", {"room_side": along_11}) < 0
 
@@ -219,8 +219,8 @@ def test_strip_flooring_usually_lies_across_the_joists(reader):
     """Common practice, no source: strips across the wall tell of joists along it."""
     clue = "strip_floor_direction"
     across, along = "across_this_wall", "along_this_wall"
-    assert shows(reader, clue, "along", across) > shows(reader, clue, "across", across)
-    assert shows(reader, clue, "across", along) > shows(reader, clue, "along", along)
+    assert shows(reader, clue, "along", across) > shows(reader, clue, "ends_here", across)
+    assert shows(reader, clue, "ends_here", along) > shows(reader, clue, "along", along)
     seen = reader.weight("framing_above", {"attic_joist_run": "along"})
     assert seen < reader.weight("framing_above", {"strip_floor_above": across}) < 0
 

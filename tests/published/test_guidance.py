@@ -62,7 +62,8 @@ STATEMENTS: dict[str, dict[str, Any]] = {
 }
 FOR, AGAINST = ("bears", "hint_bears"), ("does_not_bear", "hint_does_not_bear")
 FOR_DB = {"always": math.inf, "usually": 10.0, "often": 7.0, "may": 4.0}
-AGAINST_DB = {"always": 12.0, "usually": 12.0, "often": 7.0, "may": 4.0}
+# what two looks at one condition may come to against, now that no condition is capped
+AGAINST_DB = {"always": 16.0, "usually": 16.0, "often": 7.0, "may": 4.0}
 SILENT_DB, DANGEROUS_DB, LEAST_DB, ROUNDING_DB = 1.0, 7.0, 0.05, 0.05
 CODE_KEYS = re.compile(r"^(irc|ibc|ubc|cfr|osha|norton|stjohns|cleveland|lowerchi)")
 DISAGREEMENT = re.compile(r"disagree|differ\b", re.IGNORECASE)

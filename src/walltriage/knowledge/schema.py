@@ -158,7 +158,8 @@ class GivenWhere(Given):
 class Condition(Entry):
     """A hidden fact with states ordered from "speaks against bearing" to "speaks for".
 
-    ``given_where``: the first whose fact holds stands in place of ``given``.  ``seen_in_part``: of
+    ``ordered``: whether the states are a scale; else they are kinds of a thing, and no order of
+    answers suits them all.  ``given_where``: the first whose fact holds stands in place of ``given``.  ``seen_in_part``: of
     100 walls in a state, in how many a look that took in only a part of the wall's top sees what
     another state would show.
     """
@@ -167,6 +168,7 @@ class Condition(Entry):
     says: Text
     states: dict[Id, Text] = Field(min_length=2)
     given: Given
+    ordered: bool = True
     given_where: list[GivenWhere] = []
     seen_in_part: dict[Id, dict[Id, Share]] = {}
     source: Sources
@@ -200,9 +202,14 @@ class Clue(Weighed):
 
 
 class Sign(Weighed):
-    """A decisive sign: when it holds, the path bears, and "non-bearing" is vetoed."""
+    """Shows weight by this path: when it is told, "non-bearing" is vetoed.
+
+    It weighs as its clues do, and settles the path when seen in an opening or from two places.
+    ``settles``: it is a fact of the house's plan, not of one look, and settles the path alone.
+    """
 
     when: dict[str, Any]
+    settles: bool = False
 
 
 class LoadPathFile(Entry):

@@ -252,8 +252,8 @@ class Encoding:
         found = []
         for sureness in self.base.guards.reliability.sureness.values():
             cells = table.likelihood(self._report(clue, value, sureness))
-            two = len(cells) == 2 and not table.where
-            found.append(TEN_LOG * math.log10(cells[-1] / cells[0] if two else min(cells) / max(cells)))
+            least = cells[-1] / cells[0] if table.ordered else min(cells) / max(cells)
+            found.append(TEN_LOG * math.log10(least))
         return found
 
     def _link_measures(self) -> None:

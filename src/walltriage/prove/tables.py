@@ -10,8 +10,8 @@ ALMOST = 1e-12
 
 
 def monotone(prover: Prover) -> Proof:
-    """Every adjacent two-by-two minor of every condition of two states and of its clues is at
-    least 0, and the states of every other stand in order.
+    """Every adjacent two-by-two minor of every condition whose states are a scale, and of its clues,
+    is at least 0, and the states of every other stand in order.
 
     So within one condition no answer that speaks for a path lowers it.  Across the conditions
     of one look it may make the look doubtful; there the rules ask for the upper bound without it.
@@ -20,7 +20,7 @@ def monotone(prover: Prover) -> Proof:
     for path, tables in prover.encoding.belief.tables.items():
         for name, table in tables.items():
             pairs = [(table.not_bearing, table.bearing, f"{path}.{name}")]
-            for clue, rows in table.rows.items() if len(table.bearing) == 2 else ():
+            for clue, rows in table.rows.items() if table.ordered else ():
                 by_state = list(zip(*rows.values(), strict=True))
                 pairs += [(low, high, clue) for low, high in pairwise(by_state)]
             for low, high, where in pairs:

@@ -91,8 +91,7 @@ def test_a_bound_of_a_weight_is_one(prover):
                 report = Reported(clue, "", draw.choice(list(by_value)), draw.uniform(0.5, 1.0))
                 cells = table.likelihood(report)
                 reports.append(report)
-                two = len(cells) == 2 and not table.where
-                ratio = cells[-1] / cells[0] if two else min(cells) / max(cells)
+                ratio = cells[-1] / cells[0] if table.ordered else min(cells) / max(cells)
                 total += math.floor(1000 * math.log10(ratio))
         bound = z3.simplify(least_weight(table, z3.IntVal(total))).as_long()
         assert bound <= 100 * table.weight(reports) + 1e-6

@@ -102,7 +102,7 @@ class ColumnBelief:
             by_place[look.place] = fired if seen is None else seen | fired
         twice = np.sum(list(by_place.values()), axis=0) >= PLACES_THAT_AGREE
         for look, column, fired in told:
-            found[:, column] |= fired & (twice | self._seen_opened(chunk, look))
+            found[:, column] |= fired & (twice | look.settles | self._seen_opened(chunk, look))
         return found
 
     def _seen_opened(self, chunk: Chunk, look: SignLook) -> Bools:

@@ -6,7 +6,7 @@ reliability grows, so the extremes lie at no answer or at the most reliable one.
 every effective table is totally positive of order 2, the first answer of a clue weighs
 least and the last most whatever the others say (Karlin 1968: sums over states keep the
 order), so that the extremes of the whole condition are reached by the first, or the
-last, answer of every clue at once.  Of conditions with more states than two the answers
+last, answer of every clue at once.  Of conditions whose states are no scale the answers
 that weigh least alone are taken: a near thing, and no bound.
 """
 
@@ -54,7 +54,7 @@ def most(base: KnowledgeBase, table: ConditionTable, clues: Iterable[Clue]) -> f
 def _by_weight(base: KnowledgeBase, table: ConditionTable, clue: Clue) -> list[Reported]:
     """A clue's answers from the one that weighs least; on a scale that is their own order."""
     answers = answers_of(base, clue)
-    return answers if len(table.bearing) == 2 else sorted(answers, key=lambda a: table.weight([a]))
+    return answers if table.ordered else sorted(answers, key=lambda a: table.weight([a]))
 
 
 def posterior(rate: BaseRate, weight_db: float) -> tuple[float, float]:

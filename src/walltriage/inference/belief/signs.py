@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from walltriage.case.model import Answer
 from walltriage.inference.engine.strata import Planned, written
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.schema import Sign
 
 OPENED = "opened"  # the place of looks into an opening
 FAR = ("opened", "attic", "below", "upstairs")  # whoever answers was there
@@ -26,7 +27,7 @@ class SignLook:
     """One decisive sign: its load path, the place it is seen from, and the answers it reads.
 
     Signs seen from one ``place`` confirm nothing of each other.  ``opened``: some of its answers
-    are seen in an opening.
+    are seen in an opening.  ``settles``: a fact of the plan, which needs no second look.
     """
 
     id: str
@@ -34,6 +35,7 @@ class SignLook:
     place: str
     questions: tuple[str, ...]
     opened: bool
+    settles: bool
 
 
 def sign_looks(base: KnowledgeBase, planned: Iterable[Planned]) -> dict[str, SignLook]:
@@ -50,9 +52,10 @@ def sign_looks(base: KnowledgeBase, planned: Iterable[Planned]) -> dict[str, Sig
                 if leaf.family == "answer" and not leaf.negated
             )
         )
+        settles = isinstance(item.rule, Sign) and item.rule.settles
         places = [base.questions[name].place for name in read]
         place = max(places, key=lambda p: (p in FAR, p), default="")
-        found[item.id] = SignLook(item.id, item.load_path, place, read, OPENED in places)
+        found[item.id] = SignLook(item.id, item.load_path, place, read, OPENED in places, settles)
     return found
 
 
@@ -66,7 +69,8 @@ def settled_paths(
     return {
         sign.load_path
         for sign in told
-        if sign.opened
+        if sign.settles
+        or sign.opened
         and all(
             answers[name].sure == SURE
             for name in sign.questions

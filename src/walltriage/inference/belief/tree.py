@@ -63,7 +63,7 @@ class ConditionTable:
     is its mean over the states.  ``where``: the sides that stand in
     place of these where a fact (name, value) of the situation holds, the first counting.
     ``in_part``: for each state, with what chances a look at a part of the wall's top shows it
-    as each state.
+    as each state.  ``ordered``: whether the states are a scale, from against to for.
     """
 
     bearing: tuple[float, ...]
@@ -72,6 +72,7 @@ class ConditionTable:
     anyway: Mapping[str, Mapping[str, float]]
     where: tuple[tuple[str, str, Sides], ...] = ()
     in_part: tuple[tuple[float, ...], ...] | None = None
+    ordered: bool = True
 
     def likelihood(self, reported: Reported) -> tuple[float, ...]:
         """P(answer | state) for each state, reporter included."""
@@ -115,7 +116,7 @@ def condition_table(path: LoadPath, name: str, reliability: Reliability) -> Cond
     if condition.seen_in_part:
         unseen = condition.seen_in_part
         in_part = tuple(_seen_as(state, states, unseen.get(state, {})) for state in states)
-    return ConditionTable(sides.bearing, sides.not_bearing, rows, anyway, where, in_part)
+    return ConditionTable(sides.bearing, sides.not_bearing, rows, anyway, where, in_part, condition.ordered)
 
 
 def _sides(given: Given, states: list[str], misread: float) -> Sides:

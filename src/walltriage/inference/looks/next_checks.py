@@ -95,15 +95,21 @@ def _lifting(
         if is_direct(base, clue)
     }
     open_ones = [name for name in by_score if name in looks or worth.uses[name].other & fired]
-    lifted = set[str]().union(*(worth.uses[name].other for name in open_ones))
     again = [
         leaf.name
-        for name in sorted(fired - lifted)
+        for name in sorted(fired)
         for where, leaf in placed_leaves(gates[name].when)
         if leaf.family == "answer" and "not" in where and leaf.name in answers
         if answers[leaf.name].is_real and _is_check(worth, leaf.name)
+        if not _easier(worth, leaf.name, (q for q in open_ones if name in worth.uses[q].other))
     ]
     return [*again, *open_ones]
+
+
+def _easier(worth: Worth, told: str, others: Iterable[str]) -> bool:
+    """Whether some other question costs no more than to look again at what was told."""
+    effort = {name: question.entry.effort for name, question in worth.base.questions.items()}
+    return any(effort[other] <= effort[told] for other in others)
 
 
 def _close_look(worth: Worth, result: Evaluation, by_score: Iterable[str]) -> list[str]:

@@ -45,8 +45,10 @@ def clue_rows(clue: Clue) -> tuple[list[str], list[str], list[list[float]]]:
 
 
 def _on_a_scale(base: KnowledgeBase) -> Iterator[Clue]:
-    """The clues of conditions of two states: with more, no order of answers suits them all."""
-    return (clue for clue in base.clues() if len(clue.shows) == 2)
+    """The clues of conditions whose states are a scale."""
+    for path in base.paths.values():
+        scales = {condition.id for condition in path.entry.conditions if condition.ordered}
+        yield from (clue for clue in path.entry.clues if clue.condition in scales)
 
 
 def _givens(base: KnowledgeBase) -> Iterator[tuple[str, str, list[str], list[list[float]]]]:

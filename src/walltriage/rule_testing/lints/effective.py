@@ -26,8 +26,8 @@ def effective_non_monotone(base: KnowledgeBase) -> Iterator[Problem]:
     for path in base.paths.values():
         for condition in path.entry.conditions:
             table = belief.tables[path.id][condition.id]
-            if len(condition.states) > 2:
-                continue  # states that are no scale: no order of answers suits them all
+            if not condition.ordered:
+                continue
             for clue in live_clues(base, path.id, condition.id):
                 for trust in reliabilities(base, clue.question):
                     rows = effective_rows(table, clue, trust)
