@@ -4,20 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import sqrt
 
 from walltriage.inference.finding import WallFinding
 
 VERDICT = {"bears": "likely_bearing", "does_not_bear": "likely_non_bearing"}
 OPPOSITE = {"bears": "likely_non_bearing", "does_not_bear": "likely_bearing"}
-#: A chance is never taken to be less than this, so that a middle can be told from a product with 0.
-LEAST_CHANCE = 1e-6
-
 
 def point_estimate(wall: WallFinding) -> float:
-    """One chance for the interval: the geometric middle of its bounds."""
-    low, high = (max(bound, LEAST_CHANCE) for bound in wall.probability)
-    return sqrt(low * high)
+    """One chance for the interval: the finding's own, between its bounds."""
+    return wall.middle
 
 
 def leaning(wall: WallFinding) -> str:

@@ -9,9 +9,9 @@ import pytest
 from tests.published.scores import area_under_curve, leaning, point_estimate, score
 
 
-def wall(verdict, low, high):
+def wall(verdict, middle):
     """As much of a finding as the scores read."""
-    return SimpleNamespace(verdict=verdict, probability=(low, high))
+    return SimpleNamespace(verdict=verdict, middle=middle)
 
 
 def test_area_counts_pairs():
@@ -22,22 +22,21 @@ def test_area_counts_pairs():
         area_under_curve([], [0.1])
 
 
-def test_middle_of_an_interval():
-    """Geometric, and never zero."""
-    assert point_estimate(wall("cannot_tell", 0.25, 1.0)) == pytest.approx(0.5)
-    assert point_estimate(wall("cannot_tell", 0.0, 1.0)) == pytest.approx(1e-3)
-    assert leaning(wall("cannot_tell", 0.25, 1.0)) == "bears"
-    assert leaning(wall("cannot_tell", 0.24, 1.0)) == "does_not_bear"
+def test_an_open_wall_leans_by_its_middle():
+    """From one in two on it leans toward bearing."""
+    assert point_estimate(wall("cannot_tell", 0.25)) == 0.25
+    assert leaning(wall("cannot_tell", 0.5)) == "bears"
+    assert leaning(wall("cannot_tell", 0.49)) == "does_not_bear"
 
 
 def test_score_of_four_walls():
     """One right, one wrong, and of two open ones one leans the right way."""
     found = score(
         [
-            ("bears", wall("likely_bearing", 0.99, 1.0)),
-            ("does_not_bear", wall("likely_bearing", 0.99, 1.0)),
-            ("bears", wall("cannot_tell", 0.6, 0.9)),
-            ("does_not_bear", wall("cannot_tell", 0.4, 0.9)),
+            ("bears", wall("likely_bearing", 0.99)),
+            ("does_not_bear", wall("likely_bearing", 0.99)),
+            ("bears", wall("cannot_tell", 0.73)),
+            ("does_not_bear", wall("cannot_tell", 0.6)),
         ]
     )
     assert (found.walls, found.verdict_right, found.verdict_wrong) == (4, 1, 1)

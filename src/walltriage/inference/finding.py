@@ -112,12 +112,17 @@ class Referral:
 
 @dataclass(frozen=True, slots=True)
 class WallFinding:
-    """Everything found about one wall."""
+    """Everything found about one wall.
+
+    ``probability``: bounds of the chance that it bears, whatever the ways have to do with each
+    other; ``middle``: one chance between them, the ways taken apart from each other.
+    """
 
     id: str
     name: str
     verdict: Verdict
     probability: Interval
+    middle: float
     load_paths: tuple[PathFinding, ...]
     why_not: tuple[WhyNot, ...]
     contradictions: tuple[Contradiction, ...]

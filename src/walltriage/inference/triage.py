@@ -119,6 +119,7 @@ class Triager:
             name=wall.name,
             verdict=result.verdict,
             probability=(result.measures["lower"], result.measures["upper"]),
+            middle=result.measures["middle"],
             load_paths=explain.load_paths(self.evaluator, result, answers),
             why_not=explain.why_not(self.evaluator, result),
             contradictions=explain.contradictions(self.evaluator, result, answers),

@@ -99,16 +99,16 @@ def test_a_failure_prints_the_trace(tmp_path, small):
     """What was expected, what came out, and every rule that fired."""
     text = GOOD.replace("{verdict: likely_bearing, fires: [sign_joists_end]}", (
         "{verdict: cannot_tell, fires: [clue_wall_below], not_fires: [gate_sign],"
-        " paths: {framing_above: established}}"
+        " paths: {framing_above: open}}"
     ))  # fmt: skip
     (scenario,) = read(tmp_path, small, text)
     (problem,) = failures(small, scenario)
     assert problem.what == (
         "'one': verdict likely_bearing, not cannot_tell; clue_wall_below does not fire; "
-        "gate_sign fires; framing_above is open, not established"
+        "gate_sign fires; framing_above is established, not open"
     )
     assert "sign_joists_end" in problem.expected
-    assert problem.expected.startswith("it gave: verdict likely_bearing; framing_above open")
+    assert problem.expected.startswith("it gave: verdict likely_bearing; framing_above establ")
 
 
 def test_a_near_miss_must_change_something(tmp_path, small):

@@ -51,11 +51,17 @@ class Evaluation:
 
     firings: list[Firing] = field(default_factory=list)
     told: Told = field(default_factory=lambda: Told(1))
-    beliefs: Beliefs = field(init=False)  # of one wall; set by the belief step
+    believed: Beliefs | None = None  # set by the belief step
     paths: dict[str, PathState] = field(default_factory=dict)
     measures: dict[str, float] = field(default_factory=dict)
     verdict: Verdict = "cannot_tell"
     decided_by: str | None = None
+
+    @property
+    def beliefs(self) -> Beliefs:
+        """What the belief step found, as for a batch of one wall."""
+        assert self.believed is not None  # every plan holds the belief step
+        return self.believed
 
     def fired(self, kind: str) -> list[Firing]:
         """The firings of one kind of rule, in order."""
@@ -165,7 +171,7 @@ class Evaluator:
               in zip(paths, signed[0], self.step.bears, strict=True)]]
         )  # fmt: skip
         found = self.step.run(Inputs(result.told, odds[:, :1].T, odds[:, 1:].T, signed, settled))
-        result.beliefs = found
+        result.believed = found
         for column, path in enumerate(paths):
             state = PathState(
                 self._rates[path],
