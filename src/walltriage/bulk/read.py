@@ -16,7 +16,7 @@ from walltriage.bulk.blocks import Block
 from walltriage.bulk.cells import RawAnswers, RawTables, no_surer
 from walltriage.bulk.csv import CsvReader
 from walltriage.bulk.gather import NO_WALL, Gathered, WallRef, not_utf8
-from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, SURENESS, Case
+from walltriage.case.model import CASE_SCHEMA, CHECKED, HOUSE, ROLES, SURENESS, Case
 from walltriage.case.read import case_from
 from walltriage.errors import InputError, Problem
 from walltriage.inference.columns.codes import Batch
@@ -32,7 +32,7 @@ _WALL_KEYS = frozenset(("id", "name", "answers"))
 _ANSWER_KEYS = frozenset(("value", "sure", "by", "seen_on", "note"))
 _WALL_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
 _PLAIN = frozenset((str, int, float))
-_SURE: dict[str, int] = {word: index for index, word in enumerate(SURENESS)}
+_SURE: dict[str, int] = {word: index for index, word in enumerate(SURENESS)} | {CHECKED: 0}
 
 _Packed = tuple[list[int], list[tuple[int, float]]]  # as `Gathered.add` takes them
 

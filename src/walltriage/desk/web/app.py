@@ -14,7 +14,16 @@ from starlette.staticfiles import StaticFiles
 from walltriage.desk.bench import Bench
 from walltriage.desk.settings import Settings
 from walltriage.desk.store import Store
-from walltriage.desk.web import client, desk_pages, house_pages, more_pages, photo_pages, sign_pages
+from walltriage.desk.web import (
+    client,
+    desk_pages,
+    firm_pages,
+    house_actions,
+    house_pages,
+    more_pages,
+    photo_pages,
+    sign_pages,
+)
 from walltriage.desk.web.guard import Allowance, Guard
 from walltriage.desk.web.looks import STATIC, render
 from walltriage.desk.web.visit import Desk, Handler, Visit, endpoint, see_other
@@ -46,6 +55,16 @@ _STAFF: dict[str, Handler] = {
     "/desk/house/{key}": house_pages.house,
     "/desk/house/{key}/link": house_pages.link,
     "/desk/house/{key}/link/{link:int}/end": house_pages.end_link,
+    "/desk/house/{key}/mark": house_actions.mark,
+    "/desk/house/{key}/ask": house_actions.ask,
+    "/desk/house/{key}/note": house_actions.note,
+    "/desk/house/{key}/facts": house_actions.facts,
+    "/desk/house/{key}/aside": house_actions.aside,
+    "/desk/house/{key}/delete": house_actions.delete,
+    "/desk/house/{key}/packet/{form}": house_actions.packet,
+    "/desk/people": firm_pages.staff,
+    "/desk/trail": firm_pages.trail,
+    "/desk/everything": firm_pages.everything,
     "/desk/house/{key}/photo/{photo}/{size}": house_pages.photo,
 }
 
