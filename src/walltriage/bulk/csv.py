@@ -8,9 +8,12 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import repeat
 from pathlib import Path
+from typing import Any
 
+from walltriage.bulk import quick_table
 from walltriage.bulk.blocks import Block
 from walltriage.bulk.cells import RawAnswers, RawTables, no_surer
 from walltriage.bulk.gather import Gathered, WallRef, not_utf8
@@ -108,6 +111,43 @@ class CsvReader:
             if block.line == 2:
                 gathered.wrong(header.problems)
             return
+        rows = self._plain(block, header)
+        if rows is None:
+            self._with_care(block, header, gathered)
+            return
+        for index, row in enumerate(rows):
+            if isinstance(row, bytes):
+                one = replace(block, line=block.line + index, data=row + b"\n")
+                self._with_care(one, header, gathered)
+            else:
+                own, answers = row
+                gathered.cases += 1
+                gathered.add(_ref(block.path, block.line + index, own), answers, ())
+
+    def _plain(self, block: Block, header: _Header) -> list[bytes | _PlainRow] | None:
+        """Each line as own cells and packed answers where it is plain, else as it stands.
+
+        None where a record may be longer than its line, or there is nothing to read with.
+        """
+        if not quick_table.there:
+            return None
+        lines = block.data.split(b"\n")
+        if not lines[-1]:
+            lines.pop()
+        if not all(map(_ends_with_its_line, lines, repeat(header.delimiter))):
+            return None
+        width = len(header.names)
+        plain = quick_table.plain_lines(lines, header.delimiter, width, MOST_CELL)
+        table = quick_table.parsed([lines[i] for i in plain], header.delimiter, width)
+        if table is None:
+            return None
+        found: list[bytes | _PlainRow] = list(lines)
+        for index, row in zip(plain, plain_rows(header, self._tables, table), strict=True):
+            if row is not None:
+                found[index] = row
+        return found
+
+    def _with_care(self, block: Block, header: _Header, gathered: Gathered) -> None:
         try:
             text, sound = block.data.decode("utf-8"), True
         except UnicodeDecodeError:
@@ -171,9 +211,57 @@ class CsvReader:
             gathered.wrong(problems)
             return
         gathered.cases += 1
-        case = own.get("case") or f"{Path(path).stem}:{line}"
-        wall = WallRef(path, line, case, own.get("wall", "w1"), own.get("name", ""))
-        gathered.add(wall, found, numbers)
+        gathered.add(_ref(path, line, own), found, numbers)
+
+
+_PlainRow = tuple[dict[str, str], list[int]]  # own cells that are not empty, packed answers
+
+
+def _ref(path: str, line: int, own: dict[str, str]) -> WallRef:
+    case = own.get("case") or f"{Path(path).stem}:{line}"
+    return WallRef(path, line, case, own.get("wall", "w1"), own.get("name", ""))
+
+
+def _ends_with_its_line(line: bytes, delimiter: str) -> bool:
+    """Whether no cell of a line goes on in the next."""
+    if b'"' not in line:
+        return True
+    try:
+        rows = list(csv.reader([line.decode("latin-1")], delimiter=delimiter, strict=True))
+    except csv.Error:
+        return False
+    return len(rows) == 1
+
+
+def plain_rows(header: _Header, tables: RawTables, table: Any) -> Iterator[_PlainRow | None]:
+    """The rows of a table under this header; None for one that is not plainly in order."""
+    places = list(header.own.values())
+    columns = [["" if c is None else c for c in table.column(p).to_pylist()] for p in places]
+    rows = [
+        {n: cell.strip() for n, cell in zip(header.own, cells, strict=True) if cell.strip()}
+        if all(isinstance(cell, str) for cell in cells)
+        else None
+        for cells in (zip(*columns, strict=True) if columns else repeat((), len(table)))
+    ]
+    units = next((own.get("units", "ft") for own in rows if own is not None), "ft")
+    if units not in LENGTH_UNITS:
+        yield from repeat(None, len(table))
+        return
+    raw = header.tables(tables, units)
+    questions = [(name, at, seen) for (name, at), seen in zip(header.questions, raw, strict=True)]
+    coded = quick_table.TableCoder(tables).rows(table, questions, header.sure)
+    answers, end = coded.answers, 0
+    for own, plain, count in zip(rows, coded.plain, coded.counts, strict=True):
+        start, end = end, end + count
+        if (
+            plain
+            and own is not None
+            and own.get("units", "ft") == units
+            and all(own.get(n, words[0]) in words for n, words in _ALLOWED.items())
+        ):
+            yield own, answers[start:end]
+        else:
+            yield None
 
 
 @dataclass(frozen=True, slots=True)
