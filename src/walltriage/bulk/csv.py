@@ -13,85 +13,20 @@ from itertools import repeat
 from pathlib import Path
 from typing import Any
 
-from walltriage.bulk import quick_table
+from walltriage.bulk import parquet, quick_table
 from walltriage.bulk.blocks import Block
-from walltriage.bulk.cells import RawAnswers, RawTables, no_surer
-from walltriage.bulk.gather import Gathered, WallRef, not_utf8
+from walltriage.bulk.cells import RawTables, no_surer
+from walltriage.bulk.gather import Gathered, WallRef
+from walltriage.bulk.header import OWN_COLUMNS, Header, cell_place
+from walltriage.bulk.quick_table import DEGREES
 from walltriage.case.model import HOUSE, ROLES, SURENESS
-from walltriage.errors import Problem, did_you_mean
+from walltriage.errors import Problem
 from walltriage.inference.columns.codes import Coder
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.units import LENGTH_UNITS
 
 MOST_CELL = 131_072  # letters
-MOST_TOLD = 20  # unclear columns of one file
-SURE = ".sure"
-OWN_COLUMNS = ("case", "wall", "name", "for", "reach", "units")
 _ALLOWED = {"for": ROLES, "reach": ("0", "1", "2", "3", "4"), "units": LENGTH_UNITS}
-_SURE = {"": 0} | {word: index for index, word in enumerate(SURENESS)}
-_DELIMITERS = (",", ";", "\t")
-
-
-class _Header:
-    """What each column of a file holds; ``problems`` when that is not clear."""
-
-    def __init__(self, base: KnowledgeBase, path: str, raw: bytes) -> None:
-        self.problems: list[Problem] = []
-        self.own: dict[str, int] = {}
-        self.questions: list[tuple[str, int]] = []  # name, place in the row
-        self.sure: dict[str, int] = {}
-        self._tables: dict[str, list[RawAnswers]] = {}
-        try:
-            text = raw.decode("utf-8-sig")
-        except UnicodeDecodeError as error:
-            self.problems.append(not_utf8(path, error, 1))
-            return
-        self.delimiter = max(_DELIMITERS, key=text.count)
-        try:
-            names = next(csv.reader([text], delimiter=self.delimiter, strict=True), [])
-        except csv.Error as error:
-            self.problems.append(Problem(path, 1, 1, f"not readable as CSV: {error}"))
-            return
-        self.names = [name.strip() for name in names]
-        for index, name in enumerate(self.names):
-            wrong = self._column(base, name, index)
-            if wrong:
-                full = len(self.problems) == MOST_TOLD
-                told = ("more columns are unclear", "see 'batch --template'") if full else wrong
-                column = cell_place(text, index, self.delimiter)[1]
-                self.problems.append(Problem(path, 1, column, *told))
-                if full:
-                    break
-        if not self.questions and not self.problems:
-            self.problems.append(
-                Problem(path, 1, 1, "no question has a column here", "see 'batch --template'")
-            )
-
-    def tables(self, tables: RawTables, units: str) -> list[RawAnswers]:
-        """The raw answers of each question column, bare lengths in ``units``."""
-        found = self._tables.get(units)
-        if found is None:
-            every = tables.tables(HOUSE, units) | tables.tables("wall", units)
-            found = self._tables[units] = [every[name] for name, _ in self.questions]
-        return found
-
-    def _column(self, base: KnowledgeBase, name: str, index: int) -> tuple[str, str] | None:
-        """Note what a column holds; (what, expected) if it is not clear."""
-        plain = name.removesuffix(SURE)
-        if name in self.names[:index]:
-            return f"duplicate column '{name}'", "keep one"
-        if name in OWN_COLUMNS:
-            self.own[name] = index
-        elif plain not in base.questions:
-            known = [*OWN_COLUMNS, *base.questions, *(q + SURE for q in base.questions)]
-            return f"unknown column '{name}'{did_you_mean(name, known)}", "see 'batch --template'"
-        elif base.questions[plain].entry.kind == "computed":
-            return f"'{plain}' is worked out, not answered", "leave the column out"
-        elif name.endswith(SURE):
-            self.sure[plain] = index
-        else:
-            self.questions.append((name, index))
-        return None
 
 
 class CsvReader:
@@ -99,17 +34,21 @@ class CsvReader:
 
     def __init__(self, coder: Coder, tables: RawTables) -> None:
         self._coder, self._tables = coder, tables
-        self._headers: dict[tuple[str, bytes], _Header] = {}
+        self._headers: dict[tuple[str, bytes], Header] = {}
 
     def read(self, block: Block, gathered: Gathered) -> None:
         """Gather the walls of a block; a file with a bad header is told once and left out."""
+        first = 1 if block.kind == "parquet" else 2
         key = block.path, block.header
         if key not in self._headers:
-            self._headers = {key: _Header(self._coder.base, block.path, block.header)}
+            self._headers = {key: Header(self._coder.base, block.path, block.header)}
         header = self._headers[key]
         if header.problems:
-            if block.line == 2:
+            if block.line == first:
                 gathered.wrong(header.problems)
+            return
+        if block.kind == "parquet":
+            self._table(block, header, gathered)
             return
         rows = self._plain(block, header)
         if rows is None:
@@ -120,11 +59,19 @@ class CsvReader:
                 one = replace(block, line=block.line + index, data=row + b"\n")
                 self._with_care(one, header, gathered)
             else:
-                own, answers = row
-                gathered.cases += 1
-                gathered.add(_ref(block.path, block.line + index, own), answers, ())
+                _gather(row, block.path, block.line + index, gathered)
 
-    def _plain(self, block: Block, header: _Header) -> list[bytes | _PlainRow] | None:
+    def _table(self, block: Block, header: Header, gathered: Gathered) -> None:
+        table = parquet.table(block.data)
+        for index, row in enumerate(plain_rows(header, self._tables, table)):
+            if row is not None and any(row):
+                _gather(row, block.path, block.line + index, gathered)
+                continue
+            cells = parquet.cells(table, index)
+            if any(cells):
+                self._row(_Row(block.path, block.line + index), cells, header, gathered)
+
+    def _plain(self, block: Block, header: Header) -> list[bytes | _PlainRow] | None:
         """Each line as own cells and packed answers where it is plain, else as it stands.
 
         None where a record may be longer than its line, or there is nothing to read with.
@@ -147,7 +94,7 @@ class CsvReader:
                 found[index] = row
         return found
 
-    def _with_care(self, block: Block, header: _Header, gathered: Gathered) -> None:
+    def _with_care(self, block: Block, header: Header, gathered: Gathered) -> None:
         try:
             text, sound = block.data.decode("utf-8"), True
         except UnicodeDecodeError:
@@ -166,12 +113,14 @@ class CsvReader:
                 else:
                     self._row(record, cells, header, gathered)
 
-    def _row(self, record: _Record, cells: list[str], header: _Header, gathered: Gathered) -> None:
+    def _row(
+        self, record: _Record | _Row, cells: list[str], header: Header, gathered: Gathered
+    ) -> None:
         path, line = record.path, record.line
         problems: list[Problem] = []
 
         def wrong(index: int, what: str, expected: str) -> None:
-            down, column = cell_place(record.raw, index, header.delimiter)
+            down, column = record.place(index, header.delimiter)
             problems.append(Problem(path, line + down, column, what, expected))
 
         if len(cells) != len(header.names):
@@ -199,7 +148,7 @@ class CsvReader:
             sure = 0
             if name in header.sure:
                 said = cells[header.sure[name]].strip()
-                sure = _SURE.get(said, -1)
+                sure = DEGREES.get(said, -1)
                 if sure < 0:
                     expected = "expected " + ", ".join(SURENESS)
                     wrong(header.sure[name], f"'{said}' is not a sureness", expected)
@@ -222,6 +171,12 @@ def _ref(path: str, line: int, own: dict[str, str]) -> WallRef:
     return WallRef(path, line, case, own.get("wall", "w1"), own.get("name", ""))
 
 
+def _gather(row: _PlainRow, path: str, line: int, gathered: Gathered) -> None:
+    own, answers = row
+    gathered.cases += 1
+    gathered.add(_ref(path, line, own), answers, ())
+
+
 def _ends_with_its_line(line: bytes, delimiter: str) -> bool:
     """Whether no cell of a line goes on in the next."""
     if b'"' not in line:
@@ -233,7 +188,7 @@ def _ends_with_its_line(line: bytes, delimiter: str) -> bool:
     return len(rows) == 1
 
 
-def plain_rows(header: _Header, tables: RawTables, table: Any) -> Iterator[_PlainRow | None]:
+def plain_rows(header: Header, tables: RawTables, table: Any) -> Iterator[_PlainRow | None]:
     """The rows of a table under this header; None for one that is not plainly in order."""
     places = list(header.own.values())
     columns = [["" if c is None else c for c in table.column(p).to_pylist()] for p in places]
@@ -265,6 +220,18 @@ def plain_rows(header: _Header, tables: RawTables, table: Any) -> Iterator[_Plai
 
 
 @dataclass(frozen=True, slots=True)
+class _Row:
+    """One row of a table that is no text."""
+
+    path: str
+    line: int
+
+    def place(self, index: int, delimiter: str) -> tuple[int, int]:
+        """(lines down, number of the column) of a cell."""
+        return 0, index + 1
+
+
+@dataclass(frozen=True, slots=True)
 class _Record:
     """One record: lines ``start`` to ``end`` of a block, the first of them line ``line``."""
 
@@ -277,6 +244,10 @@ class _Record:
     @property
     def raw(self) -> str:
         return "".join(self.lines[self.start : self.end])
+
+    def place(self, index: int, delimiter: str) -> tuple[int, int]:
+        """(lines down, column) of a cell."""
+        return cell_place(self.raw, index, delimiter)
 
     def broken_text(self) -> Problem | None:
         """The first byte that is no UTF-8, if there is any."""
@@ -306,24 +277,6 @@ def _records(lines: list[str], delimiter: str) -> Iterator[tuple[int, int, list[
         except csv.Error as error:
             yield start + before, start + before + 1, str(error)
             start += before + 1
-
-
-def cell_place(raw: str, index: int, delimiter: str) -> tuple[int, int]:
-    """(lines down, column from 1) at which the cell with this index starts in a raw record."""
-    if index == 0:
-        return 0, 1
-    seen, quoted, down, column = 0, False, 0, 0
-    for letter in raw:
-        column += 1
-        if letter == '"':
-            quoted = not quoted
-        elif letter == "\n":
-            down, column = down + 1, 0
-        elif letter == delimiter and not quoted:
-            seen += 1
-            if seen == index:
-                break
-    return down, column + 1
 
 
 def template(base: KnowledgeBase) -> str:

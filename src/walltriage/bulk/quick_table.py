@@ -23,7 +23,7 @@ except ImportError:  # then every row goes the careful way
     pyarrow = None
 
 there = pyarrow is not None
-SURE = {"": 0} | {word: index for index, word in enumerate(SURENESS)}
+DEGREES = {"": 0} | {word: index for index, word in enumerate(SURENESS)}
 _BAD = -1
 Ints = NDArray[np.int64]
 Questions = Sequence[tuple[str, int, RawAnswers]]  # name, place in the row, what was seen before
@@ -117,13 +117,9 @@ class TableCoder:
 
 
 def _degree(word: Any) -> int:
-    return (
-        SURE.get(word.strip(), _BAD)
-        if isinstance(word, str)
-        else SURE[""]
-        if word is None
-        else _BAD
-    )
+    if word is None:
+        return DEGREES[""]
+    return DEGREES.get(word.strip(), _BAD) if isinstance(word, str) else _BAD
 
 
 def _no_surer(codes: Ints, degrees: Ints) -> Ints:
@@ -135,7 +131,12 @@ def _no_surer(codes: Ints, degrees: Ints) -> Ints:
 
 def _distinct(column: Any) -> tuple[list[Any], Ints]:
     """The distinct cells of a column, and which of them each row has."""
-    whole = column.combine_chunks() if hasattr(column, "combine_chunks") else column
-    if not pyarrow.types.is_dictionary(whole.type):
+    whole = column.combine_chunks()
+    if isinstance(whole, pyarrow.ChunkedArray):  # it had no rows
+        return [], np.zeros(0, np.int64)
+    kind = whole.type
+    if not pyarrow.types.is_dictionary(kind):
+        if pyarrow.types.is_nested(kind):  # no answer: each goes the careful way
+            return whole.to_pylist(), np.arange(len(whole))
         whole = whole.dictionary_encode(null_encoding="encode")
     return whole.dictionary.to_pylist(), whole.indices.to_numpy(zero_copy_only=False)
