@@ -29,7 +29,7 @@ if msgspec is not None:
     _Words = str | UnsetType
     _Raw = str | int | float
 
-    class _Answer(Struct, frozen=True, forbid_unknown_fields=True):
+    class _Answer(Struct, frozen=True, forbid_unknown_fields=True, gc=False):
         """An answer with more to it than its value."""
 
         value: _Raw
