@@ -24,7 +24,7 @@ from walltriage.desk.web import (
     photo_pages,
     sign_pages,
 )
-from walltriage.desk.web.guard import Allowance, Guard
+from walltriage.desk.web.guard import WORDS, Allowance, Guard, TooLarge
 from walltriage.desk.web.looks import STATIC, render
 from walltriage.desk.web.visit import Desk, Handler, Visit, endpoint, see_other
 from walltriage.inference.triage import Triager
@@ -81,7 +81,8 @@ def make_app(desk: Desk) -> Guard:
         Route("/robots.txt", endpoint(desk, _robots)),
         Mount("/static", _Static(directory=STATIC)),
     ]
-    app = Starlette(routes=routes, exception_handlers={HTTPException: _http_error})
+    handlers = {HTTPException: _http_error, TooLarge: _too_large, Exception: _fault}
+    app = Starlette(routes=routes, exception_handlers=handlers)
     return Guard(app, desk.settings)
 
 
@@ -112,6 +113,15 @@ def _robots(_: Visit) -> Response:
 def _http_error(_: Request, error: Exception) -> Response:
     status = error.status_code if isinstance(error, HTTPException) else 500
     return HTMLResponse(render("trouble.html", firm="", status=status), status)
+
+
+def _too_large(_: Request, __: Exception) -> Response:
+    return PlainTextResponse(WORDS[413], 413, {"connection": "close"})
+
+
+def _fault(_: Request, __: Exception) -> Response:
+    """A page for a mistake of ours; the guard has it in the log."""
+    return HTMLResponse(render("trouble.html", firm="", status=500), 500)
 
 
 def make_desk(settings: Settings) -> Desk:
