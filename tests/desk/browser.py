@@ -69,13 +69,14 @@ class OneDesk:
 
     def engineer(self, name: str = "Ida", role: str = "engineer") -> Browser:
         """Somebody of the firm, signed in."""
+        login = name.split()[0].lower()
         with self.store.write() as db:
             invited = people.invite(db, role)
             found = people.open_invitation(db, invited)
-            people.accept(db, found, name.lower(), name, PASSWORD)
+            people.accept(db, found, login, name, PASSWORD)
         browser = self.browser()
         browser.get("/desk/sign-in")
-        browser.submit({"login": name.lower(), "password": PASSWORD})
+        browser.submit({"login": login, "password": PASSWORD})
         assert browser.path == "/desk", browser.text
         return browser
 

@@ -14,8 +14,17 @@ from starlette.staticfiles import StaticFiles
 from walltriage.desk.bench import Bench
 from walltriage.desk.settings import Settings
 from walltriage.desk.store import Store
-from walltriage.desk.web import client, desk_pages, house_pages, more_pages, photo_pages, sign_pages
-from walltriage.desk.web.guard import Allowance, Guard
+from walltriage.desk.web import (
+    client,
+    desk_pages,
+    firm_pages,
+    house_actions,
+    house_pages,
+    more_pages,
+    photo_pages,
+    sign_pages,
+)
+from walltriage.desk.web.guard import WORDS, Allowance, Guard, TooLarge
 from walltriage.desk.web.looks import STATIC, render
 from walltriage.desk.web.visit import Desk, Handler, Visit, endpoint, see_other
 from walltriage.inference.triage import Triager
@@ -46,6 +55,16 @@ _STAFF: dict[str, Handler] = {
     "/desk/house/{key}": house_pages.house,
     "/desk/house/{key}/link": house_pages.link,
     "/desk/house/{key}/link/{link:int}/end": house_pages.end_link,
+    "/desk/house/{key}/mark": house_actions.mark,
+    "/desk/house/{key}/ask": house_actions.ask,
+    "/desk/house/{key}/note": house_actions.note,
+    "/desk/house/{key}/facts": house_actions.facts,
+    "/desk/house/{key}/aside": house_actions.aside,
+    "/desk/house/{key}/delete": house_actions.delete,
+    "/desk/house/{key}/packet/{form}": house_actions.packet,
+    "/desk/people": firm_pages.staff,
+    "/desk/trail": firm_pages.trail,
+    "/desk/everything": firm_pages.everything,
     "/desk/house/{key}/photo/{photo}/{size}": house_pages.photo,
 }
 
@@ -62,7 +81,8 @@ def make_app(desk: Desk) -> Guard:
         Route("/robots.txt", endpoint(desk, _robots)),
         Mount("/static", _Static(directory=STATIC)),
     ]
-    app = Starlette(routes=routes, exception_handlers={HTTPException: _http_error})
+    handlers = {HTTPException: _http_error, TooLarge: _too_large, Exception: _fault}
+    app = Starlette(routes=routes, exception_handlers=handlers)
     return Guard(app, desk.settings)
 
 
@@ -93,6 +113,15 @@ def _robots(_: Visit) -> Response:
 def _http_error(_: Request, error: Exception) -> Response:
     status = error.status_code if isinstance(error, HTTPException) else 500
     return HTMLResponse(render("trouble.html", firm="", status=status), status)
+
+
+def _too_large(_: Request, __: Exception) -> Response:
+    return PlainTextResponse(WORDS[413], 413, {"connection": "close"})
+
+
+def _fault(_: Request, __: Exception) -> Response:
+    """A page for a mistake of ours; the guard has it in the log."""
+    return HTMLResponse(render("trouble.html", firm="", status=500), 500)
 
 
 def make_desk(settings: Settings) -> Desk:

@@ -99,10 +99,7 @@ class Guard:
 
         try:
             await self.app(scope, limited, with_headers)
-        except TooLarge:
-            if not started:
-                await self._plain(send, 413)
-        except Exception:
+        except Exception:  # the application has answered already, unless it could not
             log.exception("error on %s %s", scope["method"], redacted(scope["path"]))
             if not started:
                 await self._plain(send, 500)
@@ -110,8 +107,7 @@ class Guard:
     def _refused(self, scope: Scope, headers: dict[str, str]) -> int:
         """The status to refuse with; 0 to let the request in."""
         host = headers.get("host", "")
-        name = (urlsplit(f"//{host}").hostname or "") if host.isprintable() else ""
-        if name not in (self.settings.host, "127.0.0.1", "localhost", "::1"):
+        if _name_of(host) not in (self.settings.host, "127.0.0.1", "localhost", "::1"):
             return 400
         client = scope.get("client")
         if not self._allowance.take(client[0] if client else ""):
@@ -143,7 +139,7 @@ class Guard:
         return [*given, *more]
 
     async def _plain(self, send: Send, status: int) -> None:
-        body = _WORDS[status].encode()
+        body = WORDS[status].encode()
         headers = [(b"content-type", b"text/plain; charset=utf-8"), (b"connection", b"close")]
         if status == 429:
             headers.append((b"retry-after", b"30"))
@@ -153,7 +149,7 @@ class Guard:
         await send({"type": "http.response.body", "body": body})
 
 
-_WORDS = {
+WORDS = {
     400: "This address is not served here. Use the link you were given.",
     403: "This came from another site's page, so nothing was done. Go back to the desk's own page.",
     413: "That is too much at once. Send one photo at a time, no larger than 20 megabytes. "
@@ -163,6 +159,14 @@ _WORDS = {
     500: "Something went wrong here, and it has been noted. What you had sent before is kept: "
     "go back and try again.",
 }
+
+
+def _name_of(host: str) -> str:
+    """The name in a host header, without its port; empty for what is none."""
+    try:
+        return urlsplit(f"//{host}").hostname or ""
+    except ValueError:
+        return ""
 
 
 def redacted(path: str) -> str:

@@ -7,14 +7,20 @@ from functools import wraps
 
 from starlette.responses import Response
 
+from walltriage.case.model import HOUSE
+from walltriage.desk.checks import SAYS
 from walltriage.desk.houses import Gone, house_by_key
 from walltriage.desk.links import links_of, make_link, withdraw
+from walltriage.desk.remarks import asked_of, notes_of
 from walltriage.desk.store import now
-from walltriage.desk.tables import House
+from walltriage.desk.tables import Asked, House
 from walltriage.desk.web import photo_pages
+from walltriage.desk.web.client_link import photos_of
 from walltriage.desk.web.house_view import house_view
+from walltriage.desk.web.more_pages import photo_step
 from walltriage.desk.web.sign_pages import for_staff
 from walltriage.desk.web.visit import Visit, see_other
+from walltriage.interview.words import SURE_SHORT
 
 Page = Callable[[Visit, House], Response]
 
@@ -52,10 +58,28 @@ def back(house: House, anchor: str = "") -> Response:
 @of_house()
 def house(visit: Visit, house: House) -> Response:
     """The whole house."""
-    view = house_view(visit.desk.store, visit.desk.bench, house)
-    with visit.desk.store.read() as db:
-        links = links_of(db, house)
-    return visit.page("house.html", house=house, view=view, links=links, now=now())
+    desk = visit.desk
+    view = house_view(desk.store, desk.bench, house)
+    with desk.store.read() as db:
+        links, notes, asked = links_of(db, house), notes_of(db, house), asked_of(db, house)
+    by_look = {item.id: photo_step(item) for item in asked}
+    photos = photos_of(visit, house)
+    questions = desk.bench.base.questions
+    titles = {HOUSE: "The house"} | {wall.id: wall.called for wall in view.case.walls}
+
+    def said_to(item: Asked) -> str:
+        options = questions[item.question].entry.options if item.question else []
+        return {option.id: option.says for option in options}.get(item.reply, item.reply)
+
+    return visit.page(
+        "house.html", house=house, view=view, links=links, now=now(), notes=notes, asked=asked,
+        titles=titles, says=SAYS, sure_words=SURE_SHORT, said_to=said_to,
+        questions={n: q for n, q in questions.items() if q.entry.kind != "computed"},
+        asked_photos={
+            number: [p for p in photos if (p.subject, p.question) == (s.subject, s.question)]
+            for number, s in by_look.items()
+        },
+    )  # fmt: skip
 
 
 @of_house()

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from sqlalchemy import select
 
-from walltriage.case.model import HOUSE, Answer, Case, Step
+from walltriage.case.model import HOUSE, Answer, Answers, Case, Step
 from walltriage.desk.bench import Bench
 from walltriage.desk.checks import by_step, checks_of, counted_case, holds
 from walltriage.desk.store import Store
@@ -33,6 +33,8 @@ class AnswerView:
     answer: Answer
     photos: tuple[Photo, ...]
     check: Check | None
+    corrected: str
+    """What an engineer corrected it to, in the words of reports."""
     stale: bool
     """Whether the client has changed the answer since it was marked."""
 
@@ -96,20 +98,28 @@ def house_view(store: Store, bench: Bench, house: House) -> HouseView:
     return HouseView(counted, views(HOUSE), walls, others)
 
 
-def _in_order(case: Case, subject: str, answers: object) -> Sequence[tuple[str, Answer]]:
-    found = dict(answers)  # type: ignore[call-overload]
+def _in_order(case: Case, subject: str, found: Answers) -> Sequence[tuple[str, Answer]]:
     asked = [step.question for step in case.asked if step.subject == subject]
     names = [name for name in asked if name in found]
     return [(name, found[name]) for name in dict.fromkeys([*names, *found])]
 
 
 def _view(
-    bench: Bench, step: Step, answer: Answer, photos: dict[Step, list[Photo]],
-    marks: object,
+    bench: Bench, step: Step, answer: Answer, photos: Mapping[Step, list[Photo]],
+    marks: Mapping[Step, Check],
 ) -> AnswerView:  # fmt: skip
-    question = bench.base.questions[step.question]
-    check = marks.get(step)  # type: ignore[attr-defined]
+    question, check = bench.base.questions[step.question], marks.get(step)
+    corrected = ""
+    if check is not None and check.says == "corrects":
+        says = {option.id: option.says for option in question.entry.options}
+        corrected = says.get(check.value, check.value)
     return AnswerView(
-        step, question, interview_words.PLACES[question.place], said(question, answer), answer,
-        tuple(photos.get(step, ())), check, check is not None and not holds(check, answer),
+        step, question, interview_words.PLACES[question.place], said(question, plain(answer)),
+        answer, tuple(photos.get(step, ())), check, corrected,
+        check is not None and not holds(check, answer),
     )  # fmt: skip
+
+
+def plain(answer: Answer) -> Answer:
+    """The answer without its sureness, which stands beside it."""
+    return replace(answer, sure="certain")
