@@ -11,8 +11,6 @@ import sys
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
-import numpy as np
-
 from tests.inference.answer_sets import random_answers
 from walltriage.case.model import Answer
 from walltriage.inference import explain

@@ -10,14 +10,16 @@ from walltriage.inference.finding import WallFinding
 VERDICT = {"bears": "likely_bearing", "does_not_bear": "likely_non_bearing"}
 OPPOSITE = {"bears": "likely_non_bearing", "does_not_bear": "likely_bearing"}
 
+
 def point_estimate(wall: WallFinding) -> float:
     """One chance for the interval: the finding's own, between its bounds."""
     return wall.middle
 
 
 def leaning(wall: WallFinding) -> str:
-    """Which way a wall leans that is not decided: ``bears`` or ``does_not_bear``."""
-    return "bears" if point_estimate(wall) >= 0.5 else "does_not_bear"
+    """Which way a wall leans that is not decided: ``bears``, ``does_not_bear`` or ``neither``."""
+    toward = {"bearing": "bears", "non_bearing": "does_not_bear", "none": "neither"}
+    return "neither" if wall.leaning is None else toward[wall.leaning.toward]
 
 
 def area_under_curve(bearing: Sequence[float], idle: Sequence[float]) -> float:

@@ -9,9 +9,10 @@ import pytest
 from tests.published.scores import area_under_curve, leaning, point_estimate, score
 
 
-def wall(verdict, middle):
+def wall(verdict, middle, toward=None):
     """As much of a finding as the scores read."""
-    return SimpleNamespace(verdict=verdict, middle=middle)
+    told = toward and SimpleNamespace(toward=toward)
+    return SimpleNamespace(verdict=verdict, middle=middle, leaning=told)
 
 
 def test_area_counts_pairs():
@@ -22,11 +23,13 @@ def test_area_counts_pairs():
         area_under_curve([], [0.1])
 
 
-def test_an_open_wall_leans_by_its_middle():
-    """From one in two on it leans toward bearing."""
+def test_an_open_wall_leans_as_the_finding_says():
+    """Toward one of the two, or neither way."""
     assert point_estimate(wall("cannot_tell", 0.25)) == 0.25
-    assert leaning(wall("cannot_tell", 0.5)) == "bears"
-    assert leaning(wall("cannot_tell", 0.49)) == "does_not_bear"
+    assert leaning(wall("cannot_tell", 0.25, "bearing")) == "bears"
+    assert leaning(wall("cannot_tell", 0.25, "non_bearing")) == "does_not_bear"
+    assert leaning(wall("cannot_tell", 0.25, "none")) == "neither"
+    assert leaning(wall("likely_bearing", 0.9)) == "neither"
 
 
 def test_score_of_four_walls():
@@ -35,8 +38,8 @@ def test_score_of_four_walls():
         [
             ("bears", wall("likely_bearing", 0.99)),
             ("does_not_bear", wall("likely_bearing", 0.99)),
-            ("bears", wall("cannot_tell", 0.73)),
-            ("does_not_bear", wall("cannot_tell", 0.6)),
+            ("bears", wall("cannot_tell", 0.73, "bearing")),
+            ("does_not_bear", wall("cannot_tell", 0.6, "bearing")),
         ]
     )
     assert (found.walls, found.verdict_right, found.verdict_wrong) == (4, 1, 1)

@@ -111,6 +111,17 @@ class Referral:
 
 
 @dataclass(frozen=True, slots=True)
+class Leaning:
+    """Which way an open wall leans: the share of such simulated walls that bore, and what class
+    of work to plan for.  Never a verdict."""
+
+    toward: Literal["bearing", "non_bearing", "none"]
+    chance: float
+    text: str
+    work: str
+
+
+@dataclass(frozen=True, slots=True)
 class WallFinding:
     """Everything found about one wall.
 
@@ -135,6 +146,7 @@ class WallFinding:
     trace: tuple[Firing, ...]
     answered: tuple[tuple[str, str, str], ...]
     not_counted: tuple[NotCounted, ...]
+    leaning: Leaning | None = None
 
     def path(self, path_id: str) -> PathFinding:
         """The load path with this id; :class:`KeyError` when there is none."""

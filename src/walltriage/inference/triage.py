@@ -12,6 +12,7 @@ from walltriage.inference import explain
 from walltriage.inference.answers import answers_that_count
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.finding import Finding, Verdict, WallFinding
+from walltriage.inference.leaning import leaning_of
 from walltriage.inference.looks.next_checks import deciding_checks
 from walltriage.inference.looks.worth import Worth
 from walltriage.inference.not_counted import not_counted
@@ -131,6 +132,7 @@ class Triager:
             scope=tuple(firing.rule for firing in result.fired("scope")),
             trace=tuple(result.firings),
             answered=explain.answered(self.evaluator, answers),
+            leaning=leaning_of(self.base, result),
             not_counted=not_counted(self.evaluator, result, answers),
         )
 

@@ -25,6 +25,7 @@ from walltriage.knowledge.schema import (
     Sign,
     Source,
 )
+from walltriage.knowledge.schema_leaning import LeaningFile
 from walltriage.knowledge.schema_measures import MeasuresFile
 from walltriage.knowledge.schema_plan import RelationsFile
 from walltriage.knowledge.schema_scope import Contradiction, Scope
@@ -103,6 +104,7 @@ class KnowledgeBase:
     places: Mapping[str, tuple[str, int, int]] = field(repr=False)
     report_texts: ReportTexts | None = field(default=None, repr=False)
     glossary: Mapping[str, str] = field(default_factory=dict)
+    leaning: LeaningFile | None = None
     anchors: Mapping[str, tuple[Tree, KeyPath]] = field(default_factory=dict, repr=False)
 
     @property

@@ -27,6 +27,7 @@ from walltriage.knowledge.schema import (
     Source,
     Text,
 )
+from walltriage.knowledge.schema_leaning import LeaningFile
 from walltriage.knowledge.schema_measures import MeasuresFile
 from walltriage.knowledge.schema_plan import RelationsFile
 from walltriage.knowledge.schema_scope import ContradictionFile, ScopeFile
@@ -170,6 +171,9 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     if (folder / "relations.yaml").is_file():
         relations = reader.read(folder / "relations.yaml", RelationsFile)
     sources = reader.read(folder / "sources.yaml", SourceFile)
+    leaning = None
+    if (folder / "leaning.yaml").is_file():
+        leaning = reader.read(folder / "leaning.yaml", LeaningFile)
     glossary = None
     if (folder / "glossary.yaml").is_file():
         glossary = reader.read(folder / "glossary.yaml", GlossaryFile)
@@ -208,6 +212,7 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
         places=places,
         report_texts=texts,
         glossary=glossary.root if glossary else {},
+        leaning=leaning,
         anchors=anchors,
     )
     # with an id taken twice one entry hides the other, and every reference looks wrong

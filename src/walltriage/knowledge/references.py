@@ -49,6 +49,8 @@ def check(base: KnowledgeBase, trees: list[Tree]) -> list[Problem]:
             problems += _guard_problems(base, tree)
         elif isinstance(tree.data, dict) and "asked_for_numbers" in tree.data:
             problems += _measure_problems(base, tree)
+        elif isinstance(tree.data, dict) and "barred_by" in tree.data:
+            problems += _leaning_problems(base, tree)
         elif isinstance(tree.data, dict) and "sureness" in tree.data:
             problems += relation_problems(base, tree)
     return problems
@@ -62,6 +64,14 @@ def _term_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[
                 yield tree.problem(where, *message)
     except TermError as error:
         yield tree.problem((*where, *error.where), error.what, error.expected)
+
+
+def _leaning_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
+    gates = [gate.id for gate in base.guards.gates]
+    for index, name in enumerate(tree.at(("barred_by",))):
+        if name not in gates:
+            what = f"unknown gate '{name}'{did_you_mean(name, gates)}"
+            yield tree.problem(("barred_by", index), what, "expected the id of a gate")
 
 
 def _source_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:

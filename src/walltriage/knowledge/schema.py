@@ -159,8 +159,9 @@ class Condition(Entry):
     """A hidden fact with states ordered from "speaks against bearing" to "speaks for".
 
     ``ordered``: whether the states are a scale; else they are kinds of a thing, and no order of
-    answers suits them all.  ``given_where``: the first whose fact holds stands in place of ``given``.  ``seen_in_part``: of
-    100 walls in a state, in how many a look that took in only a part of the wall's top sees what
+    answers suits them all.  ``given_where``: the first whose fact holds stands in place of
+    ``given``.  ``seen_in_part``: of 100 walls in a state, in how many a look that took in only a
+    part of the wall's top sees what
     another state would show.
     """
 

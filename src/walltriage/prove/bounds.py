@@ -18,8 +18,9 @@ def least_weight(table: ConditionTable, total: z3.ArithRef) -> z3.ArithRef:
 
     With two states the weight is a rising function of that sum, so between two marks it is no
     less than at the lower one.  With more it falls no faster than the sum, where the states are a
-    scale; else the sum is of the least ratios between any two states, and bounds it too.  Never is it under the condition's cap.  What a look at a
-    part of the top shows lies between the states, so that it only weighs nearer to nothing.
+    scale; else the sum is of the least ratios between any two states, and bounds it too.  Never
+    is it under the condition's cap.  What a look at a part of the top shows lies between the
+    states, so that it only weighs nearer to nothing.
     """
     sides = [Sides(table.bearing, table.not_bearing), *(sides for _, _, sides in table.where)]
     ratios = [b / n for s in sides for b, n in zip(s.bearing, s.not_bearing, strict=True)]

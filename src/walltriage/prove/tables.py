@@ -10,8 +10,8 @@ ALMOST = 1e-12
 
 
 def monotone(prover: Prover) -> Proof:
-    """Every adjacent two-by-two minor of every condition whose states are a scale, and of its clues,
-    is at least 0, and the states of every other stand in order.
+    """Every adjacent two-by-two minor of every condition whose states are a scale, and of its
+    clues, is at least 0, and the states of every other stand in order.
 
     So within one condition no answer that speaks for a path lowers it.  Across the conditions
     of one look it may make the look doubtful; there the rules ask for the upper bound without it.

@@ -1,4 +1,4 @@
-"""The result as JSON, in the form ``walltriage/finding/1``; same answers, same bytes."""
+"""The result as JSON, in the form ``walltriage/finding/2``; same answers, same bytes."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from walltriage.report.number_data import wall_numbers_data
 if TYPE_CHECKING:
     from walltriage.inference.numbers.removal import Removal
 
-FINDING_SCHEMA = "walltriage/finding/1"
+FINDING_SCHEMA = "walltriage/finding/2"
 PROBABILITY_DIGITS = 6
 DECIBAN_DIGITS = 3
 
@@ -53,6 +53,9 @@ def _wall(wall: WallFinding) -> dict[str, Any]:
         "id": wall.id,
         "verdict": wall.verdict,
         "probability": _interval(wall.probability),
+        "leaning": None
+        if wall.leaning is None
+        else {"toward": wall.leaning.toward, "chance": wall.leaning.chance},
         "load_paths": [_path(path) for path in wall.load_paths],
         "why_not": [
             {"verdict": reason.verdict, "rule": reason.rule, "text": reason.text}

@@ -50,6 +50,6 @@ def _data(request: Request) -> tuple[Data, ...]:
     case = json.dumps(case_data(request.case), ensure_ascii=True, separators=(", ", ": "))
     result = finding_line(request.finding, request.removal)
     return (
-        Data("finding.json", "The result, walltriage/finding/1", result),
+        Data("finding.json", "The result, walltriage/finding/2", result),
         Data("case.json", "The answers, walltriage/case/1", case),
     )

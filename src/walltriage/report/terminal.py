@@ -113,6 +113,10 @@ class _Printer:
         self.line(words.VERDICT_WORDS[wall.verdict], _STYLE[wall.verdict])
         self.line(words.VERDICT_MEANING[wall.verdict])
         self.line()
+        if wall.leaning is not None:
+            self.line(wall.leaning.text, "bold")
+            self.line(wall.leaning.work)
+            self.line()
         self.line(words.chance_sentence(wall))
         self.line(words.LIMITS_SENTENCE, "dim")
 

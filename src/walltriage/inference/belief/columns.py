@@ -115,9 +115,7 @@ class ColumnBelief:
         return sure
 
 
-def _rates_of(
-    base: KnowledgeBase, path: str, position: dict[str, int]
-) -> tuple[list[int], Floats]:
+def _rates_of(base: KnowledgeBase, path: str, position: dict[str, int]) -> tuple[list[int], Floats]:
     """Positions of a path's base rates in load order, and their odds (2, rates), low and high;
     :class:`InputError` when none of them is sure to hold."""
     rates = [rate for rate in base.paths[path].entry.base_rates if rate.id in position]

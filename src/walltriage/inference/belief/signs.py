@@ -69,11 +69,10 @@ def settled_paths(
     return {
         sign.load_path
         for sign in told
-        if sign.settles
-        or sign.opened
-        and all(
-            answers[name].sure == SURE
-            for name in sign.questions
-            if name in answers and answers[name].is_real
-        )
+        if sign.settles or (sign.opened and _all_certain(sign, answers))
     }
+
+
+def _all_certain(sign: SignLook, answers: Mapping[str, Answer]) -> bool:
+    read = (answers[name] for name in sign.questions if name in answers)
+    return all(answer.sure == SURE for answer in read if answer.is_real)

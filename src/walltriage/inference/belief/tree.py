@@ -116,7 +116,9 @@ def condition_table(path: LoadPath, name: str, reliability: Reliability) -> Cond
     if condition.seen_in_part:
         unseen = condition.seen_in_part
         in_part = tuple(_seen_as(state, states, unseen.get(state, {})) for state in states)
-    return ConditionTable(sides.bearing, sides.not_bearing, rows, anyway, where, in_part, condition.ordered)
+    return ConditionTable(
+        sides.bearing, sides.not_bearing, rows, anyway, where, in_part, condition.ordered
+    )
 
 
 def _sides(given: Given, states: list[str], misread: float) -> Sides:

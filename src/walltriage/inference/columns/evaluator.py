@@ -2,8 +2,9 @@
 
 Gives what ``inference.evaluate`` gives, wall for wall: the rules that fire, belief,
 verdict, contradictions, cautions, referral.  experta stays the reference for what
-fires, and the explainer; the belief between is the same code for both.  Walls are worked on in chunks small enough for a
-core's caches, so that cost stays proportional to their number.
+fires, and the explainer; the belief between is the same code for both.  Walls are
+worked on in chunks small enough for a core's caches, so that cost stays proportional to
+their number.
 """
 
 from __future__ import annotations

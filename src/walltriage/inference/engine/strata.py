@@ -61,9 +61,7 @@ def plan(base: KnowledgeBase) -> list[Planned]:
     return sorted(planned, key=lambda item: (item.layer, position[item.id]))
 
 
-def dependencies(
-    items: Iterable[Planned], believed: Collection[str] = ()
-) -> dict[str, set[str]]:
+def dependencies(items: Iterable[Planned], believed: Collection[str] = ()) -> dict[str, set[str]]:
     """For each item the ids of those that must be complete before it may fire.
 
     ``believed``: the facts of the situation that the belief step reads.

@@ -25,8 +25,8 @@ from walltriage.inference.columns.codes import (
 from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
 from walltriage.inference.columns.rules import Chunk
 from walltriage.inference.engine.uses import lifting
-from walltriage.inference.looks.worth import Worth
 from walltriage.inference.looks.policy import EFFORT_COST, FAR, Manner
+from walltriage.inference.looks.worth import Worth
 
 STOPS = ("", "verdict", "scope", "length", "futile", "exhausted")
 PLACES = ("desk", "rooms", "upstairs", "attic", "below", "opened", "none")

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from itertools import islice
 
 from walltriage.case.model import Answer
+from walltriage.inference.belief.signs import OPENED
 from walltriage.inference.belief.step import is_direct
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.engine.strata import GUESSED_SIGN
@@ -23,8 +23,8 @@ def deciding_checks(
 
     First what was only guessed and would show weight on the wall, and answers that cannot all be
     true; then what would lift the last gates, where only they are left; then a close look at the
-    way in which the wall is likeliest to bear, lest what can be told from a chair crowd it out;
-    then the rest, by worth per effort.
+    way in which the wall is likeliest to bear, and the opening that could show it, lest what can be
+    told from a chair crowd them out; then the rest, by worth per effort.
     Questions answered "don't know" or "can't get there" count as open: the list says what
     somebody would have to go and see.
     """
@@ -113,7 +113,8 @@ def _easier(worth: Worth, told: str, others: Iterable[str]) -> bool:
 
 
 def _close_look(worth: Worth, result: Evaluation, by_score: Iterable[str]) -> list[str]:
-    """The best look or measurement that could show the likeliest way to bear, or clear it."""
+    """The best look that could show the likeliest way to bear, or clear it, and the best into an
+    opening: what is seen there settles."""
     base = worth.base
     paths = {
         name: state.high
@@ -124,10 +125,11 @@ def _close_look(worth: Worth, result: Evaluation, by_score: Iterable[str]) -> li
         return []
     path = max(paths, key=lambda name: paths[name])
     seen = base.guards.seen_kinds
-    looks = (
+    looks = [
         name
         for name in by_score
         if base.questions[name].entry.kind in seen
         and path in worth.uses[name].clue_paths & worth.uses[name].sign_paths
-    )
-    return list(islice(looks, 1))
+    ]
+    opened = [name for name in looks if base.questions[name].place == OPENED]
+    return [*looks[:1], *opened[:1]]

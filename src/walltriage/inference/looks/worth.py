@@ -241,7 +241,7 @@ class _Pricing:
         found = {}
         part = self.part[at.rows][:, None]
         for path, touches in by_path.items():
-            plain, whole, hidden = self.groups[path]
+            _, whole, hidden = self.groups[path]
             sides = [[side[at.rows][:, None] for side in pair] for pair in (whole, hidden)]
             before = [(1 - part) * w + part * h for w, h in zip(*sides, strict=True)]
             factor: list[Floats] = [np.ones((1, 1)), np.ones((1, 1))]
@@ -314,7 +314,8 @@ def _at(joint: Joints, rows: np.ndarray) -> Joints:
         return None if part is None else [column[rows][:, None] for column in part]
 
     whole, partly = cut(joint.whole), cut(joint.partly)
-    assert whole is not None and partly is not None
+    assert whole is not None
+    assert partly is not None
     told = (joint.met[rows][:, None], joint.along[rows][:, None])
     return Joints(cut(joint.top), cut(joint.rest), whole, partly, *told)
 

@@ -53,9 +53,13 @@ def unused_conclusion(base: KnowledgeBase) -> Iterator[Problem]:
         leaves |= {leaf for b in branches(question.entry.applies) for leaf in b}
     for rule in base.facts:
         for name, value in rule.concludes.items():
-            if rule.status != "retired" and name not in believed and not any(
-                leaf.family == "fact" and leaf.name == name and leaf.holds_for(value, None)
-                for leaf in leaves
+            if (
+                rule.status != "retired"
+                and name not in believed
+                and not any(
+                    leaf.family == "fact" and leaf.name == name and leaf.holds_for(value, None)
+                    for leaf in leaves
+                )
             ):
                 yield at(base, f"nobody uses '{name}: {value}'", rule.id, "concludes", name)
     heeded = {leaf.name for leaf in leaves if leaf.family == "block"}

@@ -13,7 +13,9 @@ def checks(full, given):
     """The checks for one set of answers, and the verdict."""
     answers = case_answers(full.base, given)
     result = full.evaluator.evaluate(answers)
-    return [c.question for c in deciding_checks(full.evaluator, full.worth, result, answers)], result
+    return [
+        c.question for c in deciding_checks(full.evaluator, full.worth, result, answers)
+    ], result
 
 
 def test_nothing_is_left_to_check_once_a_verdict_is_reached(full):
