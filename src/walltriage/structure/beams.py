@@ -81,6 +81,11 @@ class Beam:
         """Largest bending moment anywhere, without sign."""
         return max(abs(span.moment(x)) for span in self._spans for x in span.turning_points())
 
+    def extreme_moments_lb_in(self) -> tuple[float, float]:
+        """Least (hogging) and greatest (sagging) bending moment."""
+        moments = [span.moment(x) for span in self._spans for x in span.turning_points()]
+        return min(moments), max(moments)
+
     def deflections_in(self, ei_lb_in2: float) -> tuple[float, ...]:
         """Largest deflection of each piece from left to right, free ends included, no sign."""
         return tuple(
@@ -130,7 +135,9 @@ def solve(
         before.right_moment if before else 0.0,
         after.left_moment if after else 0.0,
     )
-    spans = [loaded_span(*piece, *ends) for piece, ends in zip(pieces, pairwise(moments), strict=True)]
+    spans = [
+        loaded_span(*piece, *ends) for piece, ends in zip(pieces, pairwise(moments), strict=True)
+    ]
     reactions = [0.0] * len(supports)
     for i, span in enumerate(spans):
         reactions[i] += span.left_shear
