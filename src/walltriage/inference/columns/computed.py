@@ -51,7 +51,7 @@ def _fill_need(coder: Coder, batch: Batch, question: str) -> None:
     held, by_held = _held(coder, batch, rows, question)
     code = {state: coder.code_of(question, state.value) for state in SpanState}
     for first, members in _kinds(coder, batch, rows, SPAN_HELPS):
-        cuts = span_cuts(coder.base, coder.decode(batch, first))
+        cuts = span_cuts(coder.base, coder.decode(batch, first, _questions(coder, SPAN_HELPS)))
         if cuts is None:
             continue
         far, near = without[members], beside[members]
@@ -76,7 +76,7 @@ def _fill_ratio(coder: Coder, batch: Batch, question: str) -> None:
     yes = WORDS.index("yes")
     held = np.logical_and.reduce([_word(coder, batch, name)[rows] == yes for name in HELD])
     for first, members in _kinds(coder, batch, rows, HELPS):
-        cuts = reach_cuts(coder.base, coder.decode(batch, first))
+        cuts = reach_cuts(coder.base, coder.decode(batch, first, _questions(coder, HELPS)))
         if cuts is None:
             continue
         far = span[members]
@@ -103,6 +103,12 @@ def _set(
 
 def _readings(coder: Coder, name: str) -> list[Reading]:
     return coder.base.measures.inputs.get(name, [])
+
+
+def _questions(coder: Coder, names: tuple[str, ...]) -> dict[str, None]:
+    """The questions that inputs are read from, each once."""
+    readings = [r for name in names for r in _readings(coder, name)]
+    return dict.fromkeys(q for r in readings for q in (r.question, *r.only_with))
 
 
 def _number(coder: Coder, batch: Batch, name: str) -> Floats:
@@ -155,9 +161,8 @@ def _kinds(
     coder: Coder, batch: Batch, rows: np.ndarray, names: tuple[str, ...]
 ) -> list[tuple[int, np.ndarray]]:
     """Walls alike in all but their distances: a row of each kind, and places in ``rows``."""
-    readings = [r for name in names for r in _readings(coder, name)]
     key = np.zeros(len(rows), np.int64)
-    for name in dict.fromkeys(q for r in readings for q in (r.question, *r.only_with)):
+    for name in _questions(coder, names):
         values = batch.codes[rows, coder.column[name]].astype(np.int64)
         if name in coder.number_column:
             numbers = batch.numbers[rows, coder.number_column[name]]
