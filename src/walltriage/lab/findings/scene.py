@@ -142,10 +142,11 @@ class Scene:
 
     @cached_property
     def seen_stretch(self) -> Line:
-        """The part of the wall's top that can be followed in the attic."""
+        """The part of the wall's top that can be followed in the attic; it may lie anywhere."""
         share = {"whole": 1.0, "part": 0.5, "none": 0.0}[self.traced]
         line = self.line
-        return Line(line.axis, line.at, line.start, line.start + share * line.length)
+        start = line.start + self.draw("seen from") * (1 - share) * line.length
+        return Line(line.axis, line.at, start, start + share * line.length)
 
     @cached_property
     def traced(self) -> str:

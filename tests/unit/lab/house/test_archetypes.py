@@ -19,6 +19,7 @@ CARRIERS = ("dropped", "flush", "girder", "girder_truss", "attic", "ridge")
 EXPECTED = {
     "stick_centre_line": ({"framing_above"}, {"roof_struts", "wall_above", "perimeter"}),
     "stick_purlin_struts": ({"framing_above", "roof_struts"}, {"wall_above", "point_load"}),
+    "trusses_over_old_roof": ({"framing_above", "roof_struts"}, {"wall_above", "point_load"}),
     "stick_hall_pair": ({"framing_above"}, {"roof_struts", "wall_above", "point_load"}),
     "collar_tie_cottage": (set(), {"roof_struts", "wall_above", "point_load", "perimeter"}),
     "hip_stick": ({"framing_above", "roof_struts"}, {"wall_above", "perimeter"}),

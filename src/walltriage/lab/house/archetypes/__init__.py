@@ -4,10 +4,11 @@ from walltriage.lab.house.archetypes import (
     changed,
     floors,
     hard,
+    layered,
     shared,
     stick,
     trusses,
 )
 from walltriage.lab.house.archetypes.common import ARCHETYPES
 
-__all__ = ["ARCHETYPES", "changed", "floors", "hard", "shared", "stick", "trusses"]
+__all__ = ["ARCHETYPES", "changed", "floors", "hard", "layered", "shared", "stick", "trusses"]
