@@ -108,6 +108,7 @@ class Person:
         for scene in filter(None, (self._scene, self._other)):
             scene.spot = spot
             scene.top_seen_whole = self.preset.get("top_seen_whole", scene.top_seen_whole)
+            scene.hole_count = self.preset.get("holes")
         self._draws = rng.random((draws, 6))
         self._normals = rng.normal(size=draws)
 

@@ -5,10 +5,15 @@ from walltriage.lab.house.archetypes import (
     floors,
     hard,
     layered,
+    low,
+    partial,
     shared,
     stick,
     trusses,
 )
 from walltriage.lab.house.archetypes.common import ARCHETYPES
 
-__all__ = ["ARCHETYPES", "changed", "floors", "hard", "layered", "shared", "stick", "trusses"]
+__all__ = [
+    "ARCHETYPES", "changed", "floors", "hard", "layered", "low", "partial", "shared", "stick",
+    "trusses",
+]  # fmt: skip
