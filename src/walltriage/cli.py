@@ -30,6 +30,7 @@ COMMANDS = {
     "beam": "Check members for an opening.",
     "rules": "Check, show and test the knowledge base.",
     "study": "Measure how the rules do on simulated houses.",
+    "serve": "Run the firm's desk for browsers.",
 }
 
 

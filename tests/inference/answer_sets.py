@@ -17,7 +17,7 @@ def random_answer(question: AskedQuestion, draw: random.Random) -> Answer:
         return Answer(draw.choice(NO_ANSWER), sure=sure)
     if question.entry.answer in ("length", "number"):
         least, most = (question.number(m) for m in (question.entry.least, question.entry.most))
-        number = round(draw.uniform(least, most), 1)
+        number = round(draw.uniform(least, most), 0 if question.entry.years else 1)
         given = f"{number} in" if question.entry.answer == "length" else f"{number}"
         return Answer(question.band_of(number), number, given, sure)
     if question.entry.answer == "text":

@@ -20,6 +20,7 @@ BELOW = {
     "lab": INFERENCE,
     "prove": INFERENCE | {"rule_testing", "lab"},
     "interview": INFERENCE | {"report"},
+    "desk": INFERENCE | {"report", "interview", "lab"},
 }
 FRONT_ENDS = ("interview/", "report/terminal", "report/house_terminal", "commands/")
 MODULES = sorted(SRC.rglob("*.py"))
@@ -78,6 +79,16 @@ def test_one_way_to_the_answers_that_count():
         if getattr(node, "attr", getattr(node, "name", "")) == "answers_for"
     }
     assert found == WHAT_PEOPLE_SAID
+
+
+WEB = {"starlette", "uvicorn", "sqlalchemy", "alembic", "argon2", "PIL"}
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(SRC)))
+def test_web_libraries_stay_at_the_desk(path):
+    """Whoever judges a wall needs neither a server nor a database."""
+    tops = {name.split(".")[0] for name in imported(path)}
+    assert not tops & WEB or path.relative_to(SRC).parts[0] == "desk"
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(SRC)))

@@ -13,16 +13,17 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import BinaryIO, Literal
 
-from walltriage.errors import Problem
+from walltriage.bulk import parquet
+from walltriage.errors import InputError, Problem
 from walltriage.files import opened, reason
 
-BLOCK_BYTES = 4 << 20  # some 3,000 walls, enough for columns to pay
+BLOCK_BYTES = 12 << 20  # some 3,000 walls of long interviews; beyond that columns gain little
 MOST_RECORD_BYTES = 1 << 20  # of one line or one case file; a case of 500 walls takes half
 MOST_BLOCKS = 256  # of a task: small case files travel together
-Kind = Literal["case", "jsonl", "csv", "bad"]
+Kind = Literal["case", "jsonl", "csv", "parquet", "bad"]
 KIND_BY_SUFFIX: dict[str, Kind] = {
     ".yaml": "case", ".yml": "case", ".json": "case", ".jsonl": "jsonl", ".ndjson": "jsonl",
-    ".csv": "csv",
+    ".csv": "csv", ".parquet": "parquet",
 }  # fmt: skip
 
 
@@ -31,7 +32,8 @@ class Block:
     """Whole records of one file.
 
     ``data`` holds the bytes from line ``line`` on; ``header`` the first line of a CSV
-    file; ``problem`` is set, and nothing else, where a part could not be read.
+    file, or what it would be for Parquet, whose lines are rows counted from 1; ``problem``
+    is set, and nothing else, where a part could not be read.
     """
 
     path: str
@@ -118,8 +120,14 @@ def _file_blocks(path: Path) -> Iterator[Block]:
                     yield _bad(path, 0, *_TOO_LONG)
                 else:
                     yield Block(str(path), kind, 1, data)
+            elif kind == "parquet":
+                for row, header, data in parquet.streams(path, file):
+                    yield Block(str(path), kind, row, data, header)
             else:
                 yield from _line_blocks(path, kind, file)
+    except InputError as error:
+        for problem in error:
+            yield Block(str(path), "bad", problem.line, problem=problem)
     except OSError as error:
         yield _bad(path, 0, reason(error, "cannot be read"), "expected a readable file")
 
@@ -170,12 +178,23 @@ def halves(task: Task) -> list[Task]:
         middle = len(task) // 2
         return [task[:middle], task[middle:]]
     block = task[0]
+    if block.kind == "parquet":
+        return _half_tables(block)
     cuts = [] if block.kind in ("case", "bad") else _cuts(block)
     if not cuts:
         return []
     at, line = cuts[len(cuts) // 2]
     rest = replace(block, line=block.line + line, data=block.data[at:])
     return [(replace(block, data=block.data[:at]),), (rest,)]
+
+
+def _half_tables(block: Block) -> list[Task]:
+    rows = parquet.table(block.data)
+    middle = len(rows) // 2
+    if not middle:
+        return []
+    first, rest = (parquet.stream(part) for part in (rows.slice(0, middle), rows.slice(middle)))
+    return [(replace(block, data=first),), (replace(block, line=block.line + middle, data=rest),)]
 
 
 def _cuts(block: Block) -> list[tuple[int, int]]:

@@ -8,87 +8,25 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import repeat
 from pathlib import Path
+from typing import Any
 
+from walltriage.bulk import parquet, quick_table
 from walltriage.bulk.blocks import Block
-from walltriage.bulk.cells import RawAnswers, RawTables, no_surer
-from walltriage.bulk.gather import Gathered, WallRef, not_utf8
+from walltriage.bulk.cells import RawTables, no_surer
+from walltriage.bulk.gather import Gathered, WallRef
+from walltriage.bulk.header import OWN_COLUMNS, Header, cell_place
+from walltriage.bulk.quick_table import DEGREES
 from walltriage.case.model import HOUSE, ROLES, SURENESS
-from walltriage.errors import Problem, did_you_mean
+from walltriage.errors import Problem
 from walltriage.inference.columns.codes import Coder
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.units import LENGTH_UNITS
 
 MOST_CELL = 131_072  # letters
-MOST_TOLD = 20  # unclear columns of one file
-SURE = ".sure"
-OWN_COLUMNS = ("case", "wall", "name", "for", "reach", "units")
 _ALLOWED = {"for": ROLES, "reach": ("0", "1", "2", "3", "4"), "units": LENGTH_UNITS}
-_SURE = {"": 0} | {word: index for index, word in enumerate(SURENESS)}
-_DELIMITERS = (",", ";", "\t")
-
-
-class _Header:
-    """What each column of a file holds; ``problems`` when that is not clear."""
-
-    def __init__(self, base: KnowledgeBase, path: str, raw: bytes) -> None:
-        self.problems: list[Problem] = []
-        self.own: dict[str, int] = {}
-        self.questions: list[tuple[str, int]] = []  # name, place in the row
-        self.sure: dict[str, int] = {}
-        self._tables: dict[str, list[RawAnswers]] = {}
-        try:
-            text = raw.decode("utf-8-sig")
-        except UnicodeDecodeError as error:
-            self.problems.append(not_utf8(path, error, 1))
-            return
-        self.delimiter = max(_DELIMITERS, key=text.count)
-        try:
-            names = next(csv.reader([text], delimiter=self.delimiter, strict=True), [])
-        except csv.Error as error:
-            self.problems.append(Problem(path, 1, 1, f"not readable as CSV: {error}"))
-            return
-        self.names = [name.strip() for name in names]
-        for index, name in enumerate(self.names):
-            wrong = self._column(base, name, index)
-            if wrong:
-                full = len(self.problems) == MOST_TOLD
-                told = ("more columns are unclear", "see 'batch --template'") if full else wrong
-                column = cell_place(text, index, self.delimiter)[1]
-                self.problems.append(Problem(path, 1, column, *told))
-                if full:
-                    break
-        if not self.questions and not self.problems:
-            self.problems.append(
-                Problem(path, 1, 1, "no question has a column here", "see 'batch --template'")
-            )
-
-    def tables(self, tables: RawTables, units: str) -> list[RawAnswers]:
-        """The raw answers of each question column, bare lengths in ``units``."""
-        found = self._tables.get(units)
-        if found is None:
-            every = tables.tables(HOUSE, units) | tables.tables("wall", units)
-            found = self._tables[units] = [every[name] for name, _ in self.questions]
-        return found
-
-    def _column(self, base: KnowledgeBase, name: str, index: int) -> tuple[str, str] | None:
-        """Note what a column holds; (what, expected) if it is not clear."""
-        plain = name.removesuffix(SURE)
-        if name in self.names[:index]:
-            return f"duplicate column '{name}'", "keep one"
-        if name in OWN_COLUMNS:
-            self.own[name] = index
-        elif plain not in base.questions:
-            known = [*OWN_COLUMNS, *base.questions, *(q + SURE for q in base.questions)]
-            return f"unknown column '{name}'{did_you_mean(name, known)}", "see 'batch --template'"
-        elif base.questions[plain].entry.kind == "computed":
-            return f"'{plain}' is worked out, not answered", "leave the column out"
-        elif name.endswith(SURE):
-            self.sure[plain] = index
-        else:
-            self.questions.append((name, index))
-        return None
 
 
 class CsvReader:
@@ -96,18 +34,67 @@ class CsvReader:
 
     def __init__(self, coder: Coder, tables: RawTables) -> None:
         self._coder, self._tables = coder, tables
-        self._headers: dict[tuple[str, bytes], _Header] = {}
+        self._headers: dict[tuple[str, bytes], Header] = {}
 
     def read(self, block: Block, gathered: Gathered) -> None:
         """Gather the walls of a block; a file with a bad header is told once and left out."""
+        first = 1 if block.kind == "parquet" else 2
         key = block.path, block.header
         if key not in self._headers:
-            self._headers = {key: _Header(self._coder.base, block.path, block.header)}
+            self._headers = {key: Header(self._coder.base, block.path, block.header)}
         header = self._headers[key]
         if header.problems:
-            if block.line == 2:
+            if block.line == first:
                 gathered.wrong(header.problems)
             return
+        if block.kind == "parquet":
+            self._table(block, header, gathered)
+            return
+        rows = self._plain(block, header)
+        if rows is None:
+            self._with_care(block, header, gathered)
+            return
+        for index, row in enumerate(rows):
+            if isinstance(row, bytes):
+                one = replace(block, line=block.line + index, data=row + b"\n")
+                self._with_care(one, header, gathered)
+            else:
+                _gather(row, block.path, block.line + index, gathered)
+
+    def _table(self, block: Block, header: Header, gathered: Gathered) -> None:
+        table = parquet.table(block.data)
+        for index, row in enumerate(plain_rows(header, self._tables, table)):
+            if row is not None and any(row):
+                _gather(row, block.path, block.line + index, gathered)
+                continue
+            cells = parquet.cells(table, index)
+            if any(cells):
+                self._row(_Row(block.path, block.line + index), cells, header, gathered)
+
+    def _plain(self, block: Block, header: Header) -> list[bytes | _PlainRow] | None:
+        """Each line as own cells and packed answers where it is plain, else as it stands.
+
+        None where a record may be longer than its line, or there is nothing to read with.
+        """
+        if not quick_table.there:
+            return None
+        lines = block.data.split(b"\n")
+        if not lines[-1]:
+            lines.pop()
+        if not all(map(_ends_with_its_line, lines, repeat(header.delimiter))):
+            return None
+        width = len(header.names)
+        plain = quick_table.plain_lines(lines, header.delimiter, width, MOST_CELL)
+        table = quick_table.parsed([lines[i] for i in plain], header.delimiter, width)
+        if table is None:
+            return None
+        found: list[bytes | _PlainRow] = list(lines)
+        for index, row in zip(plain, plain_rows(header, self._tables, table), strict=True):
+            if row is not None:
+                found[index] = row
+        return found
+
+    def _with_care(self, block: Block, header: Header, gathered: Gathered) -> None:
         try:
             text, sound = block.data.decode("utf-8"), True
         except UnicodeDecodeError:
@@ -126,12 +113,14 @@ class CsvReader:
                 else:
                     self._row(record, cells, header, gathered)
 
-    def _row(self, record: _Record, cells: list[str], header: _Header, gathered: Gathered) -> None:
+    def _row(
+        self, record: _Record | _Row, cells: list[str], header: Header, gathered: Gathered
+    ) -> None:
         path, line = record.path, record.line
         problems: list[Problem] = []
 
         def wrong(index: int, what: str, expected: str) -> None:
-            down, column = cell_place(record.raw, index, header.delimiter)
+            down, column = record.place(index, header.delimiter)
             problems.append(Problem(path, line + down, column, what, expected))
 
         if len(cells) != len(header.names):
@@ -159,7 +148,7 @@ class CsvReader:
             sure = 0
             if name in header.sure:
                 said = cells[header.sure[name]].strip()
-                sure = _SURE.get(said, -1)
+                sure = DEGREES.get(said, -1)
                 if sure < 0:
                     expected = "expected " + ", ".join(SURENESS)
                     wrong(header.sure[name], f"'{said}' is not a sureness", expected)
@@ -171,9 +160,75 @@ class CsvReader:
             gathered.wrong(problems)
             return
         gathered.cases += 1
-        case = own.get("case") or f"{Path(path).stem}:{line}"
-        wall = WallRef(path, line, case, own.get("wall", "w1"), own.get("name", ""))
-        gathered.add(wall, found, numbers)
+        gathered.add(_ref(path, line, own), found, numbers)
+
+
+_PlainRow = tuple[dict[str, str], list[int]]  # own cells that are not empty, packed answers
+
+
+def _ref(path: str, line: int, own: dict[str, str]) -> WallRef:
+    case = own.get("case") or f"{Path(path).stem}:{line}"
+    return WallRef(path, line, case, own.get("wall", "w1"), own.get("name", ""))
+
+
+def _gather(row: _PlainRow, path: str, line: int, gathered: Gathered) -> None:
+    own, answers = row
+    gathered.cases += 1
+    gathered.add(_ref(path, line, own), answers, ())
+
+
+def _ends_with_its_line(line: bytes, delimiter: str) -> bool:
+    """Whether no cell of a line goes on in the next."""
+    if b'"' not in line:
+        return True
+    try:
+        rows = list(csv.reader([line.decode("latin-1")], delimiter=delimiter, strict=True))
+    except csv.Error:
+        return False
+    return len(rows) == 1
+
+
+def plain_rows(header: Header, tables: RawTables, table: Any) -> Iterator[_PlainRow | None]:
+    """The rows of a table under this header; None for one that is not plainly in order."""
+    places = list(header.own.values())
+    columns = [["" if c is None else c for c in table.column(p).to_pylist()] for p in places]
+    rows = [
+        {n: cell.strip() for n, cell in zip(header.own, cells, strict=True) if cell.strip()}
+        if all(isinstance(cell, str) for cell in cells)
+        else None
+        for cells in (zip(*columns, strict=True) if columns else repeat((), len(table)))
+    ]
+    units = next((own.get("units", "ft") for own in rows if own is not None), "ft")
+    if units not in LENGTH_UNITS:
+        yield from repeat(None, len(table))
+        return
+    raw = header.tables(tables, units)
+    questions = [(name, at, seen) for (name, at), seen in zip(header.questions, raw, strict=True)]
+    coded = quick_table.TableCoder(tables).rows(table, questions, header.sure)
+    answers, end = coded.answers, 0
+    for own, plain, count in zip(rows, coded.plain, coded.counts, strict=True):
+        start, end = end, end + count
+        if (
+            plain
+            and own is not None
+            and own.get("units", "ft") == units
+            and all(own.get(n, words[0]) in words for n, words in _ALLOWED.items())
+        ):
+            yield own, answers[start:end]
+        else:
+            yield None
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One row of a table that is no text."""
+
+    path: str
+    line: int
+
+    def place(self, index: int, delimiter: str) -> tuple[int, int]:
+        """(lines down, number of the column) of a cell."""
+        return 0, index + 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,6 +244,10 @@ class _Record:
     @property
     def raw(self) -> str:
         return "".join(self.lines[self.start : self.end])
+
+    def place(self, index: int, delimiter: str) -> tuple[int, int]:
+        """(lines down, column) of a cell."""
+        return cell_place(self.raw, index, delimiter)
 
     def broken_text(self) -> Problem | None:
         """The first byte that is no UTF-8, if there is any."""
@@ -218,24 +277,6 @@ def _records(lines: list[str], delimiter: str) -> Iterator[tuple[int, int, list[
         except csv.Error as error:
             yield start + before, start + before + 1, str(error)
             start += before + 1
-
-
-def cell_place(raw: str, index: int, delimiter: str) -> tuple[int, int]:
-    """(lines down, column from 1) at which the cell with this index starts in a raw record."""
-    if index == 0:
-        return 0, 1
-    seen, quoted, down, column = 0, False, 0, 0
-    for letter in raw:
-        column += 1
-        if letter == '"':
-            quoted = not quoted
-        elif letter == "\n":
-            down, column = down + 1, 0
-        elif letter == delimiter and not quoted:
-            seen += 1
-            if seen == index:
-                break
-    return down, column + 1
 
 
 def template(base: KnowledgeBase) -> str:

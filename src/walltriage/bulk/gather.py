@@ -11,7 +11,10 @@ from walltriage.case.model import Case
 from walltriage.errors import Problem
 from walltriage.inference.columns.codes import Batch, Coder
 
-COLUMN_SHIFT, CODE_SHIFT = 16, 8  # of a packed answer: column, code, sureness
+# of a packed answer, from below: sureness, code, column; place of its number, from 1, and the
+# keys it took in a file, both left at nothing where they are not wanted
+CODE_SHIFT, COLUMN_SHIFT, MEASURED_SHIFT, KEYS_SHIFT = 8, 16, 28, 56
+_COLUMNS, _MEASURED = (1 << 12) - 1, (1 << 28) - 1
 NO_WALL = ("no wall to triage", "expected 'walls:' with one wall or more")
 
 
@@ -32,7 +35,8 @@ class Gathered:
 
     ``answers`` holds the answers of all walls one after the other, each packed into one
     number, and ``counts`` how many each wall has; ``numbers`` are (row, column of the
-    number, number).  ``whole`` are cases that were read with care and not packed, each with
+    number, number), and ``measured`` those (column of the number, number) that packed
+    answers point to.  ``whole`` are cases that were read with care and not packed, each with
     the row of its first wall; the rows are there, and empty.
     """
 
@@ -40,6 +44,7 @@ class Gathered:
     answers: list[int] = field(default_factory=list)
     counts: list[int] = field(default_factory=list)
     numbers: list[tuple[int, int, float]] = field(default_factory=list)
+    measured: list[tuple[int, float]] = field(default_factory=list)
     whole: list[tuple[int, Case]] = field(default_factory=list)
     cases: int = 0
     bad: int = 0
@@ -73,10 +78,15 @@ class Gathered:
         batch = coder.empty(len(self.refs))
         packed = np.array(self.answers, np.int64)
         rows = np.repeat(np.arange(len(self.refs)), self.counts)
-        columns = packed >> COLUMN_SHIFT
+        columns = packed >> COLUMN_SHIFT & _COLUMNS
         batch.codes[rows, columns] = packed >> CODE_SHIFT & 255
         batch.sure[rows, columns] = packed & 255
         for row, column, number in self.numbers:
+            batch.numbers[row, column] = number
+        pointing = packed >> MEASURED_SHIFT & _MEASURED
+        where = np.flatnonzero(pointing)
+        for row, index in zip(rows[where].tolist(), pointing[where].tolist(), strict=True):
+            column, number = self.measured[index - 1]
             batch.numbers[row, column] = number
         return batch
 

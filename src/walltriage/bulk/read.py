@@ -13,10 +13,11 @@ from pathlib import Path
 from typing import Any
 
 from walltriage.bulk.blocks import Block
-from walltriage.bulk.cells import RawAnswers, RawTables, no_surer
+from walltriage.bulk.cells import MOST_REMEMBERED, RawAnswers, RawTables, no_surer
 from walltriage.bulk.csv import CsvReader
 from walltriage.bulk.gather import NO_WALL, Gathered, WallRef, not_utf8
-from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, SURENESS, Case
+from walltriage.bulk.quick_json import SURE, WALL_ID, QuickJson
+from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, Case
 from walltriage.case.read import case_from
 from walltriage.errors import InputError, Problem
 from walltriage.inference.columns.codes import Batch
@@ -30,9 +31,7 @@ _CASE_KEYS = frozenset(
 )
 _WALL_KEYS = frozenset(("id", "name", "answers"))
 _ANSWER_KEYS = frozenset(("value", "sure", "by", "seen_on", "note"))
-_WALL_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
 _PLAIN = frozenset((str, int, float))
-_SURE: dict[str, int] = {word: index for index, word in enumerate(SURENESS)}
 
 _Packed = tuple[list[int], list[tuple[int, float]]]  # as `Gathered.add` takes them
 
@@ -44,13 +43,17 @@ class BlockReader:
         self.evaluator, self.base = evaluator, evaluator.base
         self.tables = RawTables(evaluator.coder)
         self._csv = CsvReader(evaluator.coder, self.tables)
+        self._quick_json = QuickJson(self.tables)
 
     def read(self, blocks: Iterable[Block]) -> tuple[Batch, Gathered]:
         """The answers that count for all walls of some blocks, a row for each.
 
         Bad cases are left out and told in the second part.
         """
-        gathered = Gathered()
+        if len(self.tables.measured) > MOST_REMEMBERED:
+            self._quick_json.forget()
+            self.tables.measured = []
+        gathered = Gathered(measured=self.tables.measured)
         for block in blocks:
             if block.problem is not None:
                 gathered.wrong([block.problem])
@@ -104,8 +107,11 @@ class BlockReader:
     def _json_lines(self, block: Block, gathered: Gathered) -> None:
         stem = Path(block.path).stem
         for line, raw in enumerate(block.data.split(b"\n"), block.line):
-            if raw and not raw.isspace():
-                self._json_line(block.path, line, f"{stem}:{line}", raw, gathered)
+            if not raw or raw.isspace():
+                continue
+            default = f"{stem}:{line}"
+            if not self._quick_json.read(raw, block.path, line, default, gathered):
+                self._json_line(block.path, line, default, raw, gathered)
 
     def _json_line(
         self, path: str, line: int, default: str, raw: bytes, gathered: Gathered
@@ -160,7 +166,7 @@ class BlockReader:
                 return False
             wall_id, title, own = wall.get("id"), wall.get("name", ""), wall.get("answers", {})
             if (
-                not (isinstance(wall_id, str) and _WALL_ID.fullmatch(wall_id))
+                not (isinstance(wall_id, str) and WALL_ID.fullmatch(wall_id))
                 or wall_id in seen
                 or wall_id == HOUSE
                 or not (isinstance(title, str) and isinstance(own, dict))
@@ -184,7 +190,7 @@ class BlockReader:
             table, sure = tables.get(name), 0
             if type(value) is dict:
                 said, value, well_formed = _parts(value)
-                sure = _SURE.get(said, -1) if well_formed else -1
+                sure = SURE.get(said, -1) if well_formed else -1
             # a bool is equal to a number, but is none
             if table is None or sure < 0 or type(value) not in _PLAIN:
                 return None

@@ -7,7 +7,9 @@ is sorted, stored between runs, and sent from machine to machine.
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from itertools import compress
+from json.encoder import encode_basestring_ascii as quoted
 
 import numpy as np
 
@@ -45,27 +47,42 @@ def urgency(result: BatchResult) -> np.ndarray:
 def lines(refs: Sequence[WallRef], result: BatchResult, in_order: bool = False) -> list[str]:
     """One line for each wall; with ``in_order`` every key is the same."""
     keys = np.zeros(len(result), np.int64) if in_order else urgency(result)
-    scope, clash, cautions = (_told(result, kind) for kind in ("scope", "contradiction", "caution"))
     bounds = zip(
         np.round(result.lower, DIGITS).tolist(),
         np.round(result.upper, DIGITS).tolist(),
         strict=True,
     )
-    found = []
-    for row, (ref, key, verdict, (low, high), level, decided, status) in enumerate(
-        zip(
+    text = _Written()
+    verdicts, levels, rules = text.all(VERDICTS), text.all(LEVELS), text.all(result.rule_ids)
+    decided_by = [rules[index] if index >= 0 else text[""] for index in result.decided_by.tolist()]
+    told = [_told(result, kind) for kind in ("scope", "contradiction", "caution")]
+    return [
+        f"{key:0{KEY_DIGITS}d}[{text[ref.path]},{ref.line},{quoted(ref.case)},{text[ref.wall]},"
+        f"{quoted(ref.name)},{verdicts[verdict]},{low!r},{high!r},{levels[level]},{decided},"
+        f"{text[scope]},{text[clash]},{text[cautions]}{status}]"
+        for ref, key, verdict, (low, high), level, decided, status, scope, clash, cautions in zip(
             refs, keys.tolist(), result.verdict.tolist(), bounds, result.referral.tolist(),
-            result.decided_by.tolist(), result.path_status.tolist(), strict=True,
+            decided_by, _statuses(result), *told, strict=True,
         )
-    ):  # fmt: skip
-        cells: list[Cell] = [
-            ref.path, ref.line, ref.case, ref.wall, ref.name, VERDICTS[verdict], low, high,
-            LEVELS[level], result.rule_ids[decided] if decided >= 0 else "",
-            scope.get(row, ""), clash.get(row, ""), cautions.get(row, ""),
-            *(PATH_STATES[code] for code in status),
-        ]  # fmt: skip
-        found.append(line(key, cells))
-    return found
+    ]  # fmt: skip
+
+
+class _Written(dict[str, str]):
+    """Texts as JSON has them, each written once."""
+
+    def __missing__(self, text: str) -> str:
+        written = self[text] = quoted(text)
+        return written
+
+    def all(self, texts: Sequence[str]) -> list[str]:
+        """Several texts."""
+        return [self[text] for text in texts]
+
+
+def _statuses(result: BatchResult) -> list[str]:
+    """The status of each path, as cells that follow others."""
+    words = [f",{quoted(word)}" for word in PATH_STATES]
+    return _alike(result.path_status, lambda codes: "".join([words[code] for code in codes]))
 
 
 def line(key: int, cells: Sequence[Cell]) -> str:
@@ -84,12 +101,23 @@ def sort_key(text: str) -> str:
     return text[:KEY_DIGITS]
 
 
-def _told(result: BatchResult, kind: str) -> dict[int, str]:
-    """By row, the ids of the rules of one kind that fired, where any did."""
-    found: dict[int, str] = {}
-    for index, name in enumerate(result.rule_kinds):
-        if name == kind:
-            rule = result.rule_ids[index]
-            for row in np.flatnonzero(result.fired[:, index]).tolist():
-                found[row] = f"{found[row]};{rule}" if row in found else rule
+def _told(result: BatchResult, kind: str) -> list[str]:
+    """For each row, the ids of the rules of one kind that fired."""
+    which = [index for index, name in enumerate(result.rule_kinds) if name == kind]
+    ids = [result.rule_ids[index] for index in which]
+    return _alike(
+        result.fired[:, which],
+        lambda fired: ";".join(compress(ids, fired)),
+    )
+
+
+def _alike(rows: np.ndarray, words: Callable[[list[int]], str]) -> list[str]:
+    """Words for each row, worked out once for rows that are alike."""
+    known: dict[bytes, str] = {}
+    found = []
+    for row in np.ascontiguousarray(rows):
+        key = row.tobytes()
+        if key not in known:
+            known[key] = words(row.tolist())
+        found.append(known[key])
     return found

@@ -11,6 +11,7 @@ from walltriage.case.answers import AnswerError, Asked, make_answer
 from walltriage.case.earlier_ids import answers_now, asked_now
 from walltriage.case.model import (
     CASE_SCHEMA,
+    CHECKED,
     HOUSE,
     ROLES,
     SURENESS,
@@ -187,6 +188,8 @@ class _CaseReader:
             if "value" not in raw:
                 self.wrong(where, f"'{name}' has no value", "expected 'value: ...'")
                 return None
+            if raw.get("sure") == CHECKED:
+                raw = raw | {"sure": SURENESS[0]}
             more["sure"] = self.one_of(raw, (*where, "sure"), SURENESS, "certain")
             for key in ("by", "seen_on", "note"):
                 more[key] = self.text(raw, (*where, key))

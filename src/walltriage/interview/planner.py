@@ -3,7 +3,8 @@
 The order: what the house must tell first, then what shuts a building out or holds a
 verdict back, then what must be known of the wall, then whatever is worth most for its
 effort.  Somebody who has climbed to the attic is asked everything worth asking up there
-before coming down.  Nothing is remembered: the same case always gets the same question.
+before coming down.  The same case always gets the same question: what is remembered only
+saves work.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from walltriage.inference.looks.policy import EFFORT_COST, FAR, Manner
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.base import AskedQuestion
 
+MOST_KEPT = 200  # walls
 Stop = Literal["verdict", "scope", "length", "futile", "exhausted"]
 
 
@@ -35,6 +37,9 @@ class NextStep:
     for_numbers: bool = False
 
 
+_Scored = list[tuple[float, AskedQuestion]]
+
+
 class Planner:
     """Plans interviews with one knowledge base."""
 
@@ -49,6 +54,7 @@ class Planner:
             gate.id: lifting(self.base, self.worth.uses, gate) for gate in self.base.guards.gates
         }
         self._guarding = frozenset(name for name, uses in self.worth.uses.items() if uses.scope)
+        self._kept: dict[str, tuple[Evaluation, tuple[tuple[str, ...], ...], _Scored]] = {}
         self._routers = {
             name: [other for other, uses in self.worth.uses.items() if name in uses.other]
             for name in self.base.questions
@@ -72,7 +78,7 @@ class Planner:
                 return NextStep(None, stop)
         if must:
             return self._chosen(must[0], must, wall_id)
-        scored = self._worthwhile(open_questions, case, wall_id, evaluation)
+        scored = self._scored(open_questions, case, wall_id, evaluation)
         if not scored:
             return NextStep(None, "futile")
         places = self._places(case, wall_id)
@@ -127,6 +133,23 @@ class Planner:
         least = self.manner.near_effort
         near = [q for q in questions if q.id in self._guarding and q.entry.effort <= least]
         return sorted(near, key=lambda q: (q.entry.effort, self._order[q.id]))
+
+    def _scored(
+        self, questions: list[AskedQuestion], case: Case, wall_id: str, evaluation: Evaluation
+    ) -> _Scored:
+        """The questions worth anybody's while, remembered for each wall.
+
+        Of many walls in a house an answer changes few, and each is planned after every answer.
+        """
+        about = tuple(q.id for q in questions), tuple(self._places(case, wall_id))
+        kept = self._kept.get(wall_id)
+        if kept is not None and kept[0] is evaluation and kept[1] == about:
+            return kept[2]
+        if len(self._kept) >= MOST_KEPT:
+            self._kept.clear()
+        scored = self._worthwhile(questions, case, wall_id, evaluation)
+        self._kept[wall_id] = evaluation, about, scored
+        return scored
 
     def _worthwhile(
         self, questions: list[AskedQuestion], case: Case, wall_id: str, evaluation: Evaluation

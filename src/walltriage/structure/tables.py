@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -98,7 +99,7 @@ def load_tables(rules_dir: Path) -> Tables:
     Raises :class:`InputError` naming file, line and column of every mistake in the first
     file that has any.
     """
-    return _load(Path(rules_dir).resolve())
+    return _load(os.path.realpath(rules_dir))
 
 
 @lru_cache(maxsize=8)
@@ -151,18 +152,18 @@ FILES = (
 )  # fmt: skip
 
 
-def _load(folder: Path) -> Tables:
+def _load(folder: str) -> Tables:
     # Keyed by the files' times and lengths: an edited file is read again, an unchanged one is not.
     stamps = []
     for name in FILES:
         try:
-            state = (folder / name).stat()
+            state = os.stat(f"{folder}/{name}")  # asked often, and twice as quick without a Path
         except OSError as error:
             reason = (error.strerror or "cannot be read").lower()
             expected = "expected a rules folder with sources.yaml, loads.yaml and members/"
-            raise InputError(Problem(str(folder / name), 0, 0, reason, expected)) from None
+            raise InputError(Problem(str(Path(folder, name)), 0, 0, reason, expected)) from None
         stamps.append((name, state.st_mtime_ns, state.st_size))
-    return _load_at(str(folder), tuple(stamps))
+    return _load_at(folder, tuple(stamps))
 
 
 def _sizes(found: Mapping[str, Any], reader: Reader) -> Mapping[str, Size]:

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from tests.inference.answer_sets import random_answers
-from walltriage.bulk.csv import OWN_COLUMNS
+from walltriage.bulk.header import OWN_COLUMNS
 from walltriage.case.model import HOUSE, Case, Wall
 from walltriage.case.write import case_data
 from walltriage.knowledge.base import KnowledgeBase

@@ -146,3 +146,13 @@ def test_a_failed_write_keeps_the_old_file(tmp_path):
     """When the folder is gone nothing is lost and the reason is told."""
     with pytest.raises(InputError, match="cannot be written: no such file"):
         write_text(tmp_path / "none" / "case.yaml", "text")
+
+
+def test_checked_in_a_file_counts_as_certain(small):
+    """Only the desk knows who checked an answer; a file's word for it is the surest other one."""
+    text = (
+        "schema: walltriage/case/1\nwalls:\n- id: w1\n  answers:\n"
+        "    joists_run: {value: along, sure: checked, by: checked by somebody}\n"
+    )
+    case = parse_case(text, "c.yaml", small.base.questions)
+    assert case.wall("w1").answers["joists_run"].sure == "certain"

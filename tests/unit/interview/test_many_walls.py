@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.benchmarks.house_walls import house
+from tests.interview.answering import PLAIN_HOUSE, Answering
 from walltriage.case.model import HOUSE
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import Planner
@@ -40,3 +41,17 @@ def test_an_answer_about_one_wall_runs_the_engine_for_its_bay_only(counted):
         before, of_house = len(runs), session.step.subject == HOUSE
         session.unknown()
         assert len(runs) - before <= (2 if of_house else 1)
+
+
+def test_what_is_remembered_changes_no_question(full):
+    """A planner that has planned for other walls and answers asks what a fresh one asks."""
+    person = Answering(full.base, PLAIN_HOUSE)
+    session = Session(Planner(full), house(5, drawn=True))
+    while session.step is not None:
+        case = session.case
+        for wall in case.walls:
+            evaluation = full.evaluate(case, wall.id)
+            fresh = Planner(full).plan(case, wall.id, evaluation)
+            assert session.planner.plan(case, wall.id, evaluation) == fresh
+        session.answer(person.value(session.question(session.step)))
+    assert len(session.case.asked) > 50

@@ -126,11 +126,19 @@ class Coder:
             return FIRST_VALUE
         return code
 
-    def decode(self, batch: Batch, row: int) -> dict[str, Answer]:
-        """The answers of one wall; words that were given come back as an empty text."""
+    def decode(
+        self, batch: Batch, row: int, only: Iterable[str] | None = None
+    ) -> dict[str, Answer]:
+        """The answers of one wall, or only those to some questions.
+
+        Words that were given come back as an empty text.
+        """
         found = {}
-        for column in np.flatnonzero(batch.codes[row]):
-            name, code = self.questions[column], int(batch.codes[row, column])
+        for name in self.questions if only is None else only:
+            column = self.column[name]
+            code = int(batch.codes[row, column])
+            if code == NOT_ASKED:
+                continue
             sure = SURENESS[batch.sure[row, column]]
             if code < FIRST_VALUE:
                 found[name] = Answer(NO_ANSWER[code - UNKNOWN], sure=sure)

@@ -37,7 +37,7 @@ def fill_computed(coder: Coder, batch: Batch) -> None:
     held, by_held = _held(coder, batch, rows, question)
     code = {state: coder.code_of(question, state.value) for state in SpanState}
     for first, members in _kinds(coder, batch, rows):
-        cuts = span_cuts(coder.base, coder.decode(batch, first))
+        cuts = span_cuts(coder.base, coder.decode(batch, first, _questions(coder, SPAN_HELPS)))
         if cuts is None:
             continue
         far, near = without[members], beside[members]
@@ -60,6 +60,12 @@ def fill_computed(coder: Coder, batch: Batch) -> None:
 
 def _readings(coder: Coder, name: str) -> list[Reading]:
     return coder.base.measures.inputs.get(name, [])
+
+
+def _questions(coder: Coder, names: tuple[str, ...]) -> dict[str, None]:
+    """The questions that inputs are read from, each once."""
+    readings = [r for name in names for r in _readings(coder, name)]
+    return dict.fromkeys(q for r in readings for q in (r.question, *r.only_with))
 
 
 def _number(coder: Coder, batch: Batch, name: str) -> Floats:
@@ -110,9 +116,8 @@ def _word(coder: Coder, batch: Batch, name: str) -> np.ndarray:
 
 def _kinds(coder: Coder, batch: Batch, rows: np.ndarray) -> list[tuple[int, np.ndarray]]:
     """Walls alike in all but their distances: a row of each kind, and places in ``rows``."""
-    readings = [r for name in SPAN_HELPS for r in _readings(coder, name)]
     key = np.zeros(len(rows), np.int64)
-    for name in dict.fromkeys(q for r in readings for q in (r.question, *r.only_with)):
+    for name in _questions(coder, SPAN_HELPS):
         values = batch.codes[rows, coder.column[name]].astype(np.int64)
         if name in coder.number_column:
             numbers = batch.numbers[rows, coder.number_column[name]]

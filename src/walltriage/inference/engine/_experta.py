@@ -23,6 +23,18 @@ finally:
 if not hasattr(experta, "KnowledgeEngine"):
     raise ImportError("experta is installed without its dependencies frozendict and schema")
 
-from experta import AS, NOT, Fact, KnowledgeEngine, P, Rule  # noqa: E402
+from experta import Fact, KnowledgeEngine, Rule  # noqa: E402
+from experta.abstract import Matcher, Strategy  # noqa: E402
+from experta.activation import Activation  # noqa: E402
+from experta.agenda import Agenda  # noqa: E402
 
-__all__ = ["AS", "NOT", "Fact", "KnowledgeEngine", "P", "Rule"]
+__all__ = [
+    "Activation",
+    "Agenda",
+    "Fact",
+    "KnowledgeEngine",
+    "Matcher",
+    "Rule",
+    "Strategy",
+    "experta",
+]

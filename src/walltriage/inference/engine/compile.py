@@ -2,8 +2,8 @@
 
 Every branch of every rule becomes an experta rule with a salience of its own, by layer
 and load order: with equal salience experta fires stale rules, and in random order.
-Patterns are bound, so that an action receives exactly the facts that matched; no private
-part of experta is used.  Actions only record; what a layer's rules conclude is declared
+Which branches hold is told by the matcher beside this module.  An action receives exactly
+the facts that matched.  Actions only record; what a layer's rules conclude is declared
 when the layer is done, since only later layers read it.  Nothing is ever retracted.
 """
 
@@ -11,18 +11,25 @@ from __future__ import annotations
 
 import inspect
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from walltriage.case.model import Answer
 from walltriage.errors import InputError, Problem
-from walltriage.inference.engine._experta import AS, NOT, Fact, KnowledgeEngine, P, Rule
+from walltriage.inference.engine._experta import Fact, KnowledgeEngine, Rule
+from walltriage.inference.engine.matcher import (
+    STARTED,
+    Condition,
+    CountingEngine,
+    Datum,
+    family_of,
+)
 from walltriage.inference.engine.strata import BELIEF, Planned
 from walltriage.knowledge.terms import ANY, Branch, Leaf
 
 LAYER_STEP = 100_000
-_STARTED = "stage"  # the family of the fact that rules with only negated tests wait for
+# against a loop alone: a branch fires anew, to no effect, when a later fact meets its tests
+FIRINGS_A_BRANCH = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,86 +63,74 @@ def answer_data(answers: Mapping[str, Answer]) -> list[Known]:
 Concluder = Callable[[Planned, tuple[Known, ...]], Iterable[Known]]
 # experta works out each action's signature some nine times over; this tells it at once
 _ACTION = inspect.signature(lambda engine, **facts: None)
-
-
-class Datum(Fact):
-    """Data of one family that became known together: the family, and each datum by its name.
-
-    experta tries every pattern on every fact, so few facts with many fields are quick.
-    """
-
-
-class _Network(KnowledgeEngine):
-    """Asks every rule whether it holds only while running, and only when there are new facts."""
-
-    def get_activations(self) -> tuple[list[Any], list[Any]]:
-        if not self.running or not self.facts.added:
-            return [], []
-        return super().get_activations()  # type: ignore[no-any-return]
+Network = Callable[[Sequence[Condition]], KnowledgeEngine]
 
 
 class Engine:
     """A compiled knowledge base.
 
     ``conclude`` is called once for every rule that fires, and returns the data to
-    declare.  One engine serves many cases, one at a time, in one thread.
+    declare.  One engine serves many cases, one at a time, in one thread.  ``network``
+    makes the experta engine of the compiled branches.
     """
 
     def __init__(
-        self, planned: list[Planned], thresholds: dict[str, float], conclude: Concluder
+        self,
+        planned: list[Planned],
+        thresholds: dict[str, float],
+        conclude: Concluder,
+        network: Network = CountingEngine,
     ) -> None:
         self._thresholds = thresholds
         self._conclude = conclude
         self._fired: dict[str, Firing] = {}
         self._concluded: list[Known] = []
-        leaves = {leaf for item in planned for branch in item.branches for leaf in branch}
-        self._read = {(_family(leaf), leaf.name) for leaf in leaves}
-        self._tests = {positive: self._test(positive) for positive in map(_positive, leaves)}
-        rules: dict[str, Any] = {}
+        self._read = {
+            (family_of(leaf), leaf.name)
+            for item in planned
+            for branch in item.branches
+            for leaf in branch
+        }
+        conditions = []
         layers = max(item.layer for item in planned) + 1
         for position, item in enumerate(planned):
             for index, branch in enumerate(item.branches):
                 salience = (layers - item.layer) * LAYER_STEP - position * 25 - index
-                rules[f"{item.id}__{index}"] = self._rule(item, branch, salience)
+                conditions.append(self._condition(item, branch, salience))
         for layer in range(layers):
             salience = (layers - layer - 1) * LAYER_STEP + 1  # after the last of its rules
-            rules[f"end__of_layer_{layer}"] = self._end_of_layer(salience)
-        self._count = len(rules)
-        self._engine = type("CompiledRules", (_Network,), rules)()
+            conditions.append(self._end_of_layer(salience))
+        self._count = len(conditions)
+        self._engine = network(conditions)
 
     def run(self, data: Iterable[Known]) -> list[Firing]:
         """Reset, declare ``data``, run to the end; the firings in order."""
         self._fired, self._concluded = {}, []
         self._engine.reset()
-        self._engine.declare(Datum(_STARTED), *self._facts(data))
-        self._engine.run(steps=self._count + 1)
+        self._engine.declare(Datum(STARTED), *self._facts(data))
+        self._engine.run(steps=self._count * FIRINGS_A_BRANCH)
         return list(self._fired.values())
 
-    def _rule(self, item: Planned, branch: Branch, salience: int) -> Any:
-        patterns = [self._pattern(leaf, f"f{index}") for index, leaf in enumerate(branch)]
-        if not any(not leaf.negated for leaf in branch):
-            patterns.insert(0, Datum(_STARTED))
+    def _condition(self, item: Planned, branch: Branch, salience: int) -> Condition:
+        branch = tuple(map(self._with_limit, branch))
+        bound = [(f"f{place}", leaf) for place, leaf in enumerate(branch) if not leaf.negated]
 
         def action(engine: KnowledgeEngine, **facts: Fact) -> None:
             if item.id in self._fired:  # another branch of the same rule was first
                 return
-            matched = tuple(
-                _matched(facts[f"f{index}"], leaf)
-                for index, leaf in enumerate(branch)
-                if not leaf.negated
-            )
+            matched = tuple(_matched(facts[name], leaf) for name, leaf in bound)
             self._fired[item.id] = Firing(item.id, item.kind, matched)
             self._concluded += self._conclude(item, matched)
 
-        return _experta_rule(patterns, action, f"{item.id}__{salience}", salience)
+        return Condition(_experta_rule(action, f"{item.id}__{salience}", salience), branch)
 
-    def _end_of_layer(self, salience: int) -> Any:
+    def _end_of_layer(self, salience: int) -> Condition:
         def action(engine: KnowledgeEngine, **facts: Fact) -> None:
             concluded, self._concluded = self._facts(self._concluded), []
             if concluded:
                 engine.declare(*concluded)
 
-        return _experta_rule([Datum(_STARTED)], action, f"end_of_layer__{salience}", salience)
+        return Condition(_experta_rule(action, f"end_of_layer__{salience}", salience), ())
 
     def _facts(self, data: Iterable[Known]) -> list[Datum]:
         """The data that any rule reads, a fact for each family.
@@ -151,18 +146,10 @@ class Engine:
                 seen[key] += 1
         return [Datum(family, **named) for (family, _), named in facts.items()]
 
-    def _pattern(self, leaf: Leaf, bound: str) -> Any:
-        tests = {} if leaf.name == ANY else {leaf.name: self._tests[_positive(leaf)]}
-        pattern = Datum(_family(leaf), **tests)
-        if leaf.negated:
-            return NOT(pattern)
-        return getattr(AS, bound) << pattern
-
-    def _test(self, leaf: Leaf) -> P:
-        """What a datum must meet; one test for all rules that ask the same."""
+    def _with_limit(self, leaf: Leaf) -> Leaf:
         if isinstance(leaf.limit, str):
-            leaf = replace(leaf, limit=self._thresholds[leaf.limit])
-        return P(lambda known: leaf.holds_for(known.value, known.number))
+            return replace(leaf, limit=self._thresholds[leaf.limit])
+        return leaf
 
 
 def stage() -> Known:
@@ -176,21 +163,10 @@ def check_size(planned: list[Planned]) -> None:
         raise InputError(Problem("rules", 0, 0, f"{len(planned)} rules are too many"))
 
 
-def _experta_rule(
-    patterns: list[Any], action: Callable[..., None], name: str, salience: int
-) -> Rule:
+def _experta_rule(action: Callable[..., None], name: str, salience: int) -> Rule:
     action.__name__ = name
     action.__signature__ = _ACTION  # type: ignore[attr-defined]
-    return Rule(*patterns, salience=salience)(action)
-
-
-def _family(leaf: Leaf) -> str:
-    """The family of the data that a leaf is about."""
-    return "answer" if leaf.family == "answered" else leaf.family
-
-
-def _positive(leaf: Leaf) -> Leaf:
-    return replace(leaf, negated=False)
+    return Rule(salience=salience)(action)
 
 
 def _matched(fact: Fact, leaf: Leaf) -> Known:

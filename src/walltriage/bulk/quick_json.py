@@ -1,0 +1,164 @@
+"""Lines of JSON that are plainly in order, straight to packed answers; needs msgspec.
+
+A typed decoder makes of each answer a value that can be looked up, so that an answer seen
+before costs one look-up and no Python step of its own.  Whatever is not plainly in order is
+left to the careful way, which reads it after all or tells what is wrong and where.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from walltriage.bulk.cells import MOST_REMEMBERED, RawTables, no_surer
+from walltriage.bulk.gather import KEYS_SHIFT, Gathered, WallRef
+from walltriage.case.model import CASE_SCHEMA, CHECKED, HOUSE, ROLES, SURENESS
+from walltriage.units import LENGTH_UNITS
+
+try:
+    import msgspec
+    from msgspec import UNSET, Struct, UnsetType
+except ImportError:  # then every line goes the careful way
+    msgspec = None  # type: ignore[assignment]
+
+WALL_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
+SURE: dict[str, int] = {word: index for index, word in enumerate(SURENESS)} | {CHECKED: 0}
+MOST_WHOLE = 10**12  # a longer number is looked at with care
+
+if msgspec is not None:
+    _Words = str | UnsetType
+    _Raw = str | int | float
+
+    class _Answer(Struct, frozen=True, forbid_unknown_fields=True, gc=False):
+        """An answer with more to it than its value."""
+
+        value: _Raw
+        sure: _Words = UNSET
+        by: _Words = UNSET
+        seen_on: _Words = UNSET
+        note: _Words = UNSET
+
+    class _Wall(Struct, forbid_unknown_fields=True):
+        id: str
+        name: _Words = UNSET
+        answers: dict[str, _Raw | _Answer] | UnsetType = UNSET
+
+    class _Case(Struct, forbid_unknown_fields=True):
+        """A case without steps, outcome or plan, which want a closer look."""
+
+        schema: str
+        walls: list[_Wall]
+        name: _Words = UNSET
+        story: _Words = UNSET
+        role: _Words = msgspec.field(name="for", default=UNSET)
+        reach: int | UnsetType = UNSET
+        units: _Words = UNSET
+        house: dict[str, _Raw | _Answer] | UnsetType = UNSET
+
+    _DECODER = msgspec.json.Decoder(_Case)
+    _NOT_PLAIN = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
+
+
+class _CloserLookError(ValueError):
+    """An answer that is not plainly in order."""
+
+
+class QuickJson:
+    """Reads plain lines for one knowledge base."""
+
+    def __init__(self, tables: RawTables) -> None:
+        self._tables = tables
+        self._known: dict[tuple[str, str], _Packed] = {}
+
+    def forget(self) -> None:
+        """Forget the answers seen before: with the numbers that they point to."""
+        self._known = {}
+
+    def read(self, raw: bytes, path: str, line: int, default: str, gathered: Gathered) -> bool:
+        """Gather the walls of one line; False, and nothing kept, if it is not plainly in order."""
+        if msgspec is None:
+            return False
+        try:
+            case = _DECODER.decode(raw)
+        except _NOT_PLAIN:
+            return False
+        units = "ft" if case.units is UNSET else case.units
+        walls, ids = case.walls, [wall.id for wall in case.walls]
+        if (
+            case.schema != CASE_SCHEMA
+            or units not in LENGTH_UNITS
+            or (case.role is not UNSET and case.role not in ROLES)
+            or (case.reach is not UNSET and not 0 <= case.reach <= 4)
+            or not walls
+            or len(set(ids)) < len(ids)
+            or HOUSE in ids
+            or not all(map(WALL_ID.fullmatch, ids))
+        ):
+            return False
+        try:
+            of_house = self._answers(HOUSE, units, case.house)
+            own = [self._answers("wall", units, wall.answers) for wall in walls]
+        except _CloserLookError:
+            return False
+        keys = sum(of_house, 0) + sum(map(sum, own)) >> KEYS_SHIFT
+        keys += _keys(case) + sum(map(_keys, walls))
+        if not _each_key_once(raw, keys):
+            return False
+        name = default if case.name is UNSET else case.name or default
+        gathered.cases += 1
+        for wall, answers in zip(walls, own, strict=True):
+            title = "" if wall.name is UNSET else wall.name
+            ref = WallRef(path, line, name, wall.id, title)
+            gathered.add(ref, of_house + answers, ())
+        return True
+
+    def _answers(self, scope: str, units: str, raw: Any) -> list[int]:
+        known = self._known.get((scope, units))
+        if known is None:
+            known = _Packed(self._tables, scope, units)
+            self._known[scope, units] = known
+        return [] if raw is UNSET else list(map(known.__getitem__, raw.items()))
+
+
+class _Packed(dict[tuple[str, Any], int]):
+    """Packed answers by question and what was said, with how many keys the answer takes."""
+
+    def __init__(self, tables: RawTables, scope: str, units: str) -> None:
+        super().__init__()
+        self._all, self._tables = tables, tables.tables(scope, units)
+
+    def __missing__(self, said: tuple[str, Any]) -> int:
+        name, raw = said
+        keys, sure = 1, 0
+        if isinstance(raw, _Answer):
+            keys, value = 1 + _keys(raw), raw.value
+            sure = 0 if raw.sure is UNSET else SURE.get(raw.sure, -1)
+        else:
+            value = raw
+        table = self._tables.get(name)
+        if table is None or sure < 0 or (type(value) is int and abs(value) > MOST_WHOLE):
+            raise _CloserLookError
+        coded = table[value]
+        if coded is None:
+            raise _CloserLookError
+        packed = no_surer(self._all.pointing(coded), sure) | keys << KEYS_SHIFT
+        if len(self) >= MOST_REMEMBERED:
+            self.clear()
+        self[said] = packed
+        return packed
+
+
+def _keys(part: Any) -> int:
+    """How many keys were given."""
+    return sum(getattr(part, name) is not UNSET for name in part.__struct_fields__)
+
+
+def _each_key_once(raw: bytes, keys: int) -> bool:
+    """Whether no key was given twice, of which the decoder kept one.
+
+    Each key has its colon.  Where there are more of them, in names or notes, those that follow
+    a quotation mark are counted, and no space may stand between the two.
+    """
+    if raw.count(b":") == keys:
+        return True
+    return raw.count(b'":') == keys and not any(c in raw for c in (b" :", b"\t:", b"\r:"))

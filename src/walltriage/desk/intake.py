@@ -1,0 +1,179 @@
+"""The client's way through an intake: where they are, and what one page changes.
+
+An answer belongs to the question that was on the page, not to a counter: sent twice it does no
+harm, sent from a second tab it lands where it was meant, and sent after the browser's back button
+it changes what was said before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from sqlalchemy.orm import object_session
+
+from walltriage.case.answers import make_answer
+from walltriage.case.model import HOUSE, Answer, Case, Step, Sureness
+from walltriage.desk.bench import Bench
+from walltriage.desk.events import CLIENT
+from walltriage.desk.houses import MOST_WALLS, change_case
+from walltriage.desk.store import Store, now
+from walltriage.desk.tables import Asked, House
+from walltriage.interview.session import Given, Session
+
+Stage = Literal["begin", "plan", "name", "look", "more", "end"]
+MOST_NAME, MOST_TYPED, MOST_NOTE = 80, 300, 1000
+
+
+class NotAsked(Exception):  # noqa: N818 - told as what happened
+    """The question is not, or no longer, one of this interview."""
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """The page a client is at: a step for looks, a wall for names, an id for one more thing."""
+
+    stage: Stage
+    step: Step | None = None
+    wall: str = ""
+    asked: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What came in from one look's page."""
+
+    value: str
+    sure: Sureness = "certain"
+    note: str = ""
+
+
+def where(house: House, session: Session, drawing: bool, asked: Sequence[Asked]) -> Where:
+    """The next page; ``drawing`` says that the plan is being drawn or has to be offered."""
+    if not house.begun:
+        return Where("begin")
+    if drawing:
+        return Where("plan")
+    step = session.step
+    if step is not None:
+        if step.subject != HOUSE and not session.case.wall(step.subject).name:
+            return Where("name", wall=step.subject)
+        return Where("look", step)
+    left = next((item for item in asked if not item.replied_at), None)
+    return Where("more", asked=left.id) if left is not None else Where("end")
+
+
+def begin(store: Store, bench: Bench, house: House, reach: int) -> Session:
+    """Say how far the client can go today; may be said again later."""
+
+    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+        session.set_person(session.case.role, reach, session.case.name)
+        return session, ()
+
+    def also(kept: House) -> None:
+        kept.begun = True
+
+    return change_case(store, bench, house.id, act, CLIENT, also)
+
+
+def answer(store: Store, bench: Bench, house: House, step: Step, said: Said) -> Session:
+    """Take the answer to one look.
+
+    Raises :class:`AnswerError` for a value that does not fit, and :class:`NotAsked`.
+    """
+
+    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+        before = next((item.answer for item in session.given if item.step == step), None)
+        if before is not None:
+            meant = made(session, step, said)
+            if meant == before:
+                return session, ()
+            session.change(step, said.value, said.sure, said.note)
+        elif session.step == step:
+            session.answer(said.value, said.sure, said.note)
+        else:
+            raise NotAsked
+        return session, _given(session, step, said)
+
+    return change_case(store, bench, house.id, act, CLIENT)
+
+
+def answer_out_of_turn(
+    store: Store, bench: Bench, house: House, step: Step, said: Said, asked_id: int
+) -> Session:
+    """Take the answer to a question that an engineer asked for."""
+
+    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+        case = with_answer(session.case, step, made(session, step, said))
+        return bench.session(case), _given(session, step, said)
+
+    def also(kept: House) -> None:
+        _note_reply(kept, asked_id, said.value)
+
+    return change_case(store, bench, house.id, act, CLIENT, also)
+
+
+def with_answer(case: Case, step: Step, given: Answer) -> Case:
+    """A case in which a step is answered, asked last unless it was asked before."""
+    asked = case.asked if step in case.asked else (*case.asked, step)
+    return replace(case.with_answer(step.subject, step.question, given), asked=asked)
+
+
+def made(session: Session, step: Step, said: Said) -> Answer:
+    """What was said as an answer to that question; :class:`AnswerError` when it is none."""
+    question = session.triager.base.questions.get(step.question)
+    if question is None:
+        raise NotAsked
+    return make_answer(
+        step.question, question, said.value, units=session.case.units, sure=said.sure,
+        note=said.note,
+    )  # fmt: skip
+
+
+def _given(session: Session, step: Step, said: Said) -> Sequence[Given]:
+    return (Given(step, made(session, step, said)),)
+
+
+def _note_reply(kept: House, asked_id: int, text: str) -> None:
+    db = object_session(kept)
+    item = db.get(Asked, asked_id) if db is not None else None
+    if item is not None and item.house_id == kept.id:
+        item.reply, item.replied_at = text, now()
+
+
+def name_wall(store: Store, bench: Bench, house: House, wall_id: str, name: str) -> Session:
+    """Name a wall; an empty name becomes "wall 2" or the like, as at a terminal."""
+
+    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+        ids = [wall.id for wall in session.walls]
+        if wall_id not in ids:
+            raise NotAsked
+        session.name_wall(wall_id, name or f"wall {ids.index(wall_id) + 1}")
+        return session, ()
+
+    return change_case(store, bench, house.id, act, CLIENT)
+
+
+def add_wall(store: Store, bench: Bench, house: House, name: str) -> Session:
+    """One more wall of the same house; sent twice under one name it stays one."""
+
+    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+        names = {wall.name for wall in session.walls}
+        if name and name not in names and len(session.walls) < MOST_WALLS:
+            session.add_wall(name)
+        return session, ()
+
+    return change_case(store, bench, house.id, act, CLIENT)
+
+
+def send(store: Store, bench: Bench, house: House) -> Session:
+    """Hand the intake to the firm; the client may still look and change until the link ends."""
+
+    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+        return session, ()
+
+    def also(kept: House) -> None:
+        kept.sent_at = now()
+
+    return change_case(store, bench, house.id, act, CLIENT, also, ("sent to the firm",))

@@ -1,0 +1,175 @@
+"""Who may sign in: invitations, passwords, lockout, browsers that are signed in."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from functools import cache
+from typing import Literal
+
+from argon2 import PasswordHasher
+from argon2.exceptions import InvalidHashError, VerificationError
+from sqlalchemy import delete, func, select
+from sqlalchemy.orm import Session
+
+from walltriage.desk.events import PROGRAM, note_event
+from walltriage.desk.store import now
+from walltriage.desk.tables import Invitation, Person, SignIn
+from walltriage.desk.tokens import digest, new_token, same
+
+Role = Literal["engineer", "office"]
+ROLES: tuple[Role, ...] = ("engineer", "office")
+LEAST_PASSWORD, MOST_PASSWORD = 12, 200
+INVITATION_DAYS = 3
+_HASHER = PasswordHasher()
+
+
+class PersonError(Exception):
+    """Something about a login that cannot be; the text says what to do."""
+
+
+@cache
+def _nobodys() -> str:
+    """A hash to compare with where there is no such login, so that it takes as long."""
+    return _HASHER.hash(new_token())
+
+
+def anybody(db: Session) -> bool:
+    """Whether there is a login yet."""
+    return bool(db.scalar(select(func.count()).select_from(Person)))
+
+
+def invite(db: Session, role: Role, by: str = PROGRAM, person: Person | None = None) -> str:
+    """A token by which somebody makes a login, or sets the password of ``person`` anew, once."""
+    token = new_token()
+    db.add(
+        Invitation(
+            token_digest=digest(token), role=role, by=by, made_at=now(),
+            person_id=person.id if person else None,
+            expires_at=now(timedelta(days=INVITATION_DAYS)),
+        )
+    )  # fmt: skip
+    note_event(db, by, "password to be set anew" if person else "invitation made", detail=role)
+    return token
+
+
+def open_invitation(db: Session, token: str) -> Invitation | None:
+    """The invitation, unless it is used up, too old or none at all."""
+    wanted = digest(token)
+    found = db.scalar(select(Invitation).where(Invitation.token_digest == wanted))
+    if found is None or not same(found.token_digest, wanted):
+        return None
+    return None if found.used_at or found.expires_at <= now() else found
+
+
+def accept(db: Session, invitation: Invitation, login: str, name: str, password: str) -> Person:
+    """Make the login, or set its password; :class:`PersonError` for what cannot be."""
+    login, name = login.strip().lower(), name.strip()
+    if invitation.person_id is not None:
+        person = db.get(Person, invitation.person_id)
+        assert person is not None  # invitations go with their person
+        _check_password(password, person.login)
+        person.password, person.failures, person.locked_until = _HASHER.hash(password), 0, ""
+        sign_out_everywhere(db, person)
+    else:
+        if not (2 <= len(login) <= 60 and login.isprintable() and " " not in login):
+            raise PersonError("Choose a login of 2 to 60 letters without spaces.")
+        if not 1 <= len(name) <= 200:
+            raise PersonError("Type your name: it stands beside what you check.")
+        _check_password(password, login)
+        if db.scalar(select(Person).where(Person.login == login)) is not None:
+            raise PersonError("That login is taken. Choose another one.")
+        person = Person(
+            login=login, name=name, role=invitation.role, password=_HASHER.hash(password),
+            made_at=now(),
+        )  # fmt: skip
+        db.add(person)
+    invitation.used_at = now()
+    note_event(db, name or person.name, "login made or password set", detail=person.login)
+    return person
+
+
+def _check_password(password: str, login: str) -> None:
+    if not LEAST_PASSWORD <= len(password) <= MOST_PASSWORD:
+        raise PersonError(f"A password has {LEAST_PASSWORD} to {MOST_PASSWORD} letters.")
+    if len(set(password)) < 5 or login in password.lower():
+        raise PersonError("That password is easy to guess. Three or four odd words are good.")
+
+
+def signed_in(
+    db: Session, login: str, password: str, tries: int, lock_minutes: int
+) -> Person | None:
+    """The person, when login and password fit and the login is not locked.
+
+    Every miss counts, and ``tries`` of them in a row lock the login for ``lock_minutes``.
+    """
+    person = db.scalar(select(Person).where(Person.login == login.strip().lower()))
+    fits = _fits(person.password if person else _nobodys(), password)
+    if person is None or not person.active or person.locked_until > now():
+        return None
+    if fits:
+        person.failures, person.locked_until = 0, ""
+        if _HASHER.check_needs_rehash(person.password):
+            person.password = _HASHER.hash(password)
+        return person
+    person.failures += 1
+    if person.failures >= tries:
+        person.failures, person.locked_until = 0, now(timedelta(minutes=lock_minutes))
+        note_event(db, PROGRAM, "login locked", detail=person.login)
+    return None
+
+
+def _fits(kept: str, password: str) -> bool:
+    try:
+        return _HASHER.verify(kept, password[:MOST_PASSWORD])
+    except (VerificationError, InvalidHashError):
+        return False
+
+
+def sign_in(db: Session, person: Person, hours: int) -> tuple[str, SignIn]:
+    """Let one browser in; its token, and the row that stands for it."""
+    db.execute(delete(SignIn).where(SignIn.expires_at <= now()))
+    token = new_token()
+    row = SignIn(
+        token_digest=digest(token), person_id=person.id, form_token=new_token(), made_at=now(),
+        expires_at=now(timedelta(hours=hours)),
+    )  # fmt: skip
+    db.add(row)
+    note_event(db, person.name, "signed in")
+    return token, row
+
+
+def who(db: Session, token: str) -> tuple[Person, SignIn] | None:
+    """Who is signed in by this token."""
+    wanted = digest(token)
+    row = db.scalar(select(SignIn).where(SignIn.token_digest == wanted))
+    if row is None or not same(row.token_digest, wanted) or row.expires_at <= now():
+        return None
+    person = db.get(Person, row.person_id)
+    return (person, row) if person is not None and person.active else None
+
+
+def sign_out(db: Session, token: str) -> None:
+    """End one browser's way in."""
+    db.execute(delete(SignIn).where(SignIn.token_digest == digest(token)))
+
+
+def sign_out_everywhere(db: Session, person: Person) -> None:
+    """End every browser's way in."""
+    db.execute(delete(SignIn).where(SignIn.person_id == person.id))
+
+
+def set_active(db: Session, person: Person, active: bool, by: str) -> None:
+    """Let a login in again, or out; somebody who goes is signed out at once.
+
+    Raises :class:`PersonError` when no engineer would be left.
+    """
+    if not active and person.role == "engineer":
+        others = select(func.count()).select_from(Person).where(
+            Person.role == "engineer", Person.active, Person.id != person.id
+        )  # fmt: skip
+        if not db.scalar(others):
+            raise PersonError("One engineer has to stay able to sign in.")
+    person.active = active
+    if not active:
+        sign_out_everywhere(db, person)
+    note_event(db, by, "login opened" if active else "login closed", detail=person.login)

@@ -1,0 +1,59 @@
+"""Starting the desk: database first, then the way in, then the server."""
+
+from __future__ import annotations
+
+import os
+import socket
+import sys
+
+import uvicorn
+
+from walltriage.desk import people
+from walltriage.desk.settings import Settings
+from walltriage.desk.store import Store
+from walltriage.errors import InputError, Problem
+
+APP = "walltriage.desk.web.app:of_environment"
+
+
+def run(settings: Settings, host: str, port: int, workers: int, proxy: str | None) -> int:
+    """Serve until somebody stops it; the exit status."""
+    _check_free(host, port)
+    store = Store(settings.database)
+    try:
+        store.bring_up_to_date()
+        tell_way_in(store, settings)
+    finally:
+        store.close()
+    os.environ.update(settings.environment())
+    uvicorn.run(
+        APP, factory=True, host=host, port=port, workers=workers, access_log=False,
+        log_level="warning", proxy_headers=proxy is not None, forwarded_allow_ips=proxy or "",
+        server_header=False, timeout_keep_alive=15, h11_max_incomplete_event_size=32_768,
+    )  # fmt: skip
+    return 0
+
+
+def tell_way_in(store: Store, settings: Settings) -> None:
+    """Say where the desk is and, before there is any login, how the first one is made."""
+    print(f"The desk is at {settings.public_url}/desk", file=sys.stderr)
+    print(f"Its data is in {store.shown}", file=sys.stderr)
+    with store.write() as db:
+        token = None if people.anybody(db) else people.invite(db, "engineer")
+    if token is not None:
+        print("Make the first engineer's login, once, within 3 days:", file=sys.stderr)
+        print(f"  {settings.public_url}/join/{token}", file=sys.stderr)
+    sys.stderr.flush()
+
+
+def _check_free(host: str, port: int) -> None:
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    with socket.socket(family, socket.SOCK_STREAM) as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((host, port))
+        except OSError as error:
+            reason = (error.strerror or str(error)).lower()
+            what = f"cannot be listened on: {reason}"
+            expected = "give another --host or --port"
+            raise InputError(Problem(f"{host}:{port}", 0, 0, what, expected)) from None

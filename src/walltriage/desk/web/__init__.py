@@ -1,0 +1,1 @@
+"""The desk in a browser: requests in, pages out."""

@@ -1,0 +1,107 @@
+"""What the client's pages have in common: the link that opens them, and where they lead."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+
+from sqlalchemy import select
+from starlette.responses import Response
+
+from walltriage.case.model import HOUSE, SURENESS, Step, Sureness
+from walltriage.desk import intake
+from walltriage.desk.houses import Gone, look_at
+from walltriage.desk.links import LinkError, note_use, open_link
+from walltriage.desk.store import now
+from walltriage.desk.tables import Asked, House, Link, Photo
+from walltriage.desk.web.visit import Visit, see_other
+
+Page = Callable[[Visit, House], Response]
+
+
+def of_link(page: Page) -> Callable[[Visit], Response]:
+    """Open the link in the address first; a link that opens nothing gets a plain page."""
+
+    @wraps(page)
+    def handler(visit: Visit) -> Response:
+        try:
+            with visit.desk.store.read() as db:
+                house, link = open_link(db, visit.request.path_params["token"])
+        except LinkError as error:
+            if not visit.desk.tries.take(visit.address):
+                return visit.page("client_trouble.html", 429, trouble="often")
+            return visit.page("client_trouble.html", 404, trouble=error.trouble)
+        _note_use(visit, link)
+        try:
+            return page(visit, house)
+        except intake.NotAsked:
+            return see_other(f"{base(visit)}?moved=1")
+        except Gone:
+            return visit.page("client_trouble.html", 404, trouble="unknown")
+
+    return handler
+
+
+def _note_use(visit: Visit, link: Link) -> None:
+    if link.used_at[:16] != now()[:16]:
+        with visit.desk.store.write() as db:
+            note_use(db, link.id)
+
+
+def base(visit: Visit) -> str:
+    """What all addresses of this link begin with."""
+    return f"/c/{visit.request.path_params['token']}"
+
+
+def address_of(visit: Visit, place: intake.Where) -> str:
+    """The address of a client's page."""
+    root = base(visit)
+    if place.step is not None:
+        return f"{root}/look/{place.step.subject}/{place.step.question}"
+    if place.stage == "name":
+        return f"{root}/wall/{place.wall}"
+    if place.stage == "more":
+        return f"{root}/more/{place.asked}"
+    return f"{root}/{place.stage}"
+
+
+def asked_of(visit: Visit, house: House) -> list[Asked]:
+    """What the firm has asked for besides, in order."""
+    query = select(Asked).where(Asked.house_id == house.id).order_by(Asked.id)
+    with visit.desk.store.read() as db:
+        return list(db.scalars(query).all())
+
+
+def photos_of(visit: Visit, house: House, step: Step | None = None) -> list[Photo]:
+    """The photos of a house, or of one look."""
+    query = select(Photo).where(Photo.house_id == house.id).order_by(Photo.id)
+    if step is not None:
+        query = query.where(Photo.subject == step.subject, Photo.question == step.question)
+    with visit.desk.store.read() as db:
+        return list(db.scalars(query).all())
+
+
+def next_place(visit: Visit, house_id: int) -> str:
+    """The address of the page that comes next, as things stand now."""
+    with visit.desk.store.read() as db:
+        house = db.get(House, house_id)
+    if house is None:
+        raise Gone
+    asked = asked_of(visit, house)
+    with look_at(visit.desk.bench, house) as session:
+        place = intake.where(house, session, False, asked)
+    return address_of(visit, place)
+
+
+def subject_title(subject: str, names: dict[str, str]) -> str:
+    """A subject in words."""
+    return "The house" if subject == HOUSE else names.get(subject) or subject
+
+
+def said_of(visit: Visit) -> intake.Said:
+    """What the form of a look says: something typed, else what was picked."""
+    picked = visit.form.get("answer", "")
+    typed = visit.text("typed", intake.MOST_TYPED)
+    sure: Sureness = next((s for s in SURENESS if s == visit.form.get("sure")), "certain")
+    value = typed if typed and picked in ("", "typed") else picked
+    return intake.Said(value, sure, visit.text("note", intake.MOST_NOTE))

@@ -1,0 +1,139 @@
+"""One look as a web page: what the terminal would show, and what was said before."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from walltriage.case.model import HOUSE, SURENESS, Answer, Step
+from walltriage.desk.intake import Said
+from walltriage.desk.web.sketch import sketch_svg
+from walltriage.inference.looks.policy import FAR
+from walltriage.interview import words
+from walltriage.interview.pages import Page, in_other_order, page_for, question_page, said
+from walltriage.interview.session import Session
+
+OPENING = 4  # the effort at which something is cut
+
+
+@dataclass(frozen=True, slots=True)
+class LookPage:
+    """What one look's template needs."""
+
+    step: Step
+    page: Page
+    cautions: tuple[str, ...]
+    sketch: str
+    before: Said
+    number: int
+    """How many looks come before this one."""
+    back: Step | None
+    photo_of: str
+    new_place: bool
+    """Whether the look before was made somewhere else: then the cautions stand open."""
+    sureness: tuple[tuple[str, str], ...] = tuple((s, words.SURENESS[s]) for s in SURENESS)
+
+    @property
+    def may_be_out_of_reach(self) -> bool:
+        return "out_of_reach" in self.page.commands
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One answer in the list of answers."""
+
+    step: Step
+    about: str
+    ask: str
+    said: str
+    note: str
+
+
+def look_page(session: Session, step: Step) -> LookPage | None:
+    """The page of one question asked or to be asked now; None for any other."""
+    given = session.given
+    at = next((n for n, item in enumerate(given) if item.step == step), None)
+    if at is None and session.step != step:
+        return None
+    before = None if at is None else given[at].answer
+    if before is None:
+        page, number = page_for(session), len(given)
+    else:
+        assert at is not None
+        page, number = page_of(session, step, before), at
+    back = given[number - 1].step if number else None
+    return LookPage(
+        step=step, page=page, cautions=cautions(session, step), sketch=sketch_svg(page.sketch),
+        before=said_before(before), number=number, back=back, photo_of=photo_of(session, step),
+        new_place=_new_place(session, step, back),
+    )  # fmt: skip
+
+
+def _new_place(session: Session, step: Step, back: Step | None) -> bool:
+    here = session.question(step)
+    return (
+        back is None or here.place != session.question(back).place or here.entry.effort >= OPENING
+    )
+
+
+def page_of(session: Session, step: Step, before: Answer | None) -> Page:
+    """The page of any question, whether it is the next one or not."""
+    question = session.question(step)
+    place = words.PLACES[question.place]
+    house = step.subject == HOUSE
+    title = place.lower() if house else session.case.wall(step.subject).title
+    return question_page(
+        question, session.triager.base.glossary,
+        flipped=in_other_order(session.case.name),
+        heading=f"The house: {title}" if house else f"{place}: {title}", earlier=before,
+    )  # fmt: skip
+
+
+def said_before(before: Answer | None) -> Said:
+    """An answer as its form takes it."""
+    if before is None:
+        return Said("")
+    return Said(before.given or before.value, before.sure, before.note)
+
+
+def cautions(session: Session, step: Step) -> tuple[str, ...]:
+    """What to mind before this look."""
+    question = session.question(step)
+    told = [caution.says for caution in session.cautions_before(question.place)]
+    if question.entry.effort >= OPENING:
+        wall_id = session.wall_id if step.subject == HOUSE else step.subject
+        finding = session.triager.wall(session.case, session.case.wall(wall_id))
+        told += [c.text for c in finding.cautions if c.before_opening and c.text not in told]
+    return tuple(told)
+
+
+def photo_of(session: Session, step: Step) -> str:
+    """What a photo of this look would show, in words that fit the place."""
+    place = session.question(step).place
+    if step.subject == HOUSE:
+        return "Photo of what you see" if place in FAR or place == "rooms" else "Photo for this"
+    return f"Photo of what you see ({session.case.wall(step.subject).title})"
+
+
+def answer_list(session: Session) -> list[Row]:
+    """Every answer that counts, in the order given."""
+    names = {wall.id: wall.title for wall in session.walls}
+    return [
+        Row(
+            item.step, "The house" if item.step.subject == HOUSE else names[item.step.subject],
+            session.question(item.step).entry.ask,
+            said(session.question(item.step), item.answer), item.answer.note,
+        )
+        for item in session.given
+    ]  # fmt: skip
+
+
+def asked_page(session: Session, step: Step) -> LookPage:
+    """The page of a question that an engineer asked for, out of turn."""
+    answers = {item.step: item.answer for item in session.given}
+    before = answers.get(step)
+    page = page_of(session, step, before)
+    return LookPage(
+        step=step, page=page, cautions=cautions(session, step), sketch=sketch_svg(page.sketch),
+        before=said_before(before), number=len(session.given), back=None,
+        photo_of=photo_of(session, step), new_place=True,
+    )  # fmt: skip

@@ -1,0 +1,143 @@
+"""Signing in and out, and the page on which somebody makes their login."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+from starlette.responses import Response
+
+from walltriage.desk import people
+from walltriage.desk.tables import Person
+from walltriage.desk.tokens import new_token, same
+from walltriage.desk.web.visit import Visit, see_other
+
+Page = Callable[[Visit], Response]
+SIGN_IN = "/desk/sign-in"
+
+
+def cookie_name(visit: Visit, kind: str) -> str:
+    """Cookies that only this very host can set, where the connection is a secure one."""
+    return f"__Host-walltriage-{kind}" if visit.desk.settings.secure else f"walltriage-{kind}"
+
+
+def _set_cookie(visit: Visit, response: Response, kind: str, value: str, hours: int) -> None:
+    response.set_cookie(
+        cookie_name(visit, kind), value, max_age=hours * 3600, path="/", httponly=True,
+        secure=visit.desk.settings.secure, samesite="lax",
+    )  # fmt: skip
+
+
+def for_staff(role: str = "") -> Callable[[Page], Page]:
+    """Only for people who are signed in, and, where one is named, have that role.
+
+    A form has to bring the token that was in the page it came from.
+    """
+
+    def wrap(page: Page) -> Page:
+        @wraps(page)
+        def handler(visit: Visit) -> Response:
+            token = visit.request.cookies.get(cookie_name(visit, "desk"), "")
+            with visit.desk.store.read() as db:
+                found = people.who(db, token) if token else None
+            if found is None:
+                return see_other(SIGN_IN)
+            visit.person, visit.form_token = found[0], found[1].form_token
+            if visit.request.method == "POST" and not same(
+                visit.form.get("form_token", ""), visit.form_token
+            ):
+                return visit.page("desk_trouble.html", 403, trouble="form")
+            if role and visit.person.role != role:
+                return visit.page("desk_trouble.html", 403, trouble="role")
+            return page(visit)
+
+        return handler
+
+    return wrap
+
+
+def sign_in(visit: Visit) -> Response:
+    """The page with login and password; the form's token is compared with a cookie's."""
+    settings, trouble = visit.desk.settings, ""
+    if visit.request.method == "POST":
+        trouble = "Login or password is not right, or this login is locked for a while."
+        cookie = visit.request.cookies.get(cookie_name(visit, "form"), "")
+        if not cookie or not same(visit.form.get("form_token", ""), cookie):
+            trouble = "The page was too old. Please try once more."
+        elif not visit.desk.tries.take(visit.address):
+            trouble = "Too many tries in a short time. Wait a minute."
+        else:
+            with visit.desk.store.write() as db:
+                person = people.signed_in(
+                    db, visit.text("login", 60), visit.form.get("password", ""),
+                    settings.tries_before_lock, settings.lock_minutes,
+                )  # fmt: skip
+                if person is not None:
+                    token, _ = people.sign_in(db, person, settings.session_hours)
+            if person is not None:
+                response = see_other("/desk")
+                _set_cookie(visit, response, "desk", token, settings.session_hours)
+                return response
+    return _with_form_token(visit, "sign_in.html", 400 if trouble else 200, trouble=trouble)
+
+
+def _with_form_token(visit: Visit, template: str, status: int, **what: Any) -> Response:
+    """A page for somebody who is not signed in, with a form that only this browser can send."""
+    visit.form_token = visit.request.cookies.get(cookie_name(visit, "form"), "") or new_token()
+    response = visit.page(template, status, **what)
+    _set_cookie(visit, response, "form", visit.form_token, 1)
+    return response
+
+
+@for_staff()
+def sign_out(visit: Visit) -> Response:
+    """End this browser's way in."""
+    name = cookie_name(visit, "desk")
+    if visit.request.method == "POST":
+        with visit.desk.store.write() as db:
+            people.sign_out(db, visit.request.cookies.get(name, ""))
+    response = see_other(SIGN_IN)
+    response.delete_cookie(name, path="/", secure=visit.desk.settings.secure, httponly=True)
+    return response
+
+
+def join(visit: Visit) -> Response:
+    """Make one's login, or set its password anew, by a link that works once."""
+    token = visit.request.path_params["token"]
+    with visit.desk.store.read() as db:
+        invitation = people.open_invitation(db, token)
+        person = None
+        if invitation is not None and invitation.person_id is not None:
+            person = db.get(Person, invitation.person_id)
+    if invitation is None:
+        if not visit.desk.tries.take(visit.address):
+            return visit.page("client_trouble.html", 429, trouble="often")
+        return visit.page("client_trouble.html", 404, trouble="invitation")
+    trouble = ""
+    if visit.request.method == "POST":
+        cookie = visit.request.cookies.get(cookie_name(visit, "form"), "")
+        if not cookie or not same(visit.form.get("form_token", ""), cookie):
+            trouble = "The page was too old. Please try once more."
+        elif visit.form.get("password", "") != visit.form.get("again", ""):
+            trouble = "The two passwords are not alike."
+        else:
+            try:
+                _accept(visit, token)
+            except people.PersonError as error:
+                trouble = str(error)
+            else:
+                return see_other(SIGN_IN)
+    return _with_form_token(
+        visit, "join.html", 400 if trouble else 200, trouble=trouble, person=person,
+        least=people.LEAST_PASSWORD, login=visit.text("login", 60), name=visit.text("name", 200),
+    )  # fmt: skip
+
+
+def _accept(visit: Visit, token: str) -> None:
+    with visit.desk.store.write() as db:
+        invitation = people.open_invitation(db, token)
+        if invitation is None:
+            raise people.PersonError("This link was used meanwhile. Sign in instead.")
+        login, name = visit.text("login", 60), visit.text("name", 200)
+        people.accept(db, invitation, login, name, visit.form.get("password", ""))

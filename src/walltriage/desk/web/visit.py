@@ -1,0 +1,93 @@
+"""One request and what is known of it, handed to the functions that make pages."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable
+from dataclasses import dataclass, field
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData, UploadFile
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from walltriage.desk.bench import Bench
+from walltriage.desk.settings import Settings
+from walltriage.desk.store import Store
+from walltriage.desk.tables import Person
+from walltriage.desk.web.guard import Allowance
+from walltriage.desk.web.looks import render
+
+MOST_FIELDS = 60
+MOST_FIELD_BYTES = 64 * 1024
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """All that a running desk has."""
+
+    settings: Settings
+    store: Store
+    bench: Bench
+    tries: Allowance
+
+
+@dataclass(slots=True)
+class Visit:
+    """One request: who, what, and what came with it."""
+
+    desk: Desk
+    request: Request
+    form: dict[str, str] = field(default_factory=dict)
+    files: dict[str, tuple[str, bytes]] = field(default_factory=dict)
+    person: Person | None = None
+    form_token: str = ""
+
+    @property
+    def address(self) -> str:
+        client = self.request.client
+        return client.host if client else ""
+
+    def text(self, name: str, most: int) -> str:
+        """A field without space around it, cut at ``most`` letters."""
+        return self.form.get(name, "").replace("\r\n", "\n").strip()[:most]
+
+    def page(self, template: str, status: int = 200, **what: object) -> Response:
+        """A page made from a template."""
+        html = render(template, visit=self, firm=self.desk.settings.firm, **what)
+        return HTMLResponse(html, status)
+
+
+Handler = Callable[[Visit], Response]
+
+
+def endpoint(desk: Desk, handler: Handler) -> Callable[[Request], Awaitable[Response]]:
+    """A handler as the framework wants it: forms are read first, then it runs in a thread."""
+
+    async def call(request: Request) -> Response:
+        visit = Visit(desk, request)
+        if request.method == "POST":
+            async with request.form(
+                max_files=4, max_fields=MOST_FIELDS, max_part_size=MOST_FIELD_BYTES
+            ) as form:
+                await _read(form, visit)
+        return await run_in_threadpool(handler, visit)
+
+    return call
+
+
+async def _read(form: FormData, visit: Visit) -> None:
+    for name, value in form.multi_items():
+        if isinstance(value, UploadFile):
+            data = await value.read()
+            if data:
+                visit.files[name] = (value.filename or "", data)
+        else:
+            visit.form[name] = value
+
+
+def see_other(path: str) -> Response:
+    """Go on to another page of ours after a form was taken."""
+    if not path.startswith("/") or path.startswith("//"):
+        raise HTTPException(500)
+    return RedirectResponse(path, 303)

@@ -1,0 +1,234 @@
+"""A client answers in a browser without JavaScript: pages, second thoughts, double sends."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.desk.browser import Browser, step_of
+from tests.record_transcripts import HOUSES, told
+from walltriage.case.model import HOUSE, Wall
+from walltriage.case.read import read_case
+from walltriage.interview.planner import Planner
+from walltriage.interview.session import Session
+from walltriage.report.finding_json import finding_line
+
+pytestmark = pytest.mark.extras
+NAMES = sorted(path.name for path in HOUSES.glob("[0-9]*.yaml"))
+
+
+def begun(desk, reach: int = 2, **facts) -> Browser:
+    """A client at the first look."""
+    _, token = desk.house(**facts)
+    browser = desk.browser()
+    browser.get(f"/c/{token}")
+    assert browser.path.endswith("/begin"), browser.text
+    browser.submit({"reach": str(reach)})
+    return browser
+
+
+def give(browser: Browser, answer) -> None:
+    """Answer the look on the page."""
+    value = answer.given or answer.value
+    typed = browser.fields().get("answer") == "typed" and answer.is_real
+    fill = {"typed": value} if typed else {"answer": value}
+    browser.submit(fill | {"sure": answer.sure, "note": answer.note, "do": "answer"})
+    assert browser.status == 200, browser.text
+
+
+def hold(browser: Browser, person) -> None:
+    """Answer every look as this person would."""
+    while (at := step_of(browser.path)) is not None:
+        give(browser, told(person, *at))
+
+
+def case_in(desk, key):
+    """The case as the desk keeps it."""
+    from walltriage.desk.houses import house_by_key
+
+    with desk.store.read() as db:
+        return desk.parts.bench.case_of(house_by_key(db, key).case_text)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_browser_finds_what_the_terminal_finds(name, full, desk):
+    """Same questions in the same order, same answers: the same finding, byte for byte."""
+    person = read_case(HOUSES / name, full.base.questions)
+    session = Session(
+        Planner(full),
+        person.__class__(
+            name=person.name, role=person.role, reach=person.reach,
+            walls=tuple(Wall(f"wall{n}", w.name or w.id) for n, w in enumerate(person.walls, 1)),
+        ),
+    )  # fmt: skip
+    ids = {f"wall{n}": wall.id for n, wall in enumerate(person.walls, 1)} | {HOUSE: HOUSE}
+    while session.step is not None:
+        answer = told(person, ids[session.step.subject], session.step.question)
+        session.answer(answer.given, answer.sure, answer.note)
+
+    key, token = desk.house(
+        name=person.name, role=person.role, walls=tuple(w.name or w.id for w in person.walls)
+    )
+    browser = desk.browser()
+    browser.get(f"/c/{token}")
+    browser.submit({"reach": str(person.reach)})
+    while (at := step_of(browser.path)) is not None:
+        give(browser, told(person, ids[at[0]], at[1]))
+    assert browser.path.endswith("/end")
+
+    case = case_in(desk, key)
+    assert case == session.case
+    assert finding_line(full.finding(case)) == finding_line(session.finding())
+
+
+def test_an_answer_sent_twice_does_no_harm(desk):
+    """The same form twice, as on a weak line: one answer, one line in the record."""
+    browser = begun(desk)
+    first = browser.page
+    fields = browser.fields() | {"answer": browser.options("answer")[0]}
+    for _ in range(2):
+        browser.page = first
+        browser.submit(fields)
+        assert browser.status == 200
+    assert len(entries(desk)) == 1
+    assert step_of(browser.path) != step_of(first.url.path)
+
+
+def entries(desk):
+    """Every answer ever given."""
+    from sqlalchemy import select
+
+    from walltriage.desk.tables import Entry
+
+    with desk.store.read() as db:
+        return list(db.scalars(select(Entry).order_by(Entry.id)))
+
+
+def test_the_back_button_changes_an_answer(desk):
+    """Back to an earlier page, another option: the answer changes, the record keeps both."""
+    browser = begun(desk)
+    first = browser.page
+    options = browser.options("answer")
+    browser.submit({"answer": options[0]})
+    browser.page = first
+    browser.submit({"answer": options[1]})
+    assert [entry.value for entry in entries(desk)] == options[:2]
+    browser.follow("Your answers")
+    assert len(list(browser.tree.iter("{http://www.w3.org/1999/xhtml}li"))) == 1
+
+
+def test_a_second_tab_answers_what_it_shows(desk):
+    """Two tabs at one look, answered one after the other: nothing lands on another question."""
+    browser = begun(desk)
+    other_tab = browser.page
+    browser.submit({"answer": browser.options("answer")[0]})
+    second = step_of(browser.path)
+    third_tab = browser.page
+    browser.submit({"answer": "unknown"})
+    browser.page = other_tab
+    browser.submit({"answer": "unknown"})
+    assert [(e.subject, e.question) for e in entries(desk)][1] == second
+    browser.page = third_tab
+    browser.submit({"answer": browser.options("answer")[0]})
+    kept = {(e.subject, e.question): e.value for e in entries(desk)}
+    assert kept[step_of(other_tab.url.path)] == "unknown"
+    assert kept[second] != "unknown"
+
+
+def test_a_page_passed_already_leads_on(desk):
+    """A look that is not asked, typed into the address: the current page with a word on it."""
+    browser = begun(desk)
+    here = browser.path
+    browser.get(here.rsplit("/", 1)[0] + "/truss_run")
+    assert browser.path == here
+    assert "passed already" in browser.text
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [("", "Nothing is picked or typed yet"), ("a mile", "is not a"), ("9000", "out of range")],
+)
+def test_what_does_not_fit_is_told_on_the_page(typed, says, desk):
+    """An empty or impossible value: the same page, what is wrong, what was typed still there."""
+    browser = begun(desk)
+    while browser.fields().get("answer") != "typed":
+        browser.submit({"answer": browser.options("answer")[0]})
+    before = len(entries(desk))
+    browser.submit({"typed": typed})
+    assert browser.status == 400
+    assert says in browser.text
+    assert browser.fields()["typed"] == typed
+    assert len(entries(desk)) == before
+
+
+def test_back_and_on_through_the_pages(desk):
+    """One back shows what was said; sent unchanged it changes nothing."""
+    browser = begun(desk)
+    picked = browser.options("answer")[1]
+    browser.submit({"answer": picked, "note": "so the deed says"})
+    after = browser.path
+    browser.follow("One back")
+    assert browser.fields()["answer"] == picked
+    assert browser.fields()["note"] == "so the deed says"
+    browser.submit()
+    assert browser.path == after
+    assert len(entries(desk)) == 1
+
+
+def test_who_leaves_comes_back_to_the_same_place(desk, desks):
+    """The link opened on another phone, after a restart of the desk: the same page."""
+    _, token = desk.house()
+    browser = desk.browser()
+    browser.get(f"/c/{token}")
+    browser.submit({"reach": "1"})
+    for _ in range(4):
+        browser.submit({"answer": "unknown"})
+    again = desks.make(desk.parts.settings.database).browser()
+    again.get(f"/c/{token}")
+    assert again.path == browser.path
+
+
+def test_sent_in_and_one_more_wall(desk, full):
+    """At the end: send, thanks without a verdict, another wall, and on it goes."""
+    person = read_case(HOUSES / "01-ranch-with-trusses.yaml", full.base.questions)
+    key, token = desk.house(walls=("hall to kitchen",))
+    browser = desk.browser()
+    browser.get(f"/c/{token}")
+    browser.submit({"reach": "0"})
+    while (at := step_of(browser.path)) is not None:
+        give(browser, told(person, "w1" if at[0] == "wall1" else at[0], at[1]))
+    browser.submit({"do": "send"})
+    assert browser.title == "Thank you."
+    assert "likely" not in browser.text.lower()
+    assert browser.get(f"/c/{token}/result").url.path.endswith("/end")
+    browser.submit({"name": "den to hall"}, number=1)
+    assert step_of(browser.path)[0] == "wall2", browser.text
+    assert [wall.name for wall in case_in(desk, key).walls] == ["hall to kitchen", "den to hall"]
+
+
+def test_the_result_where_the_firm_shows_it(desk):
+    """The buyer's page comes after "send" only, and only where it was chosen."""
+    _, token = desk.house(walls=("hall to kitchen",), shows="result")
+    browser = desk.browser()
+    browser.get(f"/c/{token}")
+    browser.submit({"reach": "0"})
+    assert not browser.get(f"/c/{token}/result").url.path.endswith("/result")
+    while step_of(browser.path):
+        browser.submit({"answer": "unknown"})
+    browser.submit({"do": "send"})
+    browser.follow("See the result")
+    assert "For the home buyer" in browser.text
+    assert "sandbox" in browser.page.headers["content-security-policy"]
+
+
+def test_cautions_stand_before_a_look_up_the_ladder(desk, full):
+    """What to mind in the attic is on each page that sends somebody there."""
+    person = read_case(HOUSES / "01-ranch-with-trusses.yaml", full.base.questions)
+    browser = begun(desk, name=person.name, role="trade", walls=("kitchen to nook",))
+    seen = set()
+    while (at := step_of(browser.path)) is not None:
+        place = full.base.questions[at[1]].place
+        if place == "attic":
+            assert "Before you look, mind this" in browser.text
+            seen.add(place)
+        give(browser, told(person, "w1" if at[0] == "wall1" else at[0], at[1]))
+    assert seen

@@ -1,0 +1,389 @@
+"""What a stranger, another site or a curious client might try; each is tried here."""
+
+from __future__ import annotations
+
+import logging
+import re
+from datetime import timedelta
+
+import pytest
+
+pytest.importorskip("sqlalchemy")
+
+from sqlalchemy import select, update
+
+from tests.desk.browser import PASSWORD, X
+from tests.desk.test_client import begun
+from tests.desk.test_photos import photo
+from walltriage.desk.houses import house_by_key
+from walltriage.desk.links import withdraw
+from walltriage.desk.store import now
+from walltriage.desk.tables import Base, Link, Person, SignIn
+from walltriage.desk.tokens import digest, new_token
+from walltriage.desk.web.app import addresses
+from walltriage.desk.web.guard import Allowance, redacted
+
+pytestmark = pytest.mark.extras
+
+
+def in_address(pattern: str, **parts: str) -> str:
+    """An address of that pattern."""
+    parts = {"size": "small", "form": "html", "subject": "house", "question": "house_kind",
+             "wall": "wall1", "photo": "abcd", "asked": "1", "link": "1"} | parts  # fmt: skip
+    return re.sub(r"{(\w+)(?::int)?}", lambda m: parts[m[1]], pattern)
+
+
+STAFF = sorted(a for a in addresses() if a.startswith("/desk") and a != "/desk/sign-in")
+CLIENT = sorted(a for a in addresses() if a.startswith("/c/"))
+
+
+@pytest.mark.parametrize("pattern", STAFF)
+@pytest.mark.parametrize("method", ["get", "post"])
+def test_nobody_gets_in_without_signing_in(pattern, method, desk):
+    """Every address of the firm's sends strangers to the sign-in page."""
+    key, _ = desk.house()
+    stranger = desk.browser(follow_redirects=False)
+    answer = getattr(stranger.client, method)(in_address(pattern, key=key))
+    assert answer.status_code == 303
+    assert answer.headers["location"] == "/desk/sign-in"
+
+
+@pytest.mark.parametrize("pattern", STAFF)
+def test_a_form_without_its_token_does_nothing(pattern, desk):
+    """Another site's form comes with the cookie but not with the token."""
+    key, _ = desk.house()
+    boss = desk.engineer()
+    for token in ({}, {"form_token": ""}, {"form_token": new_token()}):
+        answer = boss.client.post(in_address(pattern, key=key), data={"name": "x"} | token)
+        assert answer.status_code == 403, pattern
+        assert "Nothing was changed" in answer.text
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"origin": "https://elsewhere.example"},
+        {"origin": "null"},
+        {"origin": "http://testserver.elsewhere.example"},
+        {"sec-fetch-site": "cross-site"},
+        {"sec-fetch-site": "same-site"},
+    ],
+)
+def test_forms_of_other_sites_are_refused(headers, desk):
+    """Even with everything else right."""
+    browser = begun(desk)
+    fields = browser.fields() | {"answer": browser.options("answer")[0]}
+    answer = browser.client.post(browser.path, data=fields, headers=headers)
+    assert answer.status_code == 403
+    assert "nothing was done" in answer.text
+
+
+@pytest.mark.parametrize("pattern", CLIENT)
+def test_a_guessed_link_opens_nothing(pattern, desk):
+    """The same plain page for any guess, whatever comes behind it."""
+    desk.house()
+    answer = desk.browser().client.get(in_address(pattern, token=new_token()))
+    assert answer.status_code == 404
+    assert "nothing under this link" in answer.text
+
+
+@pytest.mark.parametrize("pattern", CLIENT)
+@pytest.mark.parametrize("how", ["withdrawn", "run out"])
+def test_a_link_that_ended_opens_nothing(pattern, how, desk):
+    """Withdrawn or run out: nothing is shown, nothing is taken, and the page says what to do."""
+    key, token = desk.house()
+    with desk.store.write() as db:
+        if how == "withdrawn":
+            link = db.scalar(select(Link))
+            withdraw(db, house_by_key(db, key), link.id, "Ida")
+        else:
+            db.execute(update(Link).values(expires_at=now(timedelta(seconds=-1))))
+    browser = desk.browser()
+    for method in (browser.client.get, browser.client.post):
+        answer = method(in_address(pattern, token=token))
+        assert answer.status_code == 404
+        assert how in answer.text
+        assert "a new link" in answer.text
+
+
+def test_secrets_are_kept_as_digests_only(desk):
+    """Whoever reads the database can open no link and sign in as nobody."""
+    _, token = desk.house()
+    boss = desk.engineer()
+    cookie = boss.client.cookies["walltriage-desk"]
+    with desk.store.read() as db:
+        held = " ".join(
+            str(cell) for table in Base.metadata.sorted_tables for row in db.execute(select(table))
+            for cell in row
+        )  # fmt: skip
+    assert token not in held
+    assert cookie not in held
+    assert PASSWORD not in held
+    assert digest(token) in held
+    assert "$argon2id$" in held
+
+
+def test_tokens_are_long_and_never_alike():
+    """256 bits each."""
+    made = {new_token() for _ in range(2000)}
+    assert len(made) == 2000
+    assert min(map(len, made)) >= 43
+
+
+def sign_in(browser, password: str, login: str = "ida") -> None:
+    browser.get("/desk/sign-in")
+    browser.submit({"login": login, "password": password})
+
+
+def test_a_login_is_locked_after_five_misses(desks):
+    """Then the right password does not open it either, until the time is over."""
+    desk = desks.make(tries_per_minute=0)
+    desk.engineer()
+    browser = desk.browser()
+    for _ in range(5):
+        sign_in(browser, "wrong")
+        assert browser.path == "/desk/sign-in"
+    sign_in(browser, PASSWORD)
+    assert browser.path == "/desk/sign-in"
+    with desk.store.write() as db:
+        db.execute(update(Person).values(locked_until=now(timedelta(seconds=-1))))
+    sign_in(browser, PASSWORD)
+    assert browser.path == "/desk"
+
+
+def test_nobody_learns_which_logins_there_are(desk):
+    """A wrong password and a login that does not exist give the same page."""
+    desk.engineer()
+    texts = []
+    for login in ("ida", "nobody"):
+        browser = desk.browser()
+        sign_in(browser, "wrong", login)
+        texts.append(re.sub(r'value="[^"]*"', "", browser.page.text))
+    assert texts[0] == texts[1]
+
+
+def test_guessing_passwords_is_slowed_down(desks):
+    """So many tries a minute from one address, whatever the login."""
+    desk = desks.make(tries_per_minute=4)
+    browser = desk.browser()
+    for n in range(3):
+        sign_in(browser, "wrong", f"login{n}")
+    assert "Too many tries" in browser.text
+
+
+def test_guessing_links_is_slowed_down(desks):
+    """The same for links that do not exist."""
+    desk = desks.make(tries_per_minute=4)
+    browser = desk.browser()
+    statuses = [browser.client.get(f"/c/{new_token()}").status_code for _ in range(4)]
+    assert statuses[-1] == 429
+
+
+def test_too_many_requests_are_refused(desks):
+    """One address, more than its share: told to wait."""
+    desk = desks.make(requests_per_minute=10)
+    client = desk.browser().client
+    answers = [client.get("/health") for _ in range(7)]
+    assert answers[-1].status_code == 429
+    assert "Nothing is lost" in answers[-1].text
+    assert answers[-1].headers["retry-after"]
+
+
+def test_an_allowance_fills_again():
+    """Half of a minute's share at once, then so many a minute, for each address by itself."""
+    allowance = Allowance(60)
+    assert all(allowance.take("a", 0.0) for _ in range(30))
+    assert not allowance.take("a", 0.0)
+    assert allowance.take("b", 0.0)
+    assert allowance.take("a", 1.01)
+    assert not allowance.take("a", 1.02)
+
+
+@pytest.mark.parametrize("path", ["/desk/sign-in", "/health", "/static/desk.css", "/nowhere"])
+def test_headers_on_every_page(path, desk):
+    """No script at all, no frames, no sniffing, nothing kept by caches between."""
+    headers = desk.browser().client.get(path).headers
+    policy = headers["content-security-policy"]
+    assert "default-src 'none'" in policy
+    assert "script-src" not in policy
+    assert "unsafe" not in policy
+    assert "frame-ancestors 'none'" in policy
+    assert headers["x-content-type-options"] == "nosniff"
+    assert headers["referrer-policy"] == "same-origin"
+    assert "server" not in headers
+
+
+def test_pages_hold_no_script_no_style_and_nothing_from_elsewhere(desk):
+    """What the policy forbids is not there in the first place."""
+    key, token = desk.house(shows="result")
+    boss = desk.engineer()
+    client = begun(desk)
+    pages = [client.page.text]
+    pages += [boss.client.get(f"/desk/{p}").text for p in ("", "new", "people", "trail")]
+    pages += [boss.client.get(f"/desk/house/{key}").text]
+    pages += [client.client.get(f"/c/{token}/{p}").text for p in ("begin", "answers", "end")]
+    for page in pages:
+        assert "<script" not in page
+        assert " style=" not in page
+        assert not re.search(r"\son\w+=", page)
+        for address in re.findall(r'(?:src|href|action)="([^"]*)"', page):
+            assert not re.match(r"(?:https?:)?//(?!testserver)", address), address
+
+
+def test_cookies_are_kept_from_scripts_and_other_sites(desks):
+    """HttpOnly and SameSite always; Secure and bound to the host where the address is https."""
+    for url, name in (("http://testserver", "walltriage-form"),
+                      ("https://testserver", "__Host-walltriage-form")):  # fmt: skip
+        browser = desks.make(public_url=url).browser(base_url=url)
+        answer = browser.get("/desk/sign-in")
+        cookie = answer.headers["set-cookie"].lower()
+        assert cookie.startswith(name.lower())
+        assert "httponly" in cookie
+        assert "samesite=lax" in cookie
+        assert ("secure" in cookie) == url.startswith("https")
+        assert ("strict-transport-security" in answer.headers) == url.startswith("https")
+
+
+@pytest.mark.parametrize(
+    "host", ["elsewhere.example", "testserver.elsewhere.example", "", "[", "a b"]
+)
+def test_another_hosts_name_is_not_served(host, desk):
+    """Links and cookies cannot be turned to another name."""
+    assert desk.browser().client.get("/desk", headers={"host": host}).status_code == 400
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["/static/../guard.py", "/static/%2e%2e/guard.py", "/static/..%2fguard.py",
+     "/static//etc/passwd", "/static/%00", "/c/../desk", "//elsewhere.example/"],
+)  # fmt: skip
+def test_no_file_by_a_path_from_outside(path, desk):
+    """Only the desk's own files under /static, and no way to another site."""
+    answer = desk.browser(follow_redirects=False).client.get(path)
+    assert answer.status_code in (303, 404)
+    assert "def " not in answer.text
+    assert "elsewhere" not in answer.headers.get("location", "")
+
+
+@pytest.mark.parametrize("look", ["//elsewhere.example", "https://elsewhere.example/x", "../desk",
+                                  "a/b\r\nx: y"])  # fmt: skip
+def test_no_way_out_by_a_form(look, desk):
+    """The one form that says where to come back to leads nowhere else."""
+    browser = begun(desk)
+    browser.submit({"do": "photo"}, files={"photo_new": ("a.jpg", photo(), "image/jpeg")})
+    token = browser.path.split("/")[2]
+    key = next(img.get("src").split("/")[4] for img in browser.tree.iter(f"{X}img"))
+    browser.client.follow_redirects = False
+    answer = browser.client.post(f"/c/{token}/photo/{key}/drop", data={"look": look})
+    assert answer.headers["location"] == f"/c/{token}"
+
+
+HOSTILE = "<script>alert(1)</script>\"'><img src=x onerror=1>{{7*7}}\u202egnp"
+
+
+def test_what_people_write_is_only_ever_text(desk):
+    """Names, notes and replies with markup in them: shown as typed, run by nobody."""
+    key, token = desk.house(name=HOSTILE, walls=(HOSTILE,), client=HOSTILE, shows="result")
+    browser = desk.browser()
+    browser.get(f"/c/{token}")
+    browser.submit({"reach": "0"})
+    browser.submit({"answer": browser.options("answer")[0], "note": HOSTILE})
+    browser.get(f"/c/{token}/end")
+    browser.submit({"do": "send"})
+    boss = desk.engineer()
+    boss.get(f"/desk/house/{key}")
+    boss.submit({"text": HOSTILE}, number=len(list(boss.tree.iter(f"{X}form"))) - 3)
+    pages = [
+        boss.client.get(p).text for p in ("/desk", f"/desk/house/{key}", f"/desk/house/{key}/facts")
+    ]
+    pages += [browser.client.get(f"/c/{token}/{p}").text for p in ("", "answers", "end", "result")]
+    for page in pages:
+        assert "<script>alert" not in page
+        assert "<img src=x" not in page
+        assert "49" not in re.sub(r'"[^"]*"', "", page.split("&lt;img", 1)[-1][:80])
+        assert "\u202e" not in page
+
+
+def test_a_body_without_end_is_stopped(desks):
+    """No length told beforehand: counted while it comes in."""
+    desk = desks.make(body_bytes=100_000)
+    browser = begun(desk)
+
+    def stream():
+        yield b"answer="
+        for _ in range(100):
+            yield b"x" * 10_000
+
+    headers = {"content-type": "application/x-www-form-urlencoded"}
+    answer = browser.client.post(browser.path, content=stream(), headers=headers)
+    assert answer.status_code == 413
+
+
+def test_too_many_fields_are_refused(desk):
+    """A form of thousands of fields is no form of ours."""
+    browser = begun(desk)
+    files = {f"f{n}": ("", b"x") for n in range(200)}
+    assert browser.client.post(browser.path, files=files).status_code == 400
+
+
+def test_a_fault_inside_is_told_to_nobody_outside(desk, monkeypatch, caplog):
+    """A plain page without a trace; the log has the trace, without the link."""
+    _, token = desk.house()
+    browser = desk.browser()
+    monkeypatch.setattr("walltriage.desk.web.client_link.open_link", lambda *_: 1 / 0)
+    with caplog.at_level(logging.ERROR):
+        answer = browser.client.get(f"/c/{token}/end")
+    assert answer.status_code == 500
+    assert "ZeroDivision" not in answer.text
+    assert "kept" in answer.text
+    assert "ZeroDivisionError" in caplog.text
+    assert token not in caplog.records[-1].getMessage()
+
+
+def test_paths_in_the_log_open_nothing():
+    """Links and invitations are cut out."""
+    assert redacted("/c/abc/look/house/x") == "/c/.../look/house/x"
+    assert redacted("/join/abc") == "/join/..."
+    assert redacted("/desk") == "/desk"
+
+
+def test_signing_out_ends_the_session(desk):
+    """The cookie is worth nothing afterwards, even if somebody kept it."""
+    boss = desk.engineer()
+    cookie = boss.client.cookies["walltriage-desk"]
+    token = re.search(r'name="form_token" value="([^"]+)"', boss.page.text)[1]
+    boss.client.post("/desk/sign-out", data={"form_token": token})
+    thief = desk.browser(cookies={"walltriage-desk": cookie})
+    thief.get("/desk")
+    assert thief.path == "/desk/sign-in"
+
+
+def test_a_session_runs_out(desk):
+    """After its hours it is over."""
+    boss = desk.engineer()
+    with desk.store.write() as db:
+        db.execute(update(SignIn).values(expires_at=now(timedelta(seconds=-1))))
+    boss.get("/desk")
+    assert boss.path == "/desk/sign-in"
+
+
+@pytest.mark.parametrize(
+    ("password", "says"),
+    [
+        ("short", "12 to 200"),
+        ("aaaaaaaaaaaaaaaa", "easy to guess"),
+        ("ida-ida-longer", "easy to guess"),
+    ],
+)
+def test_weak_passwords_are_refused(password, says, desk):
+    """Told on the page; the invitation stays good."""
+    from walltriage.desk import people
+
+    with desk.store.write() as db:
+        token = people.invite(db, "engineer")
+    browser = desk.browser()
+    browser.get(f"/join/{token}")
+    browser.submit({"name": "Ida", "login": "ida", "password": password, "again": password})
+    assert says in browser.text
+    browser.submit({"password": PASSWORD, "again": PASSWORD})
+    assert browser.path == "/desk/sign-in"
