@@ -41,7 +41,13 @@ def wall_top(s: Scene) -> str | None:
 
 def _attic_round(s: Scene) -> str:
     props = s.points(
-        "strut", "hip_post", "ridge_post", "machine", "beam_end", seen_only=True, within=ATTIC_AROUND_FT
+        "strut",
+        "hip_post",
+        "ridge_post",
+        "machine",
+        "beam_end",
+        seen_only=True,
+        within=ATTIC_AROUND_FT,
     )
     beams = list(s.beams("attic", "flush", "ridge"))
     thick = [b for b in s.beams("girder_truss") if trussed(s)]

@@ -79,9 +79,7 @@ def roof_struts(house: House, wall: Wall) -> bool:
 
     A knee wall asked about itself counts too, when the rafters rest on it.
     """
-    if wall.detail.get("knee") == "carries" or any(
-        p.kind in _ROOF for p in points_on(house, wall)
-    ):
+    if wall.detail.get("knee") == "carries" or any(p.kind in _ROOF for p in points_on(house, wall)):
         return True
     if any(rests_on(field, wall) == "bearing" for field in fields_over(house, wall)):
         return True
