@@ -22,6 +22,7 @@ from walltriage.knowledge.schema import (
     GuardsFile,
     Id,
     LoadPathFile,
+    PathPartFile,
     QuestionFile,
     SituationFile,
     Source,
@@ -113,9 +114,11 @@ class _Reader:
         """What was read, in the form that is cached."""
         return CachedRules({self.name(Path(tree.path)): tree.data for tree in self.trees}, places)
 
-    def read_folder(self, name: str, model: type[Model]) -> list[Model | None]:
+    def read_folder(
+        self, name: str, model: type[Model], *, needed: bool = True
+    ) -> list[Model | None]:
         files = sorted((self.folder / name).glob("*.yaml"))
-        if not files:
+        if not files and needed:
             here = str(self.folder / name)
             self.problems.append(Problem(here, 0, 0, "no rule files here", "expected *.yaml"))
         return [self.read(path, model) for path in files]
@@ -160,6 +163,7 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
         reader.houses = houses.root if houses else {}
     questions = reader.read_folder("questions", QuestionFile)
     paths = reader.read_folder("load_paths", LoadPathFile)
+    parts = reader.read_folder("load_path_parts", PathPartFile, needed=False)
     situation = reader.read(folder / "situation.yaml", SituationFile)
     scope = reader.read(folder / "scope.yaml", ScopeFile)
     contradictions = reader.read(folder / "contradictions.yaml", ContradictionFile)
@@ -178,7 +182,7 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     if texts_file.is_file():
         texts = reader.read(texts_file, report_texts.ReportTexts)
     if (
-        None in (*questions, *paths)
+        None in (*questions, *paths, *parts)
         or not (questions and paths)
         or not (situation and scope and contradictions and guards)
         or not (cautions and measures and relations and sources)
@@ -189,9 +193,10 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     if reader.known is not None:
         places, anchors = reader.known.places, LateAnchors(lambda: load_knowledge(folder).anchors)
     asked = _questions([file for file in questions if file])
+    whole = [_with_parts(file, [part for part in parts if part]) for file in paths if file]
     base = KnowledgeBase(
         questions=asked,
-        paths=_paths([shorthand.with_cases(file, asked) for file in paths if file]),
+        paths=_paths([shorthand.with_cases(file, asked) for file in whole]),
         facts=tuple(situation.facts),
         scope=tuple(scope.scope),
         contradictions=(
@@ -245,6 +250,16 @@ def _questions(files: list[QuestionFile]) -> dict[str, AskedQuestion]:
         for entry in file.questions:
             asked[entry.id] = AskedQuestion(entry, entry.place or file.place, file.scope)
     return asked
+
+
+def _with_parts(file: LoadPathFile, parts: list[PathPartFile]) -> LoadPathFile:
+    """A load path with the conditions and clues that stand in files of their own."""
+    mine = [part for part in parts if part.adds_to == file.path]
+    conditions = [condition for part in mine for condition in part.conditions]
+    clues = [clue for part in mine for clue in part.clues]
+    return file.model_copy(
+        update={"conditions": [*file.conditions, *conditions], "clues": [*file.clues, *clues]}
+    )
 
 
 def _paths(files: list[LoadPathFile]) -> dict[str, LoadPath]:

@@ -61,6 +61,9 @@ def number_lines(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
     if numbers.span is not None:
         sentence = numbers.span.need.sentence
         lines.append(sentence[:1].upper() + sentence[1:])
+        if numbers.span.compared is not None:
+            told = numbers.span.compared.sentence
+            lines.append(f"{told[:1].upper()}{told[1:]}.")
     if numbers.load is not None:
         lines += _load_lines(numbers.load)
     if numbers.narrowing is not None:

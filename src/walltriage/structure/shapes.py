@@ -213,6 +213,7 @@ SPANS = fixed(
                 "question_over_in": number(96, 360),
             }
         ),
+        "measured_span": _keyed({"beyond_from": number(1, 2), "well_within_to": number(0.1, 1)}),
         "eras": block(each(_ERA)),
     }
 )
