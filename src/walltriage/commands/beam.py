@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from walltriage.commands.beam_supports import on_supports
 from walltriage.commands.quantities import (
     deflection_option,
     length_option,
@@ -32,6 +33,7 @@ EPILOG = """\b
 Example:
   walltriage beam --opening "10 ft" --dead 140plf --live 280plf \\
       --point "1200 lb @ 4 ft"
+  walltriage beam --spans "12 ft, 10 ft" --overhang "right 2 ft" --dead 140plf --live 280plf
   walltriage beam --header roof --house-width "28 ft" --ground-snow 30psf
 A point load counts as live load, unless it says otherwise: "900 lb snow @ 3 ft"."""
 KIND_WORDS = {"dead": "dead", "live": "live", "snow": "snow", "roof-live": "roof_live"}
@@ -191,6 +193,11 @@ def _headers(
     type=click.Choice(tuple(CASES)),
     help="Instead of an opening and loads: spans of headers by house width and snow.",
 )
+@click.option(
+    "--spans",
+    help='Instead of an opening: spans in a row, center to center of supports: "12 ft, 10 ft".',
+)
+@click.option("--overhang", multiple=True, help='With --spans: free end, "left 2 ft".')
 @click.option("--house-width", help='Width of the house across its joists: "28 ft".')
 @click.option("--ground-snow", default="0", help="Ground snow load: 30psf.")
 @click.option("--dead", default="0", help="Dead load per foot: 140plf.")
@@ -213,6 +220,8 @@ def _headers(
 def command(
     opening: str | None,
     header: str | None,
+    spans: str | None,
+    overhang: tuple[str, ...],
     house_width: str | None,
     ground_snow: str,
     dead: str,
@@ -238,8 +247,8 @@ def command(
     if header is not None:
         _headers(tables, header, house_width, ground_snow, json_wanted)
         return
-    if opening is None:
-        expected = 'expected the clear width, such as --opening "10 ft", or --header'
+    if opening is None and spans is None:
+        expected = 'expected the clear width, such as --opening "10 ft", or --spans or --header'
         raise InputError(Problem("--opening", 0, 0, "is missing", expected))
     loads = LoadSet(
         load_option("--dead", dead, "plf"),
@@ -248,6 +257,17 @@ def command(
         load_option("--snow", snow, "plf"),
     )
     tall = None if height is None else length_option("--height", height, "ft")
+    if spans is not None:
+        click.echo(
+            on_supports(
+                tables, spans, overhang, loads, _points(point), height_in=tall, soil=soil,
+                kinds=kind or KINDS, species=species, grade=grade,
+                live_divisor=deflection_option("--deflection", deflection),
+                everything=everything, steps=steps, json_wanted=json_wanted,
+            )
+        )  # fmt: skip
+        return
+    assert opening is not None
     choice = choose_members(
         tables,
         length_option("--opening", opening, "ft"),
