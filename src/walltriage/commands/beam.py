@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from walltriage.commands.beam_headers import header_lines
 from walltriage.commands.beam_supports import on_supports
 from walltriage.commands.quantities import (
     deflection_option,
@@ -18,7 +19,7 @@ from walltriage.commands.quantities import (
 )
 from walltriage.errors import InputError, Problem
 from walltriage.rules_folder import default_rules_folder
-from walltriage.structure.header_tables import CASES, header_spans
+from walltriage.structure.header_tables import CASES
 from walltriage.structure.load_path import load_path_to_ground
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.members import MemberChoice, MemberResult, choose_members, end_supports
@@ -157,35 +158,6 @@ def as_lines(
     return [*lines, *choice.notes]
 
 
-def _headers(
-    tables: Tables, case: str, house_width: str | None, ground_snow: str, json_wanted: bool
-) -> None:
-    """The spans of every header for one case of the code's tables."""
-    if house_width is None:
-        expected = 'expected the width of the house, such as "28 ft"'
-        raise InputError(Problem("--house-width", 0, 0, "is missing", expected))
-    width = length_option("--house-width", house_width, "ft")
-    snow = load_option("--ground-snow", ground_snow, "psf")
-    found = header_spans(tables, case, width, snow)
-    metric = METRIC.search(house_width) is not None
-    if json_wanted:
-        rows = [
-            {"header": row.label, "span_in": round(row.span_in, 1), "studs": row.studs}
-            for row in found
-        ]
-        data = {"case": case, "house_width_in": width, "ground_snow_psf": snow, "headers": rows}
-        click.echo(json.dumps(data | {"note": found[0].note}, indent=2))
-        return
-    wide = format_length(width, metric)
-    title = f"Headers in an {CASES[case]}, house {wide} wide"
-    click.echo(f"{title}, ground snow {snow:g} psf; weakest of four species, No.2:")
-    for row in found:
-        if row.span_in:
-            studs = f"{row.studs} stud{'s' if row.studs > 1 else ''} under each end"
-            click.echo(f"  {row.label:<7} {format_length(row.span_in, metric):>10}  {studs}")
-    click.echo(found[0].note)
-
-
 @click.command("beam", epilog=EPILOG, short_help="Beams that could carry an opening.")
 @click.option("--opening", help='Clear width of the opening: "10 ft".')
 @click.option(
@@ -245,7 +217,7 @@ def command(
     """Beams that carry a load over an opening, and what holds their ends up."""
     tables = load_tables(rules or default_rules_folder())
     if header is not None:
-        _headers(tables, header, house_width, ground_snow, json_wanted)
+        click.echo(header_lines(tables, header, house_width, ground_snow, json_wanted))
         return
     if opening is None and spans is None:
         expected = 'expected the clear width, such as --opening "10 ft", or --spans or --header'
