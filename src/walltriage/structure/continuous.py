@@ -178,7 +178,7 @@ def check_continuous(
                     Check(name, stress, star * factor, "psi", True, one.name),
                     Step("fb", "M / S", f"{max(moment, 0.0):.0f} lb-in / {section.s_in3:.2f} in3",
                          stress, "psi", f"statics, {one.name}"),
-                    Step("Fb'", "Fb with its factors x CD x CL or CV (glulam bent up: its lower value)",
+                    Step("Fb'", "Fb with its factors x CD x CL or CV; glulam bent up: less",
                          f"{member.fb_psi:.1f} x {one.duration:g} x {factor:.4g}", star * factor,
                          "psi", member.source),
                 )  # fmt: skip
