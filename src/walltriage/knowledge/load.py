@@ -11,7 +11,14 @@ from pydantic import BaseModel, RootModel, ValidationError
 
 from walltriage.errors import InputError, Problem
 from walltriage.files import read_bytes
-from walltriage.knowledge import earlier_ids, references, report_texts, rule_cache, shorthand
+from walltriage.knowledge import (
+    earlier_ids,
+    references,
+    report_texts,
+    rule_cache,
+    seen_along,
+    shorthand,
+)
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
 from walltriage.knowledge.entry_places import LateAnchors, anchors_in, id_places
 from walltriage.knowledge.messages import problems_from
@@ -177,6 +184,10 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     glossary = None
     if (folder / "glossary.yaml").is_file():
         glossary = reader.read(folder / "glossary.yaml", GlossaryFile)
+    seen, seen_tree = None, None  # an own folder may do without looks along a wall
+    if (folder / seen_along.FILE_NAME).is_file():
+        seen = reader.read(folder / seen_along.FILE_NAME, seen_along.SeenAlongFile)
+        seen_tree = reader.trees[-1] if seen is not None and reader.trees else None
     texts_file = folder / report_texts.FILE_NAME
     texts = None  # an own folder may leave them out: reports then print the shipped ones
     if texts_file.is_file():
@@ -212,6 +223,7 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
         sha256=sha256,
         places=places,
         report_texts=texts,
+        seen_along=seen,
         glossary=glossary.root if glossary else {},
         anchors=anchors,
     )
@@ -219,6 +231,8 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     problems = doubles or [*references.check(base, reader.trees), *earlier_ids.check(base)]
     if texts is not None and reader.trees and not doubles:  # cached rules were checked before
         problems += report_texts.check(reader.trees[-1], base.questions, base.paths)
+    if seen_tree is not None and not doubles:
+        problems += seen_along.check(seen_tree, base.questions, base.paths)
     problems = reader.problems + [p for p in problems if not reader.blames(p)]
     if problems:
         raise InputError(sorted(problems, key=lambda p: (p.path, p.line, p.column)))
