@@ -17,7 +17,7 @@ from walltriage.structure.loads import LoadSet
 from walltriage.structure.member_checks import Loading, acting, combined
 from walltriage.structure.shapes import LOAD_KINDS
 from walltriage.structure.steps import NOTE, Check, Step
-from walltriage.structure.stock import Member, stability_factor, volume_factor
+from walltriage.structure.stock import Member, hogging_factor, stability_factor, volume_factor
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport, end_support
 from walltriage.structure.tables import Tables
@@ -159,7 +159,7 @@ def check_continuous(
             found[check.name] = check, steps
 
     longest = max(supported.spans_in)
-    volume = volume_factor(tables, member, longest)
+    volume, weaker = volume_factor(tables, member, longest), hogging_factor(tables, member)
     for one in acting(tables, Loading(supported.length_in, line, points)):
         star = member.fb_psi * one.duration
         turned = stability_factor(tables, member, longest, star)
@@ -167,14 +167,18 @@ def check_continuous(
             beam = solved.solve(one.factors, loaded)
             for name, moment, factor in (
                 ("bending, top held", beam.extreme_moments_lb_in()[1], volume),
-                ("bending over supports", -beam.extreme_moments_lb_in()[0], min(volume, turned)),
+                (
+                    "bending over supports",
+                    -beam.extreme_moments_lb_in()[0],
+                    weaker * min(volume, turned),
+                ),
             ):
                 stress = max(moment, 0.0) / section.s_in3
                 keep(
                     Check(name, stress, star * factor, "psi", True, one.name),
                     Step("fb", "M / S", f"{max(moment, 0.0):.0f} lb-in / {section.s_in3:.2f} in3",
                          stress, "psi", f"statics, {one.name}"),
-                    Step("Fb'", "Fb with its factors x CD x CL or CV",
+                    Step("Fb'", "Fb with its factors x CD x CL or CV; glulam bent up: less",
                          f"{member.fb_psi:.1f} x {one.duration:g} x {factor:.4g}", star * factor,
                          "psi", member.source),
                 )  # fmt: skip

@@ -93,6 +93,8 @@ class WallNumbers:
     shoring: Shoring | None
     bracing: tuple[LineGap, ...]
     problems: tuple[str, ...]
+    uplift: str | None = None
+    """What lifts or overturns here: ``coast_wind``, ``quakes`` or ``both``; None where neither."""
     note: str = NOTE
 
     @property

@@ -80,8 +80,9 @@ def wall_numbers(work: WallWork) -> WallNumbers | None:
     if span is None and load is None and not problems:
         return None
     narrowing = None if load is None else _narrowing(base, measured, load)
+    uplift = None if load is None else measured.word("uplift")
     return WallNumbers(span, load, down, left_out, narrowing, sizing, shored, bracing,
-                       tuple(problems))  # fmt: skip
+                       tuple(problems), uplift)  # fmt: skip
 
 
 def _load(
