@@ -31,6 +31,8 @@ COMMANDS = {
     "rules": "Check, show and test the knowledge base.",
     "study": "Measure how the rules do on simulated houses.",
     "serve": "Run the firm's desk for browsers.",
+    "desk": "Look after the desk: copies, archives, logins.",
+    "outcomes": "Compare verdicts with what was found.",
 }
 
 

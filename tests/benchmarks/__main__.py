@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import argparse
 
-from tests.benchmarks import bulk, interactive
+from tests.benchmarks import bulk, house_walls, interactive, many_rules
 from tests.benchmarks.table import Table
 
 
@@ -23,7 +23,9 @@ def main() -> None:
     table = Table()
     table.head()
     interactive.measure(table, quick)
+    house_walls.measure(table)
     bulk.measure(table, quick)
+    many_rules.growth(table, quick)
     table.foot()
 
 

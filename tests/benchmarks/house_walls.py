@@ -13,8 +13,9 @@ import os
 import time
 from collections.abc import Iterator
 from dataclasses import replace
-from statistics import median
+from statistics import mean, median
 
+from tests.benchmarks.table import Table, timed
 from tests.conftest import RULES
 from tests.interview.answering import PLAIN_HOUSE, Answering
 from walltriage.case.model import HOUSE, Case, Wall
@@ -76,6 +77,19 @@ class Counted(Evaluator):
     def evaluate(self, answers):  # type: ignore[no-untyped-def]
         self.runs += 1
         return super().evaluate(answers)
+
+
+def measure(table: Table) -> None:
+    """One house of twenty walls, drawn, in the table of all benchmarks."""
+    base = load_knowledge(RULES)
+    triager = Triager(base)
+    case, waits = interview(Planner(triager), Answering(base, PLAIN_HOUSE), house(MANY, True))
+    times = [wait * 1e3 for wait in waits]
+    what = f"{MANY} walls of one house, an answer, processor time"
+    table.at_most(f"{what}, mean", mean(times), 30, "{:.0f} ms")
+    table.at_most(f"{what}, worst", max(times), 150, "{:.0f} ms")
+    fresh = Triager(base)
+    table.at_most("  their finding", timed(lambda: fresh.finding(case), 1), 0.6, "{:.2f} s")
 
 
 def main() -> None:

@@ -7,6 +7,7 @@ little on a machine that others use too; processor time is given beside them.
 from __future__ import annotations
 
 import os
+import random
 import sys
 import tempfile
 import time
@@ -17,7 +18,7 @@ from statistics import median, quantiles
 from tests.benchmarks.table import Table
 from tests.conftest import RULES
 from tests.inference.answer_sets import random_answers
-from tests.interview.answering import PLAIN_HOUSE, Answering
+from tests.interview.answering import PLAIN_HOUSE, TRUSS_HOUSE, Answering
 from tests.interview.person import Person
 from tests.unit.bulk.case_lines import random_case
 from walltriage.case.model import Answer, Case, Wall
@@ -27,9 +28,11 @@ from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
+from walltriage.knowledge.base import KnowledgeBase
 
 STARTS = 9
-HOUSES = ({}, {"above_wall": "rooms_all_along"}, {"attic_frame": "trusses"})
+WALLS, ANSWERS = 50, 2000  # at least, of interviews
+SETTLED = ("house_kind", "walls_made_of", "levels_in_house")  # else most leave the scope at once
 
 
 def started(arguments: list[str], cache: Path) -> tuple[float, float]:
@@ -46,9 +49,10 @@ def started(arguments: list[str], cache: Path) -> tuple[float, float]:
 
 def command(table: Table, what: str, arguments: list[str], goal: float | None) -> None:
     """The medians of some starts; without a goal, each has to parse the rules."""
+    starts = 3 if "cover" in arguments else STARTS
     with tempfile.TemporaryDirectory() as kept:
         times = []
-        for _ in range(STARTS):
+        for _ in range(starts):
             with tempfile.TemporaryDirectory() as fresh:
                 times.append(started(arguments, Path(kept if goal else fresh)))
     clock, processor = (median(column) for column in zip(*times, strict=True))
@@ -72,13 +76,31 @@ def first_page() -> list[float]:
     return times
 
 
-def steps(planner: Planner) -> list[tuple[float, float]]:
-    """From each answer to the next question, by the clock and of the processor, through
-    three whole interviews."""
-    person, times = Answering(planner.base, PLAIN_HOUSE), []
-    for changed in HOUSES:
-        person.answers = PLAIN_HOUSE | changed
-        session = Session(planner, Case(walls=(Wall("w1", "w"),), reach=4))
+class Unlike(Answering):
+    """Somebody before a wall of its own: now and then not what is likeliest."""
+
+    def __init__(self, base: KnowledgeBase, seed: int) -> None:
+        draw = random.Random(seed)
+        super().__init__(base, draw.choice((PLAIN_HOUSE, TRUSS_HOUSE)))
+        given = {
+            name: answer.given or answer.value
+            for name, answer in random_answers(base, seed, 0.2).items()
+        }
+        self.answers = given | {name: self.answers[name] for name in SETTLED}
+
+
+def steps(base: KnowledgeBase, quick: bool) -> list[tuple[float, float]]:
+    """From each answer to the next question, by the clock and of the processor.
+
+    Through whole interviews about many walls, each with a planner that has seen none before.
+    """
+    times: list[tuple[float, float]] = []
+    seed = 0
+    while len(times) < (ANSWERS // 5 if quick else ANSWERS) or seed < (
+        WALLS // 5 if quick else WALLS
+    ):
+        person, seed = Unlike(base, seed), seed + 1
+        session = Session(Planner(Triager(base)), Case(walls=(Wall("w1", "w"),), reach=4))
         while session.step is not None:
             value = person.value(session.question(session.step))
             start, used = time.perf_counter(), time.process_time()
@@ -118,14 +140,16 @@ def measure(table: Table, quick: bool) -> None:
         path = Path(folder, "case.yaml")
         path.write_text(case_text(random_case(triager.base, 1, 0.3)))
         command(table, "triage, rules parsed each time", ["triage", str(path)], None)
-        command(table, "triage, rules kept", ["triage", str(path)], 0.4)
-    table.at_most("first page of an interview", median(first_page()), 0.35, "{:.2f} s")
-    waits = steps(Planner(triager))
+        command(table, "triage, rules kept", ["triage", str(path)], 0.3)
+    table.at_most("first page of an interview", median(first_page()), 0.3, "{:.2f} s")
+    command(table, "rules cover", ["rules", "cover"], 8)
+    waits = steps(triager.base, quick)
+    table.line("  answers timed, on many walls", f"{len(waits):,d}")
     for clock, name in enumerate(("", ", processor time")):
         times = [wait[clock] * 1e3 for wait in waits]
         last = quantiles(times, n=100)[-1]
-        table.at_most(f"answer to next question, median{name}", median(times), 10, "{:.1f} ms")
-        table.at_most(f"answer to next question, 99 in 100{name}", last, 30, "{:.1f} ms")
+        table.at_most(f"answer to next question, median{name}", median(times), 5, "{:.1f} ms")
+        table.at_most(f"answer to next question, 99 in 100{name}", last, 15, "{:.1f} ms")
     given = random_answers(triager.base, 3, 0.1)
     naive = median(naive_step(triager, given) for _ in range(1 if quick else 3))
     table.line("the same by trying every answer in the engine", f"{naive:.1f} s")

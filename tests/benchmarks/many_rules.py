@@ -1,18 +1,27 @@
 """How long a large rules folder takes: to be read, and to be told broken everywhere.
 
-Run: python tests/benchmarks/many_rules.py [copies of the small path, 167 for 1,000 rules]
+Run: python -m tests.benchmarks.many_rules [copies of the small path, 167 for 1,000 rules]
 """
 
 from __future__ import annotations
 
+import gc
 import re
 import shutil
 import sys
 import tempfile
 import time
+from functools import partial
 from pathlib import Path
 
+import numpy as np
+
+from tests.benchmarks.table import Table
+from tests.benchmarks.table import timed as timed_quietly
+from tests.inference.answer_sets import random_answers
+from walltriage.case.model import Answer
 from walltriage.errors import InputError
+from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.inference.engine.closure import Slices
 from walltriage.inference.engine.evaluate import Evaluator
 from walltriage.knowledge.lints.model import run_lints
@@ -73,6 +82,34 @@ def problems_of(folder: Path) -> int:
     except InputError as error:
         return len(error.problems)
     return 0
+
+
+def growth(table: Table, quick: bool) -> None:
+    """How evaluation grows from some 200 rules to 2,000."""
+    counts, one, many = [], [], []
+    for copies in (33, 67, 133) if quick else (33, 67, 133, 333):
+        with tempfile.TemporaryDirectory() as scratch:
+            folder = Path(scratch) / "rules"
+            write_folder(folder, copies)
+            base = load_knowledge(folder)
+        evaluator, columns = Evaluator(base), ColumnEvaluator(base)
+        gc.freeze()  # as commands do: a large base is not searched for garbage again and again
+        sets = [random_answers(base, seed, 0.3) for seed in range(20)]
+        batch = columns.coder.encode(sets * 100)
+        counts.append(sum(1 for _ in base.rules()))
+        work = partial(_each, evaluator, sets)
+        one.append(timed_quietly(work, 5) / len(sets))
+        many.append(timed_quietly(partial(columns.evaluate, batch), 5) / len(batch))
+        told = f"{one[-1] * 1e3:.1f} ms a wall, {many[-1] * 1e6:.0f} us in columns"
+        table.line(f"  {counts[-1]:,d} rules", told)
+    for what, seconds in (("one wall", one), ("columns", many)):
+        slope = float(np.polyfit(np.log(counts), np.log(seconds), 1)[0])
+        table.at_most(f"growth with rules, {what}: log time over log rules", slope, 1.1, "{:.2f}")
+
+
+def _each(evaluator: Evaluator, sets: list[dict[str, Answer]]) -> None:
+    for given in sets:
+        evaluator.evaluate(given)
 
 
 def main(copies: int) -> None:

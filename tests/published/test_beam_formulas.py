@@ -115,3 +115,29 @@ def test_section_properties(size: tuple[float, float]) -> None:
     section = Section(*size)
     found = (section.area_in2, section.s_in3, section.i_in4)
     assert found == pytest.approx(PROPERTIES[size], rel=5e-4)
+
+
+@given(length=lengths, part=st.floats(0.05, 0.9), plf=loads)
+def test_overhang_under_uniform_load(length: float, part: float, plf: float) -> None:
+    """Span L with a free end a, w on everything: AISC Manual Table 3-23 (recalled)."""
+    a, w = part * length, plf / 12
+    for overhangs in ((0.0, a), (a, 0.0)):
+        beam = solve((length,), (Uniform(plf, 0, length + a),), overhangs_in=overhangs)
+        far, near = w * (length**2 - a**2) / (2 * length), w * (length + a) ** 2 / (2 * length)
+        assert sorted(beam.reactions_lb) == pytest.approx(sorted((far, near)))
+        assert -beam.extreme_moments_lb_in()[0] == pytest.approx(w * a**2 / 2)
+        tip = w * a * (4 * a**2 * length - length**3 + 3 * a**3) / (24 * EI)
+        free = length + a if overhangs[1] else 0.0
+        assert beam.deflection_in(free, EI) == pytest.approx(tip, abs=1e-9)
+
+
+@given(length=lengths, part=st.floats(0.05, 0.9), pounds=loads)
+def test_point_load_at_the_end_of_an_overhang(length: float, part: float, pounds: float) -> None:
+    """P at the free end: M = P a, sag P a^2 (L + a) / 3 E I (AISC Manual Table 3-23, recalled)."""
+    a = part * length
+    right = solve((length,), (), (Point(pounds, length + a),), overhangs_in=(0.0, a))
+    left = solve((length,), (), (Point(pounds, 0.0),), overhangs_in=(a, 0.0))
+    for beam, free in ((right, length + a), (left, 0.0)):
+        assert beam.greatest_moment_lb_in() == pytest.approx(pounds * a)
+        assert beam.deflection_in(free, EI) == pytest.approx(pounds * a**2 * (length + a) / 3 / EI)
+        assert min(beam.reactions_lb) == pytest.approx(-pounds * a / length)

@@ -17,7 +17,7 @@ from walltriage.bulk import parquet
 from walltriage.errors import InputError, Problem
 from walltriage.files import opened, reason
 
-BLOCK_BYTES = 12 << 20  # some 3,000 walls of long interviews; beyond that columns gain little
+BLOCK_BYTES = 8 << 20  # some 2,000 walls of long interviews; with more, columns gain little
 MOST_RECORD_BYTES = 1 << 20  # of one line or one case file; a case of 500 walls takes half
 MOST_BLOCKS = 256  # of a task: small case files travel together
 Kind = Literal["case", "jsonl", "csv", "parquet", "bad"]

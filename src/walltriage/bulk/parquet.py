@@ -32,8 +32,8 @@ def streams(path: Path, file: BinaryIO) -> Iterator[tuple[int, bytes, bytes]]:
 
     row = 1
     try:
-        whole = parquet.ParquetFile(file)
-        names = whole.schema_arrow.names
+        names = parquet.read_schema(file).names
+        whole = parquet.ParquetFile(file, read_dictionary=names)  # each word once
         head = header(names)
         if not whole.metadata.num_rows:
             yield row, head, stream(whole.schema_arrow.empty_table())

@@ -139,4 +139,7 @@ def _distinct(column: Any) -> tuple[list[Any], Ints]:
         if pyarrow.types.is_nested(kind):  # no answer: each goes the careful way
             return whole.to_pylist(), np.arange(len(whole))
         whole = whole.dictionary_encode(null_encoding="encode")
-    return whole.dictionary.to_pylist(), whole.indices.to_numpy(zero_copy_only=False)
+    words, which = whole.dictionary.to_pylist(), whole.indices
+    if which.null_count:  # an empty cell is a word of its own
+        words, which = [*words, None], which.fill_null(len(words))
+    return words, which.to_numpy(zero_copy_only=False)

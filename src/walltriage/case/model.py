@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from walltriage.case.plan import Plan
+
+if TYPE_CHECKING:  # looks take their sureness from here
+    from walltriage.case.looks import WallLooks
 
 CASE_SCHEMA = "walltriage/case/1"
 UNKNOWN, OUT_OF_REACH = "unknown", "out_of_reach"
@@ -50,11 +53,12 @@ Answers = Mapping[str, Answer]
 
 @dataclass(frozen=True, slots=True)
 class Wall:
-    """One wall asked about."""
+    """One wall asked about; ``looks`` tells what was seen from where to where along it."""
 
     id: str
     name: str = ""
     answers: Answers = field(default_factory=dict)
+    looks: WallLooks | None = None
 
     @property
     def title(self) -> str:

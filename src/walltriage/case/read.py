@@ -9,6 +9,7 @@ from typing import Any
 
 from walltriage.case.answers import AnswerError, Asked, make_answer
 from walltriage.case.earlier_ids import answers_now, asked_now
+from walltriage.case.looks_read import read_looks
 from walltriage.case.model import (
     CASE_SCHEMA,
     CHECKED,
@@ -31,7 +32,7 @@ _CASE_KEYS = (
     "schema", "name", "story", "for", "reach", "units", "plan", "house", "walls", "asked",
     "drawing", "outcome",
 )  # fmt: skip
-_WALL_KEYS = ("id", "name", "answers")
+_WALL_KEYS = ("id", "name", "answers", "looks")
 _ANSWER_KEYS = ("value", "sure", "by", "seen_on", "note")
 
 
@@ -134,7 +135,10 @@ class _CaseReader:
                 self.wrong((*where, "id"), f"duplicate wall '{wall_id}'", "one entry each")
             name = self.text(raw, (*where, "name")) if "name" in raw else ""
             answers = self.answers(raw.get("answers", {}), (*where, "answers"), "wall")
-            walls[wall_id] = Wall(wall_id, name, answers)
+            looks = None
+            if "looks" in raw:
+                looks = read_looks(raw["looks"], (*where, "looks"), self.units, self.wrong)
+            walls[wall_id] = Wall(wall_id, name, answers, looks)
         return tuple(walls.values())
 
     def answers(self, data: Any, where: KeyPath, scope: str) -> dict[str, Answer]:

@@ -7,6 +7,7 @@ from typing import Any
 
 import yaml
 
+from walltriage.case.looks_write import looks_data
 from walltriage.case.model import CASE_SCHEMA, Answer, Answers, Case
 from walltriage.case.plan_write import plan_data
 from walltriage.files import write_text
@@ -25,6 +26,7 @@ def case_data(case: Case) -> dict[str, Any]:
         {"id": wall.id}
         | ({"name": wall.name} if wall.name else {})
         | {"answers": _answers_data(wall.answers)}
+        | ({} if wall.looks is None else {"looks": looks_data(wall.looks)})
         for wall in case.walls
     ]
     if case.asked:

@@ -8,6 +8,8 @@ from typing import Any
 
 import click
 
+from walltriage.commands.beam_headers import header_lines
+from walltriage.commands.beam_supports import on_supports
 from walltriage.commands.quantities import (
     deflection_option,
     length_option,
@@ -17,7 +19,7 @@ from walltriage.commands.quantities import (
 )
 from walltriage.errors import InputError, Problem
 from walltriage.rules_folder import default_rules_folder
-from walltriage.structure.header_tables import CASES, header_spans
+from walltriage.structure.header_tables import CASES
 from walltriage.structure.load_path import load_path_to_ground
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.members import MemberChoice, MemberResult, choose_members, end_supports
@@ -32,6 +34,7 @@ EPILOG = """\b
 Example:
   walltriage beam --opening "10 ft" --dead 140plf --live 280plf \\
       --point "1200 lb @ 4 ft"
+  walltriage beam --spans "12 ft, 10 ft" --overhang "right 2 ft" --dead 140plf --live 280plf
   walltriage beam --header roof --house-width "28 ft" --ground-snow 30psf
 A point load counts as live load, unless it says otherwise: "900 lb snow @ 3 ft"."""
 KIND_WORDS = {"dead": "dead", "live": "live", "snow": "snow", "roof-live": "roof_live"}
@@ -155,35 +158,6 @@ def as_lines(
     return [*lines, *choice.notes]
 
 
-def _headers(
-    tables: Tables, case: str, house_width: str | None, ground_snow: str, json_wanted: bool
-) -> None:
-    """The spans of every header for one case of the code's tables."""
-    if house_width is None:
-        expected = 'expected the width of the house, such as "28 ft"'
-        raise InputError(Problem("--house-width", 0, 0, "is missing", expected))
-    width = length_option("--house-width", house_width, "ft")
-    snow = load_option("--ground-snow", ground_snow, "psf")
-    found = header_spans(tables, case, width, snow)
-    metric = METRIC.search(house_width) is not None
-    if json_wanted:
-        rows = [
-            {"header": row.label, "span_in": round(row.span_in, 1), "studs": row.studs}
-            for row in found
-        ]
-        data = {"case": case, "house_width_in": width, "ground_snow_psf": snow, "headers": rows}
-        click.echo(json.dumps(data | {"note": found[0].note}, indent=2))
-        return
-    wide = format_length(width, metric)
-    title = f"Headers in an {CASES[case]}, house {wide} wide"
-    click.echo(f"{title}, ground snow {snow:g} psf; weakest of four species, No.2:")
-    for row in found:
-        if row.span_in:
-            studs = f"{row.studs} stud{'s' if row.studs > 1 else ''} under each end"
-            click.echo(f"  {row.label:<7} {format_length(row.span_in, metric):>10}  {studs}")
-    click.echo(found[0].note)
-
-
 @click.command("beam", epilog=EPILOG, short_help="Beams that could carry an opening.")
 @click.option("--opening", help='Clear width of the opening: "10 ft".')
 @click.option(
@@ -191,6 +165,11 @@ def _headers(
     type=click.Choice(tuple(CASES)),
     help="Instead of an opening and loads: spans of headers by house width and snow.",
 )
+@click.option(
+    "--spans",
+    help='Instead of an opening: spans in a row, center to center of supports: "12 ft, 10 ft".',
+)
+@click.option("--overhang", multiple=True, help='With --spans: free end, "left 2 ft".')
 @click.option("--house-width", help='Width of the house across its joists: "28 ft".')
 @click.option("--ground-snow", default="0", help="Ground snow load: 30psf.")
 @click.option("--dead", default="0", help="Dead load per foot: 140plf.")
@@ -213,6 +192,8 @@ def _headers(
 def command(
     opening: str | None,
     header: str | None,
+    spans: str | None,
+    overhang: tuple[str, ...],
     house_width: str | None,
     ground_snow: str,
     dead: str,
@@ -236,10 +217,10 @@ def command(
     """Beams that carry a load over an opening, and what holds their ends up."""
     tables = load_tables(rules or default_rules_folder())
     if header is not None:
-        _headers(tables, header, house_width, ground_snow, json_wanted)
+        click.echo(header_lines(tables, header, house_width, ground_snow, json_wanted))
         return
-    if opening is None:
-        expected = 'expected the clear width, such as --opening "10 ft", or --header'
+    if opening is None and spans is None:
+        expected = 'expected the clear width, such as --opening "10 ft", or --spans or --header'
         raise InputError(Problem("--opening", 0, 0, "is missing", expected))
     loads = LoadSet(
         load_option("--dead", dead, "plf"),
@@ -248,6 +229,17 @@ def command(
         load_option("--snow", snow, "plf"),
     )
     tall = None if height is None else length_option("--height", height, "ft")
+    if spans is not None:
+        click.echo(
+            on_supports(
+                tables, spans, overhang, loads, _points(point), height_in=tall, soil=soil,
+                kinds=kind or KINDS, species=species, grade=grade,
+                live_divisor=deflection_option("--deflection", deflection),
+                everything=everything, steps=steps, json_wanted=json_wanted,
+            )
+        )  # fmt: skip
+        return
+    assert opening is not None
     choice = choose_members(
         tables,
         length_option("--opening", opening, "ft"),

@@ -13,6 +13,7 @@ from walltriage.rules_folder import default_rules_folder
 from walltriage.structure.shapes import USES
 from walltriage.structure.spans import SpanRange, SpanResult, allowable_span, span_range
 from walltriage.structure.tables import load_tables
+from walltriage.structure.two_span import worked_two_spans
 from walltriage.units import METRIC, format_length
 
 WORDS = ("lowest", "usual", "highest")
@@ -59,6 +60,11 @@ def as_text(result: SpanResult, steps: bool, metric: bool = False) -> list[str]:
             f"  {check.name:<17} {check.demand:9.4g} of {check.limit:.4g} {check.unit}"
             f"  {check.ratio:.2f}{told}"
         )
+    if "two equal spans" in result.label:
+        lines.append(
+            f"  the middle support carries {result.reaction_lb:,.0f} lb of each joist and needs "
+            f"{result.bearing_needed_in:.2f} in of bearing; the bottom is pressed there"
+        )
     if steps:
         lines += [f"  {step}" for step in result.steps]
     return lines
@@ -83,6 +89,12 @@ def range_lines(found: SpanRange, steps: bool, metric: bool = False) -> list[str
 @click.option("--dead", required=True, help="Dead load, the joist's own weight included: 10psf.")
 @click.option("--deflection", help="Divisor of the span under live load: 360 or L/360.")
 @click.option("--duration", type=float, help="Load duration factor: 1.0, 1.15 snow, 1.25 roof.")
+@click.option(
+    "--spans",
+    type=click.Choice(("1", "2")),
+    default="1",
+    help="2: the joist runs in one piece over two equal spans; each is given.",
+)
 @click.option("--steps", is_flag=True, help="Print every step of the arithmetic.")
 @click.option("--json", "json_wanted", is_flag=True, help="Print one JSON object.")
 @click.option("--rules", type=click.Path(path_type=Path), help="Folder of the knowledge base.")
@@ -96,11 +108,12 @@ def command(
     dead: str,
     deflection: str | None,
     duration: float | None,
+    spans: str,
     steps: bool,
     json_wanted: bool,
     rules: Path | None,
 ) -> None:
-    """Largest simple span of a joist or rafter under uniform load, and what governs it."""
+    """Largest span of a joist or rafter under uniform load, and what governs it."""
     tables = load_tables(rules or default_rules_folder())
     asked: dict[str, Any] = {
         "use": use,
@@ -112,6 +125,7 @@ def command(
         "dead_psf": load_option("--dead", dead, "psf"),
         "deflection": deflection_option("--deflection", deflection),
         "duration": duration,
+        "work": worked_two_spans if spans == "2" else None,
     }
     metric = METRIC.search(spacing) is not None
     if species and grade:

@@ -203,3 +203,35 @@ class Event(Base):
     what: Mapped[str] = mapped_column(String(60))
     house_key: Mapped[str] = mapped_column(String(20), default="", index=True)
     detail: Mapped[str] = mapped_column(Text, default="")
+
+
+class Outcome(Base):
+    """What was later found of one wall, and what had been said of it until then."""
+
+    __tablename__ = "outcomes"
+    __table_args__ = (Index("outcome_of_wall", "house_id", "wall", unique=True),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    house_id: Mapped[int] = mapped_column(ForeignKey("houses.id", ondelete="CASCADE"))
+    wall: Mapped[str] = mapped_column(String(60))
+    bears: Mapped[bool]
+    paths: Mapped[str] = mapped_column(Text, default="")
+    seen: Mapped[str] = mapped_column(String(12))
+    why: Mapped[str] = mapped_column(String(12))
+    reporter: Mapped[str] = mapped_column(String(12))
+    by: Mapped[str] = mapped_column(String(200))
+    found_on: Mapped[str] = mapped_column(String(10))
+    note: Mapped[str] = mapped_column(Text, default="")
+    at: Mapped[str] = mapped_column(String(20))
+    record: Mapped[str] = mapped_column(Text)
+
+
+class Pooled(Base):
+    """An anonymous outcome of another firm; ``mark`` keeps it from coming in twice."""
+
+    __tablename__ = "pooled"
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    mark: Mapped[str] = mapped_column(String(64), unique=True)
+    record: Mapped[str] = mapped_column(Text)
+    at: Mapped[str] = mapped_column(String(20))

@@ -14,6 +14,7 @@ from walltriage.inference.finding import Verdict
 from walltriage.inference.numbers.computed import computed_answers
 from walltriage.inference.relations.house_answers import house_answers
 from walltriage.inference.relations.plan_answers import PlanReader
+from walltriage.inference.seen_answers import with_looks
 from walltriage.knowledge.base import KnowledgeBase
 
 
@@ -34,7 +35,7 @@ def answers_that_count(
         answers = case.answers_for(wall_id)
     else:
         answers = house_answers(reader, case, wall_id, verdict_of)
-    return with_worked_out(base, answers)
+    return with_worked_out(base, with_looks(base, case.wall(wall_id).looks, answers))
 
 
 def with_worked_out(base: KnowledgeBase, answers: Mapping[str, Answer]) -> dict[str, Answer]:

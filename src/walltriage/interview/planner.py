@@ -171,7 +171,8 @@ class Planner:
                 value += manner.early_gate_worth
             value += manner.scope_worth if uses.scope else 0.0
             score = value / self._cost(question, places)
-            if score >= manner.floor:
+            tape = question.id in self.base.measures.asked_with_a_tape
+            if score >= (manner.tape_floor if tape else manner.floor):
                 scored.append((score, question))
         return scored
 

@@ -29,6 +29,7 @@ from walltriage.knowledge.schema_leaning import LeaningFile
 from walltriage.knowledge.schema_measures import MeasuresFile
 from walltriage.knowledge.schema_plan import RelationsFile
 from walltriage.knowledge.schema_scope import Contradiction, Scope
+from walltriage.knowledge.seen_along import SeenAlongFile
 from walltriage.knowledge.terms import NO_ANSWER
 from walltriage.units import parse_length
 from walltriage.yamltree import KeyPath, Tree
@@ -103,6 +104,7 @@ class KnowledgeBase:
     sha256: str
     places: Mapping[str, tuple[str, int, int]] = field(repr=False)
     report_texts: ReportTexts | None = field(default=None, repr=False)
+    seen_along: SeenAlongFile | None = field(default=None, repr=False)
     glossary: Mapping[str, str] = field(default_factory=dict)
     leaning: LeaningFile | None = None
     anchors: Mapping[str, tuple[Tree, KeyPath]] = field(default_factory=dict, repr=False)

@@ -11,7 +11,14 @@ from pydantic import BaseModel, RootModel, ValidationError
 
 from walltriage.errors import InputError, Problem
 from walltriage.files import read_bytes
-from walltriage.knowledge import earlier_ids, references, report_texts, rule_cache, shorthand
+from walltriage.knowledge import (
+    earlier_ids,
+    references,
+    report_texts,
+    rule_cache,
+    seen_along,
+    shorthand,
+)
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
 from walltriage.knowledge.entry_places import LateAnchors, anchors_in, id_places
 from walltriage.knowledge.messages import problems_from
@@ -22,6 +29,7 @@ from walltriage.knowledge.schema import (
     GuardsFile,
     Id,
     LoadPathFile,
+    PathPartFile,
     QuestionFile,
     SituationFile,
     Source,
@@ -114,9 +122,11 @@ class _Reader:
         """What was read, in the form that is cached."""
         return CachedRules({self.name(Path(tree.path)): tree.data for tree in self.trees}, places)
 
-    def read_folder(self, name: str, model: type[Model]) -> list[Model | None]:
+    def read_folder(
+        self, name: str, model: type[Model], *, needed: bool = True
+    ) -> list[Model | None]:
         files = sorted((self.folder / name).glob("*.yaml"))
-        if not files:
+        if not files and needed:
             here = str(self.folder / name)
             self.problems.append(Problem(here, 0, 0, "no rule files here", "expected *.yaml"))
         return [self.read(path, model) for path in files]
@@ -161,6 +171,7 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
         reader.houses = houses.root if houses else {}
     questions = reader.read_folder("questions", QuestionFile)
     paths = reader.read_folder("load_paths", LoadPathFile)
+    parts = reader.read_folder("load_path_parts", PathPartFile, needed=False)
     situation = reader.read(folder / "situation.yaml", SituationFile)
     scope = reader.read(folder / "scope.yaml", ScopeFile)
     contradictions = reader.read(folder / "contradictions.yaml", ContradictionFile)
@@ -177,12 +188,16 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     glossary = None
     if (folder / "glossary.yaml").is_file():
         glossary = reader.read(folder / "glossary.yaml", GlossaryFile)
+    seen, seen_tree = None, None  # an own folder may do without looks along a wall
+    if (folder / seen_along.FILE_NAME).is_file():
+        seen = reader.read(folder / seen_along.FILE_NAME, seen_along.SeenAlongFile)
+        seen_tree = reader.trees[-1] if seen is not None and reader.trees else None
     texts_file = folder / report_texts.FILE_NAME
     texts = None  # an own folder may leave them out: reports then print the shipped ones
     if texts_file.is_file():
         texts = reader.read(texts_file, report_texts.ReportTexts)
     if (
-        None in (*questions, *paths)
+        None in (*questions, *paths, *parts)
         or not (questions and paths)
         or not (situation and scope and contradictions and guards)
         or not (cautions and measures and relations and sources)
@@ -193,9 +208,10 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     if reader.known is not None:
         places, anchors = reader.known.places, LateAnchors(lambda: load_knowledge(folder).anchors)
     asked = _questions([file for file in questions if file])
+    whole = [_with_parts(file, [part for part in parts if part]) for file in paths if file]
     base = KnowledgeBase(
         questions=asked,
-        paths=_paths([shorthand.with_cases(file, asked) for file in paths if file]),
+        paths=_paths([shorthand.with_cases(file, asked) for file in whole]),
         facts=tuple(situation.facts),
         scope=tuple(scope.scope),
         contradictions=(
@@ -211,6 +227,7 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
         sha256=sha256,
         places=places,
         report_texts=texts,
+        seen_along=seen,
         glossary=glossary.root if glossary else {},
         leaning=leaning,
         anchors=anchors,
@@ -219,6 +236,8 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
     problems = doubles or [*references.check(base, reader.trees), *earlier_ids.check(base)]
     if texts is not None and reader.trees and not doubles:  # cached rules were checked before
         problems += report_texts.check(reader.trees[-1], base.questions, base.paths)
+    if seen_tree is not None and not doubles:
+        problems += seen_along.check(seen_tree, base.questions, base.paths)
     problems = reader.problems + [p for p in problems if not reader.blames(p)]
     if problems:
         raise InputError(sorted(problems, key=lambda p: (p.path, p.line, p.column)))
@@ -250,6 +269,16 @@ def _questions(files: list[QuestionFile]) -> dict[str, AskedQuestion]:
         for entry in file.questions:
             asked[entry.id] = AskedQuestion(entry, entry.place or file.place, file.scope)
     return asked
+
+
+def _with_parts(file: LoadPathFile, parts: list[PathPartFile]) -> LoadPathFile:
+    """A load path with the conditions and clues that stand in files of their own."""
+    mine = [part for part in parts if part.adds_to == file.path]
+    conditions = [condition for part in mine for condition in part.conditions]
+    clues = [clue for part in mine for clue in part.clues]
+    return file.model_copy(
+        update={"conditions": [*file.conditions, *conditions], "clues": [*file.clues, *clues]}
+    )
 
 
 def _paths(files: list[LoadPathFile]) -> dict[str, LoadPath]:

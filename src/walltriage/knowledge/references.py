@@ -8,8 +8,9 @@ from typing import Any
 from walltriage.errors import Problem, QuantityError, did_you_mean
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
 from walltriage.knowledge.leaf_references import leaf_problem, unknown
+from walltriage.knowledge.path_references import path_problems
 from walltriage.knowledge.relation_references import relation_problems
-from walltriage.knowledge.schema import UNPUBLISHED, Given
+from walltriage.knowledge.schema import UNPUBLISHED
 from walltriage.knowledge.shorthand import FILE_NAME, HOUSE
 from walltriage.knowledge.terms import NO_ANSWER, TermError, branches
 from walltriage.yamltree import KeyPath, Tree
@@ -39,8 +40,8 @@ def check(base: KnowledgeBase, trees: list[Tree]) -> list[Problem]:
             elif len(where) > 2 and where[-2] in ("fires", "quiet"):
                 problems += _case_problems(base, tree, where, houses)
     for tree in trees:
-        if isinstance(tree.data, dict) and "path" in tree.data:
-            problems += _path_problems(base, tree)
+        if isinstance(tree.data, dict) and ("path" in tree.data or "adds_to" in tree.data):
+            problems += path_problems(base, tree)
         elif isinstance(tree.data, dict) and "questions" in tree.data:
             problems += _question_problems(base, tree)
         elif isinstance(tree.data, dict) and "contradictions" in tree.data:
@@ -210,12 +211,17 @@ def _measure_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
         for index, name in enumerate(measures.asked_for_numbers)
     ]
     named += [
+        (("asked_with_a_tape", index), name)
+        for index, name in enumerate(measures.asked_with_a_tape)
+    ]
+    named += [
         (("narrowed_by", about, index), name)
         for about, names in measures.narrowed_by.items()
         for index, name in enumerate(names)
     ]
-    if measures.span_need is not None:
-        named.append((("span_need",), measures.span_need))
+    for key in ("span_need", "span_ratio"):
+        if getattr(measures, key) is not None:
+            named.append(((key,), getattr(measures, key)))
     for name, readings in measures.inputs.items():
         for index, reading in enumerate(readings):
             where: KeyPath = ("inputs", name, index)
@@ -244,74 +250,3 @@ def _measure_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
         message = unknown("question", name, base.questions)
         if message:
             yield tree.problem(where, *message)
-
-
-def _path_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
-    path = base.paths[tree.data["path"]]
-    for index, rate in enumerate(path.entry.base_rates):
-        if rate.in_100[0] > rate.in_100[1]:
-            yield tree.problem(("base_rates", index, "in_100"), "lowest is above highest")
-    if path.entry.base_rates[-1].when is not None:
-        yield tree.problem(("base_rates",), "the last base rate has a 'when'", "expected none")
-    for kind in ("conditions", "uses"):
-        for index, raw in enumerate(tree.data.get(kind, ())):
-            where: KeyPath = (kind, index)
-            if raw["id"] not in path.conditions:
-                known = {c for p in base.paths.values() for c in p.conditions}
-                yield tree.problem(where, *unknown("condition", raw["id"], known) or ("", ""))
-                continue
-            condition, given = path.conditions[raw["id"]]
-            yield from _given_problems(given, list(condition.states), tree, (*where, "given"))
-    for index, clue in enumerate(path.entry.clues):
-        yield from _clue_problems(base, path.entry.path, index, tree, clue)
-
-
-def _given_problems(
-    given: Given, states: list[str], tree: Tree, where: KeyPath
-) -> Iterator[Problem]:
-    for side in ("bearing", "not_bearing"):
-        yield from _row_problems(getattr(given, side), states, tree, (*where, side))
-
-
-def _clue_problems(
-    base: KnowledgeBase, path: str, index: int, tree: Tree, clue: Any
-) -> Iterator[Problem]:
-    where: KeyPath = ("clues", index)
-    if clue.cases is None:
-        yield tree.problem(where, "missing key 'cases'", "expected it where the clue has a 'when'")
-    own = {condition.id: condition for condition in base.paths[path].entry.conditions}
-    message = unknown("condition of this path", clue.condition, own)
-    if message:
-        yield tree.problem((*where, "condition"), *message)
-        return
-    message = unknown("question", clue.question, base.questions)
-    if message:
-        yield tree.problem((*where, "question"), *message)
-        return
-    states, rows = list(own[clue.condition].states), clue.shows
-    if list(rows) != states:
-        what = f"'shows' of '{clue.id}' has rows {', '.join(rows)}"
-        yield tree.problem((*where, "shows"), what, f"expected {', '.join(states)} in this order")
-        return
-    order = list(rows[states[0]])
-    if sorted(order) != sorted(base.questions[clue.question].values):
-        values = base.questions[clue.question].values
-        what = f"'shows' of '{clue.id}' has answers {', '.join(order)}"
-        yield tree.problem((*where, "shows"), what, f"expected all of {', '.join(values)}")
-        return
-    for state in states:
-        yield from _row_problems(rows[state], order, tree, (*where, "shows", state))
-
-
-def _row_problems(
-    row: dict[str, float], names: list[str], tree: Tree, where: KeyPath
-) -> Iterator[Problem]:
-    if list(row) != names:
-        what = f"entries {', '.join(row)}"
-        yield tree.problem(where, what, f"expected {', '.join(names)} in this order")
-    elif abs(sum(row.values()) - 100) > 1e-6:
-        yield tree.problem(where, f"the row adds up to {sum(row.values()):g}", "expected 100")
-    elif not all(0 < cell < 100 for cell in row.values()):
-        yield tree.problem(
-            where, "a share of 0 or 100", "expected at least 0.1: nobody is that sure"
-        )

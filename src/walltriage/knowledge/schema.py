@@ -229,6 +229,14 @@ class LoadPathFile(Entry):
     signs: list[Sign] = []
 
 
+class PathPartFile(Entry):
+    """``rules/load_path_parts/*.yaml``: conditions and clues of a path that stand by themselves."""
+
+    adds_to: Id
+    conditions: list[Condition] = []
+    clues: list[Clue] = []
+
+
 class DerivedFact(Rule):
     """A plain conclusion other rules build on."""
 

@@ -43,12 +43,23 @@ class Report(Entry):
 
 
 class MeasuresFile(Entry):
-    """``rules/measures.yaml``: which answers feed the arithmetic."""
+    """``rules/measures.yaml``: which answers feed the arithmetic.
+
+    ``span_need`` and ``span_ratio`` name the questions that are worked out from spans: could the
+    members do without the wall, and how does the span compare with every known capacity.
+    """
 
     span_need: Id | None
+    span_ratio: Id | None = None
     asked_for_numbers: list[Id]
+    asked_with_a_tape: list[Id] = Field(default_factory=list)
     inputs: dict[Id, list[Reading]]
     reported_from: ReportedFrom
     reports: dict[Id, list[Report]]
     narrowed_by: dict[Id, list[Id]]
     assumed: dict[Id, Assumed]
+
+    @property
+    def worked_out(self) -> frozenset[str]:
+        """The questions that arithmetic answers."""
+        return frozenset(name for name in (self.span_need, self.span_ratio) if name is not None)

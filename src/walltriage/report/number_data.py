@@ -56,7 +56,10 @@ def span_data(span: SpanNumbers) -> dict[str, Any]:
         "joist": (span.size or "joists of unknown size")
         + (f" at {span.spacing_in:g} in" if spaced else ""),
         "sentence": span.need.sentence,
-    }
+    } | ({} if span.compared is None else {
+        "to_highest_known": round(span.compared.to_highest, 3),
+        "to_lowest_known": round(span.compared.to_lowest, 3),
+    })  # fmt: skip
 
 
 def load_data(load: WallLoad) -> dict[str, Any]:

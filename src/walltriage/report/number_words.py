@@ -50,6 +50,16 @@ CLASS_OF_WORK = {
     "glulam": "beam of glued laminated timber, for a licensed engineer to size",
     "": "more than listed wood beams carry: steel, a post in between or an engineer's own design",
 }
+UPLIFT = {
+    "coast_wind": "strong coast winds lift",
+    "quakes": "earthquakes overturn",
+    "both": "strong coast winds lift and earthquakes overturn",
+}
+UPLIFT_LINE = (
+    "Uplift, not worked out: where {}, straps and hold-downs in this wall, and at the ends of what "
+    "takes its place, are part of the way down to the foundation. None may be cut before an "
+    "engineer has replaced it."
+)
 SIDES = ("left or front", "right or back")
 
 
@@ -61,6 +71,9 @@ def number_lines(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
     if numbers.span is not None:
         sentence = numbers.span.need.sentence
         lines.append(sentence[:1].upper() + sentence[1:])
+        if numbers.span.compared is not None:
+            told = numbers.span.compared.sentence
+            lines.append(f"{told[:1].upper()}{told[1:]}.")
     if numbers.load is not None:
         lines += _load_lines(numbers.load)
     if numbers.narrowing is not None:
@@ -69,6 +82,8 @@ def number_lines(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
         lines += _sizing_lines(numbers.sizing, audience)
     if audience == "firm" and numbers.shoring is not None:
         lines.append(shoring_line(numbers.shoring))
+    if audience == "firm" and numbers.uplift is not None:
+        lines.append(UPLIFT_LINE.format(UPLIFT[numbers.uplift]))
     if audience != "buyer":
         lines += [bracing_line(gap) for gap in numbers.bracing if gap.beyond]
     return tuple(lines)

@@ -9,13 +9,17 @@ per foot, moments lb-in (sagging positive), deflections positive downward.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from itertools import accumulate, pairwise
 
+from walltriage.structure.beam_span import (
+    SMALL,
+    LoadedSpan,
+    left_overhang,
+    loaded_span,
+    right_overhang,
+)
 from walltriage.structure.inputs import refuse
-
-SMALL = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,144 +40,21 @@ class Point:
 
 
 @dataclass(frozen=True, slots=True)
-class _Span:
-    """One span with its own loads in lb/in and its end moments; x from its left support."""
-
-    length: float
-    uniforms: tuple[tuple[float, float, float], ...]
-    points: tuple[tuple[float, float], ...]
-    left_moment: float
-    right_moment: float
-    left_shear: float
-
-    @property
-    def right_shear(self) -> float:
-        total = sum(w * (b - a) for w, a, b in self.uniforms) + sum(p for p, _ in self.points)
-        return self.left_shear - total
-
-    def shear(self, x: float) -> float:
-        """Shear just right of ``x`` (at the right end: just left of it)."""
-        value = self.left_shear
-        for w, a, b in self.uniforms:
-            value -= w * (min(max(x, a), b) - a)
-        at_end = x >= self.length
-        return value - sum(p for p, a in self.points if (a < x if at_end else a <= x))
-
-    def moment(self, x: float) -> float:
-        value = self.left_moment + self.left_shear * x
-        for w, a, b in self.uniforms:
-            value -= w / 2 * (max(x - a, 0.0) ** 2 - max(x - b, 0.0) ** 2)
-        return value - sum(p * max(x - a, 0.0) for p, a in self.points)
-
-    def _bent(self, x: float, order: int) -> float:
-        # EI times slope (order 1) or deflection (order 2) without the constant of integration
-        m, v = self.left_moment, self.left_shear
-        if order == 1:
-            value = m * x + v * x**2 / 2
-            for w, a, b in self.uniforms:
-                value -= w / 6 * (max(x - a, 0.0) ** 3 - max(x - b, 0.0) ** 3)
-            return value - sum(p / 2 * max(x - a, 0.0) ** 2 for p, a in self.points)
-        value = m * x**2 / 2 + v * x**3 / 6
-        for w, a, b in self.uniforms:
-            value -= w / 24 * (max(x - a, 0.0) ** 4 - max(x - b, 0.0) ** 4)
-        return value - sum(p / 6 * max(x - a, 0.0) ** 3 for p, a in self.points)
-
-    def slope(self, x: float) -> float:
-        """EI times the slope, positive when the beam runs downward."""
-        return self._bent(self.length, 2) / self.length - self._bent(x, 1)
-
-    def sag(self, x: float) -> float:
-        """EI times the deflection."""
-        return self._bent(self.length, 2) * x / self.length - self._bent(x, 2)
-
-    def breaks(self) -> list[float]:
-        """Where the load changes, the two ends included."""
-        marks = {0.0, self.length}
-        for _, a, b in self.uniforms:
-            marks |= {a, b}
-        return sorted(marks | {a for _, a in self.points})
-
-    def turning_points(self) -> list[float]:
-        """Every place where the moment can be greatest: ends, loads, and zero shear."""
-        marks = self.breaks()
-        found = list(marks)
-        for left, right in pairwise(marks):
-            middle = (left + right) / 2
-            rate = sum(w for w, a, b in self.uniforms if a <= middle < b)
-            if rate > SMALL or rate < -SMALL:
-                zero = left + self.shear(left) / rate
-                if left < zero < right:
-                    found.append(zero)
-        return sorted(found)
-
-    def sag_points(self) -> list[float]:
-        """Places of level slope: between turning points of the moment the slope is monotone."""
-        marks = self.turning_points()
-        marks += [x for pair in pairwise(marks) for x in self._moment_zero(pair)]
-        marks.sort()
-        found = list(marks)  # a slope may be level exactly at a mark
-        for left, right in pairwise(marks):
-            if self.slope(left) * self.slope(right) < 0:
-                found.append(_root(self.slope, left, right))
-        return found
-
-    def _moment_zero(self, pair: tuple[float, float]) -> list[float]:
-        left, right = pair
-        if self.moment(left) * self.moment(right) < 0:
-            return [_root(self.moment, left, right)]
-        return []
-
-
-def _span(
-    length: float,
-    uniforms: tuple[tuple[float, float, float], ...],
-    points: tuple[tuple[float, float], ...],
-    left_moment: float = 0.0,
-    right_moment: float = 0.0,
-) -> _Span:
-    """A span with the shear at its left end: its reaction alone, and the end moments' couple."""
-    even = sum(w * (b - a) * (length - (a + b) / 2) for w, a, b in uniforms)
-    alone = (even + sum(p * (length - a) for p, a in points)) / length
-    shear = alone + (right_moment - left_moment) / length
-    return _Span(length, uniforms, points, left_moment, right_moment, shear)
-
-
-def _root(function: Callable[[float], float], left: float, right: float) -> float:
-    """Where a function with one change of sign is 0: false position, halving a stuck end."""
-    at_left, at_right, narrow = function(left), function(right), SMALL * (right - left)
-    side = 0
-    for _ in range(100):
-        middle = (left * at_right - right * at_left) / (at_right - at_left)
-        value = function(middle)
-        if value == 0 or right - left <= narrow:
-            return middle
-        if (value < 0) == (at_left < 0):
-            if abs(middle - left) <= narrow:
-                return middle
-            left, at_left = middle, value
-            at_right, side = (at_right / 2 if side == 1 else at_right), 1
-        else:
-            if abs(right - middle) <= narrow:
-                return middle
-            right, at_right = middle, value
-            at_left, side = (at_left / 2 if side == -1 else at_left), -1
-    return (left + right) / 2
-
-
-@dataclass(frozen=True, slots=True)
 class Beam:
-    """A solved beam on two or more supports.
+    """A solved beam on two or more supports, with or without free ends.
 
-    ``reactions_lb`` run from left to right, upward positive.
+    ``supports_in`` count from the beam's left end, free or not; ``reactions_lb`` run from left to
+    right, upward positive.
     """
 
     supports_in: tuple[float, ...]
     reactions_lb: tuple[float, ...]
-    _spans: tuple[_Span, ...] = field(repr=False)
+    _starts: tuple[float, ...] = field(repr=False)
+    _spans: tuple[LoadedSpan, ...] = field(repr=False)
 
-    def _at(self, x: float) -> tuple[_Span, float]:
-        index = min(max(bisect_right(self.supports_in, x) - 1, 0), len(self._spans) - 1)
-        return self._spans[index], x - self.supports_in[index]
+    def _at(self, x: float) -> tuple[LoadedSpan, float]:
+        index = min(max(bisect_right(self._starts, x) - 1, 0), len(self._spans) - 1)
+        return self._spans[index], x - self._starts[index]
 
     def shear_lb(self, x_in: float) -> float:
         """Shear just right of ``x_in``."""
@@ -200,25 +81,43 @@ class Beam:
         """Largest bending moment anywhere, without sign."""
         return max(abs(span.moment(x)) for span in self._spans for x in span.turning_points())
 
+    def extreme_moments_lb_in(self) -> tuple[float, float]:
+        """Least (hogging) and greatest (sagging) bending moment."""
+        moments = [span.moment(x) for span in self._spans for x in span.turning_points()]
+        return min(moments), max(moments)
+
+    def deflections_in(self, ei_lb_in2: float) -> tuple[float, ...]:
+        """Largest deflection of each piece from left to right, free ends included, no sign."""
+        return tuple(
+            max((abs(span.sag(x)) for x in span.sag_points()), default=0.0) / ei_lb_in2
+            for span in self._spans
+        )
+
     def greatest_deflection_in(self, ei_lb_in2: float) -> float:
         """Largest deflection anywhere, without sign."""
-        places = [(span, x) for span in self._spans for x in span.sag_points()]
-        return max((abs(span.sag(x)) for span, x in places), default=0.0) / ei_lb_in2
+        return max(self.deflections_in(ei_lb_in2))
 
 
 def solve(
     spans_in: tuple[float, ...],
     uniforms: tuple[Uniform, ...] = (),
     points: tuple[Point, ...] = (),
+    *,
+    overhangs_in: tuple[float, float] = (0.0, 0.0),
 ) -> Beam:
     """Solve a beam over ``spans_in`` (one or more), simply supported at every support.
 
-    Raises :class:`InputError` for no span, a span of no length, or a load off the beam.
+    ``overhangs_in`` run free beyond the first and the last support; all places count from the
+    beam's left end.  Raises :class:`InputError` for no span, a span of no length, a free end of
+    less than none, or a load off the beam.
     """
     if not spans_in or any(not span > 0 for span in spans_in):
         raise refuse("span", f"{spans_in!r} has a span of no length", "expected lengths above 0")
-    supports = (0.0, *accumulate(spans_in))
-    end = supports[-1]
+    if any(not overhang >= 0 for overhang in overhangs_in):
+        raise refuse("overhang", f"{overhangs_in!r} is less than none", "expected 0 or more")
+    left, right = overhangs_in
+    supports = tuple(accumulate(spans_in, initial=left))
+    end = supports[-1] + right
     for load in uniforms:
         if not -SMALL <= load.start_in <= load.end_in <= end + SMALL:
             text = f"load from {load.start_in:g} to {load.end_in:g} in lies off the beam"
@@ -227,54 +126,72 @@ def solve(
         if not -SMALL <= point.at_in <= end + SMALL:
             text = f"point load at {point.at_in:g} in lies off the beam"
             raise refuse("load", text, f"expected 0 to {end:g} in")
-    bare = [_loads_of(i, supports, uniforms, points) for i in range(len(spans_in))]
-    moments = _support_moments(bare)
-    spans = tuple(
-        _span(span.length, span.uniforms, span.points, moments[i], moments[i + 1])
-        for i, span in enumerate(bare)
+    bounds = (*((0.0,) if left else ()), *supports, *((end,) if right else ()))
+    pieces = [_loads_of(i, bounds, uniforms, points) for i in range(len(bounds) - 1)]
+    before = left_overhang(*pieces.pop(0)) if left else None
+    after = right_overhang(*pieces.pop()) if right else None
+    moments = _support_moments(
+        [loaded_span(*piece) for piece in pieces],
+        before.right_moment if before else 0.0,
+        after.left_moment if after else 0.0,
     )
+    spans = [
+        loaded_span(*piece, *ends) for piece, ends in zip(pieces, pairwise(moments), strict=True)
+    ]
     reactions = [0.0] * len(supports)
     for i, span in enumerate(spans):
         reactions[i] += span.left_shear
         reactions[i + 1] -= span.right_shear
-    return Beam(supports, tuple(reactions), spans)
+    if before:
+        reactions[0] -= before.right_shear
+        loads = before.length, before.uniforms, before.points
+        spans.insert(0, left_overhang(*loads, spans[0].slope(0.0)))
+    if after:
+        reactions[-1] += after.left_shear
+        loads = after.length, after.uniforms, after.points
+        spans.append(right_overhang(*loads, spans[-1].slope(spans[-1].length)))
+    return Beam(supports, tuple(reactions), bounds[:-1], tuple(spans))
+
+
+_Piece = tuple[float, tuple[tuple[float, float, float], ...], tuple[tuple[float, float], ...]]
 
 
 def _loads_of(
     index: int,
-    supports: tuple[float, ...],
+    bounds: tuple[float, ...],
     uniforms: tuple[Uniform, ...],
     points: tuple[Point, ...],
-) -> _Span:
-    left, right = supports[index], supports[index + 1]
+) -> _Piece:
+    """Length, uniform loads (lb/in, from, to) and point loads of the piece after a bound."""
+    left, right = bounds[index], bounds[index + 1]
     own = []
     for load in uniforms:
         start, end = max(load.start_in, left), min(load.end_in, right)
         if end > start:
             own.append((load.load_plf / 12, start - left, end - left))
-    last = index == len(supports) - 2
+    last = index == len(bounds) - 2
     mine = [
         (load.load_lb, min(max(load.at_in - left, 0.0), right - left))
         for load in points
-        # a load over an inner support belongs to the span on its right; it bends neither
+        # a load over an inner support belongs to the piece on its right; it bends neither
         if left <= load.at_in < right or (last and load.at_in >= right) or load.at_in < left == 0
     ]
-    return _span(right - left, tuple(own), tuple(mine))
+    return right - left, tuple(own), tuple(mine)
 
 
-def _support_moments(spans: list[_Span]) -> list[float]:
+def _support_moments(spans: list[LoadedSpan], first: float, final: float) -> list[float]:
     # Equal rotation either side of each inner support:
     # M(i-1) L1 + 2 M(i) (L1 + L2) + M(i+1) L2 = -6 (rotation of the right end of span 1
     # taken alone + rotation of the left end of span 2 taken alone), both downward, times EI.
     count = len(spans) - 1
     if count == 0:
-        return [0.0, 0.0]
+        return [first, final]
     lower = [span.length for span in spans[:-1]]
     upper = [span.length for span in spans[1:]]
     middle = [2 * (a + b) for a, b in zip(lower, upper, strict=True)]
-    right = [
-        -6 * (-first.slope(first.length) + second.slope(0.0)) for first, second in pairwise(spans)
-    ]
+    right = [-6 * (-one.slope(one.length) + two.slope(0.0)) for one, two in pairwise(spans)]
+    right[0] -= first * lower[0]
+    right[-1] -= final * upper[-1]
     for i in range(1, count):  # the matrix has three diagonals: eliminate downward, then go back
         factor = lower[i] / middle[i - 1]
         middle[i] -= factor * upper[i - 1]
@@ -283,4 +200,4 @@ def _support_moments(spans: list[_Span]) -> list[float]:
     for i in reversed(range(count)):
         after = upper[i] * inner[i + 1] if i + 1 < count else 0.0
         inner[i] = (right[i] - after) / middle[i]
-    return [0.0, *inner, 0.0]
+    return [first, *inner, final]

@@ -42,6 +42,52 @@ class SpanRatio:
         return self.span_in / self.highest_in
 
 
+@dataclass(frozen=True, slots=True)
+class KnownReach:
+    """The least and the greatest known capacity of one size, in inches, and what gives each."""
+
+    lowest_in: float
+    highest_in: float
+    lowest: str
+    highest: str
+
+
+def known_reach(
+    tables: Tables,
+    *,
+    size: str,
+    spacing_in: float,
+    uses: tuple[str, ...] = ("floor",),
+    year: int | None = None,
+) -> KnownReach:
+    """Least and greatest capacity of joists of ``size`` over all that is not known of them.
+
+    All species and grades of the tables are tried, each dressing the year (None: any) allows,
+    and the loads of the span rules from lightest to heaviest for each of ``uses``.  A grade that
+    a table does not list in this size is left out.  Raises :class:`InputError` for unknown names
+    and for a spacing out of range.
+    """
+    spacing = within(tables, "spacing_in", spacing_in)
+    era = tables.spans["eras"][era_of(tables, year)]
+    grades = [(group, grade) for group in tables.species.values() for grade in group.grade_names]
+    found: list[tuple[float, str]] = []
+    for use in uses:
+        one_of("use", use, USES)
+        pieces, loads = sizes_of(tables, size, era, use), usual_loads(tables, use, None, None)
+        for piece, (live, dead) in product(pieces, loads):
+            load = joist_load(tables, use, spacing, live, dead)
+            repetitive = is_repetitive(tables, spacing, piece.thickness_in)
+            for group, grade in grades:
+                try:
+                    lumber = sawn(tables, piece, group, grade, repetitive=repetitive)
+                except InputError:  # the grade is not listed in this size
+                    continue
+                reach = min(limits(lumber, load).values())
+                found.append((reach, f"{lumber.label}, {live:g} psf live, {dead:g} psf dead"))
+    (low, lowest), (high, highest) = min(found), max(found)
+    return KnownReach(low, high, lowest, highest)
+
+
 def span_ratio(
     tables: Tables,
     span_in: float,
@@ -51,29 +97,10 @@ def span_ratio(
     use: str = "floor",
     year: int | None = None,
 ) -> SpanRatio:
-    """Ratios of a measured span to the known capacities of joists of ``size``.
+    """Ratios of a measured span to the least and the greatest of :func:`known_reach`.
 
-    All species and grades of the tables are tried, each dressing the year (None: any) allows,
-    and the loads of the span rules from lightest to heaviest.  A grade that a table does not
-    list in this size is left out.  Raises :class:`InputError` for unknown names and for a span
-    or spacing out of range.
+    Raises :class:`InputError` as that does, and for a span out of range.
     """
     span = within(tables, "span_in", span_in, name="measured span", zero=False)
-    spacing = within(tables, "spacing_in", spacing_in)
-    one_of("use", use, USES)
-    era = tables.spans["eras"][era_of(tables, year)]
-    pieces = sizes_of(tables, size, era, use)
-    grades = [(group, grade) for group in tables.species.values() for grade in group.grade_names]
-    found: list[tuple[float, str]] = []
-    for piece, (live, dead) in product(pieces, usual_loads(tables, use, None, None)):
-        load = joist_load(tables, use, spacing, live, dead)
-        repetitive = is_repetitive(tables, spacing, piece.thickness_in)
-        for group, grade in grades:
-            try:
-                lumber = sawn(tables, piece, group, grade, repetitive=repetitive)
-            except InputError:  # the grade is not listed in this size
-                continue
-            reach = min(limits(lumber, load).values())
-            found.append((reach, f"{lumber.label}, {live:g} psf live, {dead:g} psf dead"))
-    (low, lowest), (high, highest) = min(found), max(found)
-    return SpanRatio(span, low, high, lowest, highest)
+    reach = known_reach(tables, size=size, spacing_in=spacing_in, uses=(use,), year=year)
+    return SpanRatio(span, reach.lowest_in, reach.highest_in, reach.lowest, reach.highest)

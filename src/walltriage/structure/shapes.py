@@ -121,6 +121,7 @@ ENGINEERED = fixed(
             {"reference_in": _INCH, "exponent": number(0, 1), "cap": number(0.5, 1.2)}
         ),
         "glulam_classes": block(_ENGINEERED),
+        "glulam_hogging": _keyed({"share": number(0.1, 1)}),
         "glulam_sizes": _keyed({"widths": numbers(2, 15), "depths": numbers(3, 60)}),
         "glulam_volume_factor": _keyed(
             {"length_ft": _INCH, "depth_in": _INCH, "width_in": _INCH, "x": number(5, 30)}
@@ -213,6 +214,7 @@ SPANS = fixed(
                 "question_over_in": number(96, 360),
             }
         ),
+        "measured_span": _keyed({"beyond_from": number(1, 2), "well_within_to": number(0.1, 1)}),
         "eras": block(each(_ERA)),
     }
 )

@@ -10,6 +10,7 @@ joist's own weight, and rafter spans are horizontal projections, both as in thos
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from walltriage.structure.inputs import (
@@ -71,6 +72,9 @@ class JoistLoad:
     duration: float
     combination: str
     divisor: int
+
+
+Work = Callable[[Lumber, JoistLoad, float], SpanResult]
 
 
 def joist_load(
@@ -218,14 +222,16 @@ def allowable_span(
     wet: bool = False,
     incised: bool = False,
     lumped: bool = False,
+    work: Work | None = None,
 ) -> SpanResult:
     """Largest span in inches of one joist or rafter.
 
     ``use`` is floor, ceiling or rafter and sets the deflection divisor and duration factor
     unless they are given.  ``bearing_in`` adds a check of bearing at each end.  ``wet`` and
     ``incised`` apply the service factors; ``lumped`` takes bending values as printed before
-    the 2018 residential code.  Raises :class:`InputError` for an unknown name or a value out of
-    range; a species or grade of ``None`` is refused here (see :func:`span_range`).
+    the 2018 residential code.  ``work`` stands in for :func:`worked_span`: over two spans, say.
+    Raises :class:`InputError` for an unknown name or a value out of range; a species or grade of
+    ``None`` is refused here (see :func:`span_range`).
     """
     piece_size = find_size(tables, size)
     if species is None:
@@ -242,6 +248,8 @@ def allowable_span(
         tables, piece_size, group, name,
         repetitive=repetitive, wet=wet, incised=incised, lumped=lumped,
     )  # fmt: skip
+    if work is not None:
+        return work(lumber, load, float(spacing_in))
     return worked_span(tables, lumber, load, float(spacing_in), bearing_in)
 
 
@@ -258,6 +266,7 @@ def span_range(
     deflection: int | None = None,
     duration: float | None = None,
     bearing_in: float | None = None,
+    work: Work | None = None,
 ) -> SpanRange:
     """Lowest, usual and highest span over the lumber that could be meant.
 
@@ -277,7 +286,7 @@ def span_range(
             results[group.key, name] = allowable_span(
                 tables, use=use, size=size, species=group.key, grade=name, spacing_in=spacing_in,
                 live_psf=live_psf, dead_psf=dead_psf, deflection=deflection, duration=duration,
-                bearing_in=bearing_in,
+                bearing_in=bearing_in, work=work,
             )  # fmt: skip
     ordered = sorted(results.values(), key=lambda result: result.span_in)
     usual_grade = find_grade(tables, groups[0], grade) if grade else rule["usual_grade"]

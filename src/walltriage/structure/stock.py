@@ -148,6 +148,11 @@ def volume_factor(tables: Tables, member: Member, span_in: float) -> float:
     return float(min(1.0, product ** (1 / rule["x"])))
 
 
+def hogging_factor(tables: Tables, member: Member) -> float:
+    """Share of the bending value where a beam bends up: glulam is weaker in its top face."""
+    return float(tables.engineered["glulam_hogging"]["share"]) if member.kind == "glulam" else 1.0
+
+
 def stability_factor(
     tables: Tables, member: Member, unbraced_in: float, fb_star_psi: float
 ) -> float:

@@ -207,3 +207,25 @@ def test_own_rules_folder(tmp_path: Path) -> None:
     assert own["span_in"] == pytest.approx(184.647 * 0.8**0.5, abs=0.01)
     with pytest.raises(InputError, match=r"sources\.yaml"):
         run(span.command, [*SPAN, "--rules", str(tmp_path)])
+
+
+def test_long_term_sag_is_for_information() -> None:
+    """No limit of the code, so it neither decides nor stands there without saying so."""
+    out = run(beam.command, BEAM)
+    (line,) = [line for line in out.splitlines() if "long-term sag" in line]
+    assert line.endswith("for information")
+    data = json.loads(run(beam.command, [*BEAM, "--json"]))
+    for member in data["members"]:
+        (sag,) = [one for one in member["checks"] if one["name"] == "long-term sag"]
+        assert sag["decides"] is False
+
+
+def test_every_factor_from_the_published_value_on() -> None:
+    """3-2x10 SPF No.2: Fb 875 x CM 1 x CF 1.1 x Cr 1.15 x CD 1 x CL 1 = 1,107 psi (NDS Supplement
+    table 4A, from memory)."""
+    data = json.loads(run(beam.command, [*BEAM, "--kind", "sawn", "--json"]))
+    member = next(one for one in data["members"] if one["member"] == "3-2x10 SPF No.2")
+    step = next(one for one in member["steps"] if one["symbol"] == "Fb'")
+    assert step["formula"] == "Fb x CM x CF x Cr x CD x CL"
+    assert step["numbers"] == "875 x 1 x 1.1 x 1.15 x 1 x 1"
+    assert step["result"] == pytest.approx(875 * 1.1 * 1.15)

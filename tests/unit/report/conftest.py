@@ -51,7 +51,7 @@ def made_numbers() -> WallNumbers:
     sizing = Sizing(120, chosen.results[:3], None, chosen.sentence, ends, below, ())
     open_matter = Narrowing("roof_inside", "attic_frame", "What holds the roof up?", 250, 386)
     return WallNumbers(
-        SpanNumbers(need, "2x6", 16), load, down, (LeftOut("point_load", blocks=False),),
+        SpanNumbers(need, "2x6", 16, None), load, down, (LeftOut("point_load", blocks=False),),
         open_matter, sizing, shoring(tables, load.governing_plf, 144, 156), (), (),
     )  # fmt: skip
 

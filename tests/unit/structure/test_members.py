@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from walltriage.errors import InputError
+from walltriage.report.number_words import leaning
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.members import check_opening, choose_members, largest_opening
 from walltriage.structure.stock import (
@@ -237,3 +238,15 @@ def test_bad_input_gives_no_beam(tables: Tables, change: dict, told: str) -> Non
     asked = {"opening_in": 120, "loads": LoadSet(dead=100, live=200), **change}
     with pytest.raises(InputError, match=told):
         choose_members(tables, **asked)
+
+
+def test_a_beam_that_leans_on_the_repetitive_factor_says_so(tables: Tables) -> None:
+    """3-2x10 SPF No.2: 875 x 1.1 = 962.5 psi; above it passes only by Cr = 1.15."""
+    member = sawn_beam(tables, "2x10", "SPF", "No.2", 3)
+    widest = largest_opening(tables, member, LoadSet(dead=140.0, live=280.0))
+    tight = check_opening(tables, member, widest, LoadSet(dead=140.0, live=280.0))
+    bending = next(check for check in tight.checks if check.name == "bending")
+    assert bending.ratio * 1.15 > 1 >= bending.ratio
+    (told,) = leaning(tight)
+    assert f"{bending.ratio * 1.15:.0%} without it" in told
+    assert not list(leaning(check_opening(tables, member, 60.0, LoadSet(dead=140.0, live=280.0))))

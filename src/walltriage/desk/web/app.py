@@ -21,6 +21,7 @@ from walltriage.desk.web import (
     house_actions,
     house_pages,
     more_pages,
+    outcome_pages,
     photo_pages,
     sign_pages,
 )
@@ -62,6 +63,9 @@ _STAFF: dict[str, Handler] = {
     "/desk/house/{key}/aside": house_actions.aside,
     "/desk/house/{key}/delete": house_actions.delete,
     "/desk/house/{key}/packet/{form}": house_actions.packet,
+    "/desk/house/{key}/outcome/{wall}": outcome_pages.outcome,
+    "/desk/outcomes": outcome_pages.tally,
+    "/desk/outcomes/pool": outcome_pages.pool,
     "/desk/people": firm_pages.staff,
     "/desk/trail": firm_pages.trail,
     "/desk/everything": firm_pages.everything,

@@ -85,6 +85,7 @@ class Coder:
             for name, values in zip(self.questions, self.values, strict=True)
         ]
         self._sure = {word: index for index, word in enumerate(SURENESS)}
+        self._of_value = {name: _OfValue(self, name) for name in self.questions}
 
     def empty(self, walls: int) -> Batch:
         """A batch in which nothing has been asked."""
@@ -103,9 +104,23 @@ class Coder:
         """
         sets = list(answers)
         batch = self.empty(len(sets))
+        packed: list[int] = []  # column, code and sureness of each answer in one number
+        numbers: list[tuple[int, int, float]] = []
+        ours, sure, measured = self._of_value, self._sure, self.number_column
         for row, given in enumerate(sets):
-            for name, answer in given.items():
-                self.put(batch, row, name, answer)
+            packed += [ours[name][a.value] + sure[a.sure] for name, a in given.items()]
+            numbers += [
+                (row, measured[name], a.number)
+                for name, a in given.items()
+                if a.number is not None and name in measured
+            ]
+        rows = np.repeat(np.arange(len(sets)), [len(given) for given in sets])
+        told = np.array(packed, np.int64)
+        columns = told >> 16
+        batch.codes[rows, columns] = told >> 8 & 255
+        batch.sure[rows, columns] = told & 255
+        for row, column, number in numbers:
+            batch.numbers[row, column] = number
         return batch
 
     def put(self, batch: Batch, row: int, name: str, answer: Answer) -> None:
@@ -151,6 +166,21 @@ class Coder:
             given = value if number is None else f"{number:g}"
             found[name] = Answer(value, number, given, sure)
         return found
+
+
+class _OfValue(dict[str, int]):
+    """Column and code of a question's answers by value, packed into one number."""
+
+    def __init__(self, coder: Coder, name: str) -> None:
+        super().__init__()
+        self._coder, self._name = coder, name
+
+    def __missing__(self, value: str) -> int:
+        coder, name = self._coder, self._name
+        packed = coder.column[name] << 16 | coder.code_of(name, value) << 8
+        if coder.values[coder.column[name]]:  # words without end are not remembered
+            self[value] = packed
+        return packed
 
 
 def is_measured(question: AskedQuestion) -> bool:

@@ -19,15 +19,29 @@ from walltriage.inference.numbers.computed import (
     span_cuts,
     span_word,
 )
+from walltriage.inference.numbers.measured_span import (
+    BEYOND_ALL,
+    HELD,
+    HELPS,
+    IN_BETWEEN,
+    LUMBER,
+    SIDES,
+    WELL_WITHIN,
+    reach_cuts,
+)
 from walltriage.knowledge.schema_measures import Reading
 from walltriage.structure.span_need import SpanState
 
 
 def fill_computed(coder: Coder, batch: Batch) -> None:
     """Set the computed questions' codes of a batch in place, from its other answers."""
-    question = coder.base.measures.span_need
-    if question is None:
-        return
+    if coder.base.measures.span_need is not None:
+        _fill_need(coder, batch, coder.base.measures.span_need)
+    if coder.base.measures.span_ratio is not None:
+        _fill_ratio(coder, batch, coder.base.measures.span_ratio)
+
+
+def _fill_need(coder: Coder, batch: Batch, question: str) -> None:
     one, other = (_number(coder, batch, name) for name in SPAN_INPUTS)
     rows = np.flatnonzero(~(np.isnan(one) | np.isnan(other)))
     if not len(rows):
@@ -36,7 +50,7 @@ def fill_computed(coder: Coder, batch: Batch) -> None:
     codes = np.zeros(len(rows), np.uint8)
     held, by_held = _held(coder, batch, rows, question)
     code = {state: coder.code_of(question, state.value) for state in SpanState}
-    for first, members in _kinds(coder, batch, rows):
+    for first, members in _kinds(coder, batch, rows, SPAN_HELPS):
         cuts = span_cuts(coder.base, coder.decode(batch, first, _questions(coder, SPAN_HELPS)))
         if cuts is None:
             continue
@@ -50,12 +64,41 @@ def fill_computed(coder: Coder, batch: Batch) -> None:
         accepted &= (cuts.least_in <= near) & (near <= cuts.most_in)
         codes[members] = np.where(accepted, state, 0)
     known = codes >= FIRST_VALUE
-    column, rows = coder.column[question], rows[known]
-    names = SPAN_INPUTS + SPAN_HELD
+    _set(coder, batch, question, rows[known], codes[known], SPAN_INPUTS + SPAN_HELD)
+
+
+def _fill_ratio(coder: Coder, batch: Batch, question: str) -> None:
+    one, other = (_number(coder, batch, name) for name in SIDES)
+    rows = np.flatnonzero(~(np.isnan(one) | np.isnan(other)))
+    if not len(rows):
+        return
+    span, codes = (one + other)[rows], np.zeros(len(rows), np.uint8)
+    yes = WORDS.index("yes")
+    held = np.logical_and.reduce([_word(coder, batch, name)[rows] == yes for name in HELD])
+    for first, members in _kinds(coder, batch, rows, HELPS):
+        cuts = reach_cuts(coder.base, coder.decode(batch, first, _questions(coder, HELPS)))
+        if cuts is None:
+            continue
+        far = span[members]
+        code = np.where(held[members], coder.code_of(question, WELL_WITHIN), 0)
+        code = np.where(far > cuts.within_in, coder.code_of(question, IN_BETWEEN), code)
+        code = np.where(far > cuts.beyond_in, coder.code_of(question, BEYOND_ALL), code)
+        codes[members] = np.where((cuts.least_in <= far) & (far <= cuts.most_in), code, 0)
+    short = codes == coder.code_of(question, WELL_WITHIN)
+    long = (codes >= FIRST_VALUE) & ~short
+    _set(coder, batch, question, rows[short], codes[short], SIDES + LUMBER + HELD)
+    _set(coder, batch, question, rows[long], codes[long], SIDES + LUMBER)
+
+
+def _set(
+    coder: Coder, batch: Batch, question: str, rows: np.ndarray, codes: np.ndarray,
+    names: tuple[str, ...],
+) -> None:  # fmt: skip
+    """Write an answer, no surer than the least sure of the inputs that it comes from."""
     readings = [r.question for name in names for r in _readings(coder, name)]
     measured = np.array([coder.column[name] for name in readings], np.intp)
-    batch.codes[rows, column] = codes[known]
-    batch.sure[rows, column] = batch.sure[np.ix_(rows, measured)].max(axis=1)
+    batch.codes[rows, coder.column[question]] = codes
+    batch.sure[rows, coder.column[question]] = batch.sure[np.ix_(rows, measured)].max(axis=1)
 
 
 def _readings(coder: Coder, name: str) -> list[Reading]:
@@ -114,10 +157,12 @@ def _word(coder: Coder, batch: Batch, name: str) -> np.ndarray:
     return found
 
 
-def _kinds(coder: Coder, batch: Batch, rows: np.ndarray) -> list[tuple[int, np.ndarray]]:
+def _kinds(
+    coder: Coder, batch: Batch, rows: np.ndarray, names: tuple[str, ...]
+) -> list[tuple[int, np.ndarray]]:
     """Walls alike in all but their distances: a row of each kind, and places in ``rows``."""
     key = np.zeros(len(rows), np.int64)
-    for name in _questions(coder, SPAN_HELPS):
+    for name in _questions(coder, names):
         values = batch.codes[rows, coder.column[name]].astype(np.int64)
         if name in coder.number_column:
             numbers = batch.numbers[rows, coder.number_column[name]]

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from walltriage.inference.numbers.computed import SPAN_HELD, SPAN_INPUTS
+from walltriage.inference.numbers.measured_span import HELD, LUMBER, SIDES
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.reads import questions_behind, questions_of
 from walltriage.knowledge.schema import Caution, Gate, Referral
@@ -78,13 +79,16 @@ def question_uses(base: KnowledgeBase) -> dict[str, Uses]:
 def _add_measures(base: KnowledgeBase, uses: dict[str, Uses]) -> None:
     """A measurement feeds what is worked out from it, and the numbers of a report."""
     measures = base.measures
-    computed = measures.span_need
+    from_spans = {
+        measures.span_need: SPAN_INPUTS + SPAN_HELD, measures.span_ratio: SIDES + HELD + LUMBER
+    }  # fmt: skip
     for name, readings in measures.inputs.items():
         for reading in readings:
             uses[reading.question].other.add("numbers")
             asked = reading.question in measures.asked_for_numbers
-            if computed is not None and (asked or name in SPAN_INPUTS + SPAN_HELD):
-                uses[reading.question].feeds.add(computed)
+            for computed, names in from_spans.items():
+                if computed is not None and (asked or name in names):
+                    uses[reading.question].feeds.add(computed)
 
 
 def lifting(base: KnowledgeBase, uses: Mapping[str, Uses], gate: Gate) -> frozenset[str]:

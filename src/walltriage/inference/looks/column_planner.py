@@ -120,6 +120,8 @@ class BatchPlanner:
         self._gate_names = self._gate_names.reshape(len(gates), len(questions))
         self._routers = np.array([[q.id in uses[r.id].other for r in questions] for q in questions])
         self._numbers = self._columns(base.measures.asked_for_numbers)
+        tape = self._columns(base.measures.asked_with_a_tape)
+        self._floor = np.where(tape, self.manner.tape_floor, self.manner.floor)
         far = [PLACES.index(place) for place in FAR]
         self._is_far = np.isin(np.arange(len(PLACES)), far)
         efforts, near = np.array(EFFORT_COST), self.manner.near_effort
@@ -243,7 +245,7 @@ class BatchPlanner:
         values += named * (manner.early_gate_worth * self._is_far[self._place])
         values += self._scope * manner.scope_worth
         scores = values / cost
-        return np.where(wanted & (scores >= manner.floor), scores, -1.0)
+        return np.where(wanted & (scores >= self._floor), scores, -1.0)
 
     def _shut(self, chunk: Chunk, left: Bools) -> Bools:
         """Where some gate holds "non-bearing" back that no question left could lift (n,)."""

@@ -26,6 +26,8 @@ class Manner:
     * ``floor``: least worth per effort for which anybody is bothered.  Somebody who stays in
       the rooms is then let off after about ten questions about the wall, and somebody in the
       attic is asked all that helps to close a load path.
+    * ``tape_floor``: the same for distances that whoever has a tape is asked for: spans decide
+      walls on which nothing else was seen.
     * ``gate_worth``: lifting the last thing in the way of a verdict saves half a "cannot tell".
     * ``early_gate_worth``: what a gate asks for by name is best seen while one is there anyway.
     * ``scope_worth``: a building out of scope ends the interview early; few are.
@@ -39,6 +41,7 @@ class Manner:
     nearly: float = 4.0
     most_when_nearly_there: int = 35
     floor: float = 0.002
+    tape_floor: float = 0.0002
     gate_worth: float = 0.5
     early_gate_worth: float = 0.02
     scope_worth: float = 0.1

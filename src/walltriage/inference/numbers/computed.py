@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from walltriage.case.model import SURENESS, Answer
 from walltriage.errors import InputError
+from walltriage.inference.numbers.measured_span import measured_span
 from walltriage.inference.numbers.measures import Measured
 from walltriage.knowledge.base import KnowledgeBase
 
@@ -24,6 +25,16 @@ SPAN_HELPS = ("size", "spacing", "use", "year", "not_sawn", "run")
 
 def computed_answers(base: KnowledgeBase, answers: Mapping[str, Answer]) -> dict[str, Answer]:
     """Answers to the computed questions for which the measurements suffice."""
+    found = _span_answer(base, answers)
+    ratio = base.measures.span_ratio
+    if ratio is not None and has_distances(base, answers):
+        compared = measured_span(base, answers)
+        if compared is not None:
+            found[ratio] = compared
+    return found
+
+
+def _span_answer(base: KnowledgeBase, answers: Mapping[str, Answer]) -> dict[str, Answer]:
     question = base.measures.span_need
     need = None if question is None else wall_span_need(base, answers)
     if question is None or need is None:

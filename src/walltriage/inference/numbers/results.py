@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from walltriage.inference.numbers.measured_span import ComparedSpan
 from walltriage.structure.bearing_lines import LineClass
 from walltriage.structure.bracing import LineGap
 from walltriage.structure.load_path import WayDown
@@ -36,11 +37,15 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True)
 class SpanNumbers:
-    """Whether joists could span without the wall, and what is known of the joists."""
+    """Whether joists could span without the wall, and what is known of the joists.
+
+    ``compared`` is the span beside every known capacity, where size and spacing were measured.
+    """
 
     need: SpanNeed
     size: str | None
     spacing_in: float | None
+    compared: ComparedSpan | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +93,8 @@ class WallNumbers:
     shoring: Shoring | None
     bracing: tuple[LineGap, ...]
     problems: tuple[str, ...]
+    uplift: str | None = None
+    """What lifts or overturns here: ``coast_wind``, ``quakes`` or ``both``; None where neither."""
     note: str = NOTE
 
     @property

@@ -14,6 +14,7 @@ from walltriage.errors import InputError
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.numbers.computed import wall_span_need
 from walltriage.inference.numbers.house import HouseWork
+from walltriage.inference.numbers.measured_span import compared_span
 from walltriage.inference.numbers.measures import Measured
 from walltriage.inference.numbers.results import (
     LeftOut,
@@ -57,8 +58,9 @@ def wall_numbers(work: WallWork) -> WallNumbers | None:
         return None
     measured, tables = Measured(base, work.answers), load_tables(base.folder)
     need = wall_span_need(base, work.answers)
-    span = None if need is None else SpanNumbers(need, measured.word("size"),
-                                                 measured.number("spacing"))  # fmt: skip
+    span = None if need is None else SpanNumbers(
+        need, measured.word("size"), measured.number("spacing"), compared_span(base, work.answers)
+    )  # fmt: skip
     load: WallLoad | None = None
     down: Takedown | None = None
     left_out: tuple[LeftOut, ...] = ()
@@ -78,8 +80,9 @@ def wall_numbers(work: WallWork) -> WallNumbers | None:
     if span is None and load is None and not problems:
         return None
     narrowing = None if load is None else _narrowing(base, measured, load)
+    uplift = None if load is None else measured.word("uplift")
     return WallNumbers(span, load, down, left_out, narrowing, sizing, shored, bracing,
-                       tuple(problems))  # fmt: skip
+                       tuple(problems), uplift)  # fmt: skip
 
 
 def _load(

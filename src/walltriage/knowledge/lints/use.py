@@ -23,7 +23,9 @@ def rule_leaves(base: KnowledgeBase) -> set[Leaf]:
 def never_asked(base: KnowledgeBase) -> Iterator[Problem]:
     """Questions never answered: asked of nobody, never applying, or computed by nothing."""
     satisfier = Satisfier(base)
-    worked_out = base.relations.works_out | {base.measures.span_need}
+    worked_out = base.relations.works_out | base.measures.worked_out
+    if base.seen_along is not None:
+        worked_out.add(base.seen_along.clash.question)
     for name, question in base.questions.items():
         entry = question.entry
         if not entry.who:

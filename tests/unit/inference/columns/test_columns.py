@@ -143,6 +143,12 @@ def test_cases_give_one_row_a_wall(small, small_columns):
     assert [VERDICTS[code] for code in result.verdict] == ["cannot_tell"] * 2
 
 
+WORKED_OUT = {
+    "span_without_wall": {"easily", "easily_if_held", "marginal", "could_not"},
+    "measured_span": {"well_within", "in_between", "beyond_all"},
+}
+
+
 def test_computed_answers_are_those_of_one_wall(full):
     """Five hundred walls, distances at and beyond every mark included."""
     draw = random.Random(5)
@@ -161,18 +167,26 @@ def test_computed_answers_are_those_of_one_wall(full):
         if seed % 2:  # half of them know nothing of what holds the joists
             held = ("joists_end_", "overhead_ends_", "opened_ends_", "held_distance_")
             given = {name: a for name, a in given.items() if not name.startswith(held)}
-        given.pop("span_without_wall", None)
+        if not seed % 5:  # and a fifth have measured the joists and seen both supports
+            seen = {"joists_end_one_side": "on_next_wall", "joists_end_other_side": "before_it",
+                    "joist_size": "two_by_ten", "joist_spacing": "in_16"}  # fmt: skip
+            given |= {name: Answer(value, None, "", draw.choice(SURENESS))
+                      for name, value in seen.items()}  # fmt: skip
+        for name in WORKED_OUT:
+            given.pop(name, None)
         sets.append(given)
     evaluator = ColumnEvaluator(full.base)
     batch = evaluator.encode(sets)
-    column, told = evaluator.coder.column["span_without_wall"], set()
-    for row, given in enumerate(sets):
-        answer = computed.computed_answers(full.base, given).get("span_without_wall")
-        ours = evaluator.coder.decode(batch, row).get("span_without_wall")
-        assert (ours and (ours.value, ours.sure)) == (answer and (answer.value, answer.sure)), row
-        told.add(answer and answer.value)
-        assert (batch.codes[row, column] == 0) == (answer is None)
-    assert told == {None, "easily", "easily_if_held", "marginal", "could_not"}
+    for name, options in WORKED_OUT.items():
+        column, told = evaluator.coder.column[name], set()
+        for row, given in enumerate(sets):
+            answer = computed.computed_answers(full.base, given).get(name)
+            ours = evaluator.coder.decode(batch, row).get(name)
+            theirs = answer and (answer.value, answer.sure)
+            assert (ours and (ours.value, ours.sure)) == theirs, (name, row)
+            told.add(answer and answer.value)
+            assert (batch.codes[row, column] == 0) == (answer is None)
+        assert told == {None, *options}
 
 
 @pytest.mark.parametrize(

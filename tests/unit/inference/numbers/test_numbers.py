@@ -127,3 +127,19 @@ def test_no_numbers_without_measurements(full):
     """A wall nobody measured has no numbers."""
     names = ("distance_one_side", "distance_other_side")
     assert finding(full, **dict.fromkeys(names)).numbers is None
+
+
+@pytest.mark.parametrize(
+    ("place", "told"), [("coast_wind", "winds lift"), ("quakes", "overturn"), ("neither", "")]
+)
+def test_uplift_is_named_where_it_matters(full, place, told):
+    """On the firm's page alone, and not worked out."""
+    house = HEAD.replace("26 ft}", f"26 ft, quake_or_wind: {place}}}")
+    lines = "".join(f"    {name}: {value}\n" for name, value in LAPPED.items())
+    numbers = (
+        full.finding(parse_case(house + lines, "c.yaml", full.base.questions)).walls[0].numbers
+    )
+    said = [line for line in number_lines(numbers, "firm") if line.startswith("Uplift")]
+    assert [told in line for line in said] == ([True] if told else [])
+    for reader in ("buyer", "trade"):
+        assert not any(line.startswith("Uplift") for line in number_lines(numbers, reader))

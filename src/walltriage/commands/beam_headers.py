@@ -1,0 +1,39 @@
+"""``walltriage beam --header``: headers asked as the code's tables ask."""
+
+from __future__ import annotations
+
+import json
+
+from walltriage.commands.quantities import length_option, load_option
+from walltriage.errors import InputError, Problem
+from walltriage.structure.header_tables import CASES, header_spans
+from walltriage.structure.tables import Tables
+from walltriage.units import METRIC, format_length
+
+
+def header_lines(
+    tables: Tables, case: str, house_width: str | None, ground_snow: str, json_wanted: bool
+) -> str:
+    """The spans of every header for one case of the code's tables."""
+    if house_width is None:
+        expected = 'expected the width of the house, such as "28 ft"'
+        raise InputError(Problem("--house-width", 0, 0, "is missing", expected))
+    width = length_option("--house-width", house_width, "ft")
+    snow = load_option("--ground-snow", ground_snow, "psf")
+    found = header_spans(tables, case, width, snow)
+    metric = METRIC.search(house_width) is not None
+    if json_wanted:
+        rows = [
+            {"header": row.label, "span_in": round(row.span_in, 1), "studs": row.studs}
+            for row in found
+        ]
+        data = {"case": case, "house_width_in": width, "ground_snow_psf": snow, "headers": rows}
+        return json.dumps(data | {"note": found[0].note}, indent=2)
+    wide = format_length(width, metric)
+    title = f"Headers in an {CASES[case]}, house {wide} wide"
+    lines = [f"{title}, ground snow {snow:g} psf; weakest of four species, No.2:"]
+    for row in found:
+        if row.span_in:
+            studs = f"{row.studs} stud{'s' if row.studs > 1 else ''} under each end"
+            lines.append(f"  {row.label:<7} {format_length(row.span_in, metric):>10}  {studs}")
+    return "\n".join([*lines, found[0].note])

@@ -1,0 +1,118 @@
+"""The tallies in words, for a terminal and as data."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from walltriage.desk.outcomes import Record
+from walltriage.desk.tallies import (
+    ENOUGH,
+    ClueRow,
+    Share,
+    brier,
+    by_clue,
+    by_verdict,
+    calibration,
+    grouped,
+)
+from walltriage.knowledge.base import KnowledgeBase
+
+HEADINGS = {
+    "likely_bearing": "called likely bearing",
+    "likely_non_bearing": "called likely non-bearing",
+    "cannot_tell": "called cannot tell",
+}
+CAUTION = (
+    "Walls come here because somebody looked, so they are no fair sample of all walls. A small "
+    "count proves little: read the bounds, not the share."
+)
+
+
+def share_words(share: Share) -> str:
+    """A share with its bounds."""
+    if not share.of:
+        return "none yet"
+    low, high = share.bounds
+    return f"{share.count} of {share.of} ({100 * low:.1f} to {100 * high:.1f} %)"
+
+
+def clue_words(row: ClueRow) -> str:
+    """What outcomes say of one clue, beside its table."""
+    if row.odds is None:
+        return "not enough to compare"
+    high = "many" if math.isinf(row.odds[1]) else f"{row.odds[1]:.1f}"
+    text = f"{row.odds[0]:.1f} to {high} times as common where walls bear"
+    if row.table is not None:
+        text += f"; table {row.table[0]:.2f} to {row.table[1]:.2f}"
+    return text
+
+
+def lines(records: Sequence[Record], base: KnowledgeBase) -> Iterator[str]:
+    """The whole, for a terminal."""
+    yield f"{len(records)} outcomes. {CAUTION}"
+    for title, some in grouped(records).items():
+        yield ""
+        yield f"{title[:1].upper()}{title[1:]}: {len(some)}"
+        for row in by_verdict(some) if some else ():
+            yield f"  {HEADINGS[row.verdict]}: bore {share_words(row.bears)}"
+        for item in calibration(some):
+            yield (
+                f"  believed {100 * item.low:g} to {100 * item.high:g} % "
+                f"(mean {100 * item.believed:.1f}): bore {share_words(item.bears)}"
+            )
+        score = brier(some)
+        if score is not None:
+            yield f"  mean squared distance of belief and truth: {score:.4f}"
+    apart = [row for row in by_clue(records, base) if row.apart]
+    if apart:
+        yield ""
+        yield (
+            f"Answers that {ENOUGH} outcomes or more set apart from their tables. Nothing is "
+            "changed by itself: weigh a change of the rules, and compare by batch --compare."
+        )
+        for clue in apart:
+            yield f"  {clue.question} = {clue.answer}: {clue_words(clue)}"
+
+
+def data(records: Sequence[Record], base: KnowledgeBase) -> dict[str, Any]:
+    """The whole as plain data."""
+    return {
+        "schema": "walltriage/tallies/1",
+        "outcomes": len(records),
+        "groups": {
+            title: {
+                "outcomes": len(some),
+                "verdicts": {row.verdict: _share(row.bears) for row in by_verdict(some)},
+                "calibration": [
+                    {"from": b.low, "to": b.high, "believed": b.believed, "bears": _share(b.bears)}
+                    for b in calibration(some)
+                ],
+                "brier": brier(some),
+            }
+            for title, some in grouped(records).items()
+        },
+        "clues": [
+            {
+                "question": row.question, "answer": row.answer, "bears": _share(row.bears),
+                "odds": None if row.odds is None else [_finite(end) for end in row.odds],
+                "table": row.table, "apart": row.apart,
+            }
+            for row in by_clue(records, base)
+        ],
+    }  # fmt: skip
+
+
+def _finite(number: float) -> float | None:
+    return None if math.isinf(number) else number
+
+
+def _share(share: Share) -> dict[str, Any]:
+    return {"count": share.count, "of": share.of, "bounds": list(share.bounds)}
+
+
+def json_line(records: Sequence[Record], base: KnowledgeBase) -> str:
+    """:func:`data` in one line."""
+    return json.dumps(data(records, base), ensure_ascii=True)

@@ -1,0 +1,184 @@
+"""``rules/seen_along.yaml``: what looks along a wall answer, and how to open a wall; its checks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, Literal
+
+from pydantic import Field
+
+from walltriage.errors import Problem, QuantityError, did_you_mean
+from walltriage.knowledge.schema import Entry, Id, Sources, Text
+from walltriage.units import parse_length
+from walltriage.yamltree import KeyPath, Tree
+
+FILE_NAME = "seen_along.yaml"
+SeenFrom = Literal["attic", "below", "upstairs", "strip", "hole"]
+Framing = Literal["nothing_rests", "along", "one_piece"]
+Spot = Literal["joist_end_or_lap", "strut_foot", "beam_end", "wood_post", "steel_post", "stud_pack"]
+
+
+class SeenReach(Entry):
+    """How closely a wall has to be seen, and from where, to speak for load paths."""
+
+    id: Id
+    says: Text
+    places: list[SeenFrom] = Field(min_length=1)
+    gap: str
+    ends: str
+    paths: list[Id] = Field(min_length=1)
+    source: Sources
+    limits: list[Text] = Field(min_length=1)
+
+
+class SeenMarking(Entry):
+    """The question that distances measured below and above answer; ``least`` of them are needed."""
+
+    question: Id
+    agrees: Id
+    differs: Id
+    least: int = Field(ge=1)
+    source: Sources
+    limits: list[Text] = Field(min_length=1)
+
+
+class SeenClash(Entry):
+    """The computed question under which looks that contradict each other reach the guards."""
+
+    question: Id
+    agrees: Id
+    differs: Id
+
+
+class SeenAnswer(Entry):
+    """How looks from some places answer a question: by a find, or by a wall seen closely."""
+
+    question: Id
+    seen_from: list[SeenFrom] = Field(alias="from", min_length=1)
+    reach: Id
+    found: dict[Spot, Id] = Field(default_factory=dict)
+    clear: dict[Framing, Id] = Field(default_factory=dict)
+    part: Id | None = None
+    only_with: dict[Id, list[Id]] = Field(default_factory=dict)
+    unless: dict[Id, list[Id]] = Field(default_factory=dict)
+    source: Sources
+    limits: list[Text] = Field(min_length=1)
+
+
+class FirstCaution(Entry):
+    """What comes before anything is opened."""
+
+    says: Text
+    source: Sources
+
+
+class Outcome(Entry):
+    """What may be seen in a step, and what it means for going on."""
+
+    sees: Text
+    means: Text
+
+
+class OpeningStep(Entry):
+    """One step of opening a wall: at covers, at places along it, or over the whole of it."""
+
+    id: Id
+    title: Text
+    where: Literal["covers", "along", "whole"]
+    size: Text
+    tool: Text
+    paths: list[Id] = Field(min_length=1)
+    shows: Text
+    outcomes: list[Outcome] = Field(min_length=2)
+    cannot_show: Text
+    source: Sources
+    limits: list[Text] = Field(min_length=1)
+
+
+class OpeningSteps(Entry):
+    """Cautions, then steps from no damage to most."""
+
+    first: list[FirstCaution] = Field(min_length=1)
+    steps: list[OpeningStep] = Field(min_length=1)
+
+
+class SeenAlongFile(Entry):
+    """``rules/seen_along.yaml``."""
+
+    length: Id
+    lengths_differ: str
+    marks_agree: str
+    reaches: list[SeenReach] = Field(min_length=1)
+    marking: SeenMarking
+    clash: SeenClash
+    answers: list[SeenAnswer]
+    opening: OpeningSteps
+
+    def reach(self, name: str) -> SeenReach:
+        """The reach with this id; :class:`KeyError` when there is none."""
+        for reach in self.reaches:
+            if reach.id == name:
+                return reach
+        raise KeyError(name)
+
+
+def check(tree: Tree, questions: Mapping[str, Any], paths: Mapping[str, Any]) -> list[Problem]:
+    """Every length that cannot be read, and every question, option, path or reach not there."""
+    file = SeenAlongFile.model_validate(tree.data)
+    return [*_length_problems(file, tree), *_reference_problems(file, tree, questions, paths)]
+
+
+def _length_problems(file: SeenAlongFile, tree: Tree) -> Iterator[Problem]:
+    lengths: list[tuple[KeyPath, str]] = [
+        (("lengths_differ",), file.lengths_differ),
+        (("marks_agree",), file.marks_agree),
+    ]
+    for index, reach in enumerate(file.reaches):
+        lengths += [
+            (("reaches", index, "gap"), reach.gap),
+            (("reaches", index, "ends"), reach.ends),
+        ]
+    for place, text in lengths:
+        try:
+            parse_length(text)
+        except QuantityError as error:
+            yield tree.problem(place, str(error))
+
+
+def _reference_problems(
+    file: SeenAlongFile, tree: Tree, questions: Mapping[str, Any], paths: Mapping[str, Any]
+) -> Iterator[Problem]:
+    named: list[tuple[KeyPath, str, list[str]]] = [
+        (("length",), file.length, []),
+        (("marking",), file.marking.question, [file.marking.agrees, file.marking.differs]),
+        (("clash",), file.clash.question, [file.clash.agrees, file.clash.differs]),
+    ]
+    reaches = {reach.id for reach in file.reaches}
+    for index, answer in enumerate(file.answers):
+        where: KeyPath = ("answers", index)
+        gives = [*answer.found.values(), *answer.clear.values()]
+        named.append((where, answer.question, gives + ([answer.part] if answer.part else [])))
+        for given in (answer.only_with, answer.unless):
+            named += [(where, question, options) for question, options in given.items()]
+        if answer.reach not in reaches:
+            near = did_you_mean(answer.reach, reaches)
+            yield tree.problem((*where, "reach"), f"unknown reach '{answer.reach}'{near}")
+    for where, question, options in named:
+        if question not in questions:
+            yield tree.problem(where, f"unknown question '{question}'"
+                               f"{did_you_mean(question, questions)}")  # fmt: skip
+            continue
+        known = questions[question].values
+        for option in options:
+            if option not in known:
+                what = f"'{option}' is not an answer to '{question}'{did_you_mean(option, known)}"
+                yield tree.problem(where, what, "expected one of " + ", ".join(known))
+    places: list[tuple[KeyPath, list[str]]] = [
+        (("reaches", i), reach.paths) for i, reach in enumerate(file.reaches)
+    ]
+    places += [(("opening", "steps", i), s.paths) for i, s in enumerate(file.opening.steps)]
+    for where, names in places:
+        for name in names:
+            if name not in paths:
+                near = did_you_mean(name, paths)
+                yield tree.problem((*where, "paths"), f"unknown load path '{name}'{near}")

@@ -1,0 +1,162 @@
+"""A real browser: client and engineer, phone and desk, light and dark, by axe's rules."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+
+import pytest
+
+pytest.importorskip("playwright")
+pytest.importorskip("axe_playwright_python")
+pytest.importorskip("sqlalchemy")
+
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import sync_playwright
+
+from tests.desk.browser import PASSWORD
+from tests.desk.test_data import free_port
+from tests.desk.test_photos import photo
+
+CHROMIUM = shutil.which("chromium")
+pytestmark = [pytest.mark.extras, pytest.mark.skipif(CHROMIUM is None, reason="no Chromium here")]
+SIZES = {"phone": {"width": 390, "height": 844}, "desk": {"width": 1280, "height": 800}}
+WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory):
+    """A desk as people start it: its address and the link that makes the first login."""
+    port, folder = free_port(), tmp_path_factory.mktemp("desk")
+    arguments = ["-m", "walltriage", "serve", "--data", str(folder), "--port", str(port),
+                 "--requests", "0"]  # fmt: skip
+    env = os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)}
+    child = subprocess.Popen(
+        [sys.executable, *arguments], env=env, stderr=subprocess.PIPE, text=True
+    )
+    told = ""
+    while "/join/" not in told:
+        told += child.stderr.readline()
+    yield f"http://127.0.0.1:{port}", re.search(r"http\S+/join/\S+", told)[0]
+    child.terminate()
+    child.wait()
+    child.stderr.close()
+
+
+@pytest.fixture(scope="module")
+def chromium():
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield browser
+        browser.close()
+
+
+def checked(page) -> None:
+    """Nothing on the page breaks WCAG 2.2 AA by axe, nothing runs over the side."""
+    found = Axe().run(page, options={"runOnly": WCAG})
+    assert found.violations_count == 0, f"{page.url}\n{found.generate_report()}"
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), page.url
+
+
+def opened(page, address: str) -> None:
+    for _ in range(100):
+        try:
+            page.goto(address)
+            return
+        except Exception as error:
+            if "ERR_CONNECTION_REFUSED" not in str(error):
+                raise
+            page.wait_for_timeout(100)
+
+
+def test_a_house_from_link_to_queue(served, chromium, tmp_path):
+    """Login made, house entered, looks answered on a phone with a photo, sent, marked."""
+    root, join = served
+    engineer = chromium.new_context(viewport=SIZES["desk"]).new_page()
+    opened(engineer, join)
+    checked(engineer)
+    for name, text in (("name", "Ida Quill"), ("login", "ida"), ("password", PASSWORD),
+                       ("again", PASSWORD)):  # fmt: skip
+        engineer.fill(f"#{name}", text)
+    with engineer.expect_navigation():
+        engineer.click("main button")
+    checked(engineer)
+    engineer.fill("#login", "ida")
+    engineer.fill("#password", PASSWORD)
+    with engineer.expect_navigation():
+        engineer.click("main button")
+    with engineer.expect_navigation():
+        engineer.click("text=Enter a house >> nth=0")
+    checked(engineer)
+    engineer.fill("#name", "14 Larch Road")
+    engineer.fill("#walls", "kitchen to dining room")
+    with engineer.expect_navigation():
+        engineer.click("main button")
+    checked(engineer)
+    link = engineer.inner_text(".link a")
+
+    for scheme, size in (("light", "phone"), ("dark", "phone"), ("dark", "desk")):
+        view = chromium.new_context(viewport=SIZES[size], color_scheme=scheme)
+        page = view.new_page()
+        page.goto(link)
+        checked(page)
+        view.close()
+    phone = chromium.new_context(viewport=SIZES["phone"], has_touch=True).new_page()
+    phone.goto(link)
+    phone.tap("text=I can get into the attic")
+    with phone.expect_navigation():
+        phone.tap(".go button")
+    (tmp_path / "wall.jpg").write_bytes(photo(1200, 900))
+    looks = 0
+    while "/look/" in phone.url:
+        if looks in (0, 2, 10, 12):
+            phone.eval_on_selector_all("details", "all => all.forEach(one => one.open = true)")
+            checked(phone)
+        if looks == 0:
+            phone.set_input_files("#photo_old", str(tmp_path / "wall.jpg"))
+            with phone.expect_navigation():
+                phone.tap("text=Keep the photo")
+            assert phone.locator(".photos img").count() == 1
+            checked(phone)
+        if phone.locator("#typed").count():
+            hint = phone.inner_text("#hint")
+            fits = "1962" if "year" in hint else "20" if "a number" in hint else "12 ft"
+            phone.fill("#typed", fits)
+            with phone.expect_navigation():
+                phone.press("#typed", "Enter")  # by keyboard alone
+        else:
+            phone.tap(".choice >> nth=0")
+            with phone.expect_navigation():
+                phone.tap(".go button")
+        looks += 1
+        assert looks < 80
+    checked(phone)
+    phone.goto(link + "/answers")
+    checked(phone)
+    phone.goto(link + "/end")
+    with phone.expect_navigation():
+        phone.tap(".go button")
+    checked(phone)
+
+    engineer.goto(f"{root}/desk")
+    checked(engineer)
+    with engineer.expect_navigation():
+        engineer.click("table a")
+    engineer.eval_on_selector_all("details", "all => all.forEach(one => one.open = true)")
+    checked(engineer)
+    for path in ("people", "trail", "everything", "outcomes"):
+        engineer.goto(f"{root}/desk/{path}")
+        checked(engineer)
+    small = engineer.context.new_page()
+    small.set_viewport_size(SIZES["phone"])
+    small.goto(f"{root}/desk")
+    checked(small)
+    with small.expect_navigation():
+        small.click("table a")
+    checked(small)
+    with small.expect_navigation():
+        small.click("text=What was found of this wall")
+    checked(small)

@@ -1,0 +1,194 @@
+"""What was found, beside what was said: counts, bounds, pools."""
+
+from __future__ import annotations
+
+import json
+import random
+
+import pytest
+
+pytest.importorskip("sqlalchemy")
+
+from click.testing import CliRunner
+
+from tests.desk.test_engineer import sent_in
+from walltriage.cli import main
+from walltriage.desk import outcomes
+from walltriage.desk.outcome_words import data, lines
+from walltriage.desk.outcomes import Record, pool_text, read_pool, take_in
+from walltriage.desk.tallies import (
+    Share,
+    brier,
+    by_clue,
+    by_verdict,
+    calibration,
+    clopper_pearson,
+    grouped,
+)
+
+pytestmark = pytest.mark.extras
+
+
+def made(count: int, seed: int = 1, **more) -> list[Record]:
+    """Invented records, to count with."""
+    rng = random.Random(seed)
+    found = []
+    for _ in range(count):
+        bears = rng.random() < 0.5
+        chance = min(max(rng.gauss(0.8 if bears else 0.1, 0.1), 0.0), 1.0)
+        verdict = "likely_bearing" if chance > 0.5 else "likely_non_bearing"
+        wall_top = rng.choice(["prop_foot", "board_ends"] if bears else ["clear_all_along"])
+        facts = {
+            "verdict": verdict, "chance": (chance, chance), "bears": bears, "seen": "opened",
+            "why": "work", "reporter": "engineer", "month": "2026-11", "rules": "x", "paths": (),
+            "answers": (("wall_top", wall_top),),
+        }  # fmt: skip
+        found.append(Record(**(facts | more)))
+    return found
+
+
+@pytest.mark.parametrize("of", [1, 2, 7, 30, 200])
+def test_bounds_are_those_of_the_library(of):
+    """Against scipy's exact interval (Clopper and Pearson 1934)."""
+    stats = pytest.importorskip("scipy.stats")
+    for count in {0, 1, of // 3, of // 2, of - 1, of}:
+        exact = stats.binomtest(count, of).proportion_ci(0.95, "exact")
+        assert clopper_pearson(count, of) == pytest.approx((exact.low, exact.high), abs=1e-9)
+
+
+def test_no_outcome_says_nothing():
+    """Of none, every share is possible."""
+    assert Share(0, 0).bounds == (0.0, 1.0)
+    assert Share(0, 0).share is None
+    assert brier([]) is None
+
+
+def test_verdicts_belief_and_score():
+    """Counted by hand; the score against scikit-learn's."""
+    metrics = pytest.importorskip("sklearn.metrics")
+    found = made(200)
+    rows = {row.verdict: row.bears for row in by_verdict(found)}
+    called = [r for r in found if r.verdict == "likely_non_bearing"]
+    assert rows["likely_non_bearing"] == Share(sum(r.bears for r in called), len(called))
+    assert rows["cannot_tell"] == Share(0, 0)
+    bins = calibration(found)
+    assert sum(b.bears.of for b in bins) == 200
+    assert all(b.low <= b.believed <= b.high for b in bins)
+    truth = [r.bears for r in found]
+    score = metrics.brier_score_loss(truth, [r.chance[0] for r in found])
+    assert brier(found) == pytest.approx(score, abs=1e-12)
+
+
+def test_groups_are_told_apart():
+    """Doubt, and clients' own word, stand by themselves."""
+    found = made(5) + made(3, why="doubt") + made(2, reporter="client")
+    assert [len(some) for some in grouped(found).values()] == [5, 3, 2]
+
+
+def test_a_clue_that_turned_out_otherwise_is_told(full):
+    """Thirty walls or more with a clue the wrong way round: said so, and nothing is changed."""
+    turned = [
+        Record(**{
+            "verdict": "cannot_tell", "chance": (0.5, 0.5), "bears": n % 2 == 0, "seen": "opened",
+            "why": "work", "reporter": "engineer", "month": "", "rules": "x", "paths": (),
+            "answers": (("wall_top", "clear_all_along" if n % 2 == 0 else "prop_foot"),),
+        })
+        for n in range(120)
+    ]  # fmt: skip
+    apart = {row.answer for row in by_clue(turned, full.base) if row.apart}
+    assert "clear_all_along" in apart
+    assert not any(row.apart for row in by_clue(turned[:20], full.base))
+    assert not any(row.apart for row in by_clue(made(200), full.base))
+    assert "weigh a change" in "\n".join(lines(turned, full.base))
+
+
+def write_down(desk, key, **fill):
+    """An engineer writes down what was found of the first wall."""
+    boss = desk.engineer("Ida")
+    boss.get(f"/desk/house/{key}")
+    boss.follow("What was found")
+    usual = {"bears": "yes", "seen": "opened", "why": "work", "reporter": "engineer",
+             "found_on": "2026-11-20", "note": "M. Ode called"}  # fmt: skip
+    boss.submit(usual | fill)
+    return boss
+
+
+def test_written_down_and_counted(desk, full):
+    """The verdict of that day is kept; a second time only the finding changes."""
+    key, token = sent_in(desk, "01-ranch-with-trusses.yaml", client="M. Ode", address="1 Elm Court")
+    boss = write_down(desk, key)
+    assert boss.path == f"/desk/house/{key}"
+    client = desk.browser()
+    client.get(f"/c/{token}/look/wall1/wall_top")
+    client.submit({"answer": "prop_foot"})
+    boss.get(f"/desk/house/{key}/outcome/wall1")
+    boss.submit({"bears": "no"})
+    with desk.store.read() as db:
+        (record,) = outcomes.records(db)
+    assert (record.verdict, record.bears) == ("likely_non_bearing", False)
+    assert dict(record.answers)["wall_top"] == "clear_all_along"
+    boss.get("/desk/outcomes")
+    assert "0 of 1 (0.0 to 97.5 %)" in boss.text
+
+
+@pytest.mark.parametrize("fill", [{"bears": ""}, {"seen": "x"}, {"found_on": "soon"}])
+def test_half_an_outcome_is_refused(desk, fill):
+    """Told on the page, nothing written."""
+    key, _ = sent_in(desk, "01-ranch-with-trusses.yaml")
+    assert write_down(desk, key, **fill).status == 400
+    with desk.store.read() as db:
+        assert outcomes.records(db) == []
+
+
+def test_a_pool_tells_nothing_of_anybody(desk, desks):
+    """No names, addresses, words or days; another desk takes it in once."""
+    key, _ = sent_in(desk, "01-ranch-with-trusses.yaml", client="M. Ode", address="1 Elm Court")
+    boss = write_down(desk, key)
+    text = boss.client.get("/desk/outcomes/pool").text
+    for gone in ("Ode", "Elm", "Ida", key, "Ranch", "kitchen", "2026-11-20", "9 ft"):
+        assert gone not in text
+    assert '"2026-11"' in text
+    found = read_pool(text)
+    other = desks.make()
+    for new in (1, 0):
+        with other.store.write() as db:
+            assert take_in(db, found, "Bo") == new
+    with desk.store.write() as db:
+        assert take_in(db, found, "Ida") == 0  # our own come back
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [("", "line 1"), ("{}", "line 1"), ('{"schema": "walltriage/outcomes/1"}\n{}', "line 2"),
+     (pool_text(made(1, month="2026-11-20")), "finer than a month"),
+     (pool_text(made(1, seen="dreamt")), "none of ours")],
+)  # fmt: skip
+def test_a_pool_that_is_none_is_refused(text, says):
+    """With its line."""
+    with pytest.raises(ValueError, match=says):
+        read_pool(text)
+
+
+def test_records_survive_a_pool():
+    """Out and in, the same."""
+    found = made(30)
+    assert sorted(map(repr, read_pool(pool_text(found)))) == sorted(map(repr, found))
+
+
+def test_the_command(tmp_path, full):
+    """Pools in and out, tallies on the terminal and as JSON."""
+    pool = tmp_path / "theirs.jsonl"
+    pool.write_text(pool_text(made(40)))
+    place = ["--data", str(tmp_path / "desk")]
+    done = CliRunner().invoke(main, ["outcomes", "--pool-in", str(pool), "--json", *place])
+    assert done.exit_code == 0, done.output
+    told = json.loads(done.stdout)
+    assert told["outcomes"] == 40
+    wanted = data(made(40), full.base)["groups"]
+    for title, group in told["groups"].items():
+        assert group["verdicts"] == wanted[title]["verdicts"]
+    bad = tmp_path / "bad.jsonl"
+    bad.write_text("nothing")
+    done = CliRunner().invoke(main, ["outcomes", "--pool-in", str(bad), *place])
+    assert done.exit_code == 2
+    assert "bad.jsonl: line 1" in done.stderr
