@@ -15,6 +15,7 @@ from pathlib import Path
 import numpy as np
 from sklearn.ensemble import HistGradientBoostingClassifier
 from sklearn.model_selection import GroupKFold
+from threadpoolctl import threadpool_limits
 
 from walltriage.inference.columns.codes import Batch
 from walltriage.inference.columns.evaluator import ColumnEvaluator
@@ -52,7 +53,8 @@ def _fit(table: np.ndarray, bears: np.ndarray) -> HistGradientBoostingClassifier
     trees = HistGradientBoostingClassifier(
         max_iter=200, learning_rate=0.08, max_leaf_nodes=15, l2_regularization=1.0, random_state=0
     )
-    return trees.fit(table, bears)
+    with threadpool_limits(1, "openmp"):  # threads that wait for each other on a busy machine
+        return trees.fit(table, bears)
 
 
 def main(files: list[str]) -> None:

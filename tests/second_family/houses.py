@@ -11,6 +11,7 @@ from tests.second_family.spans import allowed_ft, size_for
 
 ERAS = (1905, 1925, 1948, 1958, 1968, 1978, 1988, 1998, 2008)
 STACKED_FT = 0.8
+POST_ON_HALF = 0.15  # our judgment: low walls on which a post holds up a beam
 NEEDED_OVER = 1.35  # of the allowed span: then framing leans on a partition under it
 LIGHT, FLOOR = (20, 10, 240), (40, 12, 360)  # live and dead psf, span over deflection
 
@@ -24,7 +25,7 @@ class Wall:
     along_ridge: bool
     at: float
     length: float
-    kind: str  # support, partition, outside, former_outside, half, later
+    kind: str  # support, partition, outside, former_outside, half, later, knee
     paths: set[str] = field(default_factory=set)
     braced: bool = False
     see: dict[str, object] = field(default_factory=dict)  # what is truly there to be seen
@@ -47,6 +48,7 @@ class House:
     base: str  # slab, crawl, basement
     over: float  # how far beyond the tables its builder went
     finished_attic: bool = False
+    gussets: bool = False  # trusses nailed up on the site, plywood at their joints
     joists_across_depth: dict[int, bool] = field(default_factory=dict)
     sizes: dict[int, str] = field(default_factory=dict)  # "-" where there are no joists
     supports: dict[int, list[float]] = field(default_factory=dict)
@@ -70,7 +72,8 @@ def draw(seed: int) -> House:
     storeys = r.choices([1, 2], [0.6, 0.4])[0]
     depth, width = r.uniform(22, 34), r.uniform(30, 60)
     if era < 1960:
-        roof = r.choices(["struts", "stick", "vault", "flat"], [45, 43, 6, 6])[0]
+        shares = [45, 43, 6, 6, 8 if era >= 1948 else 0]
+        roof = r.choices(["struts", "stick", "vault", "flat", "truss"], shares)[0]
     else:
         shares = [55 if era < 1985 else 75, 15, 15, 10, 5]
         roof = r.choices(["truss", "struts", "stick", "vault", "flat"], shares)[0]
@@ -78,11 +81,14 @@ def draw(seed: int) -> House:
     over = r.choice([1.0, 1.0, 1.1, 1.25]) if era < 1960 else r.choice([1.0, 1.05])
     h = House(era, storeys, depth, width, roof, base, over)
     h.finished_attic = roof in ("struts", "stick") and storeys == 1 and r.random() < 0.15
+    h.gussets = roof == "truss" and (era < 1960 or (era < 1970 and r.random() < 0.3))
     for level in range(1, storeys + 1):
         _frame(h, level, r)
     for level in range(1, storeys + 1):
         _walls(h, level, r)
     _roof_loads(h, r)
+    if h.finished_attic:
+        _knee_walls(h, r)
     if storeys == 2:
         _loads_from_above(h, r)
     for w in h.walls:
@@ -90,6 +96,9 @@ def draw(seed: int) -> House:
             w.paths.clear()
             for key in ("strut", "girder_truss", "ridge_post", "knee_wall", "stair_header"):
                 w.see.pop(key, None)
+            if w.kind == "half" and r.random() < POST_ON_HALF:
+                w.paths.add("point_load")
+                w.see["post"] = True
         w.braced = w.kind == "partition" and w.length >= 8 and r.random() < 0.03
     for w in h.walls:
         _observe(h, w, r)
@@ -166,6 +175,10 @@ def _roof_loads(h: House, r: random.Random) -> None:
             if w.kind != "later" and (r.random() < share or (w.kind == "partition" and cross)):
                 w.paths.add("roof_struts")
                 w.see["strut"] = True
+        near_middle = w.along_ridge and 0.4 * h.depth < w.at < 0.6 * h.depth
+        if h.gussets and near_middle and w.kind == "partition" and r.random() < 0.45:
+            w.paths.add("roof_struts")
+            w.see["truss_joint"] = True
         if h.roof == "truss" and w.length >= 8 and r.random() < 0.03:
             w.paths.add("roof_struts")
             w.see["girder_truss"] = True
@@ -176,6 +189,17 @@ def _roof_loads(h: House, r: random.Random) -> None:
         if h.finished_attic and w.along_ridge and any(abs(w.at - k) <= STACKED_FT for k in knees):
             w.paths.add("wall_above")
             w.see["knee_wall"] = True
+
+
+def _knee_walls(h: House, r: random.Random) -> None:
+    """The low walls of a finished attic, asked about from within it: some hold up rafters."""
+    level = h.storeys + 1
+    h.joists_across_depth[level], h.sizes[level], h.supports[level] = True, "-", []
+    carries = r.random() < 0.7
+    for number, share in enumerate((0.25, 0.75)):
+        length = r.uniform(8, 0.9 * h.width)
+        h.walls.append(Wall(f"L{level}knee{number}", level, True, share * h.depth, length, "knee",
+                            {"roof_struts"} if carries else set()))  # fmt: skip
 
 
 def _loads_from_above(h: House, r: random.Random) -> None:
@@ -192,13 +216,18 @@ def _loads_from_above(h: House, r: random.Random) -> None:
 
 def _observe(h: House, w: Wall, r: random.Random) -> None:
     """What is truly there to be seen at a wall."""
-    top = w.level == h.storeys
+    top = w.level >= h.storeys
     crossing = w.along_ridge == h.joists_across_depth[w.level]
     bare = h.sizes[w.level] == "-"
     over = w.along_ridge if bare else crossing
     s = w.see
-    rooms = not top or h.finished_attic
-    s["above_is"] = "rooms" if rooms else "no_attic" if h.roof in ("vault", "flat") else "attic"
+    rooms = not top or (h.finished_attic and w.kind != "knee")
+    bare_roof = h.roof in ("vault", "flat") or w.kind == "knee"
+    s["above_is"] = "rooms" if rooms else "no_attic" if bare_roof else "attic"
+    s["spot"] = r.random()  # where along the wall its one load stands, a share of the length
+    if w.kind == "support" and r.random() < 0.15:  # joists lap on a part of it alone
+        first = r.uniform(0, 0.6)
+        s["ends_over"] = (first, first + r.uniform(0.2, 0.4))
     s["roof_frame"] = {"struts": "rafters", "stick": "rafters", "truss": "trusses",
                        "vault": "ridge_beam", "flat": "flat_joists"}[h.roof]  # fmt: skip
     s["joist_run"] = "across" if over else "parallel"
@@ -210,6 +239,8 @@ def _observe(h: House, w: Wall, r: random.Random) -> None:
     s["wall_above"] = "in_line" if stacked else "none"
     s["nailer"] = not crossing and w.kind == "partition" and not bare and r.random() < 0.6
     s["gap_or_clips"] = h.roof == "truss" and top and not w.bears and r.random() < 0.55
+    if w.kind == "knee":
+        s["gap_or_clips"] = not w.bears
     s["finish_runs_over"] = w.kind == "later" and r.random() < 0.8
     double = w.bears or (h.era > 1945 and r.random() < 0.75)
     s["top_plates"] = "double" if double else "single"

@@ -8,6 +8,23 @@ from tests.second_family.houses import House, Wall
 from tests.second_family.people import FAR, UNKNOWN, Person
 
 Told = str | float
+# Our own judgment: shares of those who can follow the whole top in the attic (else half of it,
+# anywhere), holes that people make of themselves, and how far one shows.
+TOP_SEEN_WHOLE = {"guided": 0.95}
+HOLES = {"careful": 2, "usual": 1, "poor": 1}
+HOLE_SHOWS_FT = 2.0
+
+
+def _share(value: object) -> float:
+    assert isinstance(value, float)
+    return value
+
+
+def _laps(wall: Wall) -> tuple[float, float]:
+    """Between which shares of its length joists end on a wall, where they do at all."""
+    over = wall.see.get("ends_over", (0.0, 1.0))
+    assert isinstance(over, tuple)
+    return over
 
 
 class Look:
@@ -21,7 +38,7 @@ class Look:
         self.p = Person(w, care, random.Random(f"{seed}/{w.name}/{care}"))
         self._open = random.Random(f"{seed}/{w.name}/there")
         self.a: dict[str, Told] = {}
-        self.top = w.level == h.storeys
+        self.top = w.level >= h.storeys
         self.attic = w.see["above_is"] == "attic"
         self.rooms_over = w.see["above_is"] == "rooms"
         self.half = w.kind == "half"
@@ -32,7 +49,41 @@ class Look:
         ends = bool(w.see["beam_end"]) and not w.see.get("stair_header")
         kinds = ("attic", "flush", "dropped") if self.attic else ("flush", "dropped")
         self.beam = kinds[int(self.chance() * len(kinds))] if ends else ""
+        whole = self.chance() < TOP_SEEN_WHOLE.get(care, 0.7)
+        first = 0.5 * self.chance()
+        self.view = (0.0, 1.0) if whole else (first, first + 0.5)  # of the top, in the attic
+        count = HOLES.get(care)
+        made = [self.chance() for _ in range(2)]
+        self.holes = None if count is None else made[:count]  # None: ends and every 4 ft
         self.pack = (self.chance() < 0.7 and "point_load" in w.paths) or self.chance() < 0.04
+
+    def in_view(self) -> bool:
+        """Whether the wall's one load stands on the stretch that is seen in the attic."""
+        return self.view[0] <= _share(self._before().see["spot"]) <= self.view[1]
+
+    def laps_in_view(self) -> bool:
+        """Whether joist ends show on that stretch, where the joists end at the wall at all."""
+        first, last = _laps(self._before())
+        return self.view[0] < last and first < self.view[1]
+
+    def through_holes(self) -> bool:
+        """Whether a hole lies within two feet of the wall's one load."""
+        return self._shown(_share(self.w.see["spot"]), _share(self.w.see["spot"]))
+
+    def laps_through_holes(self) -> bool:
+        """Whether a hole lies within two feet of a joist end on the wall."""
+        return self._shown(*_laps(self.w))
+
+    def _before(self) -> Wall:
+        """The wall that this person has before them in the attic."""
+        near = self.w.near
+        return near if near is not None and "attic" in self.p.lost else self.w
+
+    def _shown(self, first: float, last: float) -> bool:
+        if self.holes is None:
+            return True
+        reach = HOLE_SHOWS_FT / self.w.length
+        return any(first - reach <= at <= last + reach for at in self.holes)
 
     def chance(self) -> float:
         return self._open.random()

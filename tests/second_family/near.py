@@ -47,6 +47,7 @@ def of_rooms(k: Look) -> None:
     h, w, a = k.h, k.w, k.a
     a["wall_level"] = "ground" if w.level == 1 else "top"
     sky = {"vault": "sloped_ceiling", "flat": "flat_roof"}.get(h.roof, "only_attic")
+    sky = "sloped_ceiling" if w.kind == "knee" else sky
     a["above_wall"] = "rooms_all_along" if k.rooms_over else sky
     below = {"slab": "slab", "crawl": "crawl_space", "basement": "open_basement"}[h.base]
     a["below_wall"] = "covered_ceiling" if w.level == 2 else below
@@ -69,7 +70,8 @@ def of_rooms(k: Look) -> None:
            "stands_alone", "some_in_line", "long_line")  # fmt: skip
     thick = {"outside": 6.5, "former_outside": 6.0}.get(w.kind, 5.25 if h.era < 1945 else 4.5)
     a["wall_thickness"] = k.p.length(thick + k.chance() / 2 - 0.25)
-    a["wall_height"] = "stops_short" if k.half else "reaches_ceiling"
+    low = "part_low" if w.see.get("post") and k.chance() < 0.7 else "stops_short"
+    a["wall_height"] = low if k.half else "reaches_ceiling"
     k.put("floor_under_wall", "finish_runs_over", {True: "runs_under", False: "stops_at_wall"})
     _age(k)
     _openings(k)
@@ -116,14 +118,22 @@ def _around(k: Look) -> None:
     elif w.kind == "support" and draw < 0.12:
         meets = "along_line"
     peak = h.roof == "vault" and k.top and w.along_ridge and abs(w.at - k.extent / 2) < 1.0
-    sloped = h.roof == "vault" and k.top
+    sloped = (h.roof == "vault" and k.top) or w.kind == "knee"
     ceiling = "slope_to_peak" if peak else "slope_one_side" if sloped else "same_both_sides"
     stair = "stairs_at_end" if w.see.get("stair_header") else "no_stairs"
-    some = meets not in ("none", "not_touching") or peak or sloped or stair != "no_stairs"
+    stout = "post_or_bump" if k.chance() < 0.75 else "thin_trim_post"
+    post = stout if w.see.get("post") else "none"
+    some = (
+        meets not in ("none", "not_touching")
+        or post == "post_or_bump"
+        or peak
+        or sloped
+        or stair != "no_stairs"
+    )
     k.says("round_the_wall", YES_NO[some], *YES_NO)
     k.says("beam_meets_wall", meets,
            "none", "not_touching", "along_line", "box_ends_at_wall", "ends_at_wall")  # fmt: skip
-    k.says("post_at_wall", "none", "none", "thin_trim_post", "post_or_bump")
+    k.says("post_at_wall", post, "none", "thin_trim_post", "post_or_bump")
     k.says("stud_cluster_found", "cluster" if k.pack else "no_cluster", "no_cluster", "cluster")
     k.says("ceiling_at_wall", ceiling, "same_both_sides", "step", "slope_one_side")
     k.says("stair_beside", stair, "no_stairs", "stairs_at_end", "stairs_beside")

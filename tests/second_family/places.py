@@ -16,7 +16,7 @@ def of_attic(k: Look) -> None:
     truss, props = h.roof == "truss", h.roof == "struts"
     k.says("truss_plates", "plates" if truss else "no_plates", "plates", "no_plates")
     if truss:
-        k.same("steel_teeth", "plate_kind")
+        k.says("plate_kind", "plywood" if h.gussets else "steel_teeth", "steel_teeth", "plywood")
     k.says("long_board_under_rafters", "on_props" if props else "none", "none", "on_props")
     if not k.attic:
         return
@@ -24,6 +24,10 @@ def of_attic(k: Look) -> None:
     over = a["attic_frame"] == "trusses" or (truss and a["attic_frame"] == UNKNOWN)
     at, gap = k.p.told("joist_at_wall"), k.p.told("gap_or_clips")
     strut, girder, end = (k.p.told(key) for key in ("strut_lands", "girder", "beam_end"))
+    if not k.in_view():
+        strut, girder, end = (None if x is None else False for x in (strut, girder, end))
+    if at == "breaks" and not k.laps_in_view():
+        at = "through"
     if k.half and at != "breaks":
         at, gap = "beside", True  # it does not reach the framing
     way = {"across": "across", "parallel": "along"}
@@ -31,13 +35,16 @@ def of_attic(k: Look) -> None:
     a["truss_run"] = a["attic_joist_run"]
     words = {"breaks": "end_or_lap", "through": "run_through", "beside": "none_touch"}
     a["attic_joists_at_wall"] = words.get(str(at), UNKNOWN)
-    touches = "gap_or_slot_clips" if gap else "touching"
+    joint = k.w.see.get("truss_joint") and not gap
+    touches = "gap_or_slot_clips" if gap else "joint_over_wall" if joint else "touching"
     a["truss_at_wall"] = UNKNOWN if gap is None else touches
     k.put("joist_nailer", "nailer", {True: "board_or_blocks", False: "none_seen"})
     a["wall_top"] = _top(k, over, at, gap, bool(girder if over else strut), bool(end))
-    if a["wall_top"] == "clear_all_along" and None in (strut, girder, end):
+    partly = k.view != (0.0, 1.0)
+    if a["wall_top"] == "clear_all_along" and (partly or None in (strut, girder, end)):
         a["wall_top"] = "seen_in_part"
     part = {"seen_in_part": "part", UNKNOWN: "none"}.get(str(a["wall_top"]), "whole")
+    part = "part" if part == "whole" and partly else part
     k.says("wall_traced", part, "whole", "part")
     _beams_and_props(k, strut, girder, end)
     ends_of_joists(k)

@@ -16,20 +16,24 @@ def of_opened(k: Look) -> None:
         k.says("fixture_peek", f"{way}_wall", "along_wall", "across_wall")
         k.says("opened_joist_run", way, "along", "across")
     free = k.half or not k.crosses or bool(w.see["gap_or_clips"])
-    touching = "end_or_lap" if w.kind == "support" else "run_through"
+    laps = w.kind == "support" and k.laps_through_holes()
+    touching = "end_or_lap" if laps else "run_through"
     k.says("opened_joist_end", "gap_or_none" if free else touching,
            "gap_or_none", "run_through", "end_or_lap")  # fmt: skip
     ends_of_joists(k, "opened_ends")
     later = w.kind == "later"
     k.says("board_over_plate", "runs_over" if later else "stops_at_wall",
            "runs_over", "stops_at_wall")  # fmt: skip
+    if not k.half:
+        k.says("opened_top", _top(k, laps, free), "clear_all_along", "passed_over", "seen_in_part")
     foot = "on_finish" if w.see["finish_runs_over"] else "on_rough_floor"
     k.says("plate_on_finish", foot, "on_finish", "on_rough_floor")
     k.put("top_plate", "top_plates", {"double": "two_or_more", "single": "one"})
     k.put("header_kind", "header", {"deep": "deep_built_up", "flat": "flat_board"})
     pack = "pack_under_beam" if k.beam else "pack"
-    k.says("stud_pack", pack if k.pack else "none", "none", "pack", "pack_under_beam")
-    ends = "ends_here" if k.beam == "flush" else "none"
+    shows = k.pack and k.through_holes()
+    k.says("stud_pack", pack if shows else "none", "none", "pack", "pack_under_beam")
+    ends = "ends_here" if k.beam == "flush" and k.through_holes() else "none"
     k.says("hidden_beam", ends, "none", "along_wall", "ends_here")
     k.says("panel_on_studs", "boards_or_panels" if w.braced else "finish_only",
            "finish_only", "boards_or_panels")  # fmt: skip
@@ -44,3 +48,17 @@ def of_opened(k: Look) -> None:
     k.same("one", "two_walls")
     under = "in_line" if w.kind == "support" else "not_in_line"
     k.says("studs_under_joists", under, "in_line", "not_in_line")
+
+
+def _top(k: Look, laps: bool, free: bool) -> str:
+    """The strongest thing on the top that shows through the holes."""
+    see = k.w.see
+    if laps:
+        return "board_ends"
+    if k.through_holes() and (see["beam_end"] or see["girder"]):
+        return "beam_end"
+    if k.through_holes() and see["strut_lands"]:
+        return "prop_foot"
+    if not free:
+        return "passed_over"
+    return "clear_all_along" if k.holes is None else "seen_in_part"

@@ -8,6 +8,7 @@ know, or cannot get there; and is not much less sure when wrong.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from copy import copy
 
 import numpy as np
 
@@ -99,6 +100,7 @@ class Person:
         self._lost = {
             place for place in FAR if rng.random() < self.preset["wrong_place"] * self.slips
         }
+        self._misread_share = misread
         spot = self._spot(rng)
         self._scene = Scene(house, wall, rng)
         self._other: Scene | None = None
@@ -108,6 +110,7 @@ class Person:
         for scene in filter(None, (self._scene, self._other)):
             scene.spot = spot
             scene.top_seen_whole = self.preset.get("top_seen_whole", scene.top_seen_whole)
+            scene.hole_count = self.preset.get("holes")
         self._draws = rng.random((draws, 6))
         self._normals = rng.normal(size=draws)
 
@@ -122,6 +125,20 @@ class Person:
     def attic_over(self) -> bool:
         """Whether an attic is over the wall."""
         return self._scene.attic_over
+
+    def look_again(self, rng: np.random.Generator, measured: bool) -> Person:
+        """The same person's second look: slips and misread topics are drawn anew.
+
+        Whoever stood at a wrong place stands there again; only ``measured`` - the place itself
+        measured a second time - brings most of them to the right one.
+        """
+        second = copy(self)
+        second._misread = {topic for topic in TOPICS if rng.random() < self._misread_share}
+        second._draws = rng.random(self._draws.shape)
+        second._normals = rng.normal(size=len(self._normals))
+        stays = parameters()["measured_place_wrong"] if measured else 1.0
+        second._lost = {place for place in sorted(self._lost) if rng.random() < stays}
+        return second
 
     def sees(self, question: AskedQuestion) -> Found:
         """What this person has before them: the wall's finding, or that of a wrong place."""

@@ -9,6 +9,7 @@ import pytest
 
 from tests.second_family.answers import answer_all, tell
 from tests.second_family.houses import draw
+from tests.second_family.look import Look
 from tests.second_family.spans import allowed_ft
 from walltriage.inference.columns.codes import FIRST_VALUE
 from walltriage.inference.columns.evaluator import ColumnEvaluator
@@ -38,7 +39,30 @@ def test_truth_is_of_every_kind():
     assert 0.2 < np.mean([w.bears for w in walls]) < 0.5
     counted = Counter(path for w in walls for path in w.paths)
     assert set(counted) == {"framing_above", "roof_struts", "wall_above", "point_load", "perimeter"}
-    assert all(not w.bears for w in walls if w.kind in ("half", "later"))
+    assert all(not w.bears for w in walls if w.kind == "later")
+    low = [w for w in walls if w.kind == "half"]
+    assert all(w.bears == bool(w.see.get("post")) for w in low)
+    assert 0 < sum(w.bears for w in low) < len(low) / 2
+    assert {w.bears for w in walls if w.kind == "knee"} == {True, False}
+
+
+def test_what_is_out_of_view_or_between_holes_is_not_told():
+    """A strut outside the part seen, and joist ends between holes, are told by nobody."""
+    hidden = closed = 0
+    for number in range(400):
+        house = draw(number)
+        for wall in house.walls:
+            look = Look(house, wall, number, "usual")
+            said = tell(house, wall, number, "perfect", "opened")
+            view = Look(house, wall, number, "perfect")
+            if wall.see["above_is"] == "attic" and wall.see.get("strut") and not view.in_view():
+                assert said["props_at_wall"] != "on_wall"
+                assert said["wall_top"] != "clear_all_along"
+                hidden += 1
+            if wall.kind == "support" and said["opened_joist_end"] == "end_or_lap":
+                closed += not look.laps_through_holes()
+    assert hidden > 10
+    assert closed > 10
 
 
 def test_lost_people_tell_of_the_nearest_wall(monkeypatch):
@@ -51,6 +75,8 @@ def test_lost_people_tell_of_the_nearest_wall(monkeypatch):
     for number in range(300):
         house = draw(number)
         for wall in house.walls:
+            if wall.near is not None and "ends_over" in wall.near.see:
+                continue
             if wall.near is None or wall.see["above_is"] != "attic" or wall.kind == "half":
                 continue
             said = tell(house, wall, number, "usual", "attic").get("attic_joists_at_wall")

@@ -40,18 +40,19 @@ def trussed(s: Scene) -> bool:
     return any(field.material == "roof_trusses" for field in s.fields)
 
 
-def at_wall(s: Scene) -> str:
-    """What joists do at the wall's top, the strongest sign first."""
-    if "ends" in s.kinds:
+def at_wall(s: Scene, kinds: set[str] | None = None) -> str:
+    """What joists do at the wall's top, the strongest sign first; ``kinds`` of a part of it."""
+    kinds = s.kinds if kinds is None else kinds
+    if "ends" in kinds:
         splice = any(f.joint == "splice" for f in s.fields if f.run != s.line.axis)
         return "joined_over" if splice else "end_or_lap"
-    if s.kinds & {"needed", "passes"}:
+    if kinds & {"needed", "passes"}:
         return "run_through"
-    return "hang_from_beam" if "hung" in s.kinds else "none_touch"
+    return "hang_from_beam" if "hung" in kinds else "none_touch"
 
 
 def _at_wall_in_part(s: Scene) -> str | None:
-    return None if s.traced == "none" else at_wall(s)
+    return None if s.traced == "none" else at_wall(s, s.seen_kinds)
 
 
 def _nailer(s: Scene) -> str | None:
@@ -64,19 +65,19 @@ def _nailer(s: Scene) -> str | None:
 def _truss_at(s: Scene) -> str | None:
     if s.traced == "none":
         return None
-    if "bearing" in s.kinds:
+    if "bearing" in s.seen_kinds:
         return "joint_over_wall" if s.chance("joint", 0.85) else "touching"
     field = next(f for f in s.fields if f.material == "roof_trusses")
     tight = not field.gap and s.wall.touches_frame
-    return "touching" if tight or "ends" in s.kinds else "gap_or_slot_clips"
+    return "touching" if tight or "ends" in s.seen_kinds else "gap_or_slot_clips"
 
 
 def _truss_ends(s: Scene) -> str | None:
     if s.traced == "none":
         return None
-    if "ends" in s.kinds:
+    if "ends" in s.seen_kinds:
         return "end_here"
-    return "tag_here" if "bearing" in s.kinds and s.chance("tag", 0.4) else "go_past"
+    return "tag_here" if "bearing" in s.seen_kinds and s.chance("tag", 0.4) else "go_past"
 
 
 def _carrier(s: Scene) -> str:

@@ -56,7 +56,9 @@ def _goes_up(s: Scene) -> str:
 
 def _old_roof(s: Scene) -> str:
     out = s.wall.role == "once_outside" and s.chance("old_roof", 0.4)
-    return "at_this_line" if out else "none"
+    if out:
+        return "at_this_line"
+    return "elsewhere" if s.house.facts.get("old_roof_inside") == "yes" else "none"
 
 
 def _bow(s: Scene) -> str:

@@ -26,22 +26,28 @@ def wall_top(s: Scene) -> str | None:
     """The strongest thing seen on the stretch of the wall's top that can be followed."""
     if s.traced == "none":
         return None
-    if at_wall(s) in ("end_or_lap", "joined_over"):
+    if at_wall(s, s.seen_kinds) in ("end_or_lap", "joined_over"):
         return "board_ends"
     beams = [end for b in s.beams("attic", "flush", "girder_truss") for end in b.ends]
-    points = s.points("beam_end", "machine", "chimney", line=s.seen_stretch)
+    points = s.points("beam_end", "machine", "chimney", seen_only=True, line=s.seen_stretch)
     if points or any(s.seen_stretch.distance(*end) <= 0.5 for end in beams):
         return "beam_end"
     if s.points("strut", "hip_post", "ridge_post", seen_only=True, line=s.seen_stretch):
         return "prop_foot"
-    if s.kinds & {"needed", "passes", "bearing"}:
+    if s.seen_kinds & {"needed", "passes", "bearing"}:
         return "passed_over"
     return "clear_all_along" if s.traced == "whole" else "seen_in_part"
 
 
 def _attic_round(s: Scene) -> str:
     props = s.points(
-        "strut", "hip_post", "ridge_post", "machine", seen_only=True, within=ATTIC_AROUND_FT
+        "strut",
+        "hip_post",
+        "ridge_post",
+        "machine",
+        "beam_end",
+        seen_only=True,
+        within=ATTIC_AROUND_FT,
     )
     beams = list(s.beams("attic", "flush", "ridge"))
     thick = [b for b in s.beams("girder_truss") if trussed(s)]

@@ -1,10 +1,11 @@
-"""Findings with a cover off or a small hole made."""
+"""Findings with a cover off or small holes made, which show what is near them."""
 
 from __future__ import annotations
 
 from walltriage.lab.findings.of_above import at_wall
 from walltriage.lab.findings.of_house import Finding
 from walltriage.lab.findings.scene import Scene
+from walltriage.lab.house.model import ON_LINE_FT
 
 
 def _peek(s: Scene) -> str | None:
@@ -16,8 +17,8 @@ def _peek(s: Scene) -> str | None:
 
 
 def _end(s: Scene) -> str:
-    found = at_wall(s)
-    if "bearing" in s.kinds:
+    found = at_wall(s, s.opened_kinds)
+    if "bearing" in s.opened_kinds:
         return "run_through"
     return {"joined_over": "end_or_lap", "none_touch": "gap_or_none"}.get(found, found)
 
@@ -35,13 +36,43 @@ def _jacks(s: Scene) -> str | None:
 
 
 def _hidden_beam(s: Scene) -> str:
-    if s.beam_ends_here("flush", "attic"):
+    ends = [end for beam in s.beams("flush", "attic") for end in beam.ends]
+    ends += [(p.x, p.y) for p in s.points("beam_end")]
+    if any(s.in_holes(*end) for end in ends):
         return "ends_here"
     for beam in s.beams("flush"):
         same = beam.line.axis == s.line.axis and abs(beam.line.at - s.line.at) < 0.5
-        if same and s.line.overlap(beam.line.start, beam.line.stop) > 1:
+        if same and any(hole.overlap(beam.line.start, beam.line.stop) > 1 for hole in s.holes):
             return "along_wall"
     return "none"
+
+
+def _pack(s: Scene) -> str:
+    """A bundle of studs shows only where the wall is open: under a load, else anywhere."""
+    spots = [(p.x, p.y) for p in s.points("post", "beam_end", "strut", "ridge_post", "hip_post")]
+    kinds = ("dropped", "flush", "girder_truss", "ridge", "attic")
+    spots += [end for beam in s.beams(*kinds) for end in beam.ends]
+    here = [spot for spot in spots if s.line.distance(*spot) <= ON_LINE_FT]
+    shown = any(s.in_holes(*spot) for spot in here) if here else bool(s.holes)
+    pack: str = s.detail["pack"]
+    return pack if shown else "none"
+
+
+def opened_top(s: Scene) -> str | None:
+    """The strongest thing over the holes; nothing there is clear only if they leave no gap."""
+    if s.wall.height == "stops_short":
+        return None
+    if at_wall(s, s.opened_kinds) in ("end_or_lap", "joined_over"):
+        return "board_ends"
+    spots = [(p.x, p.y) for p in s.points("post", "machine", "chimney", "beam_end", "stair_header")]
+    spots += [end for b in s.beams("flush", "attic", "girder_truss", "ridge") for end in b.ends]
+    if any(s.in_holes(*spot) for spot in spots):
+        return "beam_end"
+    if any(s.in_holes(p.x, p.y) for p in s.points("strut", "hip_post", "ridge_post")):
+        return "prop_foot"
+    if s.opened_kinds & {"needed", "passes", "bearing"}:
+        return "passed_over"
+    return "clear_all_along" if s.holes == [s.line] else "seen_in_part"
 
 
 def _siding(s: Scene) -> str:
@@ -56,11 +87,11 @@ def _studs_down(s: Scene) -> str:
 
 OPENED_FINDINGS: dict[str, Finding] = {
     "fixture_peek": _peek,
-    "opened_joist_run": lambda s: s.run,
+    "opened_joist_run": lambda s: s.opened_run,
     "opened_joist_end": _end,
     "board_over_plate": lambda s: (
         "runs_over"
-        if s.detail["under_board"] == "yes" and "ends" not in s.kinds
+        if s.detail["under_board"] == "yes" and "ends" not in s.opened_kinds
         else "stops_at_wall"
     ),
     "plate_on_finish": lambda s: (
@@ -71,7 +102,8 @@ OPENED_FINDINGS: dict[str, Finding] = {
     "stud_spacing": lambda s: s.detail["spacing"],
     "header_kind": _header,
     "side_studs": _jacks,
-    "stud_pack": lambda s: s.detail["pack"],
+    "stud_pack": _pack,
+    "opened_top": opened_top,
     "hidden_beam": _hidden_beam,
     "ribbon_board": lambda s: s.detail.get("ribbon", "none"),
     "slanted_in_wall": lambda s: (

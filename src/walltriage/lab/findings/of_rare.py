@@ -15,16 +15,14 @@ NEAR_JOINT_FT = 2.0
 def _sits(s: Scene) -> str | None:
     if s.traced == "none":
         return None
-    return (
-        "sit_on_it" if at_wall(s) in ("end_or_lap", "joined_over", "run_through") else "clear_of_it"
-    )
+    sits = at_wall(s, s.seen_kinds) in ("end_or_lap", "joined_over", "run_through")
+    return "sit_on_it" if sits else "clear_of_it"
 
 
 def _plate_kind(s: Scene) -> str | None:
     if HOUSE_FINDINGS["truss_plates"](s) != "plates":
         return None
-    early = s.house.year < 1965
-    return "plywood" if early and s.chance("plywood_plates", 0.4) else "steel_teeth"
+    return "plywood" if s.house.facts.get("gussets") == "yes" else "steel_teeth"
 
 
 def _clip(s: Scene) -> str | None:
@@ -59,7 +57,7 @@ def _both_ends(s: Scene) -> str | None:
 def _tag(s: Scene) -> str | None:
     if s.traced == "none":
         return None
-    if "bearing" in s.kinds and s.chance("tag", 0.4):
+    if "bearing" in s.seen_kinds and s.chance("tag", 0.4):
         return "at_line"
     return "elsewhere" if s.chance("tag_else", 0.06) else "none_there"
 

@@ -113,7 +113,9 @@ def _beam(s: Scene) -> str:
 
 def _post(s: Scene) -> str:
     ends = s.beam_ends_here("dropped", "flush", "ridge", "girder_truss")
-    if s.points("post") or (ends and s.chance("bump", 0.25)):
+    if s.wall.height != "reaches_ceiling" and s.points("post") and s.chance("slender_post", 0.25):
+        return "thin_trim_post"
+    if s.points("post", seen_only=True) or (ends and s.chance("bump", 0.25)):
         return "post_or_bump"
     draw = s.draw("trim_post") * (0.1 if s.wall.height == "part_low" else 1.0)
     return "thin_trim_post" if draw < 0.03 else "post_or_bump" if draw < 0.05 else "none"
@@ -127,6 +129,8 @@ def _ceiling(s: Scene) -> str:
     step = s.house.facts.get("ceiling_step_at")
     if step == f"{s.line.axis}:{s.line.at}":
         return "step"
+    if "knee" in s.detail:
+        return "slope_one_side"
     if "sloped" in s.above:
         peak = s.roof and s.roof.ridge == s.line.axis
         low, high = s.extent

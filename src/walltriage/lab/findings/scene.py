@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -42,11 +43,12 @@ class Scene:
         self._named: dict[str, float] = {}
         self.top_seen_whole: float = self.values["top_seen_whole"]  # share of those who go there
         self.spot = "by_eye"  # how the observer found the wall's place from the attic
+        self.hole_count: int | None = None  # holes that the observer makes; None: as told
 
     def at(self, wall: Wall) -> Scene:
         """The same observer's scene at another wall of the house."""
         scene = Scene(self.house, wall, self)
-        scene.top_seen_whole = self.top_seen_whole
+        scene.top_seen_whole, scene.hole_count = self.top_seen_whole, self.hole_count
         return scene
 
     def random(self, size: int) -> np.ndarray:
@@ -119,6 +121,12 @@ class Scene:
         return self._direction(self.fields)
 
     @cached_property
+    def opened_run(self) -> str:
+        """The same over the holes alone."""
+        parts = [replace(self.wall, line=line) for line in self.holes]
+        return self._direction([f for part in parts for f in fields_over(self.house, part)])
+
+    @cached_property
     def below_fields(self) -> list[Field]:
         """Joist fields of the floor that the wall stands on."""
         under = Wall("under", self.level - 1, self.line)
@@ -142,10 +150,64 @@ class Scene:
 
     @cached_property
     def seen_stretch(self) -> Line:
-        """The part of the wall's top that can be followed in the attic."""
-        share = {"whole": 1.0, "part": 0.5, "none": 0.0}[self.traced]
+        """The part of the wall's top that can be followed in the attic; it may lie anywhere."""
         line = self.line
-        return Line(line.axis, line.at, line.start, line.start + share * line.length)
+        length = {"whole": 1.0, "part": 0.5, "none": 0.0}[self.traced] * line.length
+        first, last = line.start, line.stop - length
+        if self.traced == "part":
+            first, last = self._clear_of_hidden(first, last, length)
+        start = first + self.draw("seen from") * (last - first)
+        return Line(line.axis, line.at, start, start + length)
+
+    def _clear_of_hidden(self, first: float, last: float, length: float) -> tuple[float, float]:
+        """Where a view of this length may begin: what is out of sight lies outside it."""
+        for point in self.house.points:
+            if point.seen or point.level != self.level:
+                continue
+            if self.line.distance(point.x, point.y) > ON_LINE_FT:
+                continue
+            at = point.x if self.line.axis == "x" else point.y
+            if at > self.line.start + self.line.length / 2:
+                last = max(first, min(last, at - length - ON_LINE_FT))
+            else:
+                first = min(last, max(first, at + ON_LINE_FT))
+        return first, last
+
+    @cached_property
+    def seen_kinds(self) -> set[str]:
+        """What the pieces do over the stretch that is seen in the attic."""
+        return self.kinds_over([self.seen_stretch])
+
+    @cached_property
+    def holes(self) -> list[Line]:
+        """What shows through the holes made beside the wall's top, each some feet both ways.
+
+        Made as told they stand at both ends and close enough to leave no gap; an observer who
+        makes ``hole_count`` of them puts them anywhere.
+        """
+        line, reach = self.line, self.values["hole_shows_ft"]
+        if self.hole_count is None:
+            return [line]
+        shares = [self.draw(f"hole {number}") for number in range(self.hole_count)]
+        middles = [line.start + share * line.length for share in shares]
+        return [
+            Line(line.axis, line.at, max(line.start, at - reach), min(line.stop, at + reach))
+            for at in middles
+        ]
+
+    @cached_property
+    def opened_kinds(self) -> set[str]:
+        """What the pieces do over the holes."""
+        return self.kinds_over(self.holes)
+
+    def kinds_over(self, stretches: Sequence[Line]) -> set[str]:
+        """What the pieces do over some stretches of the wall."""
+        parts = [replace(self.wall, line=line) for line in stretches]
+        return {rests_on(field, part) for part in parts for field in fields_over(self.house, part)}
+
+    def in_holes(self, x: float, y: float) -> bool:
+        """Whether something at a point of the plan shows through a hole."""
+        return any(line.distance(x, y) <= ON_LINE_FT for line in self.holes)
 
     @cached_property
     def traced(self) -> str:

@@ -75,8 +75,11 @@ def framing_above(house: House, wall: Wall) -> bool:
 
 
 def roof_struts(house: House, wall: Wall) -> bool:
-    """Whether a strut, a post under ridge, hip or valley, a knee wall or a truss bears there."""
-    if any(p.kind in _ROOF for p in points_on(house, wall)):
+    """Whether a strut, a post under ridge, hip or valley, a knee wall or a truss bears there.
+
+    A knee wall asked about itself counts too, when the rafters rest on it.
+    """
+    if wall.detail.get("knee") == "carries" or any(p.kind in _ROOF for p in points_on(house, wall)):
         return True
     if any(rests_on(field, wall) == "bearing" for field in fields_over(house, wall)):
         return True
@@ -108,21 +111,24 @@ def _stacked(line: Line, wall: Wall) -> float:
 
 
 def points_on(house: House, wall: Wall) -> Iterator[Point]:
-    """The drawn points of load over a wall that reaches them."""
-    if wall.height == "stops_short":
-        return
+    """The drawn points of load over a wall that reaches them; a post stands on low walls too."""
     for point in house.points:
-        if point.level == wall.level and wall.line.distance(point.x, point.y) <= ON_LINE_FT:
+        reached = wall.height != "stops_short" or point.kind == "post"
+        if (
+            reached
+            and point.level == wall.level
+            and wall.line.distance(point.x, point.y) <= ON_LINE_FT
+        ):
             yield point
 
 
 def spots_on(house: House, wall: Wall) -> Iterator[str]:
     """Kinds of the point loads on a wall: beam ends, posts, chimneys, heavy things."""
-    if wall.height == "stops_short":
-        return
     for point in points_on(house, wall):
         if point.kind in _SPOTS:
             yield point.kind
+    if wall.height == "stops_short":
+        return
     for beam in house.beams:
         if beam.level != wall.level or beam.kind in ("header", "hip"):
             continue

@@ -19,6 +19,12 @@ CARRIERS = ("dropped", "flush", "girder", "girder_truss", "attic", "ridge")
 EXPECTED = {
     "stick_centre_line": ({"framing_above"}, {"roof_struts", "wall_above", "perimeter"}),
     "stick_purlin_struts": ({"framing_above", "roof_struts"}, {"wall_above", "point_load"}),
+    "trusses_over_old_roof": ({"framing_above", "roof_struts"}, {"wall_above", "point_load"}),
+    "post_on_low_wall": ({"framing_above", "point_load"}, {"roof_struts", "wall_above"}),
+    "roof_room_knee_wall": ({"framing_above", "roof_struts"}, {"point_load", "perimeter"}),
+    "load_somewhere": ({"framing_above", "roof_struts", "point_load"}, {"perimeter"}),
+    "laps_over_part": ({"framing_above"}, {"roof_struts", "wall_above", "point_load"}),
+    "site_built_trusses": ({"roof_struts"}, {"wall_above", "point_load", "perimeter"}),
     "stick_hall_pair": ({"framing_above"}, {"roof_struts", "wall_above", "point_load"}),
     "collar_tie_cottage": (set(), {"roof_struts", "wall_above", "point_load", "perimeter"}),
     "hip_stick": ({"framing_above", "roof_struts"}, {"wall_above", "perimeter"}),

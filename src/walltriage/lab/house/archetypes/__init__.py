@@ -4,10 +4,16 @@ from walltriage.lab.house.archetypes import (
     changed,
     floors,
     hard,
+    layered,
+    low,
+    partial,
     shared,
     stick,
     trusses,
 )
 from walltriage.lab.house.archetypes.common import ARCHETYPES
 
-__all__ = ["ARCHETYPES", "changed", "floors", "hard", "shared", "stick", "trusses"]
+__all__ = [
+    "ARCHETYPES", "changed", "floors", "hard", "layered", "low", "partial", "shared", "stick",
+    "trusses",
+]  # fmt: skip

@@ -1,6 +1,8 @@
-"""Roofs of trusses: clear-span, girder, attic, scissor, and built to bear inside."""
+"""Roofs of trusses: clear-span, girder, attic, scissor, built on the site or to bear inside."""
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 import numpy as np
 
@@ -122,5 +124,29 @@ def truss_two_storey(rng: np.random.Generator) -> Draft:
     d.joists(0, d.main, "y", [(at, "end")], "solid_boards", "rooms")
     d.trusses(1, d.main, "y")
     d.roof(1, d.main, "trusses", "x")
+    d.base_floor(d.main, at)
+    return d
+
+
+@archetype
+def site_built_trusses(rng: np.random.Generator) -> Draft:
+    """Trusses nailed up on the site, with plywood gussets or bare boards at their joints.
+
+    Some were spliced at mid-length where a wall was to stand, and need it.
+    """
+    d = Draft(rng, "site_built_trusses", (1946, 1968), (34, 52), (22, 28))
+    d.outline(0, d.main)
+    at = d.middle()
+    d.wall(0, "x", at, 0.0, d.main.x1, meant=True)
+    d.partitions(0, d.main, "y", (0.0, at, d.main.y1), 4)
+    d.closets(0, d.main, "x", (d.feet(2.3, 3.2), at + d.feet(2.8, 3.6)))
+    field = d.trusses(0, d.main, "y")
+    if d.chance(0.45):
+        needs = Piece(0.0, d.main.y1, (Rest(0.0, "end"), Rest(at, "truss_bearing"),
+                                       Rest(d.main.y1, "end")))  # fmt: skip
+        d.house.fields[-1] = replace(field, allow_ft=0.7 * d.main.y1, pieces=(needs,))
+    d.roof(0, d.main, "trusses", "x")
+    d.house.roof_parts[-1] = replace(d.house.roof_parts[-1], plates=d.chance(0.7))
+    d.house.facts["gussets"] = "yes"
     d.base_floor(d.main, at)
     return d
