@@ -79,11 +79,13 @@ def command(
     else:
         from walltriage.report.house_terminal import print_house, print_plan, print_removal
         from walltriage.report.terminal import make_console, print_finding
+        from walltriage.report.terminal_opening import print_openings
 
         console = make_console()
         for case, finding in zip(read, findings, strict=True):
             print_plan(console, case)
             print_finding(console, triager, finding, min(verbose, 2) + 1, case.role)
+            print_openings(console, triager, case, finding)
             print_house(console, finding)
         if removal is not None:
             print_removal(console, removal, read[0].role)

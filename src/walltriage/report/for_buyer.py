@@ -25,6 +25,7 @@ def sheets(subject: Subject) -> list[Sheet]:
     second = Sheet(
         f"Next steps: {subject.name}",
         (
+            *parts.seen_along(subject),
             parts.still_open(subject),
             _work(subject),
             *numbers(subject, sketch=subject.depth >= 2),

@@ -74,6 +74,7 @@ def sheets(subject: Subject) -> list[Sheet]:
             parts.path_table(subject),
             *parts.contradictions(subject),
             *parts.why_not(subject),
+            *parts.seen_along(subject),
             parts.still_open(subject),
             *parts.cautions(subject),
         ),

@@ -104,6 +104,12 @@ def why_not(subject: Subject) -> list[Section]:
     return [Section("Why no other verdict", (Items(items),))] if items else []
 
 
+def seen_along(subject: Subject) -> list[Section]:
+    """The elevation of a wall along which looks were told."""
+    drawing = subject.elevation()
+    return [Section("What was seen along the wall", (Figure(drawing),))] if drawing else []
+
+
 def still_open(subject: Subject) -> Section:
     """What nobody has settled, what would settle it, and how to look."""
     blocks: list[Block] = []

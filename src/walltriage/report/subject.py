@@ -9,11 +9,13 @@ from typing import Literal, TypeVar
 from walltriage.case.model import Answer, Case, Role
 from walltriage.inference.finding import Finding, WallFinding
 from walltriage.inference.numbers.removal import Removal
+from walltriage.inference.seen_answers import wall_length_in
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.report_texts import ReportTexts, TextItem
 from walltriage.report import words
 from walltriage.report.blocks import Banner
 from walltriage.report.drawing import Drawing
+from walltriage.report.elevation import elevation
 from walltriage.report.marks import path_marks
 from walltriage.report.plan import plan_drawing
 from walltriage.report.plan_of_house import house_plan_view
@@ -100,6 +102,14 @@ class Subject:
         """The section with this wall's load paths."""
         view = section_view(self.texts.drawings, self.answers())
         return section_drawing(view, path_marks(self.wall.load_paths), self.name)
+
+    def elevation(self) -> Drawing | None:
+        """What was seen along this wall; None where no look along it was told."""
+        rules = self.request.triager.base.seen_along
+        looks = self.request.case.wall(self.wall.id).looks
+        if rules is None or looks is None:
+            return None
+        return elevation(looks, wall_length_in(rules, looks, self.answers()), self.name)
 
 
 def shortened(text: str, most: int = LONG_NAME) -> str:

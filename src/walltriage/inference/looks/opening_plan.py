@@ -1,0 +1,85 @@
+"""How to open a wall that is left open: which steps, and at which places along it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from walltriage.case.looks import WallLooks
+from walltriage.case.model import Answer
+from walltriage.inference.finding import WallFinding
+from walltriage.inference.seen_answers import reach_of, wall_length_in
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.seen_along import FirstCaution, OpeningStep
+from walltriage.structure.seen_along import SAME_SPOT_IN, Reach, Stretch, stretches
+
+NO_LOOKS = WallLooks("")
+FRAMING = "framing"
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """One step; ``spots_in`` are its places, inches from the zero end, none where it has none."""
+
+    step: OpeningStep
+    spots_in: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningPlan:
+    """Steps from no damage to most; ``length_in`` is None while the wall is not measured."""
+
+    zero_end: str
+    length_in: float | None
+    first: tuple[FirstCaution, ...]
+    openings: tuple[Opening, ...]
+
+
+def opening_plan(
+    base: KnowledgeBase,
+    wall: WallFinding,
+    looks: WallLooks | None,
+    answers: Mapping[str, Answer],
+) -> OpeningPlan | None:
+    """The plan for a wall that cannot be told; None for any other, or where no step would help.
+
+    A step helps while a load path that it can show is open, and a place while nobody has seen it.
+    """
+    rules = base.seen_along
+    if rules is None or wall.verdict != "cannot_tell":
+        return None
+    told = looks or NO_LOOKS
+    length_in = wall_length_in(rules, told, answers)
+    reach = rules.reach(FRAMING)
+    seen = stretches(told, reach.places, length_in)
+    spots = () if length_in is None else spots_left(length_in, seen, reach_of(reach))
+    open_paths = {path.id for path in wall.load_paths if path.status == "open"}
+    openings = []
+    for step in rules.opening.steps:
+        if not open_paths & set(step.paths):
+            continue
+        along = step.where == "along"
+        if along and length_in is not None and not spots:
+            continue
+        openings.append(Opening(step, spots if along else ()))
+    if not openings:
+        return None
+    return OpeningPlan(told.zero_end, length_in, tuple(rules.opening.first), tuple(openings))
+
+
+def spots_left(length_in: float, seen: list[Stretch], reach: Reach) -> tuple[float, ...]:
+    """Where to open so that no gap is left: both ends, and evenly between, to the inch.
+
+    Places that have been seen, or lie within the width of a hole of one, are left out.
+    """
+    edge = min(reach.end_in / 2, length_in / 2)
+    between = length_in - 2 * edge
+    parts = max(math.ceil(between / reach.gap_in), 1) if between > 0 else 0
+    spots = [edge + between * i / parts for i in range(parts + 1)] if parts else [edge]
+    return tuple(
+        # rounding evenly spaced places moves none apart by more than the gap, a whole inch
+        float(round(spot))
+        for spot in spots
+        if not any(start - SAME_SPOT_IN <= spot <= end + SAME_SPOT_IN for start, end in seen)
+    )

@@ -1,0 +1,33 @@
+"""An opening-up plan in words, for terminal and pages."""
+
+from __future__ import annotations
+
+from walltriage.inference.looks.opening_plan import Opening, OpeningPlan
+from walltriage.units import format_length
+
+
+def place_words(opening: Opening, plan: OpeningPlan) -> str:
+    """Where a step is done along the wall."""
+    where = opening.step.where
+    if where == "covers":
+        return "at a light, vent or register near the wall"
+    if where == "whole":
+        return "from end to end"
+    if plan.length_in is None:
+        return "at both ends and every 4 ft between; measure the wall first"
+    end = plan.zero_end or "one end, the same for all"
+    spots = ", ".join(format_length(spot) for spot in opening.spots_in)
+    return f"at {spots}, measured from {end}"
+
+
+def step_lines(opening: Opening, plan: OpeningPlan) -> list[str]:
+    """One step: place, size, tool, what it shows, what each outcome means, what it cannot show."""
+    step = opening.step
+    return [
+        f"Where: {place_words(opening, plan)}.",
+        f"Size: {step.size}.",
+        f"With: {step.tool}.",
+        f"Shows: {step.shows}",
+        *(f"Seen: {outcome.sees}. Then: {outcome.means}" for outcome in step.outcomes),
+        f"Cannot show: {step.cannot_show}",
+    ]

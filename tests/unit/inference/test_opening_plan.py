@@ -1,0 +1,104 @@
+"""The opening-up plan: places without a gap, only steps that can help, none for a settled wall."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from walltriage.case.looks import Found, Look, WallLooks
+from walltriage.case.model import Case, Wall
+from walltriage.inference.looks.opening_plan import opening_plan, spots_left
+from walltriage.report.elevation import elevation, elevation_lines, told
+from walltriage.report.opening_words import step_lines
+from walltriage.report.svg import svg
+from walltriage.structure.seen_along import Reach, covers
+
+REACH = Reach(48.0, 12.0)
+
+
+@pytest.mark.parametrize("length_in", [8, 30, 60, 61, 100.5, 168, 169.25, 400])
+def test_places_followed_leave_no_gap(length_in):
+    """Whoever opens where the plan says has seen the wall, and no more holes are asked then."""
+    spots = spots_left(length_in, [], REACH)
+    seen = [(spot, spot) for spot in spots]
+    assert covers(seen, length_in, REACH)
+    assert all(b - a <= 48 for a, b in pairwise(spots))
+    assert spots_left(length_in, seen, REACH) == ()
+
+
+def test_places_seen_already_are_left_out():
+    """Half of the wall from the attic, and one hole."""
+    assert spots_left(168, [(0, 100), (123, 123)], REACH) == (162.0,)
+
+
+def plan(full, looks):
+    case = Case("c", walls=(Wall("w1", looks=looks),))
+    wall = full.finding(case).walls[0]
+    return wall, opening_plan(full.base, wall, looks, full.answers(case, "w1"))
+
+
+def test_a_wall_left_open_gets_steps_in_order(full):
+    """Each with place, size, tool, outcomes, and what it cannot show; cautions first."""
+    looks = WallLooks("the window end", length_in=168.0)
+    wall, found = plan(full, looks)
+    assert wall.verdict == "cannot_tell"
+    names = [opening.step.id for opening in found.openings]
+    assert names == ["covers_off", "camera_holes", "small_holes", "strip_along_top"]
+    assert found.first
+    holes = found.openings[2]
+    assert holes.spots_in == (6.0, 45.0, 84.0, 123.0, 162.0)
+    lines = step_lines(holes, found)
+    assert lines[0].startswith("Where: at 6 in, 3 ft 9 in, 7 ft, 10 ft 3 in, 13 ft 6 in, measured")
+    assert sum(line.startswith("Seen: ") for line in lines) == len(holes.step.outcomes)
+
+
+def test_without_a_length_the_wall_is_to_be_measured_first(full):
+    """No place in feet is made up."""
+    _, found = plan(full, None)
+    assert all(not opening.spots_in for opening in found.openings)
+    assert "measure the wall first" in step_lines(found.openings[2], found)[0]
+
+
+def test_steps_that_cannot_help_are_left_out(full):
+    """A step whose load paths are all settled, and any wall with a verdict."""
+    looks = WallLooks("the window end", length_in=168.0)
+    wall, _ = plan(full, looks)
+    paths = tuple(
+        replace(path, status="ruled_out") if path.id == "framing_above" else path
+        for path in wall.load_paths
+    )
+    found = opening_plan(full.base, replace(wall, load_paths=paths), looks, {})
+    assert [opening.step.id for opening in found.openings] == ["strip_along_top"]
+    bearing = replace(wall, verdict="likely_bearing")
+    assert opening_plan(full.base, bearing, looks, {}) is None
+
+
+def test_the_elevation_shows_seen_not_seen_and_found():
+    """In letters, in words and as a drawing."""
+    looks = WallLooks(
+        "the window end",
+        length_in=168.0,
+        looks=(
+            Look("attic", 0, 84, saw="along", found=(Found("strut_foot", 42.0),)),
+            Look("hole", 126, 126, saw="along"),
+        ),
+    )
+    attic, hole, to_open, *_ = elevation_lines(looks, 168.0, (162.0,))
+    assert attic.startswith("from the attic ====")
+    assert attic.count("#") == 1
+    assert attic.endswith(".....")
+    assert hole.count("o") == 2  # one in the word
+    assert to_open.count("^") == 1
+    words = told(looks, 168.0)
+    assert words[0] == (
+        "From the attic, seen from 0 in to 7 ft of 14 ft: boards run along it, none on it"
+    )
+    assert words[1] == "From the attic, at 3 ft 6 in: foot of a roof prop"
+    drawing = elevation(looks, 168.0, "kitchen wall", (162.0,))
+    text = svg(drawing)
+    assert "foot of a roof prop" in text
+    assert "To open: at 13 ft 6 in" in text
+    assert text.count("<circle") == 2
+    assert elevation(looks, None, "kitchen wall") is None
