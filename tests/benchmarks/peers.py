@@ -20,7 +20,7 @@ from walltriage.inference.engine.evaluate import Evaluator
 from walltriage.inference.engine.strata import BELIEF, Planned, conclusions, plan
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Branch, Leaf
 
-_FEEDS = ("clue", "base_rate", "sign")
+_FEEDS = ("fact", "clue", "base_rate", "sign")
 
 
 class ClipsPeer:

@@ -101,6 +101,14 @@ class Evaluator:
         result.firings = self._engine.run(answer_data(answers))
         return result
 
+    def believe(self, answers: Mapping[str, Answer], fired: Iterable[Planned]) -> Evaluation:
+        """The belief step alone, for facts, clues, base rates and signs known to have fired."""
+        self._reset(answers)
+        for item in fired:
+            self._conclude(item, ())
+        list(self._believe())
+        return self._result
+
     def applicable(self, evaluation: Evaluation) -> set[str]:
         """Ids of the questions that apply, asked or not."""
         fired = {firing.rule for firing in evaluation.fired("question")}
