@@ -7,7 +7,8 @@ import math
 import pytest
 
 from tests.conftest import HERE
-from walltriage.case.read import read_case
+from walltriage.case.read import parse_case, read_case
+from walltriage.report.number_words import below_words
 
 DOCS = HERE.parent / "docs"
 PAGE = (DOCS / "worked-example.md").read_text(encoding="utf-8")
@@ -69,6 +70,27 @@ def test_its_ends_and_what_is_below(finding):
     assert point.after.moment_lb_ft == pytest.approx(left**2 / (2 * 1850))
     for number in (left, point.before.moment_lb_ft, point.after.moment_lb_ft):
         printed(number)
+
+
+def test_a_girder_whose_size_was_measured(full):
+    """4-2x12 of the weakest of DFL, HF, SP and SPF No.2 (Fb x Cr: SP 750 x 1.15; Fv 135, SPF;
+    E 1.3e6, HF: NDS Supplement 4A and 4B, from memory), under the demand worked out above."""
+    text = (DOCS / "worked-example.yaml").read_text(encoding="utf-8")
+    measured = text.replace("{name: girder,", "{name: girder, size: 4-2x12,")
+    case = parse_case(measured, "c.yaml", full.base.questions)
+    point = full.finding(case).walls[0].numbers.sizing.below[0]
+    girder, section = point.girder, (6.0, 11.25)
+    modulus = section[0] * section[1] ** 2 / 6
+    assert girder.bending == pytest.approx(12 * point.after.moment_lb_ft / (750 * 1.15 * modulus))
+    assert girder.shear == pytest.approx(1.5 * point.after.shear_lb / (135 * 6 * 11.25))
+    assert girder.deflection == pytest.approx(
+        point.after.stiffness_lb_in2 / (1.3e6 * 6 * 11.25**3 / 12)
+    )
+    # before, uniform: E I = 5 w L^4 / 384 over L / 240 (statics)
+    stiff = 5 * 1850 / 12 * 144**4 / 384 * 240 / 144
+    assert point.before.stiffness_lb_in2 == pytest.approx(stiff, rel=1e-6)
+    assert not girder.works
+    assert "DOES NOT PASS" in below_words(point)
 
 
 def test_temporary_lines(finding):

@@ -61,7 +61,8 @@ class Line:
 
     A wall of the case is named by ``wall``; any other wall is only drawn and may have a
     ``name``.  A knee wall is a short one under the roof slope.  Ridges have no level.  Openings
-    are doors and wider ones, counted from the same end as ``start`` and ``end``.
+    are doors and wider ones, counted from the same end as ``start`` and ``end``.  ``size`` is that
+    of a beam somebody measured: plies and nominal size, ``3-2x10``.
     """
 
     along: Side
@@ -74,6 +75,7 @@ class Line:
     name: str = ""
     kind: str = "wall"
     openings: tuple[tuple[Length, Length], ...] = ()
+    size: str = ""
 
     @property
     def title(self) -> str:

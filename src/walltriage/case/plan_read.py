@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -19,6 +20,7 @@ _PLAN_KEYS = (
     "joists",
 )  # fmt: skip
 _PART_KEYS = ("id", "side", "of", "start", "width", "depth", "levels", "year")
+BEAM_SIZE = r"[1-6]-2x(6|8|10|12)"
 _LINE_KEYS = ("wall", "name", "kind", "level", "part", "along", "off", "from", "to", "openings")
 _RIDGE_KEYS = ("part", "along", "off", "from", "to")
 _POST_KEYS = ("level", "part", "left", "front")
@@ -74,7 +76,7 @@ class _PlanReader:
         ]
         beams = [
             self.line(raw, ("beams", i), "beam")
-            for i, raw in self.items(data, "beams", ("name", "level", *_RIDGE_KEYS))
+            for i, raw in self.items(data, "beams", ("name", "level", "size", *_RIDGE_KEYS))
         ]
         posts = [self.post(raw, ("posts", i)) for i, raw in self.items(data, "posts", _POST_KEYS)]
         stairs = [
@@ -140,7 +142,16 @@ class _PlanReader:
             self.word(raw, (*where, "name")),
             kind,
             self.openings(raw, where),
+            self.size_of(raw, (*where, "size")),
         )
+
+    def size_of(self, raw: dict[str, Any], where: KeyPath) -> str:
+        """The size of a beam of sawn pieces side by side, where somebody measured it."""
+        size = self.word(raw, where)
+        if size and re.fullmatch(BEAM_SIZE, size) is None:
+            self.wrong(where, f"'{size}' is no size of a beam", "expected plies and size: 3-2x10")
+            return ""
+        return size
 
     def openings(self, raw: dict[str, Any], where: KeyPath) -> tuple[tuple[Length, Length], ...]:
         given = raw.get("openings", [])

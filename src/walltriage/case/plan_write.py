@@ -36,7 +36,7 @@ def _part(part: Part, plan: Plan) -> dict[str, Any]:
 
 def _line(line: Line) -> dict[str, Any]:
     data: dict[str, Any] = {
-        key: getattr(line, key) for key in ("wall", "name") if getattr(line, key)
+        key: getattr(line, key) for key in ("wall", "name", "size") if getattr(line, key)
     }
     if line.kind == "knee_wall":
         data["kind"] = line.kind

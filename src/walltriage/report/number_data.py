@@ -139,6 +139,13 @@ def point_data(point: PointBelow) -> dict[str, Any]:
     for key, demand in (("before", point.before), ("after", point.after)):
         if demand is not None:
             found[key] = _demand_data(demand)
+    if point.girder is not None:
+        found["girder"] = {
+            "size": point.girder.size,
+            "bending": round(point.girder.bending, 3),
+            "shear": round(point.girder.shear, 3),
+            "deflection": round(point.girder.deflection, 3),
+        }
     return found
 
 

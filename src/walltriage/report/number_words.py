@@ -252,8 +252,20 @@ def below_words(point: PointBelow) -> str:
         f"to {after.moment_lb_ft:,.0f} lb-ft, its shear from {before.shear_lb:,.0f} to "
         f"{after.shear_lb:,.0f} lb, its heaviest post from {before.post_lb:,.0f} to "
         f"{after.post_lb:,.0f} lb, which asks for {point.footing_sqft or 0:.1f} sq ft of footing "
-        f"at {point.soil_psf or 0:g} psf. Unchecked, because their sizes are not known: the "
-        "girder, the post, the footing"
+        f"at {point.soil_psf or 0:g} psf. {girder_words(point)}"
+    )
+
+
+def girder_words(point: PointBelow) -> str:
+    """The measured girder's checks, or that nobody could check it; post and footing never."""
+    girder = point.girder
+    if girder is None:
+        return "Unchecked, because their sizes are not known: the girder, the post, the footing"
+    verdict = "passes" if girder.works else "DOES NOT PASS"
+    return (
+        f"Such a girder, {girder.size} of the weakest common lumber, {verdict}: bending "
+        f"{girder.bending:.0%}, shear {girder.shear:.0%}, sag {girder.deflection:.0%} of what is "
+        "allowed. Unchecked, because their sizes are not known: the post, the footing"
     )
 
 

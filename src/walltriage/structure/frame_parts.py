@@ -21,7 +21,8 @@ class Support:
 
     ``carries`` is false for a wall that only weighs (``plf``, its own weight per foot).  A beam
     has ``posts`` along it, in inches along its axis, beside its two ends.  A ``grounded`` line
-    has a footing of its own though it is not on the lowest level, as under an addition.
+    has a footing of its own though it is not on the lowest level, as under an addition.  ``size``
+    is that of a measured beam, ``3-2x10``.
     """
 
     id: str
@@ -35,6 +36,7 @@ class Support:
     beam: bool = False
     posts: tuple[float, ...] = ()
     grounded: bool = False
+    size: str = ""
 
 
 @dataclass(frozen=True, slots=True)

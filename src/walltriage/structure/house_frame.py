@@ -152,7 +152,8 @@ class _Builder:
                 name = line_name(segment, number, "beam")
                 found.append(
                     Support(name, level, segment.axis, at, lo, hi, beam=True,
-                            posts=tuple(self._posts(segment)), grounded=self._lowest(segment))
+                            posts=tuple(self._posts(segment)), grounded=self._lowest(segment),
+                            size=segment.line.size)
                 )  # fmt: skip
         return found
 

@@ -1,7 +1,8 @@
 """What a new beam's end does to whatever is below it: a girder, its posts, a wall, the ground.
 
-A girder's size is seldom known, so no stress is worked out: what is told is how its greatest
-moment and shear and its posts' loads grow, which is what a check of its real section needs.
+Told is how a girder's greatest moment and shear and its posts' loads grow.  Where its size was
+measured, its stresses are checked as well, in the weakest of four common species, No.2; of posts
+and footings nobody knows the size.
 """
 
 from __future__ import annotations
@@ -13,9 +14,11 @@ from typing import Literal
 from walltriage.structure import beams
 from walltriage.structure.frame_parts import Followed, Piece, Support
 from walltriage.structure.loads import Combination, combinations
+from walltriage.structure.stock import sawn_beam
 from walltriage.structure.tables import Tables
 
 Below = Literal["ground", "girder", "wall", "joists", "nothing"]
+COMMON = ("DFL", "HF", "SP", "SPF")
 AT_A_POST_IN = 6.0  # nearer to a post than this, a point comes down on it
 
 
@@ -26,6 +29,25 @@ class Demand:
     moment_lb_ft: float
     shear_lb: float
     post_lb: float
+    stiffness_lb_in2: float
+    """E I at which the total load sags by the usual share of the span."""
+
+
+@dataclass(frozen=True, slots=True)
+class GirderCheck:
+    """A measured girder under the new load: demand over limit, the worst of four species.
+
+    Load duration is taken as 1.0 throughout, which errs on the safe side under snow.
+    """
+
+    size: str
+    bending: float
+    shear: float
+    deflection: float
+
+    @property
+    def works(self) -> bool:
+        return max(self.bending, self.shear, self.deflection) <= 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +68,7 @@ class PointBelow:
     after: Demand | None = None
     footing_sqft: float | None = None
     soil_psf: float | None = None
+    girder: GirderCheck | None = None
 
     @property
     def mid_span(self) -> bool:
@@ -88,7 +111,23 @@ def point_below(
     return PointBelow(
         load_lb, "girder", names, other - one, max(0.0, min(at_in - one, other - at_in)),
         girder_demand(tables, line, before), grown, grown.post_lb / soil, soil,
+        girder_check(tables, line.size, grown) if line.size else None,
     )  # fmt: skip
+
+
+def girder_check(tables: Tables, size: str, demand: Demand) -> GirderCheck:
+    """Bending, shear and total deflection of a girder of ``size`` (``3-2x10``) under a demand.
+
+    Raises :class:`InputError` for a size that no table lists.
+    """
+    plies, _, piece = size.partition("-")
+    found = [sawn_beam(tables, piece, name, "No.2", int(plies)) for name in COMMON]
+    return GirderCheck(
+        size,
+        max(12 * demand.moment_lb_ft / (one.fb_psi * one.section.s_in3) for one in found),
+        max(1.5 * demand.shear_lb / (one.fv_psi * one.section.area_in2) for one in found),
+        max(demand.stiffness_lb_in2 / (one.e_psi * one.section.i_in4) for one in found),
+    )
 
 
 def rests_of(beam: Support) -> list[float]:
@@ -98,7 +137,8 @@ def rests_of(beam: Support) -> list[float]:
 
 def girder_demand(tables: Tables, beam: Support, followed: Followed) -> Demand:
     """The greatest of every combination, each span between posts taken as a simple one."""
-    moment = shear = post = 0.0
+    moment = shear = post = stiffness = 0.0
+    divisor = tables.choices["beam_deflection"]["total"]
     rests = rests_of(beam)
     for one in combinations(tables):
         reactions = dict.fromkeys(rests, 0.0)
@@ -106,10 +146,12 @@ def girder_demand(tables: Tables, beam: Support, followed: Followed) -> Demand:
             solved = _span(followed.lines[beam.id], low, high, high == rests[-1], one)
             moment = max(moment, solved.greatest_moment_lb_in() / 12)
             shear = max(shear, solved.greatest_shear_lb())
+            needed = solved.greatest_deflection_in(1.0) * divisor / (high - low)
+            stiffness = max(stiffness, needed)
             for place, force in zip((low, high), solved.reactions_lb, strict=True):
                 reactions[place] += force
         post = max(post, *reactions.values())
-    return Demand(moment, shear, post)
+    return Demand(moment, shear, post, stiffness)
 
 
 def _span(pieces: list[Piece], low: float, high: float, last: bool, one: Combination) -> beams.Beam:
