@@ -72,10 +72,12 @@ def command(
 
         removal = remove(triager, read[0], findings[0], wanted)
     if as_json:
+        from walltriage.inference.looks.opening_plan import opening_plans
         from walltriage.report.finding_json import finding_line
 
-        for finding in findings:
-            click.echo(finding_line(finding, removal))
+        for case, finding in zip(read, findings, strict=True):
+            plans = opening_plans(triager, case, finding)
+            click.echo(finding_line(finding, removal, plans))
     else:
         from walltriage.report.house_terminal import print_house, print_plan, print_removal
         from walltriage.report.terminal import make_console, print_finding

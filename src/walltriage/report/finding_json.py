@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from walltriage.inference.finding import Evidence, Finding, PathFinding, WallFinding
 from walltriage.report.house_data import house_data, removal_numbers_data
 from walltriage.report.number_data import wall_numbers_data
+from walltriage.report.opening_data import opening_data
 
 if TYPE_CHECKING:
+    from walltriage.inference.looks.opening_plan import OpeningPlan
     from walltriage.inference.numbers.removal import Removal
 
 FINDING_SCHEMA = "walltriage/finding/2"
@@ -27,9 +30,19 @@ def finding_data(finding: Finding) -> dict[str, Any]:
     } | ({} if finding.house is None else {"house": house_data(finding)})
 
 
-def finding_line(finding: Finding, removal: Removal | None = None) -> str:
-    """One line of JSON, with what came out for a set of walls under ``remove``."""
+def finding_line(
+    finding: Finding,
+    removal: Removal | None = None,
+    plans: Mapping[str, OpeningPlan] | None = None,
+) -> str:
+    """One line of JSON, with what came out for a set of walls under ``remove``.
+
+    ``plans`` are opening-up plans by wall, and stand under ``opening`` of their walls.
+    """
     data = finding_data(finding)
+    for wall in data["walls"]:
+        if plans and wall["id"] in plans:
+            wall["opening"] = opening_data(plans[wall["id"]])
     if removal is not None:
         data["remove"] = removal_data(removal)
     return json.dumps(data, ensure_ascii=True, separators=(", ", ": "))

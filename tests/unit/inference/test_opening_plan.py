@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from itertools import pairwise
 
+import jsonschema
 import pytest
+from click.testing import CliRunner
 
+from tests.conftest import HERE
 from walltriage.case.looks import Found, Look, WallLooks
 from walltriage.case.model import Case, Wall
+from walltriage.cli import main
 from walltriage.inference.looks.opening_plan import opening_plan, spots_left
 from walltriage.report.elevation import elevation, elevation_lines, told
 from walltriage.report.opening_words import step_lines
@@ -102,3 +107,33 @@ def test_the_elevation_shows_seen_not_seen_and_found():
     assert "To open: at 13 ft 6 in" in text
     assert text.count("<circle") == 2
     assert elevation(looks, None, "kitchen wall") is None
+
+
+def test_triage_writes_the_plan_as_json(tmp_path):
+    """It holds to the published schema; a wall that is told has none."""
+    path = tmp_path / "c.yaml"
+    path.write_text(CASE, encoding="utf-8")
+    result = CliRunner().invoke(main, ["triage", "--json", str(path)])
+    assert result.exit_code == 0, result.output
+    data = json.loads(result.output)
+    schema = json.loads((HERE.parent / "docs" / "finding.schema.json").read_text(encoding="utf-8"))
+    jsonschema.validate(data, schema, jsonschema.Draft202012Validator)
+    open_wall, told_wall = data["walls"]
+    assert open_wall["opening"]["zero_end"] == "the window end"
+    assert open_wall["opening"]["steps"][2]["at_in"] == [6, 45, 84, 123, 162]
+    assert told_wall["verdict"] == "likely_bearing"
+    assert "opening" not in told_wall
+
+
+CASE = """
+schema: walltriage/case/1
+walls:
+  - id: w1
+    looks: {zero_end: the window end, length: 14 ft, seen: []}
+  - id: w2
+    answers: {above_wall: only_attic}
+    looks:
+      zero_end: the window end
+      length: 14 ft
+      seen: [{place: attic, from: 0, to: 7, saw: along, found: [{what: strut_foot, at: 3}]}]
+"""

@@ -5,14 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from walltriage.case.looks import WallLooks
-from walltriage.case.model import Answer
-from walltriage.inference.finding import WallFinding
+from walltriage.case.model import Answer, Case
+from walltriage.inference.finding import Finding, WallFinding
 from walltriage.inference.seen_answers import reach_of, wall_length_in
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.seen_along import FirstCaution, OpeningStep
 from walltriage.structure.seen_along import SAME_SPOT_IN, Reach, Stretch, stretches
+
+if TYPE_CHECKING:  # the triager imports the looks
+    from walltriage.inference.triage import Triager
 
 NO_LOOKS = WallLooks("")
 FRAMING = "framing"
@@ -66,6 +70,17 @@ def opening_plan(
     if not openings:
         return None
     return OpeningPlan(told.zero_end, length_in, tuple(rules.opening.first), tuple(openings))
+
+
+def opening_plans(triager: Triager, case: Case, finding: Finding) -> dict[str, OpeningPlan]:
+    """The plans of a case's walls, by wall; walls without one are left out."""
+    found = {}
+    for wall in finding.walls:
+        answers = triager.answers(case, wall.id)
+        plan = opening_plan(triager.base, wall, case.wall(wall.id).looks, answers)
+        if plan is not None:
+            found[wall.id] = plan
+    return found
 
 
 def spots_left(length_in: float, seen: list[Stretch], reach: Reach) -> tuple[float, ...]:

@@ -19,12 +19,10 @@ def post_on_low_wall(rng: np.random.Generator) -> Draft:
     d.bearing_line(0, "x", at, end, d.main.x1)
     carries = d.chance(0.6)
     middle = d.feet(6, end - 5)
-    along = d.chance(0.5)
-    low = (
-        d.wall(0, "x", at if carries else at + d.feet(3, 6), middle - d.feet(0.3, 3), end - 2)
-        if along
-        else d.wall(0, "y", middle, at - d.feet(1, 5), at + d.feet(0.4, 4))
-    )
+    if carries or d.chance(0.5):  # across the beam, so that no joist ends lie over it
+        low = d.wall(0, "y", middle, at - d.feet(1, 5), at + d.feet(0.4, 4))
+    else:
+        low = d.wall(0, "x", at + d.feet(3, 6), middle - d.feet(0.3, 3), end - 2)
     low.height = "stops_short" if d.chance(0.3) else "part_low"
     low.detail["height_fixed"] = "yes"
     if carries:
