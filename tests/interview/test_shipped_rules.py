@@ -19,7 +19,12 @@ from walltriage.interview.session import Session
 from walltriage.knowledge.trade_words import explained_in, glosses
 
 LINES = 24
-BEARING = PLAIN_HOUSE | {"attic_joists_at_wall": "end_or_lap"}
+# from two places: a lap in the attic, and a beam in the room whose end is on the wall
+BEARING = PLAIN_HOUSE | {
+    "attic_joists_at_wall": "end_or_lap",
+    "beam_meets_wall": "ends_at_wall",
+    "round_the_wall": "one_or_more",
+}
 LOGS = PLAIN_HOUSE | {"walls_made_of": "logs"}
 
 

