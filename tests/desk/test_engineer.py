@@ -215,7 +215,7 @@ def test_the_packet_has_what_was_checked(desk):
     text = "".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages)
     assert "checked by Ida" in " ".join(text.split())
     finding = engineer.client.get(f"/desk/house/{key}/packet/json").json()
-    assert finding["schema"] == "walltriage/finding/1"
+    assert finding["schema"] == "walltriage/finding/2"
 
 
 def test_notes_facts_and_setting_aside(desk):

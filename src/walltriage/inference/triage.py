@@ -11,11 +11,12 @@ from walltriage.errors import InputError
 from walltriage.inference import explain
 from walltriage.inference.answers import answers_that_count
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
-from walltriage.inference.finding import Finding, Verdict, WallFinding
+from walltriage.inference.finding import Finding, RulesUsed, Verdict, WallFinding
 from walltriage.inference.looks.next_checks import deciding_checks
 from walltriage.inference.looks.worth import Worth
 from walltriage.inference.not_counted import not_counted
 from walltriage.inference.numbers.computed import has_distances
+from walltriage.inference.observed import cited, house_observations, wall_observations
 from walltriage.inference.relations.plan_answers import PlanReader, check_relations
 from walltriage.knowledge.base import KnowledgeBase
 
@@ -41,7 +42,11 @@ class Triager:
         """Triage every wall of a case."""
         work, house = self._house(case)
         walls = tuple(self.wall(case, wall, work) for wall in case.walls)
-        return Finding(case.name, self.base.version, self.base.sha256, walls, house)
+        rules = RulesUsed(self.base.version, self.base.sha256)
+        return Finding(
+            case.name, rules, walls, house, house_observations(self.base, case),
+            cited(self.base, walls), case,
+        )  # fmt: skip
 
     def _house(self, case: Case) -> tuple[HouseWork | None, HouseNumbers | None]:
         """The loads of a drawn house and its numbers; None twice without a plan."""
@@ -128,8 +133,8 @@ class Triager:
             numbers=self._numbers(wall.id, result, answers, house),
             decided_by=result.decided_by,
             scope=tuple(firing.rule for firing in result.fired("scope")),
-            trace=tuple(result.firings),
-            answered=explain.answered(self.evaluator, answers),
+            trace=explain.trace(self.evaluator, result),
+            observed=wall_observations(self.base, case, wall.id, answers),
             not_counted=not_counted(self.evaluator, result, answers),
         )
 

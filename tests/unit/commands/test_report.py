@@ -36,7 +36,7 @@ def problem(result) -> str:
         ("a.html", b"<!DOCTYPE html>"),
         ("b.HTML", b"<!DOCTYPE html>"),
         ("c.md", b"# Bungalow on Alder Lane"),
-        ("d.json", b'{"schema": "walltriage/finding/1"'),
+        ("d.json", b'{"schema": "walltriage/finding/2"'),
     ],
 )
 def test_ending_picks_the_format(tmp_path, name, begins):
