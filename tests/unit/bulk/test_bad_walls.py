@@ -176,6 +176,14 @@ def test_names_of_files_that_are_no_text(tmp_path):
     for form in ("csv", "jsonl", "table"):
         out, _ = run(tmp_path, "--format", form)
         assert "good" in out
+
+
+@pytest.mark.extras
+def test_names_of_files_that_are_no_text_in_parquet(tmp_path):
+    """Such a name is written to Parquet, too."""
+    pytest.importorskip("pyarrow")
+    with open(os.fsencode(tmp_path) + b"/caf\xe9.yaml", "w") as file:
+        file.write(GOOD)
     run(tmp_path, "--out", tmp_path / "o.parquet")
 
 

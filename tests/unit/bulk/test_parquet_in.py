@@ -18,6 +18,7 @@ from walltriage.bulk.read import BlockReader
 from walltriage.cli import main
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 
+pytest.importorskip("pyarrow")
 pytestmark = pytest.mark.extras
 
 

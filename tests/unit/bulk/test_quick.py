@@ -87,8 +87,10 @@ def test_quick_reads_what_careful_reads(columns, monkeypatch, kind, delimiter):
         assert_same(reader.read([bad]), careful(columns, bad, monkeypatch))
 
 
+@pytest.mark.extras
 def test_lines_in_order_go_the_quick_way(columns, monkeypatch):
     """Not one of them is read with care, or nothing would be gained."""
+    pytest.importorskip("msgspec")
     monkeypatch.setattr(BlockReader, "_json_line", None)
     block = blocks_of(columns, "jsonl")
     assert len(BlockReader(columns).read([block])[1].refs) > 60
