@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from walltriage.case.model import Answer
 from walltriage.inference.belief.tree import logit_db
@@ -16,15 +16,24 @@ from walltriage.inference.finding import (
     Evidence,
     PathFinding,
     Referral,
+    Verdict,
     WhyNot,
 )
 from walltriage.knowledge.schema import Clue, Rule, Sources
+from walltriage.knowledge.terms import compare, placed_leaves
 
 NO_REFERRAL = Referral("strong", "Have a licensed structural engineer look at this wall.")
 _GUESSED = "Only guessed so far: {says}"
-_BOUND = {
-    "likely_bearing": "the lowest chance that it bears is {low:.1%}, under {cut:.0%}",
-    "likely_non_bearing": "the highest chance that it bears is {high:.1%}, over {cut:.1%}",
+# the marks that the whole wall's chance is held against
+_MARKS: Mapping[Verdict, str] = {
+    "likely_non_bearing": "non_bearing_at_most",
+    "likely_bearing": "bearing_at_least",
+}
+_MEASURED = {
+    "lower": "The lowest chance that it bears",
+    "middle": "The chance that it bears, between the lowest and the highest,",
+    "upper": "The highest chance that it bears",
+    "upper_without_adverse": "The highest chance that it bears",
 }
 
 
@@ -100,15 +109,10 @@ def _evidence(
 
 def why_not(evaluator: Evaluator, result: Evaluation) -> tuple[WhyNot, ...]:
     """For each verdict not reached: the gates that withheld it, and the bound it missed."""
-    thresholds = evaluator.base.guards.thresholds
-    low, high = result.measures["lower"], result.measures["upper"]
     gates = {gate.id: gate for gate in evaluator.base.guards.gates}
     rules = _rules(evaluator)
     reasons = []
-    for verdict, name, missed in (
-        ("likely_non_bearing", "non_bearing_at_most", high > thresholds["non_bearing_at_most"]),
-        ("likely_bearing", "bearing_at_least", low < thresholds["bearing_at_least"]),
-    ):
+    for verdict, mark in _MARKS.items():
         if result.verdict == verdict:
             continue
         for firing in result.fired("gate"):
@@ -119,10 +123,20 @@ def why_not(evaluator: Evaluator, result: Evaluation) -> tuple[WhyNot, ...]:
                 WhyNot(verdict, f.rule, _GUESSED.format(says=rules[f.rule].says))
                 for f in result.fired(GUESSED_SIGN)
             ]
-        if missed:
-            text = _BOUND[verdict].format(low=low, high=high, cut=thresholds[name])
-            reasons.append(WhyNot(verdict, name, text[0].upper() + text[1:] + "."))
+        reasons += [WhyNot(verdict, mark, text) for text in _missed(evaluator, result, mark)]
     return tuple(reasons)
+
+
+def _missed(evaluator: Evaluator, result: Evaluation, mark: str) -> Iterator[str]:
+    """Where a measure that a verdict's rule holds against this mark misses it."""
+    guards = evaluator.base.guards
+    cut = guards.thresholds[mark]
+    tests = (leaf for rule in guards.verdicts for _, leaf in placed_leaves(rule.when))
+    for leaf in dict.fromkeys(t for t in tests if t.family == "measure" and t.limit == mark):
+        number = result.measures[leaf.name]
+        if not compare(str(leaf.comparison), number, cut):
+            side, digits = ("over", 1) if number > cut else ("under", 0)
+            yield f"{_MEASURED[leaf.name]} is {number:.1%}, {side} {cut:.{digits}%}."
 
 
 def contradictions(

@@ -31,7 +31,7 @@ from walltriage.inference.finding import Finding
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import NextStep, Planner
 from walltriage.knowledge.base import AskedQuestion
-from walltriage.knowledge.schema import Caution
+from walltriage.knowledge.schema_guards import Caution
 
 _ALONE = "house"  # stands for "no wall" where only the house is evaluated
 

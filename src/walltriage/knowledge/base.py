@@ -10,21 +10,18 @@ from walltriage.knowledge.report_texts import ReportTexts
 from walltriage.knowledge.schema import (
     Band,
     BaseRate,
-    Caution,
-    CautionFile,
     Clue,
     Condition,
     DerivedFact,
     Given,
-    GuardsFile,
     LoadPathFile,
     Option,
     Question,
-    Referral,
     Rule,
     Sign,
     Source,
 )
+from walltriage.knowledge.schema_guards import Caution, CautionFile, GuardsFile, Referral
 from walltriage.knowledge.schema_leaning import LeaningFile
 from walltriage.knowledge.schema_measures import MeasuresFile
 from walltriage.knowledge.schema_plan import RelationsFile

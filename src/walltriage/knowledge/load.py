@@ -24,9 +24,7 @@ from walltriage.knowledge.entry_places import LateAnchors, anchors_in, id_places
 from walltriage.knowledge.messages import problems_from
 from walltriage.knowledge.rule_cache import CachedRules
 from walltriage.knowledge.schema import (
-    CautionFile,
     Clue,
-    GuardsFile,
     Id,
     LoadPathFile,
     PathPartFile,
@@ -35,6 +33,7 @@ from walltriage.knowledge.schema import (
     Source,
     Text,
 )
+from walltriage.knowledge.schema_guards import CautionFile, GuardsFile
 from walltriage.knowledge.schema_leaning import LeaningFile
 from walltriage.knowledge.schema_measures import MeasuresFile
 from walltriage.knowledge.schema_plan import RelationsFile

@@ -14,7 +14,7 @@ from walltriage.case.model import Answer
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.inference.engine.evaluate import Evaluator
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.schema import VerdictRule
+from walltriage.knowledge.schema_guards import VerdictRule
 from walltriage.prove.encode import Encoding
 from walltriage.rule_testing.rule_cases import case_answers
 

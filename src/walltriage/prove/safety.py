@@ -5,7 +5,7 @@ from __future__ import annotations
 import z3
 
 from walltriage.inference.engine.strata import GUESSED_SIGN
-from walltriage.knowledge.schema import Gate
+from walltriage.knowledge.schema_guards import Gate
 from walltriage.prove.indirect import (
     indirect_alone,
     indirect_of_one_condition,

@@ -15,16 +15,13 @@ from walltriage.knowledge.reads import questions_behind, questions_of
 from walltriage.knowledge.say import term_words
 from walltriage.knowledge.schema import (
     BaseRate,
-    Caution,
     Clue,
     Condition,
     DerivedFact,
-    Gate,
     Given,
-    Referral,
     Rule,
-    VerdictRule,
 )
+from walltriage.knowledge.schema_guards import Caution, Gate, Referral, VerdictRule
 from walltriage.knowledge.schema_scope import Contradiction, Scope
 from walltriage.knowledge.trade_words import glosses
 from walltriage.report.card import Card, Grid

@@ -13,6 +13,7 @@ from itertools import accumulate, pairwise, product
 
 from walltriage.structure import beams
 from walltriage.structure.inputs import refuse, within
+from walltriage.structure.load_inputs import check_loads
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.member_checks import Loading, acting, combined
 from walltriage.structure.shapes import LOAD_KINDS
@@ -90,18 +91,7 @@ def check_supported(
         if not 0 <= free <= beside:
             text = f"{free:g} in is out of range"
             raise refuse("overhang", text, f"expected 0 to {beside:g} in, the span beside it")
-    total = 0.0
-    for kind, value in loads.kinds():
-        total += within(tables, "line_load_plf", value, name=f"{kind.replace('_', ' ')} load")
-    for point in points:
-        for kind, value in point.lb.kinds():
-            named = f"{point.name}: {kind.replace('_', ' ')} load"
-            total += within(tables, "point_load_lb", value, name=named)
-        if not 0 <= point.at_in <= supported.length_in:
-            expected = f"expected 0 to {supported.length_in:g} in from its left end"
-            raise refuse(point.name, f"stands at {point.at_in:g} in, off the beam", expected)
-    if total <= 0:
-        raise refuse("loads", "there is none", "expected a line load or a point load above 0")
+    check_loads(tables, supported.length_in, loads, points, "beam")
 
 
 class _Solved:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from walltriage.structure.inputs import refuse, within
+from walltriage.structure.inputs import within
+from walltriage.structure.load_inputs import check_loads
 from walltriage.structure.loads import LoadSet, governing_total
 from walltriage.structure.member_checks import Loading, check_member
 from walltriage.structure.steps import NOTE, Check, Step
@@ -161,7 +162,7 @@ def choose_members(
     opening or load out of range, a point load off the opening, or no load at all.
     """
     opening = within(tables, "opening_in", opening_in)
-    _check_loads(tables, opening, loads, points)
+    check_loads(tables, opening, loads, points, "opening")
     for divisor in (live_divisor, total_divisor):
         if divisor is not None:
             within(tables, "deflection", divisor)
@@ -190,23 +191,6 @@ def choose_members(
 
 def _shallow_first(member: Member) -> tuple[float, int, float]:
     return member.section.depth_in, member.plies, member.section.width_in
-
-
-def _check_loads(
-    tables: Tables, opening: float, loads: LoadSet, points: tuple[PointLoad, ...]
-) -> None:
-    total = 0.0
-    for kind, value in loads.kinds():
-        total += within(tables, "line_load_plf", value, name=f"{kind.replace('_', ' ')} load")
-    for point in points:
-        for kind, value in point.lb.kinds():
-            named = f"{point.name}: {kind.replace('_', ' ')} load"
-            total += within(tables, "point_load_lb", value, name=named)
-        if not 0 <= point.at_in <= opening:
-            text = f"stands at {point.at_in:g} in, off the opening"
-            raise refuse(point.name, text, f"expected 0 to {opening:g} in from its left end")
-    if total <= 0:
-        raise refuse("loads", "there is none", "expected a line load or a point load above 0")
 
 
 def _sentence(order: list[MemberResult], nearest: MemberResult | None, tried: int) -> str:

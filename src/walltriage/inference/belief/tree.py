@@ -17,7 +17,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from walltriage.knowledge.base import KnowledgeBase, LoadPath
-from walltriage.knowledge.schema import Clue, Given, Reliability
+from walltriage.knowledge.schema import Clue, Given
+from walltriage.knowledge.schema_guards import Reliability
 
 TEN_LOG = 10.0
 

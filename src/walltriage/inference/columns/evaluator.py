@@ -26,7 +26,7 @@ from walltriage.inference.engine.strata import BELIEF, plan
 from walltriage.inference.finding import LEVELS, Verdict
 from walltriage.inference.relations.plan_answers import check_relations
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.schema import VerdictRule
+from walltriage.knowledge.schema_guards import VerdictRule
 
 VERDICTS: tuple[Verdict, ...] = ("cannot_tell", "likely_bearing", "likely_non_bearing")
 CHUNK = 8192  # walls; one column of numbers is then 64 kB

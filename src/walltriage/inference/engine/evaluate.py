@@ -22,7 +22,8 @@ from walltriage.inference.engine.compile import Engine, Firing, Known, answer_da
 from walltriage.inference.engine.strata import Planned, plan
 from walltriage.inference.finding import PathStatus, Verdict
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.schema import BaseRate, Clue, DerivedFact, VerdictRule
+from walltriage.knowledge.schema import BaseRate, Clue, DerivedFact
+from walltriage.knowledge.schema_guards import VerdictRule
 
 
 @dataclass(slots=True)

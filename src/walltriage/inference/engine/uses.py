@@ -10,7 +10,7 @@ from walltriage.inference.numbers.computed import SPAN_HELD, SPAN_INPUTS
 from walltriage.inference.numbers.measured_span import HELD, LUMBER, SIDES
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.reads import questions_behind, questions_of
-from walltriage.knowledge.schema import Caution, Gate, Referral
+from walltriage.knowledge.schema_guards import Caution, Gate, Referral
 from walltriage.knowledge.schema_scope import Contradiction
 from walltriage.knowledge.terms import Leaf, branches
 

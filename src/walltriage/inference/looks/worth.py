@@ -14,50 +14,22 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from walltriage.case.model import SURENESS
-from walltriage.inference.belief.kernel import (
-    Joints,
-    Pair,
-    evidence_code,
-    joined_looks,
-    weighed,
-)
 from walltriage.inference.belief.step import LEAST_CHANCE, Beliefs, BeliefStep
 from walltriage.inference.belief.tree import logit_db
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.inference.engine.uses import Uses, question_uses
 from walltriage.inference.looks.policy import EFFORT_COST
+from walltriage.inference.looks.risk import entropy, risk
+from walltriage.inference.looks.what_if import Touch, WhatIf
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.schema import Costs
 
 INFORMATION = 0.02  # of the cost of "cannot tell", per bit: keeps the order of far-off looks
 SIGN_CHANCE = 0.1  # how likely a look is to show a decisive sign, where the path bears
 RATE_SHARE = 0.01  # of the cost of "cannot tell", where an answer picks the base rate
 FEED_SHARE = 0.2  # a span is worked out from four or five measurements
-TEMPERATURE = 0.15  # of the cost of "cannot tell": how soft the minimum is
 CLOSING = 0.3  # of the cost of "cannot tell": what going the whole way to non-bearing is worth
 SETTLING = 0.3  # likewise: the whole way to bearing, by the path that comes nearest
 SHARED_BY = 3.0  # paths open at once in common walls: each way's part in the wall's mark
-CERTAIN = SURENESS.index("certain")
-
-
-@dataclass(frozen=True, slots=True)
-class _Touch:
-    """One path that one of a question's clues touches."""
-
-    path: str
-    column: int
-    condition: str
-    clue: str
-
-
-@dataclass(slots=True)
-class _After:
-    """What each answer of a question does to one path, (k, values) each: its chance where the
-    path bears and where it is clear."""
-
-    if_bears: Floats
-    if_clear: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,11 +77,11 @@ class Worth:
         self._established = logit_db(marks["path_established_at_least"])
         self._bears = np.array(step.bears)
         self._bearing = {p for p, bears in zip(step.paths, step.bears, strict=True) if bears}
-        self._touches: dict[str, list[_Touch]] = {}
+        self._touches: dict[str, list[Touch]] = {}
         for path in base.paths.values():
             for condition, clues in path.clues.items():
                 for clue in clues:
-                    touch = _Touch(path.id, self._columns[path.id], condition, clue.id)
+                    touch = Touch(path.id, self._columns[path.id], condition, clue.id)
                     self._touches.setdefault(clue.question, []).append(touch)
         self._clues: dict[str, set[str]] = {
             question: {touch.clue for touch in touches}
@@ -157,12 +129,7 @@ class _Pricing:
 
     def __init__(self, worth: Worth, beliefs: Beliefs, shut: Bools | None) -> None:
         self.worth, self.beliefs = worth, beliefs
-        kernel = worth.step.kernel
-        self.joints = kernel.joints(beliefs.told)
-        self.part = kernel.seen_in_part(beliefs.told)
-        self.groups = {
-            path: kernel.groups(path, beliefs.told, self.joints) for path in worth.step.paths
-        }
+        self.what_if = WhatIf(worth.step, beliefs.told)
         now = 1.0 - np.prod(1.0 - beliefs.high[:, worth._bears], axis=1)
         going = np.ones(len(now)) if shut is None else np.where(shut, 0.0, 1.0)
         risks = risk(worth._costs, now)
@@ -201,7 +168,7 @@ class _Pricing:
     def _clue_value(self, question: str, at: _Standing) -> Floats:
         """Expected gain, information, and way covered, from what clues would make of answers."""
         worth, bears = self.worth, self.worth._bears
-        after = self._after(question, at)
+        after = self.what_if.after(worth._touches[question], at.rows)
         chance = np.mean(
             [at.high[:, [c]] * a.if_bears + (1 - at.high[:, [c]]) * a.if_clear
              for c, a in after.items()], axis=0,
@@ -233,64 +200,6 @@ class _Pricing:
         found: Floats = value + SETTLING * best
         return found
 
-    def _after(self, question: str, at: _Standing) -> dict[int, _After]:
-        """By path: the chances of each answer where it bears and where it is clear."""
-        by_path: dict[str, list[_Touch]] = {}
-        for touch in self.worth._touches[question]:
-            by_path.setdefault(touch.path, []).append(touch)
-        found = {}
-        part = self.part[at.rows][:, None]
-        for path, touches in by_path.items():
-            _, whole, hidden = self.groups[path]
-            sides = [[side[at.rows][:, None] for side in pair] for pair in (whole, hidden)]
-            before = [(1 - part) * w + part * h for w, h in zip(*sides, strict=True)]
-            factor: list[Floats] = [np.ones((1, 1)), np.ones((1, 1))]
-            for touch in touches:
-                seen, missed = self._changed(touch, at)
-                for side in range(2):
-                    if missed is None:
-                        factor[side] = factor[side] * seen[side]
-                    else:
-                        sides[0][side] = sides[0][side] * seen[side]
-                        sides[1][side] = sides[1][side] * missed[side]
-            now = [(1 - part) * w + part * h for w, h in zip(*sides, strict=True)]
-            found[touches[0].column] = _After(
-                factor[0] * now[0] / before[0], factor[1] * now[1] / before[1]
-            )
-        return found
-
-    def _changed(self, touch: _Touch, at: _Standing) -> tuple[Pair, Pair | None]:
-        """By how much each answer to a clue multiplies both sides of its condition (k, values),
-        if the whole top was seen and if a part was; None where no partial look matters."""
-        kernel = self.worth.step.kernel
-        clue = kernel.clues[touch.clue]
-        table = self.worth.step.belief.tables[touch.path][touch.condition]
-        codes = [evidence_code(v, CERTAIN) for v in range((clue.table.shape[1] - 1) // 3)]
-        shown = [row[codes][None, :] for row in clue.table]  # (1, values) for each state
-        told = self.beliefs.told
-        sides = [
-            (_rows(bears, at.rows), _rows(clear, at.rows))
-            for bears, clear in kernel.sides(touch.path, touch.condition, told)
-        ]
-        joint = self.joints.get(touch.condition)
-        known = _at(joint, at.rows) if joint is not None else None
-        one = [np.ones((1, 1))] * len(shown)
-        yes = np.ones((1, 1), bool)
-        before = known or Joints(None, one, one, one, yes, ~yes)
-        top, rest = before.top, before.rest
-        if clue.along_top:
-            top = [a * b for a, b in zip(top, shown, strict=True)] if top else shown
-        else:
-            rest = [a * b for a, b in zip(rest, shown, strict=True)] if rest else shown
-        after = joined_looks(table, top, rest, yes, yes)
-        seen = _over(weighed(sides, after.whole), weighed(sides, before.whole))
-        if after.top is None:
-            return seen, None
-        if before.top is None:  # what was known moves from one group to the other
-            was = weighed(sides, before.whole)
-            return seen, _over(weighed(sides, after.partly), was)
-        return seen, _over(weighed(sides, after.partly), weighed(sides, before.partly))
-
     def _way_left(self) -> _Way:
         """How far each path is from its mark, and what covering all of that is worth."""
         worth, beliefs = self.worth, self.beliefs
@@ -305,45 +214,8 @@ class _Pricing:
         return _Way(left, scale / np.where(going, total, 1.0), low, up)
 
 
-def _rows(column: Floats, rows: np.ndarray) -> Floats:
-    return column[:, None] if len(column) == 1 else column[rows][:, None]
-
-
-def _at(joint: Joints, rows: np.ndarray) -> Joints:
-    def cut(part: list[Floats] | None) -> list[Floats] | None:
-        return None if part is None else [column[rows][:, None] for column in part]
-
-    whole, partly = cut(joint.whole), cut(joint.partly)
-    assert whole is not None
-    assert partly is not None
-    told = (joint.met[rows][:, None], joint.along[rows][:, None])
-    return Joints(cut(joint.top), cut(joint.rest), whole, partly, *told)
-
-
-def _over(now: Pair, before: Pair) -> Pair:
-    return now[0] / before[0], now[1] / before[1]
-
-
 def _logit(chance: Floats) -> Floats:
     """Odds in decibans."""
     kept = np.clip(chance, LEAST_CHANCE, 1 - LEAST_CHANCE)
     found: Floats = 10 * (np.log10(kept) - np.log10(1 - kept))
-    return found
-
-
-def risk(costs: Costs, chance: Floats) -> Floats:
-    """The soft minimum of the three costs of deciding at these chances of bearing."""
-    scale = TEMPERATURE * costs.cannot_tell
-    missed, false = costs.missed_bearing * chance, costs.false_bearing * (1 - chance)
-    least = np.minimum(np.minimum(missed, false), costs.cannot_tell)
-    spread = np.exp((least - missed) / scale) + np.exp((least - false) / scale)
-    spread += np.exp((least - costs.cannot_tell) / scale)
-    found: Floats = least - scale * np.log(spread)
-    return found
-
-
-def entropy(chance: Floats) -> Floats:
-    """Bits of doubt about a yes-or-no of these chances; 0 where there is none."""
-    inside = np.clip(chance, 1e-300, 1 - 1e-16)
-    found: Floats = -inside * np.log2(inside) - (1 - inside) * np.log2(1 - inside)
     return found

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from walltriage.case.model import Answer, Case, Wall
+from walltriage.inference.looks.what_if import WhatIf
 from walltriage.inference.looks.worth import _Pricing
 
 
@@ -23,8 +24,9 @@ def worth(small, question, **answers):
 
 
 def after(small, question, **answers):
-    at = pricing(small, **answers)
-    return at._after(question, at.whole)
+    told = evaluation(small, **answers).beliefs.told
+    touches = small.worth._touches[question]
+    return WhatIf(small.worth.step, told).after(touches, np.arange(1))
 
 
 def test_unread_question_is_worth_nothing(small):
