@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 
 from walltriage.case.model import Drawing
 from walltriage.case.plan import Length
 from walltriage.errors import QuantityError
 from walltriage.interview.pages import Choice, Page
+from walltriage.interview.terminal import Interview
 from walltriage.units import LENGTH_HELP
-
-if TYPE_CHECKING:
-    from walltriage.interview.terminal import Interview
 
 Built = TypeVar("Built")
 HEADING = "The plan"

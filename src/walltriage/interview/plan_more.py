@@ -8,17 +8,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING
 
 from walltriage.case.plan import BELOW_ROOMS, Plan
 from walltriage.interview import plan_things as things
 from walltriage.interview.form import HEADING, Form
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.plan_sheet import keep, looks_right, show
+from walltriage.interview.terminal import Interview
 from walltriage.report.plan_words import plain
-
-if TYPE_CHECKING:
-    from walltriage.interview.terminal import Interview
 
 LOOKED = 1  # the effort from which somebody may have seen joists
 WHY = (

@@ -5,15 +5,11 @@ Nobody has to measure: the plan can be declined, and any length left open.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from walltriage.case.plan import BELOW_ROOMS, Length, Line, Part, Plan, Side
 from walltriage.interview.form import HEADING, WHY, Form
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.plan_sheet import keep, looks_right, show
-
-if TYPE_CHECKING:
-    from walltriage.interview.terminal import Interview
+from walltriage.interview.terminal import Interview
 
 _LEVELS = {
     "ground": ("One level", ("ground",)),

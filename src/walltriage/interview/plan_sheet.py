@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from walltriage.case.plan import Part, Plan
 from walltriage.case.plan_check import plan_problems
 from walltriage.interview.form import HEADING, Form
 from walltriage.interview.pages import Choice, Page
+from walltriage.interview.terminal import Interview
 from walltriage.report.plan_terminal import plan_text
-
-if TYPE_CHECKING:
-    from walltriage.interview.terminal import Interview
 
 ROWS = 12  # the drawing and the next question on one screen of 24 lines
 
