@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 
 from walltriage.case.model import Drawing
 from walltriage.interview.pages import Page
 from walltriage.interview.plan_form import Accept, PlanForm, fits
-
-if TYPE_CHECKING:
-    from walltriage.interview.terminal import Interview
+from walltriage.interview.terminal import Interview
 
 Built = TypeVar("Built")
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING
 
 from walltriage.case.plan import Plan
 from walltriage.interview.form import Form
@@ -15,10 +14,8 @@ from walltriage.interview.pages import Page
 from walltriage.interview.plan_choices import THINGS, WHY, build, choices, newest_level
 from walltriage.interview.plan_form import HEADING
 from walltriage.interview.plan_sheet import keep, looks_right, show
+from walltriage.interview.terminal import Interview
 from walltriage.report.plan_words import plain
-
-if TYPE_CHECKING:
-    from walltriage.interview.terminal import Interview
 
 
 def draw_more(interview: Interview, level: str) -> None:

@@ -5,17 +5,13 @@ Nobody has to measure: the plan can be declined, and any length left open.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from walltriage.case.plan import BELOW_ROOMS
 from walltriage.interview.form import Form
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.plan_form import HEADING, WHY
 from walltriage.interview.plan_house import outline
 from walltriage.interview.plan_sheet import keep, looks_right, show
-
-if TYPE_CHECKING:
-    from walltriage.interview.terminal import Interview
+from walltriage.interview.terminal import Interview
 
 OUTLINE = "outline"
 

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from walltriage.case.plan import Plan
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.plan_form import HEADING
 from walltriage.interview.plan_troubles import plan_troubles
+from walltriage.interview.terminal import Interview
 from walltriage.report.plan_terminal import plan_text
-
-if TYPE_CHECKING:
-    from walltriage.interview.terminal import Interview
 
 ROWS = 12  # the drawing and the next question on one screen of 24 lines
 
