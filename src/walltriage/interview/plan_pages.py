@@ -10,8 +10,9 @@ from dataclasses import replace
 from functools import partial
 
 from walltriage.case.plan import BELOW_ROOMS, Plan
-from walltriage.interview.form import HEADING, Form
+from walltriage.interview.form import Form
 from walltriage.interview.pages import Choice, Page
+from walltriage.interview.plan_form import HEADING
 from walltriage.interview.plan_more import draw_begun, draw_more
 from walltriage.interview.plan_sheet import keep, looks_right, show
 from walltriage.interview.plan_things import wall_line
