@@ -195,7 +195,7 @@ class Leaning:
 
 
 @dataclass(frozen=True, slots=True)
-class OpeningOutcome:
+class SeenOutcome:
     """What may be seen in a step of opening a wall, and what it means for going on."""
 
     sees: str
@@ -203,7 +203,7 @@ class OpeningOutcome:
 
 
 @dataclass(frozen=True, slots=True)
-class OpeningStep:
+class InspectionOpening:
     """One step of opening a wall; ``at_in`` are its places, inches from the zero end.
 
     ``at_in`` is empty where the step has no places, or while the wall is not measured.
@@ -217,7 +217,7 @@ class OpeningStep:
     tool: str
     paths: tuple[str, ...]
     shows: str
-    outcomes: tuple[OpeningOutcome, ...]
+    outcomes: tuple[SeenOutcome, ...]
     cannot_show: str
 
 
@@ -231,7 +231,7 @@ class OpeningPlan:
     zero_end: str
     length_in: float | None
     first: tuple[str, ...]
-    steps: tuple[OpeningStep, ...]
+    steps: tuple[InspectionOpening, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from walltriage.inference.finding import OpeningPlan, OpeningStep
+from walltriage.inference.finding import InspectionOpening, OpeningPlan
 from walltriage.units import format_length
 
 
-def place_words(step: OpeningStep, plan: OpeningPlan) -> str:
+def place_words(step: InspectionOpening, plan: OpeningPlan) -> str:
     """Where a step is done along the wall."""
     where = step.where
     if where == "covers":
@@ -26,7 +26,7 @@ def spots_of(plan: OpeningPlan | None) -> tuple[float, ...]:
     return next((step.at_in for step in steps if step.at_in), ())
 
 
-def step_lines(step: OpeningStep, plan: OpeningPlan) -> list[str]:
+def step_lines(step: InspectionOpening, plan: OpeningPlan) -> list[str]:
     """One step: place, size, tool, what it shows, what each outcome means, what it cannot show."""
     return [
         f"Where: {place_words(step, plan)}.",

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from walltriage.case.looks import WallLooks
 from walltriage.case.model import Answer
-from walltriage.inference.finding import OpeningOutcome, OpeningPlan, OpeningStep, WallFinding
+from walltriage.inference.finding import InspectionOpening, OpeningPlan, SeenOutcome, WallFinding
 from walltriage.inference.seen_along import SAME_SPOT_IN, Reach, Stretch, stretches
 from walltriage.inference.seen_answers import NO_LOOKS, reach_of, wall_length_in
 from walltriage.knowledge import seen_along
@@ -49,10 +49,10 @@ def opening_plan(
     return OpeningPlan(told.zero_end, length_in, first, tuple(steps))
 
 
-def _step(step: seen_along.OpeningStep, spots_in: tuple[float, ...]) -> OpeningStep:
-    return OpeningStep(
+def _step(step: seen_along.OpeningStep, spots_in: tuple[float, ...]) -> InspectionOpening:
+    return InspectionOpening(
         step.id, step.title, step.where, spots_in, step.size, step.tool, tuple(step.paths),
-        step.shows, tuple(OpeningOutcome(seen.sees, seen.means) for seen in step.outcomes),
+        step.shows, tuple(SeenOutcome(seen.sees, seen.means) for seen in step.outcomes),
         step.cannot_show,
     )  # fmt: skip
 
