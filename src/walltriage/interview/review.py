@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 from walltriage.case.answers import AnswerError
 from walltriage.case.model import HOUSE
-from walltriage.interview import words
+from walltriage.interview import setup, words
 from walltriage.interview.pages import Choice, Page, in_other_order, question_page, said
+from walltriage.interview.terminal import Interview
 
 if TYPE_CHECKING:
-    from walltriage.interview.session import Given
-    from walltriage.interview.terminal import Interview
+    from walltriage.interview.session import GivenAnswer
 
 AT_ONCE = 14
 
@@ -30,14 +30,14 @@ def review(interview: Interview, hint: str) -> None:
                 return
             start += AT_ONCE
         elif reply.value == "person":
-            interview.ask_person()
+            setup.ask_person(interview)
         else:
             _change(interview, given[int(reply.value)])
             start = 0
 
 
 def _review_page(
-    interview: Interview, given: tuple[Given, ...], start: int, last: bool, hint: str
+    interview: Interview, given: tuple[GivenAnswer, ...], start: int, last: bool, hint: str
 ) -> Page:
     """Print a stretch of the answers; the page that asks which to change."""
     interview.screen.say()
@@ -63,14 +63,14 @@ def _review_page(
     )
 
 
-def _with_wall(interview: Interview, item: Given) -> str:
+def _with_wall(interview: Interview, item: GivenAnswer) -> str:
     ask = interview.session.question(item.step).entry.ask
     if item.step.subject == HOUSE or len(interview.session.walls) == 1:
         return ask
     return f"{interview.session.case.wall(item.step.subject).title}: {ask}"
 
 
-def _change(interview: Interview, item: Given) -> None:
+def _change(interview: Interview, item: GivenAnswer) -> None:
     """Ask one earlier question again; Enter keeps what was said."""
     question = interview.session.question(item.step)
     page = question_page(

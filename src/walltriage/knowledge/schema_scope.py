@@ -23,7 +23,7 @@ class ScopeFile(Entry):
     scope: list[Scope]
 
 
-class Contradiction(Rule):
+class ContradictionRule(Rule):
     """Answers that cannot all be true; ``questions`` are the ones to look at again.
 
     ``files_only``: an interview would not ask all of them, but a case file can hold them.
@@ -70,4 +70,4 @@ def _cases(sides: dict[str, list[str]]) -> dict[str, list[dict[str, str]]]:
 class ContradictionFile(Entry):
     """``rules/contradictions.yaml``."""
 
-    contradictions: list[Contradiction]
+    contradictions: list[ContradictionRule]

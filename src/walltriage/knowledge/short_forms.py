@@ -110,7 +110,9 @@ class _Writer:
         """A table with one row for each state, in the order of the condition's states."""
         self.places[after] = self._tree.place(before)
         if not any(key == _REST or "," in str(key) for key in table):
-            return {key: self.node(row, (*before, key), (*after, key)) for key, row in table.items()}
+            return {
+                key: self.node(row, (*before, key), (*after, key)) for key, row in table.items()
+            }
         named = {name.strip() for key in table for name in str(key).split(",")}
         found = {
             name.strip(): self.node(row, (*before, key), (*after, name.strip()))
