@@ -21,7 +21,7 @@ from walltriage.report.terminal import print_finding
 
 def conclude(interview: Interview) -> bool:
     """Check the answers, show the result, offer what is next; whether all is done."""
-    stop = interview.session.plan.stop
+    stop = interview.session.next.stop
     interview.screen.say()
     interview.screen.say(words.STOPPED[stop] if stop else "")
     review(interview, "Number to change an answer; Enter for the result.")
@@ -77,11 +77,11 @@ def _menu(interview: Interview) -> Page:
 def _show_result(interview: Interview, depth: int) -> None:
     finding = interview.session.finding()
     interview.save(outcome(finding))
-    triager, case = interview.triager, interview.session.case
+    case = interview.session.case
 
     def show(console: Console) -> None:
         print_plan(console, case)
-        print_finding(console, triager, finding, depth, case.role)
+        print_finding(console, finding, depth, case.role)
         print_house(console, finding)
 
     interview.screen.paged(show)
