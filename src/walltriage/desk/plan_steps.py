@@ -23,7 +23,7 @@ from walltriage.desk.store import Store
 from walltriage.desk.tables import House
 from walltriage.errors import InputError
 from walltriage.interview.plan_troubles import plan_troubles
-from walltriage.interview.session import Given, Session
+from walltriage.interview.session import GivenAnswer, Session
 
 GROUPS = ("walls", "beams", "posts", "stairs", "joists")
 MOST_THINGS, MOST_REPLIES = 80, 40
@@ -68,7 +68,7 @@ def reply(store: Store, bench: Bench, house: House, of: str, replies: Replies) -
     Raises :class:`NotDrawn` and :class:`NoSuchThing`; nothing is changed then.
     """
 
-    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+    def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
         made = run(session, of, replies[:MOST_REPLIES])
         if isinstance(made, Asking):
             if made.trouble:
@@ -84,7 +84,7 @@ def reply(store: Store, bench: Bench, house: House, of: str, replies: Replies) -
 def step_back(store: Store, bench: Bench, house: House, of: str, replies: Replies) -> Session:
     """Go one page back in what is being drawn; before its first page nothing is being drawn."""
 
-    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+    def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
         session.set_drawing(Drawing(of, page_at(session, of, replies).used) if replies else None)
         return session, ()
 
@@ -94,7 +94,7 @@ def step_back(store: Store, bench: Bench, house: House, of: str, replies: Replie
 def set_whole(store: Store, bench: Bench, house: House, level: str, whole: bool) -> Session:
     """Say that all walls of a level are drawn, or that they are not."""
 
-    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+    def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
         plan = session.case.plan
         if plan is None or level not in plan.levels:
             raise NoSuchThing
@@ -107,7 +107,7 @@ def set_whole(store: Store, bench: Bench, house: House, level: str, whole: bool)
 def take_away(store: Store, bench: Bench, house: House, mark: str) -> Session:
     """Take one thing off the plan; one that is gone already stays gone."""
 
-    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+    def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
         plan = session.case.plan
         return _kept(bench, session, _without(plan, mark)) if plan is not None else (session, ())
 
@@ -117,17 +117,17 @@ def take_away(store: Store, bench: Bench, house: House, mark: str) -> Session:
 def forget_plan(store: Store, bench: Bench, house: House) -> Session:
     """Take the whole plan away; the record of answers keeps it."""
 
-    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+    def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
         if session.case.plan is None:
             return session, ()
         session.set_plan(None)
         session.set_drawing(None)
-        return session, (Given(PLAN, Answer("none", None, "none")),)
+        return session, (GivenAnswer(PLAN, Answer("none", None, "none")),)
 
     return change_case(store, bench, house.id, act, CLIENT)
 
 
-def _kept(bench: Bench, session: Session, plan: Plan) -> tuple[Session, Sequence[Given]]:
+def _kept(bench: Bench, session: Session, plan: Plan) -> tuple[Session, Sequence[GivenAnswer]]:
     """Set a plan that can be right; the same once more is no second thing."""
     before = session.case.plan
     if before is not None and _bare(plan) == _bare(before):
@@ -144,7 +144,7 @@ def _kept(bench: Bench, session: Session, plan: Plan) -> tuple[Session, Sequence
         raise NotDrawn(*troubles)
     session.set_plan(plan)
     text = json.dumps(plan_data(plan), ensure_ascii=False)
-    return session, (Given(PLAN, Answer("drawn", None, text)),)
+    return session, (GivenAnswer(PLAN, Answer("drawn", None, text)),)
 
 
 def _bare(plan: Plan) -> object:
