@@ -43,7 +43,7 @@ def command(
             own, every = outcomes.records(db, pooled=False), outcomes.records(db, pooled=not ours)
         if pool_out is not None:
             if pool_out.exists():
-                what = "is there already"
+                what = "already exists"
                 raise InputError(Problem(str(pool_out), 0, 0, what, "give another name"))
             write_text(pool_out, outcomes.pool_text(own))
             click.echo(f"{pool_out}: {len(own)} outcomes written", err=True)

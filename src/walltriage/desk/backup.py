@@ -34,7 +34,7 @@ def back_up(url: str, target: Path) -> None:
     if not source.is_file():
         raise InputError(Problem(str(source), 0, 0, "no such database", "give --data FOLDER"))
     if target.exists():
-        raise InputError(Problem(str(target), 0, 0, "is there already", "give another name"))
+        raise InputError(Problem(str(target), 0, 0, "already exists", "give another name"))
     with _copied(source, target.parent) as made:
         os.link(made, target)  # fails where another program was faster
 
@@ -43,7 +43,7 @@ def restore(copy: Path, url: str) -> None:
     """Put a copy in the place where no database is yet, and bring it to the current form."""
     target = sqlite_path(url)
     if target.exists():
-        what = "is there already"
+        what = "already exists"
         raise InputError(Problem(str(target), 0, 0, what, "give a new folder with --data"))
     if not copy.is_file():
         raise InputError(Problem(str(copy), 0, 0, "no such file", "expected a backup of a desk"))

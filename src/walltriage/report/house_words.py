@@ -183,4 +183,4 @@ def end_line(end: BeamEnd, names: Mapping[str, str], audience: Role) -> str:
         more = ", BETWEEN ITS POSTS, where nothing has been checked for it" if loud else ""
         return f"{where}, is drawn: {lines}{more}."
     under = f"joists between {lines}" if end.under else "nothing"
-    return f"{where}, is drawn: {under}; a beam that stands on nothing is the classic mistake."
+    return f"{where}, is drawn: {under}; a beam with nothing under its ends is the classic mistake."

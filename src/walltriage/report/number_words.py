@@ -43,7 +43,7 @@ TO_GIVE = {
 OPEN_MATTERS = {
     "joists_through": "whether the joists run unbroken over the wall",
     "roof_inside": "whether the roof rests on inside walls",
-    "other_walls": "which of the other walls carry that could not be told",
+    "other_walls": "which of the other walls carry could not be settled",
     "loads": "how heavy floors, walls and roof are",
 }
 CLASS_OF_WORK = {

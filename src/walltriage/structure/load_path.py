@@ -1,6 +1,6 @@
 """The load path to ground: from a beam's ends to the ground, and what of it has been seen.
 
-A beam that stands on nothing is the classic mistake.  Every stage between the beam's end and
+A beam with nothing under its ends is the classic mistake.  Every stage between the beam's end and
 the soil either has been seen, has been looked for and not found, or is not known; the last two
 are findings of their own.
 """

@@ -133,12 +133,12 @@ def outline(*answers):
 
 def test_half_levels_and_a_hip_roof():
     made = outline(
-        ("Which levels", "Parts half a stair apart (split-level)"),
+        ("Which levels", "Parts half a story apart (split-level)"),
         ("How will you measure", "With a tape"),
         ("How wide", "30 ft"), ("How deep", "24 ft"),
         ("Is there a wing", "On the right, seen from the street"),
         ("How far from the front end", "0"), ("How wide", "20 ft"), ("How deep", "24 ft"),
-        ("How many levels", "One half a stair down and one half a stair up"),
+        ("How many levels", "One half a flight down and one half a flight up"),
         ("Was it built", "1"), ("And another part", "No"),
         ("Which way does the main ridge", "3"),
     )  # fmt: skip
@@ -149,7 +149,7 @@ def test_half_levels_and_a_hip_roof():
 
 def test_slopes_that_meet_in_a_point_have_no_ridge():
     made = outline(
-        ("Which levels", "One level"), ("How will you measure", "1"), ("How wide", "24 ft"),
+        ("Which levels", "Main floor only"), ("How will you measure", "1"), ("How wide", "24 ft"),
         ("How deep", "24 ft"), ("Is there a wing", "1"), ("Which way does the main ridge", "3"),
     )  # fmt: skip
     assert made.ridges == ()
