@@ -161,12 +161,12 @@ def test_what_does_not_fit_is_told_on_the_page(typed, says, desk):
 
 
 def test_back_and_on_through_the_pages(desk):
-    """One back shows what was said; sent unchanged it changes nothing."""
+    """Back shows what was said; sent unchanged it changes nothing."""
     browser = begun(desk)
     picked = browser.options("answer")[1]
     browser.submit({"answer": picked, "note": "so the deed says"})
     after = browser.path
-    browser.follow("One back")
+    browser.follow("Back")
     assert browser.fields()["answer"] == picked
     assert browser.fields()["note"] == "so the deed says"
     browser.submit()

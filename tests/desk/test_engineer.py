@@ -158,7 +158,7 @@ def test_one_more_thing_of_the_rules(desk):
     assert "post_below" in case_in(desk, key).wall("wall1").answers
     assert case_in(desk, key).asked[-1] == Step("wall1", "post_below")
     engineer.get(f"/desk/house/{key}")
-    assert "Ask it no longer" not in engineer.text
+    assert "Withdraw the question" not in engineer.text
 
 
 def test_one_more_thing_in_words_with_a_photo(desk):
@@ -272,7 +272,7 @@ def test_a_house_deleted_at_the_clients_wish(desk):
             if table.name not in ("people", "sign_ins", "invitations", "events"):
                 assert db.scalar(select(func.count()).select_from(table)) == 0, table.name
         said = db.scalars(select(Event).where(Event.house_key == key)).all()
-    assert said[-1].what == "deleted with all that was sent in"
+    assert said[-1].what == "deleted with everything that was sent in"
     client.get(f"/c/{token}")
     assert client.status == 404
     assert "nothing under this link" in client.text

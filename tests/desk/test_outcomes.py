@@ -1,4 +1,4 @@
-"""What was found, beside what was said: counts, bounds, pools."""
+"""What was found, next to what was said: counts, bounds, pools."""
 
 from __future__ import annotations
 
@@ -170,7 +170,7 @@ def test_a_pool_that_is_none_is_refused(text, says):
 
 
 def test_records_survive_a_pool():
-    """Out and in, the same."""
+    """Export and import, the same."""
     found = made(30)
     assert sorted(map(repr, read_pool(pool_text(found)))) == sorted(map(repr, found))
 

@@ -88,9 +88,9 @@ def test_a_guessed_link_opens_nothing(pattern, desk):
 
 
 @pytest.mark.parametrize("pattern", CLIENT)
-@pytest.mark.parametrize("how", ["withdrawn", "run out"])
+@pytest.mark.parametrize("how", ["withdrawn", "expired"])
 def test_a_link_that_ended_opens_nothing(pattern, how, desk):
-    """Withdrawn or run out: nothing is shown, nothing is taken, and the page says what to do."""
+    """Withdrawn or expired: nothing is shown, nothing is taken, and the page says what to do."""
     key, token = desk.house()
     with desk.store.write() as db:
         if how == "withdrawn":

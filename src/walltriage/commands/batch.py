@@ -72,7 +72,7 @@ def command(
     scheduler: str | None,
     rules_folder: Path | None,
 ) -> None:
-    """Triage all walls in PATHS: folders, case files, JSON Lines, or CSV with one column per question.
+    """Judge all walls in PATHS: folders, case files, JSON Lines, or CSV (one column per question).
 
     A bad case is reported on stderr with its place and never stops the rest. Exits 2 only if
     no wall at all could be judged.

@@ -41,7 +41,7 @@ def command(
     removed: str | None,
     rules_folder: Path | None,
 ) -> None:
-    """Triage the walls of CASES, files of answers, without asking anything."""
+    """Judge the walls of CASES, files of answers, without asking anything."""
     from walltriage.case.read import read_case
 
     triager = load_triager(rules_folder)

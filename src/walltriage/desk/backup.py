@@ -22,8 +22,8 @@ def sqlite_path(url: str) -> Path:
     """The file of an SQLite URL; :class:`InputError` for another kind of database."""
     parts = make_url(url)
     if parts.get_backend_name() != "sqlite" or not parts.database:
-        what = "is no SQLite file"
-        expected = "PostgreSQL is copied by pg_dump and put back by pg_restore"
+        what = "is not a SQLite file"
+        expected = "back up PostgreSQL with pg_dump and restore it with pg_restore"
         raise InputError(Problem("--database", 0, 0, what, expected))
     return Path(parts.database)
 
@@ -88,6 +88,6 @@ def _copy(source: Path, made: Path) -> None:
         if said != "ok":
             raise sqlite3.DatabaseError(f"damaged ({said})")
         if not b.execute("SELECT 1 FROM sqlite_master WHERE name = 'houses'").fetchone():
-            raise sqlite3.DatabaseError("no desk's database")
+            raise sqlite3.DatabaseError("not a desk database")
     with open(made, "rb") as file:
         os.fsync(file.fileno())

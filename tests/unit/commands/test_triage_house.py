@@ -21,7 +21,7 @@ def test_plan_walls_house_and_set_are_told():
     done = run("--remove", "w1, w2")
     assert done.exit_code == 0
     order = ["Level: upstairs", "Larch Road: kitchen to living", "The house as a whole",
-             "If these went together: kitchen to living (w1)",
+             "If these came out together: kitchen to living (w1)",
              "AT LEAST ONE OF THEM PROBABLY CARRIES",
              "Under the end of kitchen to living (w1)"]  # fmt: skip
     places = [done.output.index(words) for words in order]

@@ -103,7 +103,7 @@ def test_the_elevation_shows_seen_not_seen_and_found():
     assert words[1] == "From the attic, at 3 ft 6 in: foot of a roof prop"
     drawing = elevation(looks, 168.0, "kitchen wall", (162.0,))
     text = svg(drawing)
-    assert "foot of a roof prop" in text
+    assert "roof brace" in text
     assert "To open: at 13 ft 6 in" in text
     assert text.count("<circle") == 2
     assert elevation(looks, None, "kitchen wall") is None
