@@ -87,7 +87,7 @@ def test_three_walls_drawn_one_after_another(person, rules, tmp_path):
     for line in ("1", "1", "13 ft", "0", "20 ft"):
         one.type(line)
     assert "▓▓ wall1 ▓▓" in one.everything
-    assert "Is the wall drawn as it stands?" in one.shown
+    assert "Is the wall drawn right?" in one.shown
     for line in ("1", "3", "1", "2", "20 ft", "0", "13 ft"):  # right; draw another, crossing it
         one.type(line)
     assert "inner wall 1: 20 ft from the left, 0 to 13 ft from the front" in one.everything

@@ -97,7 +97,7 @@ def test_why_how_sure_and_notes(start, tmp_path):
     type_all(person, *SETUP)
     assert "Why I ask: It tells which parts of the frame" in person.type("w")
     assert "How to look: Think of the floor above this room." in person.type("how")
-    assert "How sure are you of the answer" in person.type("s")
+    assert "How sure are you of your next answer" in person.type("s")
     assert "Your answer will be marked: a guess." in person.type("3")
     assert "Noted: An attic (a guess)." in person.type("1")
     assert "Noted: Wood studs (fairly sure)." in person.type("1 fairly")
@@ -131,7 +131,7 @@ def test_measured_answer_for_the_numbers(tmp_path):
     was, now = "asked_for_numbers: []", "asked_for_numbers: [wall_length]"
     person = Person(tmp_path, rules=small_rules_with(tmp_path, "measures.yaml", was, now))
     shown = type_all(person, *SETUP, "1", "1", "2")
-    assert "In the rooms: kitchen. The wall can be judged already;" in shown
+    assert "In the rooms: kitchen. I can judge the wall already;" in shown
     assert "Type a length, such as 12 ft 6 in or 3.8 m (1 ft to 100 ft)." in shown
     shown = person.type("12 parsecs")
     assert "! '12 parsecs' is not a length; expected a length such as 12 ft 6 in" in shown
@@ -264,7 +264,7 @@ def test_interrupted_before_anything_was_said(start, tmp_path):
     person = start("--save", "mine.yaml")
     person.at_prompt()
     person.child.send("\x03")
-    assert "nothing is kept" in person.end()
+    assert "nothing is saved" in person.end()
     assert person.status == 130
     assert not (tmp_path / "mine.yaml").exists()
 
@@ -352,7 +352,7 @@ def test_foreign_state_file_is_told_and_kept(start, tmp_path):
     folder.mkdir()
     (folder / "14-elm.yaml").write_text("schema: something/else\n")
     person = start()
-    assert "Left alone, because it cannot be read" in person.at_prompt()
+    assert "Skipped, because it cannot be read" in person.at_prompt()
     type_all(person, *SETUP, "1")
     assert (folder / "14-elm.yaml").read_text() == "schema: something/else\n"
     refused = start("--resume", str(folder / "14-elm.yaml"))

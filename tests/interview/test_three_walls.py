@@ -12,14 +12,14 @@ from walltriage.case.read import read_case
 BEFORE = (
     ("How far can you go today?", "3"),
     ("What should I call the house?", "Alder Street"),
-    ("Shall we draw a simple plan", "1"),
+    ("Shall we sketch a simple plan", "1"),
     ("Which levels does the house have?", "Crawl space and main floor"),
     ("How will you measure?", "1"),
     ("How wide is the main part", "13.4 m"),
     ("How deep is it, from front to back?", "28 ft"),
     ("Is there a wing or an addition?", "1"),
     ("Which way does the main ridge", "1"),
-    ("Is the house drawn as it stands?", "1"),
+    ("Is the house drawn right?", "1"),
 )
 FIRST_WALL = (
     ("What do you call it?", "hall, street side"),
@@ -28,7 +28,7 @@ FIRST_WALL = (
     ("How far is it from the front", "about 12 ft"),
     ("Where does it begin", "0"),
     ("And where does it end", "36 ft"),
-    ("Is the wall drawn as it stands?", "1"),
+    ("Is the wall drawn right?", "1"),
     ("What else can you draw", "A beam, or a long boxed-in strip that could hide one"),
     ("On which level is the beam?", "crawl space"),
     ("Which way does the beam run?", "1"),
@@ -40,26 +40,26 @@ FIRST_WALL = (
     ("How far is the beam from the front", "14 ft"),
     ("Where does the beam begin", "0"),
     ("And where does the beam end", "43 ft"),
-    ("Is it drawn as it stands?", "1"),
+    ("Is it drawn right?", "1"),
     ("What else can you draw", "A door or a wider opening in a wall of that level"),
     ("Where does the opening begin", "7 m"),
     ("And where does the opening end", "8 m"),
-    ("Is it drawn as it stands?", "1"),
+    ("Is it drawn right?", "1"),
     ("What else can you draw", "Which way joists run, where you have seen them"),
     ("Where did you see the joists?", "1"),
     ("Which way do they run?", "2"),
-    ("Do they run so over all", "1"),
-    ("Is it drawn as it stands?", "1"),
+    ("Do they run that way over all", "1"),
+    ("Is it drawn right?", "1"),
     ("What else can you draw", "A post"),
     ("On which level is the post?", "crawl space"),
     ("How far is the post from the left", "20 ft"),
     ("And how far from its front?", "20 ft"),
-    ("Is it drawn as it stands?", "2"),  # a slip: once more
+    ("Is it drawn right?", "2"),  # a slip: once more
     ("On which level is the post?", "crawl space"),
     ("How far is the post from the left", "20 ft"),
     ("And how far from its front?", "14 ft"),
-    ("Is it drawn as it stands?", "1"),
-    ("What else can you draw", "All full-height inside walls of level ground are drawn now"),
+    ("Is it drawn right?", "1"),
+    ("What else can you draw", "All full-height interior walls on the ground level are drawn now"),
     ("What else can you draw", "1"),
 )
 AFTER_A_WALL = (("What next?", "Judge another wall of this house"),)
@@ -70,7 +70,7 @@ SECOND_WALL = (
     ("How far is it from the front", "15 ft 6 in"),
     ("Where does it begin", "0"),
     ("And where does it end", "36 ft"),
-    ("Is the wall drawn as it stands?", "1"),
+    ("Is the wall drawn right?", "1"),
 )
 THIRD_WALL = (
     ("What do you call it?", "bath"),
@@ -79,7 +79,7 @@ THIRD_WALL = (
     ("How far is it from the left", "6 m"),
     ("Where does it begin", "0"),
     ("And where does it end", "12 ft"),
-    ("Is the wall drawn as it stands?", "1"),
+    ("Is the wall drawn right?", "1"),
 )
 AT_THE_END = (
     ("What next?", "Fix the plan, or draw more on it"),
@@ -91,7 +91,7 @@ AT_THE_END = (
     ("How far is it from the front", "16 ft"),
     ("Where does it begin", "0"),
     ("And where does it end", "36 ft"),
-    ("Is the wall drawn as it stands?", "1"),
+    ("Is the wall drawn right?", "1"),
     ("What needs fixing on the plan?", "1"),
     ("What next?", "What if several of these walls came out together?"),
     ("Which of these would you take out?", "1 7"),

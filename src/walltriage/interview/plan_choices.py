@@ -29,7 +29,9 @@ def choices(plan: Plan, level: str, reach: int) -> Iterator[Choice]:
     """What helps here: nothing that the house cannot have, or that nobody can have seen."""
     yield Choice("skip", "Nothing more")
     if level not in plan.whole:
-        yield Choice("all", f"All full-height interior walls of {plain(level)} are drawn now")
+        yield Choice(
+            "all", f"All full-height interior walls on the {plain(level)} level are drawn now"
+        )
         yield Choice("wall", "Another full-height interior wall of that level")
     if any(line.level == level and line.kind == "wall" for line in plan.walls):
         yield Choice("opening", "A door or a wider opening in a wall of that level")

@@ -68,7 +68,7 @@ def mend(interview: Interview) -> None:
                     Choice(wall.id, f"Draw {wall.title}" + " again" * bool(plan.line_of(wall.id)))
                     for wall in walls.values()
                 ),
-                *(Choice(level, f"Draw more on {plain(level)}") for level in rooms),
+                *(Choice(level, f"Draw more on the {plain(level)} level") for level in rooms),
             ),
             commands=("leave",),
         )

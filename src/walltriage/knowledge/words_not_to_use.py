@@ -40,7 +40,7 @@ SPELLINGS = {
 }
 TRADE = {
     r"props?|propp(?:ed|ing)": "brace (slanted), post (upright), shoring (temporary)",
-    r"boards? on edge|upright boards?|ceiling boards?|floor boards on edge": "joist, stud",
+    r"boards? on edge|upright boards?|ceiling boards?": "joist, stud",
     r"(?:sloped )?roof boards(?! or painted)": "rafter; sheathing",
     r"ready-made frames?": "truss",
     r"metal shoes?": "hanger",
@@ -70,7 +70,7 @@ PHRASES = {
     r"told": "reported, said, given, called",
     r"tell(?:s|ing)? of": "show, report, describe",
     r"stands? on|standing on|stood on": "rests on, sits on, lands on",
-    r"one (?:can|could|cannot|can't|may|sees|knows)": "you can, you can't",
+    r"one (?:can|could|cannot|can't|sees|knows)": "you can, you can't",
     r"(?:has|have) the (?:house|wall|roof)": "does the ... have",
     r"look down this list": "go down this list",
     r"mend(?:s|ed|ing)?": "fix, correct",
