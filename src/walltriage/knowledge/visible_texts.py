@@ -11,9 +11,11 @@ from typing import Any
 from walltriage.yamltree import KeyPath
 
 TEXT_KEYS = frozenset(
-    """ask because builds cannot_show limits look means refer says sees settled_by shows size sketch
-    states title tool why work""".split()
-)
+    {
+        "ask", "because", "builds", "cannot_show", "limits", "look", "means", "refer", "says",
+        "sees", "settled_by", "shows", "size", "sketch", "states", "title", "tool", "why", "work",
+    }
+)  # fmt: skip
 _NOT_FOR_PEOPLE = frozenset({"cases", "source", "when", "simulated"})
 GLOSSARY = "glossary.yaml"
 

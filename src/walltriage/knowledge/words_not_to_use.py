@@ -22,7 +22,7 @@ class Found(NamedTuple):
 # A pattern, matched without regard to case between the edges of words, and what to write instead.
 SPELLINGS = {
     r"storeys?": "story, stories",
-    r"gr[e]y(?:s|ish)?": "gray",
+    r"grey(?:s|ish)?": "gray",
     r"(?:colou|neighbou|favou|behaviou|honou|labou|vapou)r(?:s|ed|ing|hood|able|ite)?": "-or",
     r"judgements?": "judgment",
     r"licences?": "license",
@@ -30,7 +30,7 @@ SPELLINGS = {
     r"mould(?:s|y|ing)?": "mold",
     r"(?:organ|recogn|util|real|final|general|special|minim|maxim|normal|summar|author|emphas)is"
     r"(?:e[sd]?|ing|ations?)": "-ize",
-    r"analys(?:e[sd]?|ing)": "analyze",
+    r"analys(?:ed|ing)": "analyze",
     r"(?:cancell|labell|modell|travell|levell|panell|signall)(?:ed|ing)": "one l",
     r"(?:fulfil|enrol|skilful)s?": "fulfill, enroll, skillful",
     r"(?:learnt|spelt|whilst|amongst)": "learned, spelled, while, among",

@@ -249,7 +249,7 @@ def below_words(point: PointBelow) -> str:
         )
     if point.kind == "nothing":
         return (
-            f"NOTHING that is drawn, with {load}; a beam that stands on nothing is the classic "
+            f"NOTHING that is drawn, with {load}; a beam with nothing under it is the classic "
             "mistake"
         )
     if point.kind == "joists":

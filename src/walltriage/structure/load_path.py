@@ -108,7 +108,7 @@ def load_path_to_ground(
     findings = [finding for end in ends for finding in end.findings]
     if not complete:
         findings.append(
-            "The load has not been followed to the ground. A beam that stands on nothing is the "
+            "The load has not been followed to the ground. A beam with nothing under it is the "
             "classic mistake: an engineer has to see what is under each end."
         )
     return LoadPathToGround(ends, complete, tuple(findings))
