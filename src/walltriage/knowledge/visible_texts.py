@@ -28,6 +28,8 @@ def visible_texts(data: object, where: KeyPath = ()) -> Iterator[tuple[KeyPath, 
                 continue
             if key in TEXT_KEYS:
                 yield from _strings(value, (*where, key))
+            elif key == "options":
+                yield from _short_options(value, (*where, key))
             if not isinstance(value, str):
                 yield from visible_texts(value, (*where, key))
     elif isinstance(data, list):
@@ -43,6 +45,14 @@ def _strings(value: object, where: KeyPath) -> Iterator[tuple[KeyPath, str]]:
         yield from (((*where, n), text) for n, text in enumerate(value) if isinstance(text, str))
     elif where[-1] == "states" and isinstance(value, dict):
         yield from (((*where, key), text) for key, text in value.items() if isinstance(text, str))
+
+
+def _short_options(value: object, where: KeyPath) -> Iterator[tuple[KeyPath, str]]:
+    """Options written as ``id: [says, means]``."""
+    if isinstance(value, dict):
+        for key, texts in value.items():
+            if isinstance(texts, list):
+                yield from (((*where, key, n), text) for n, text in enumerate(texts))
 
 
 def with_texts(data: Any, say: Callable[[str], str], where: KeyPath = ()) -> Any:
