@@ -83,9 +83,9 @@ THIRD_WALL = (
 )
 AT_THE_END = (
     ("What next?", "Fix the plan, or draw more on it"),
-    ("What needs fixing on the plan?", "Draw bath anew"),
+    ("What needs fixing on the plan?", "Draw bath again"),
     ("On which level is this wall?", "b"),  # thought better of it: the old line stays
-    ("What needs fixing on the plan?", "Draw hall, garden side anew"),
+    ("What needs fixing on the plan?", "Draw hall, garden side again"),
     ("On which level is this wall?", "ground"),
     ("Which way does this wall run?", "1"),
     ("How far is it from the front", "16 ft"),
