@@ -228,7 +228,7 @@ def test_cautions_stand_before_a_look_up_the_ladder(desk, full):
     while (at := step_of(browser.path)) is not None:
         place = full.base.questions[at[1]].place
         if place == "attic":
-            assert "Before you look, mind this" in browser.text
+            assert "Before you look, be careful" in browser.text
             seen.add(place)
         give(browser, told(person, "w1" if at[0] == "wall1" else at[0], at[1]))
     assert seen

@@ -137,7 +137,7 @@ def test_a_correction_that_fits_nothing_is_refused(desk, fill):
     engineer.get(f"/desk/house/{key}")
     engineer.submit(fill, number=form_with(engineer, "/mark", "wall_top"))
     assert engineer.status == 400
-    assert "The mark was not made" in engineer.text
+    assert "The mark was not saved" in engineer.text
     with desk.store.read() as db:
         assert checks_of(db, house_by_key(db, key)) == []
 
@@ -333,7 +333,7 @@ def register(**house) -> bytes:
 @pytest.mark.parametrize(
     ("data", "says"),
     [
-        (b"no archive", "no archive of a desk"),
+        (b"no archive", "not an archive of a desk"),
         (archive_of({}), "no register.json"),
         (archive_of({"register.json": b"{"}), "cannot be read"),
         (archive_of({"register.json": b"[]"}), "not of the kind"),
@@ -395,4 +395,4 @@ def test_the_last_engineer_stays(desk):
     boss.get("/desk/people")
     boss.submit({"do": "close"}, number=0)
     assert boss.status == 400
-    assert "has to stay" in boss.text
+    assert "must be able to sign in" in boss.text

@@ -160,8 +160,8 @@ def test_a_pool_tells_nothing_of_anybody(desk, desks):
 @pytest.mark.parametrize(
     ("text", "says"),
     [("", "line 1"), ("{}", "line 1"), ('{"schema": "walltriage/outcomes/1"}\n{}', "line 2"),
-     (pool_text(made(1, month="2026-11-20")), "finer than a month"),
-     (pool_text(made(1, seen="dreamt")), "none of ours")],
+     (pool_text(made(1, month="2026-11-20")), "more exact than a month"),
+     (pool_text(made(1, seen="dreamt")), "unknown value")],
 )  # fmt: skip
 def test_a_pool_that_is_none_is_refused(text, says):
     """With its line."""

@@ -98,10 +98,10 @@ def huge_png() -> bytes:
 @pytest.mark.parametrize(
     ("data", "says"),
     [
-        (b"%PDF-1.7 not a picture", "no photo that can be read"),
-        (b"<svg xmlns='http://www.w3.org/2000/svg'><script>1</script></svg>", "no photo"),
-        (b"GIF89a" + bytes(60), "no photo that can be read"),
-        (b"", "no photo"),
+        (b"%PDF-1.7 not a picture", "not a photo that can be read"),
+        (b"<svg xmlns='http://www.w3.org/2000/svg'><script>1</script></svg>", "not a photo"),
+        (b"GIF89a" + bytes(60), "not a photo that can be read"),
+        (b"", "not a photo"),
         (photo()[:900], "damaged or cut short"),
         (photo(8, 8), "too small"),
         (huge_png(), "damaged|million pixels"),
