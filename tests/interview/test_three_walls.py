@@ -18,7 +18,7 @@ BEFORE = (
     ("How wide is the main part", "13.4 m"),
     ("How deep is it, from front to back?", "28 ft"),
     ("Is there a wing or an addition?", "1"),
-    ("Which way does the main ridge", "1"),
+    ("On the plan, which way does the main ridge", "1"),
     ("Is the house drawn right?", "1"),
 )
 FIRST_WALL = (

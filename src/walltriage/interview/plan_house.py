@@ -72,7 +72,7 @@ def outline(form: PlanForm) -> Plan:
 def _ridges(form: PlanForm, main: Part) -> tuple[Line, ...]:
     """The main ridge, over the middle of the main part: roofs of two slopes are built that way."""
     picked = form.choose(
-        "Which way does the main ridge of the roof run?",
+        "On the plan, which way does the main ridge run?",
         (
             ("front", "Along the street"),
             ("left", "From front to back"),

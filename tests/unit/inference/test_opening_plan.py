@@ -100,7 +100,7 @@ def test_the_elevation_shows_seen_not_seen_and_found():
     assert words[0] == (
         "From the attic, seen from 0 in to 7 ft of 14 ft: joists run along it, none on it"
     )
-    assert words[1] == "From the attic, at 3 ft 6 in: foot of a roof prop"
+    assert words[1] == "From the attic, at 3 ft 6 in: roof brace"
     drawing = elevation(looks, 168.0, "kitchen wall", (162.0,))
     text = svg(drawing)
     assert "roof brace" in text

@@ -140,7 +140,7 @@ def test_half_levels_and_a_hip_roof():
         ("How far from the front end", "0"), ("How wide", "20 ft"), ("How deep", "24 ft"),
         ("How many levels", "One half a flight down and one half a flight up"),
         ("Was it built", "1"), ("Another one", "No"),
-        ("Which way does the main ridge", "3"),
+        ("On the plan, which way does the main ridge", "3"),
     )  # fmt: skip
     assert [part.levels for part in made.parts] == [("ground",), ("lower", "upper")]
     (ridge,) = made.ridges
@@ -150,7 +150,7 @@ def test_half_levels_and_a_hip_roof():
 def test_slopes_that_meet_in_a_point_have_no_ridge():
     made = outline(
         ("Which levels", "Main floor only"), ("How will you measure", "1"), ("How wide", "24 ft"),
-        ("How deep", "24 ft"), ("Is there a wing", "1"), ("Which way does the main ridge", "3"),
+        ("How deep", "24 ft"), ("Is there a wing", "1"), ("On the plan, which way does the main ridge", "3"),
     )  # fmt: skip
     assert made.ridges == ()
 
