@@ -23,7 +23,8 @@ from walltriage.report.plan_of_house import level_view
 
 OUTLINE = [
     ("Which levels", "ground"), ("How will you measure", "tape"), ("How wide", "40 ft"),
-    ("How deep", "28 ft"), ("Is there a wing", "none"), ("On the plan, which way does the main ridge", "front"),
+    ("How deep", "28 ft"), ("Is there a wing", "none"),
+    ("On the plan, which way does the main ridge", "front"),
 ]  # fmt: skip
 WALL = [("Which way", "front"), ("How far", "14 ft"), ("Where", "0"), ("And where", "40 ft")]
 

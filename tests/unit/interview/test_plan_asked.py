@@ -150,7 +150,8 @@ def test_half_levels_and_a_hip_roof():
 def test_slopes_that_meet_in_a_point_have_no_ridge():
     made = outline(
         ("Which levels", "Main floor only"), ("How will you measure", "1"), ("How wide", "24 ft"),
-        ("How deep", "24 ft"), ("Is there a wing", "1"), ("On the plan, which way does the main ridge", "3"),
+        ("How deep", "24 ft"), ("Is there a wing", "1"),
+        ("On the plan, which way does the main ridge", "3"),
     )  # fmt: skip
     assert made.ridges == ()
 
