@@ -9,7 +9,7 @@ that loop and unreadable bytes are refused here.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -21,6 +21,7 @@ from walltriage.files import read_bytes
 
 Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 KeyPath = tuple[str | int, ...]
+Wrong = Callable[[KeyPath, str, str], None]  # told where, what is wrong, what was expected
 MOST_NODES = 100_000  # a case of 500 walls has half as many
 MOST_DEPTH = 40  # rules need 12
 MOST_DIGITS = 100  # of a number written out
