@@ -77,7 +77,8 @@ def _phrase(
     if kind == "too_long":
         return f"'{key}' has too many entries", f"expected at most {context['max_length']}"
     if kind in ("greater_than_equal", "less_than_equal", "greater_than", "less_than"):
-        return f"{given} is out of range for '{key}'", detail["msg"].removeprefix("Input ")
+        expected = (field and field.description) or detail["msg"].removeprefix("Input ")
+        return f"{given} is out of range for '{key}'", expected
     if kind == "model_type":
         known = _keys(_model_at(model, detail["loc"]))
         return f"{_shown(given)} is not a set of keys", f"expected {', '.join(known)}"

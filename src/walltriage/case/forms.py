@@ -5,9 +5,10 @@ Lengths are read in the units of the file, which the validation context holds.
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, Field, PlainValidator, ValidationInfo
+from pydantic import AfterValidator, BaseModel, BeforeValidator, Field, PlainValidator, ValidationInfo
 from pydantic_core import PydanticCustomError
 
 from walltriage.case.looks import Place, Saw, Thing
@@ -19,7 +20,6 @@ from walltriage.units import LENGTH_HELP, parse_length
 
 MOST_ITEMS = 200  # of each kind on a plan or along a wall; a house has fewer
 LONGEST_IN = 1200.0  # 100 ft
-BEAM_SIZE = r"[1-6]-2x(6|8|10|12)"
 
 
 def _words(value: Any) -> str:
@@ -67,6 +67,21 @@ def _not_empty(value: Any) -> Any:
 
 def _sureness(value: Any) -> Any:
     return SURENESS[0] if value == CHECKED else value
+
+
+def _beam_size(value: str) -> str:
+    if value and re.fullmatch(r"[1-6]-2x(6|8|10|12)", value) is None:
+        raise told(f"'{value}' is no size of a beam", "expected plies and size: 3-2x10")
+    return value
+
+
+def _post_size(value: str) -> str:
+    if value and re.fullmatch(r"4x4|4x6|4x8|6x6|[2-5]-2x[46]", value) is None:
+        raise told(
+            f"'{value}' is no size of a wood post",
+            "expected 4x4, 4x6, 6x6 or plies such as 3-2x6; a steel post is left without",
+        )
+    return value
 
 
 Words = Annotated[str, BeforeValidator(_words)]
@@ -184,16 +199,19 @@ class BeamForm(RidgeForm):
 
     name: Words = ""
     level: Words
-    size: Words = ""
+    size: Annotated[Words, AfterValidator(_beam_size)] = ""
 
 
 class PostForm(Entry):
-    """A post on a level."""
+    """A post on a level, with its sizes where somebody measured them."""
 
     level: Words
     part: Words = ""
     left: PlanLength = None
     front: PlanLength = None
+    size: Annotated[Words, AfterValidator(_post_size)] = ""
+    height: PlanLength = None
+    footing: PlanLength = None
 
 
 class AreaForm(Entry):
@@ -241,7 +259,7 @@ class CaseForm(Entry):
     name: Words = ""
     story: Words = ""
     role: Role = Field("buyer", alias="for")
-    reach: Literal[0, 1, 2, 3, 4] = 4
+    reach: int = Field(4, ge=0, le=4, description="expected 0, 1, 2, 3, 4")
     units: Literal["ft", "in", "m", "cm", "mm"] = "ft"
     plan: Any = None
     house: Any = {}

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Sequence
 
 from walltriage.case.forms import (
-    BEAM_SIZE,
     AreaForm,
     BeamForm,
     JoistsForm,
@@ -19,9 +17,11 @@ from walltriage.case.forms import (
 from walltriage.case.plan import Area, Length, Line, Part, Plan, Post
 from walltriage.case.plan_check import plan_problems
 from walltriage.errors import did_you_mean
+from walltriage.units import format_length
 from walltriage.yamltree import KeyPath, Wrong
 
 MOST_TOLERANCE_IN = 60.0
+POST_HEIGHT_IN, FOOTING_IN = (12.0, 240.0), (6.0, 96.0)
 
 
 def plan_of(form: PlanForm, wall_ids: set[str], wrong: Wrong) -> Plan | None:
@@ -108,9 +108,6 @@ class _PlanReader:
             openings = tuple(ends for ends in form.openings if ends is not None)
         elif isinstance(form, BeamForm):
             name, kind, size = form.name, "beam", form.size
-            if size and re.fullmatch(BEAM_SIZE, size) is None:
-                expected = "expected plies and size: 3-2x10"
-                self.wrong((*where, "size"), f"'{size}' is no size of a beam", expected)
         if isinstance(form, WallLineForm | BeamForm):
             level = self.level(form.level, where)
         self.part_of(form.part, where)
@@ -125,7 +122,20 @@ class _PlanReader:
             self.wrong(where, "a post without a place", expected)
             return None
         self.part_of(form.part, where)
-        return Post(self.level(form.level, where), form.left, form.front, form.part)
+        self.sensible(form.height, (*where, "height"), "a post", POST_HEIGHT_IN)
+        self.sensible(form.footing, (*where, "footing"), "a footing", FOOTING_IN)
+        return Post(
+            self.level(form.level, where), form.left, form.front, form.part, form.size,
+            form.height, form.footing,
+        )  # fmt: skip
+
+    def sensible(
+        self, length: Length | None, where: KeyPath, of: str, ends: tuple[float, float]
+    ) -> None:
+        """A length that does not lie between ``ends`` in inches is told."""
+        if length is not None and not ends[0] <= length.inches <= ends[1]:
+            expected = " to ".join(format_length(end, length.metric) for end in ends)
+            self.wrong(where, f"{of} of {length.given}", f"expected {expected}")
 
     def area(self, form: AreaForm, where: KeyPath) -> Area:
         run, seen_from = None, ""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -59,12 +59,22 @@ class _CaseReader:
     def wrong(self, where: KeyPath, what: str, expected: str = "") -> None:
         self.problems.append(self.tree.problem(where, what, expected))
 
-    def form(self, kind: type[Form], data: Any, where: KeyPath) -> Form | None:
-        """Data in its form; None when it has another one, which is told."""
+    def form(
+        self, kind: type[Form], data: Any, where: KeyPath, needed: Collection[str] = ()
+    ) -> Form | None:
+        """Data in its form.  What has another one is told, and the rest comes back, so that
+        it is checked too; None where a key is wrong that the rest is ``needed`` for.
+        """
         try:
             return kind.model_validate(data, context=self.units)
         except ValidationError as error:
             self.problems += problems_from(error, self.tree, kind, where)
+            wrong = {detail["loc"][:2] for detail in error.errors(include_url=False)}
+        if () in wrong or any(place[0] in needed for place in wrong):
+            return None
+        try:
+            return kind.model_validate(_without(data, wrong), context=self.units)
+        except ValidationError:
             return None
 
     def case(self, default_name: str) -> Case:
@@ -77,13 +87,15 @@ class _CaseReader:
             what = f"schema is '{found}'" if found else "no schema"
             self.wrong(("schema",), what, f"expected 'schema: {CASE_SCHEMA}'")
             return Case()
-        form = self.form(CaseForm, data, ()) or self.readable(data)
+        form = self.form(CaseForm, data, ())
+        if form is None:
+            return Case()
         self.units = form.units
         walls = self.walls(form.walls)
         wall_ids = {wall.id for wall in walls}
         plan = None
         if "plan" in form.model_fields_set:
-            drawn = self.form(PlanForm, form.plan, ("plan",))
+            drawn = self.form(PlanForm, form.plan, ("plan",), ("levels", "parts"))
             plan = None if drawn is None else plan_of(drawn, wall_ids, self.wrong)
         drawing = form.drawing
         return Case(
@@ -99,17 +111,6 @@ class _CaseReader:
             plan=plan,
             drawing=None if drawing is None else Drawing(drawing.of, tuple(drawing.replies)),
         )
-
-    def readable(self, data: Mapping[str, Any]) -> CaseForm:
-        """The keys of a case that can be read by themselves, so that they are checked too."""
-        good = {"schema": CASE_SCHEMA}
-        for key in data:
-            try:
-                CaseForm.model_validate({**good, key: data[key]})
-            except ValidationError:
-                continue
-            good[key] = data[key]
-        return CaseForm.model_validate(good)
 
     def walls(self, listed: list[Any]) -> tuple[Wall, ...]:
         walls: dict[str, Wall] = {}
@@ -127,7 +128,7 @@ class _CaseReader:
             answers = self.answers(form.answers, (*where, "answers"), "wall")
             looks, along = None, (*where, "looks")
             if "looks" in form.model_fields_set:
-                seen = self.form(LooksForm, form.looks, along)
+                seen = self.form(LooksForm, form.looks, along, ("zero_end",))
                 looks = None if seen is None else looks_of(seen, along, self.wrong)
             walls[form.id] = Wall(form.id, form.name, answers, looks)
         return tuple(walls.values())
@@ -209,3 +210,14 @@ class _CaseReader:
                 fresh = [step for step in meant if today or step not in taken]
                 taken.update(fresh)
                 yield from fresh
+
+
+def _without(data: Mapping[str, Any], wrong: Collection[tuple[int | str, ...]]) -> dict[str, Any]:
+    """Data without the keys that are wrong, or the entries of lists under them."""
+    left: dict[str, Any] = {}
+    for key, value in data.items():
+        if isinstance(value, list) and (key,) not in wrong:
+            left[key] = [item for i, item in enumerate(value) if (key, i) not in wrong]
+        elif all(place[0] != key for place in wrong):
+            left[key] = value
+    return left
