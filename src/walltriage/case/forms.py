@@ -8,7 +8,14 @@ from __future__ import annotations
 import re
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, Field, PlainValidator, ValidationInfo
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    Field,
+    PlainValidator,
+    ValidationInfo,
+)
 from pydantic_core import PydanticCustomError
 
 from walltriage.case.looks import Place, Saw, Thing

@@ -27,6 +27,7 @@ from walltriage.yamltree import KeyPath, Tree, load, parse
 
 Catalogue = Mapping[str, Asked]
 Form = TypeVar("Form", bound=BaseModel)
+MOST_TOLD = 20  # mistakes; after as many, entries beside one that is wrong are not looked at
 
 
 def read_case(path: Path, questions: Catalogue) -> Case:
@@ -69,11 +70,14 @@ class _CaseReader:
             return kind.model_validate(data, context=self.units)
         except ValidationError as error:
             self.problems += problems_from(error, self.tree, kind, where)
-            wrong = {detail["loc"][:2] for detail in error.errors(include_url=False)}
+            wrong = {_entry(detail["loc"]) for detail in error.errors(include_url=False)}
         if () in wrong or any(place[0] in needed for place in wrong):
             return None
+        if len(self.problems) > MOST_TOLD:
+            return None
+        self.tree = self.tree.without({(*where, *place) for place in wrong})
         try:
-            return kind.model_validate(_without(data, wrong), context=self.units)
+            return kind.model_validate(self.tree.at(where), context=self.units)
         except ValidationError:
             return None
 
@@ -212,12 +216,6 @@ class _CaseReader:
                 yield from fresh
 
 
-def _without(data: Mapping[str, Any], wrong: Collection[tuple[int | str, ...]]) -> dict[str, Any]:
-    """Data without the keys that are wrong, or the entries of lists under them."""
-    left: dict[str, Any] = {}
-    for key, value in data.items():
-        if isinstance(value, list) and (key,) not in wrong:
-            left[key] = [item for i, item in enumerate(value) if (key, i) not in wrong]
-        elif all(place[0] != key for place in wrong):
-            left[key] = value
-    return left
+def _entry(where: tuple[int | str, ...]) -> KeyPath:
+    """The key, or the entry of a list under it, that a place in a form is in."""
+    return where[:2] if len(where) > 1 and isinstance(where[1], int) else where[:1]

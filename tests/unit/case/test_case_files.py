@@ -113,6 +113,20 @@ def test_every_mistake_of_a_file_is_told(small):
     assert len(refused(small, text)) == 3
 
 
+def test_a_mistake_hides_no_other(small):
+    """Keys, plan, looks and answers are checked beside each other, and entry by entry."""
+    text = (
+        "schema: walltriage/case/1\nreach: true\nplan:\n  levels: [a]\n  parts: [{id: m}]\n"
+        "  walls:\n  - {along: north, level: a}\n  - {along: front, level: b}\n"
+        "walls:\n- id: w1\n  answers: {joist_run: along}\n  looks:\n    zero_end: the door\n"
+        "    seen:\n    - {place: roof}\n    - {place: attic, whole: true}\n"
+    )
+    places = sorted(problem.split()[0] for problem in refused(small, text))
+    assert places == sorted(
+        f"c.yaml:{place}:" for place in ("2:1", "11:13", "15:8", "16:7", "7:6", "8:20")
+    )
+
+
 @settings(max_examples=60, deadline=None)
 @given(seed=SEEDS)
 def test_written_cases_read_back(small, seed):
