@@ -188,16 +188,7 @@ def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
 
 
 def _contradiction_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
-    for index, pair in enumerate(tree.data.get("pairs", ())):
-        for side in ("one", "other"):
-            for name, answers in pair[side].items():
-                (leaf,) = (
-                    leaf for branch in branches({"answer": name, "in": answers}) for leaf in branch
-                )
-                message = leaf_problem(base, leaf)
-                if message:
-                    yield tree.problem(("pairs", index, side), *message)
-    for index, rule in enumerate(base.contradictions[: len(tree.data["contradictions"])]):
+    for index, rule in enumerate(base.contradictions):
         for name in rule.questions:
             message = unknown("question", name, base.questions)
             if message:

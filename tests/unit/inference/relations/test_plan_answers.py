@@ -95,9 +95,9 @@ def test_the_person_counts_before_the_plan_and_the_clash_is_told(full):
     clash = [
         c for c in full.finding(case).walls[0].contradictions if c.rule == "plan_against_answers"
     ]
-    assert clash[0].answers == (
-        ("plan_and_answers", "wall_over_wall: none_within_4_ft answered, within_1_ft drawn"),
-    )
+    [told] = clash[0].answers
+    assert told.question == "plan_and_answers"
+    assert told.says == "wall_over_wall: none_within_4_ft answered, within_1_ft drawn"
 
 
 def test_a_measured_answer_clashes_beyond_the_tolerance_only(full):
