@@ -45,6 +45,8 @@ class _Standing:
 
     def part(self, which: np.ndarray) -> _Standing:
         """Some of these walls."""
+        if len(which) == len(self.rows):
+            return self
         parts = (self.rows, self.high, self.now, self.risk, self.going)
         return _Standing(*(part[which] for part in parts))
 
@@ -83,9 +85,8 @@ class Worth:
                 for clue in clues:
                     touch = Touch(path.id, self._columns[path.id], condition, clue.id)
                     self._touches.setdefault(clue.question, []).append(touch)
-        kernel = step.kernel
-        self._alone = {q: Stack.of(kernel, {q: own}) for q, own in self._touches.items()}
-        self._together = Stack.of(kernel, self._touches) if self._touches else None
+        self._stacks: dict[tuple[str, ...], Stack] = {}
+        self._priced = {name: bool(uses.paths or uses.feeds) for name, uses in self.uses.items()}
         self._clues: dict[str, set[str]] = {
             question: {touch.clue for touch in touches}
             for question, touches in self._touches.items()
@@ -99,12 +100,19 @@ class Worth:
         """
         pricing = _Pricing(self, beliefs, shut)
         found = np.zeros(wanted.shape, order="F")
-        for column, question in enumerate(self.questions):
-            rows = np.flatnonzero(wanted[:, column])
-            uses = self.uses[question]
-            if len(rows) and (uses.paths or uses.feeds):
+        for column in np.flatnonzero(wanted.any(axis=0)).tolist():
+            question = self.questions[column]
+            if self._priced[question]:
+                rows = wanted[:, column].nonzero()[0]
                 found[rows, column] = pricing.value(question, rows)
         return found
+
+    def stack(self, *questions: str) -> Stack:
+        """These questions, to be worked out together; made when it is first needed."""
+        if questions not in self._stacks:
+            touches = {question: self._touches[question] for question in questions}
+            self._stacks[questions] = Stack.of(self.step.kernel, touches)
+        return self._stacks[questions]
 
     def prices(
         self, questions: Collection[str], beliefs: Beliefs, shut: bool = False
@@ -139,9 +147,9 @@ class _Pricing:
         self.whole = _Standing(np.arange(len(now)), beliefs.high, now, risks, going)
         self.way = self._way_left()
         self._ahead: dict[str, Floats] = {}  # of one wall all questions are worked out at once
-        if len(now) == 1 and worth._together is not None:
-            values = self._clue_values(worth._together, self.whole)
-            self._ahead = dict(zip(worth._together.questions, values, strict=True))
+        if len(now) == 1 and worth._touches:
+            values = self._clue_values(worth.stack(*worth._touches), self.whole)
+            self._ahead = dict(zip(worth._touches, values, strict=True))
 
     def value(self, question: str, rows: np.ndarray) -> Floats:
         """The worth of one question to these walls (k,)."""
@@ -162,7 +170,7 @@ class _Pricing:
         if question in self._ahead:
             value += self._ahead[question]
         elif question in worth._touches:
-            value += self._clue_values(worth._alone[question], at)[0]
+            value += self._clue_values(worth.stack(question), at)[0]
         for computed in sorted(uses.feeds):
             known = np.zeros(len(at.rows), bool)
             for clue in worth._clues.get(computed, ()):

@@ -26,7 +26,7 @@ def worth(small, question, **answers):
 
 def after(small, question, **answers):
     told = evaluation(small, **answers).beliefs.told
-    return WhatIf(small.worth.step, told).after(small.worth._alone[question], np.arange(1))
+    return WhatIf(small.worth.step, told).after(small.worth.stack(question), np.arange(1))
 
 
 def test_unread_question_is_worth_nothing(small):
@@ -89,5 +89,5 @@ def test_questions_together_are_worth_what_each_is_alone(full):
         priced = _Pricing(full.worth, full.evaluator.evaluate(given).beliefs, None)
         assert len(priced._ahead) > 100
         for question, together in priced._ahead.items():
-            alone = priced._clue_values(full.worth._alone[question], priced.whole)
+            alone = priced._clue_values(full.worth.stack(question), priced.whole)
             assert alone[0].tolist() == together.tolist(), question
