@@ -148,7 +148,7 @@ def applies_cycle(base: KnowledgeBase) -> Iterator[Problem]:
 
 
 LINTS = (
-    Lint("never_fires", "error", "mend the tests that exclude each other", never_fires),
+    Lint("never_fires", "error", "fix the tests that exclude each other", never_fires),
     Lint("duplicate_rule", "error", "keep one, with both sources", duplicate_rule),
     Lint(
         "shadowed_rule",
@@ -165,7 +165,7 @@ LINTS = (
     Lint(
         "contradiction_unreachable",
         "error",
-        "mend its 'when'",
+        "fix its 'when'",
         contradiction_unreachable,
     ),
     Lint(
@@ -175,6 +175,6 @@ LINTS = (
         contradiction_files_only,
     ),
     Lint("files_only_mistaken", "error", "take 'files_only' out", files_only_mistaken),
-    Lint("caution_never_shown", "error", "mend its 'when'", caution_never_shown),
+    Lint("caution_never_shown", "error", "fix its 'when'", caution_never_shown),
     Lint("applies_cycle", "error", "let one question of the ring apply by itself", applies_cycle),
 )
