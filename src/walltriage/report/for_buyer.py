@@ -31,7 +31,7 @@ def _offer(walls: list[Subject]) -> Iterator[Section]:
         yield parts.meanings(walls)
     if alone:
         yield Section("The wall in the house", (Figure(walls[0].plan()),), "half")
-        yield Section("What could stand on it", (Figure(walls[0].section()),), "half")
+        yield Section("What could rest on it", (Figure(walls[0].section()),), "half")
     elif len(walls) <= MOST_DRAWN:
         many = len(walls) > 2
         for wall in walls:
@@ -41,7 +41,7 @@ def _offer(walls: list[Subject]) -> Iterator[Section]:
     if alone:
         yield parts.path_table(walls[0])
     else:
-        yield Section("What could stand on them", tuple(parts.path_line(wall) for wall in walls))
+        yield Section("What could rest on them", tuple(parts.path_line(wall) for wall in walls))
     most = MOST_REASONS if len(walls) <= 2 else 2
     for wall in walls:
         title = "The reasons that count most" + ("" if alone else f": {wall.name}")

@@ -32,7 +32,7 @@ from walltriage.report.observations import (
 )
 from walltriage.report.subject import Depth, Request, Subject
 
-REACH_WORDS = ("the rooms", "a tape or the next level", "attic and base", "covers off",
+REACH_WORDS = ("the rooms", "a tape or the next floor", "attic and foundation", "covers off",
                "a small hole")  # fmt: skip
 _VERDICTS = ("likely_bearing", "cannot_tell", "likely_non_bearing")
 MOST_IN_USUAL_TYPE = 3
@@ -88,7 +88,7 @@ def _case(request: Request) -> Iterator[Paragraph]:
     case = request.finding.given
     yield Paragraph(f"Asked for: {case.role}. Could go as far as {REACH_WORDS[case.reach]}.")
     if case.story:
-        yield Paragraph(f"As told: {case.story}")
+        yield Paragraph(f"As reported: {case.story}")
 
 
 def _walls(walls: list[Subject]) -> Table:
@@ -182,7 +182,7 @@ def _verify(subject: Subject) -> Section:
         if looks or reports:
             title = PLACE_WORDS[place]
             rows.append((title[0].upper() + title[1:], looks or "—", reports or "—"))
-    columns = ("Where", "Look at", "Confirm: told, and not certain")
+    columns = ("Where", "Look at", "Confirm: reported, and not certain")
     table = Table("What to verify, place by place", columns, tuple(rows), (14, 43, 43))
     return Section("To verify on site, in walking order", (table,))
 

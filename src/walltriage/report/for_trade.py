@@ -31,7 +31,7 @@ def _sheets(subject: Subject) -> list[Sheet]:
             *parts.contradictions([subject]),
             *parts.opening_up(subject, cautions_too=False),
             *parts.seen_along(subject),
-            Section("What could stand on it", (parts.path_line(subject, named=False),), "half"),
+            Section("What could rest on it", (parts.path_line(subject, named=False),), "half"),
             Section("Look at these first", (_checks(subject),), "half"),
             Section(
                 "What may hide in it",

@@ -17,7 +17,7 @@ SURE_WORDS: dict[Sureness, str] = {
 PLACE_WORDS = {
     "desk": "desk or outside",
     "rooms": "the rooms",
-    "upstairs": "the level above",
+    "upstairs": "the story above",
     "attic": "the attic",
     "below": "below",
     "opened": "opened up",

@@ -21,7 +21,7 @@ LONGEST_PLACE = 24
 OPEN_TITLE = "What nobody has settled yet, and how to look"
 SPECIAL_CAUTIONS = 3
 """So many are told beside the usual ones where there is little room."""
-CAUTIONS_TITLE = "Before anybody cuts, drills or leans on it"
+CAUTIONS_TITLE = "Before anyone cuts, drills or leans on it"
 
 
 def texts(items: Iterable[TextItem], style: Any = "dots") -> Items:
