@@ -52,7 +52,6 @@ def test_ending_picks_the_format(tmp_path, name, begins):
 
 def test_pdf(tmp_path):
     """So is a PDF where its library is there."""
-    pytest.importorskip("typst")
     assert run(tmp_path / "a.pdf").exit_code == 0
     assert (tmp_path / "a.pdf").read_bytes().startswith(b"%PDF-")
 

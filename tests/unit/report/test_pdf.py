@@ -16,7 +16,6 @@ from walltriage.report.blocks import Document, Item, Items, Letterhead, Section,
 from walltriage.report.finding_json import finding_line
 from walltriage.report.pages import PRELIMINARY_NOTE, build
 
-pytest.importorskip("typst")
 pypdf = pytest.importorskip("pypdf")
 
 from walltriage.report.pdf import pdf  # noqa: E402
