@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -34,7 +35,45 @@ def imported(path: Path) -> set[str]:
             names |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module:
             names.add(node.module)
+            names |= {f"{node.module}.{alias.name}" for alias in node.names}
     return names
+
+
+def modules_of(root: Path) -> dict[str, Path]:
+    """Files by the names they are imported by."""
+    found = {}
+    for path in root.rglob("*.py"):
+        parts = (root.name, *path.relative_to(root).with_suffix("").parts)
+        found[".".join(parts[:-1] if parts[-1] == "__init__" else parts)] = path
+    return found
+
+
+def circle(root: Path) -> list[str]:
+    """Modules that import each other in a circle, wherever the imports stand; [] if none do."""
+    modules = modules_of(root)
+    order = TopologicalSorter(
+        {name: (imported(path) & modules.keys()) - {name} for name, path in modules.items()}
+    )
+    try:
+        order.prepare()
+    except CycleError as error:
+        return list(error.args[1])
+    return []
+
+
+def test_no_modules_import_each_other():
+    """Not even for types only: each module can be read after the ones it imports."""
+    assert circle(SRC) == []
+
+
+def test_a_circle_would_be_found(tmp_path):
+    """An import for types and one inside a function close a circle like any other."""
+    root = tmp_path / "house"
+    root.mkdir()
+    (root / "__init__.py").write_text("")
+    (root / "a.py").write_text("def f():\n    from house import b\n")
+    (root / "b.py").write_text("if TYPE_CHECKING:\n    from house.a import f\n")
+    assert set(circle(root)) == {"house.a", "house.b"}
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(SRC)))

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from walltriage.case.model import Sureness
+from walltriage.case.sureness import Sureness
 
 Place = Literal["attic", "below", "upstairs", "strip", "hole"]
 PLACES: tuple[Place, ...] = ("attic", "below", "upstairs", "strip", "hole")

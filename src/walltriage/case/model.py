@@ -4,23 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from walltriage.case.looks import WallLooks
 from walltriage.case.plan import Plan
-
-if TYPE_CHECKING:  # looks take their sureness from here
-    from walltriage.case.looks import WallLooks
+from walltriage.case.sureness import CHECKED as CHECKED
+from walltriage.case.sureness import SURENESS as SURENESS
+from walltriage.case.sureness import Sureness as Sureness
 
 CASE_SCHEMA = "walltriage/case/1"
 UNKNOWN, OUT_OF_REACH = "unknown", "out_of_reach"
 NO_ANSWER = (UNKNOWN, OUT_OF_REACH)
 HOUSE = "house"
 
-Sureness = Literal["certain", "fairly", "guess"]
-SURENESS: tuple[Sureness, ...] = ("certain", "fairly", "guess")
-CHECKED = "checked"
-"""How the desk writes the sureness of an answer that a professional has checked; by whom stands
-beside it.  In a file anybody could have written it, and it is read as the surest other word."""
 Role = Literal["buyer", "trade", "firm"]
 ROLES: tuple[Role, ...] = ("buyer", "trade", "firm")
 

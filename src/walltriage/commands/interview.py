@@ -36,7 +36,8 @@ def command(
     rules_folder: Path | None,
 ) -> None:
     """Ask about a house and its walls, and say what each wall probably is."""
-    from walltriage.interview.terminal import Options, refuse_without_terminal, run
+    from walltriage.interview.run import refuse_without_terminal, run
+    from walltriage.interview.setup import Options
 
     refuse_without_terminal()
     options = Options(role, save, resume, ascii_only)

@@ -4,22 +4,19 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from rich.console import Console
 
 from walltriage.errors import InputError
 from walltriage.inference.record import outcome
-from walltriage.interview import plan_pages, words
+from walltriage.interview import plan_pages, setup, words
 from walltriage.interview.autosave import Keeper, free_name, state_folder
 from walltriage.interview.handing_over import write_a_report
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.review import review
+from walltriage.interview.terminal import Interview
 from walltriage.report.house_terminal import print_house, print_plan, print_removal
 from walltriage.report.terminal import print_finding
-
-if TYPE_CHECKING:
-    from walltriage.interview.terminal import Interview
 
 
 def conclude(interview: Interview) -> bool:
@@ -34,7 +31,7 @@ def conclude(interview: Interview) -> bool:
     while True:
         reply = interview.ask(_menu(interview))
         if reply.command == "back":
-            interview.back()
+            setup.back(interview)
             return False
         if reply.value == "reasons":
             _show_result(interview, 2)

@@ -2,38 +2,30 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 
 from walltriage.case.model import Drawing
-from walltriage.case.plan import Length
-from walltriage.errors import QuantityError
-from walltriage.interview.pages import Choice, Page
-from walltriage.units import LENGTH_HELP
-
-if TYPE_CHECKING:
-    from walltriage.interview.terminal import Interview
+from walltriage.interview.pages import Page
+from walltriage.interview.plan_form import Accept, PlanForm, fits
+from walltriage.interview.terminal import Interview
 
 Built = TypeVar("Built")
-HEADING = "The plan"
-WHY = "With a few sizes I can work out many answers, so that I ask less and see what fits."
-_ROUGHLY = re.compile(r"(?:about|around|roughly|approximately|approx\.?|ca\.?|~)\s*", re.IGNORECASE)
 
 
 class Back(Exception):  # noqa: N818 - a wish, not an error
     """The person wants the page before."""
 
 
-class Form:
-    """Asks pages one after another; ``b`` goes one back, and each page remembers its answer.
+class Form(PlanForm):
+    """Asks pages at a terminal; ``b`` goes one back, and each page remembers its answer.
 
     ``of`` says what is drawn: replies are kept under that name from page to page, and an
     interview that stopped in between goes on from there.
     """
 
     def __init__(self, interview: Interview, of: str) -> None:
-        self.interview, self._of = interview, of
+        self.interview, self.session, self._of = interview, interview.session, of
         kept = interview.session.case.drawing
         self._given: list[str | None] = []
         self._kept = list(kept.replies) if kept is not None and kept.of == of else []
@@ -59,14 +51,14 @@ class Form:
             self.interview.session.set_drawing(drawing)
             self.interview.save()
 
-    def _put(self, page: Page, accept: Callable[[str], str | None]) -> str | None:
+    def put(self, page: Page, accept: Accept) -> str | None:
         if self._at < len(self._given):
             value = self._given[self._at]
             self._at += 1
             return value
-        if self._kept and self._fits(page, accept, self._kept[0]):
+        if self._kept and fits(page, accept, self._kept[0]):
             self._given.append(self._kept.pop(0))
-            return self._put(page, accept)
+            return self.put(page, accept)
         self._kept.clear()  # whatever else was kept belongs to other pages
         while True:
             reply = self.interview.ask(page)
@@ -84,65 +76,3 @@ class Form:
             self._at += 1
             self._keep(Drawing(self._of, tuple(self._given)))
             return value
-
-    @staticmethod
-    def _fits(page: Page, accept: Callable[[str], str | None], value: str | None) -> bool:
-        """Whether a reply kept from before is one to this page."""
-        if value is None:
-            return "unknown" in page.commands
-        if page.choices:
-            return any(choice.value == value for choice in page.choices)
-        return accept(value) is None
-
-    def choose(self, ask: str, choices: tuple[tuple[str, str], ...], look: str = "") -> str:
-        """One of several, each as (value, words); where there is only one, it is not asked."""
-        if len(choices) == 1:
-            return choices[0][0]
-        page = Page(
-            ask=ask,
-            heading=HEADING,
-            choices=tuple(Choice(value, says) for value, says in choices),
-            commands=("why", "how", "back", "leave") if look else ("why", "back", "leave"),
-            why=WHY,
-            look=look,
-        )
-        return self._put(page, lambda _: None) or choices[0][0]
-
-    def length(self, ask: str, look: str) -> Length | None:
-        """A length, or None for "don't know"; a rough one ("about 12 ft") is one too."""
-        units = self.interview.session.case.units
-        page = Page(
-            ask=ask,
-            heading=HEADING,
-            kind="length",
-            commands=("unknown", "why", "how", "back", "leave"),
-            hint=f"Type {LENGTH_HELP}. A pace is about 2 ft 6 in.",
-            why=WHY,
-            look=look,
-        )
-
-        def accept(text: str) -> str | None:
-            try:
-                Length.of(_exactly(text), units)
-            except QuantityError as error:
-                return f"{error}."
-            return None
-
-        text = self._put(page, accept)
-        return None if text is None else Length.of(_exactly(text), units)
-
-    def stretch(self, what: str, end: str) -> tuple[Length, Length] | None:
-        """Where something begins and ends, counted from one end; None when either is open."""
-        first = self.length(
-            f"Where {what} begin, counted from the {end}?", "0 at the outside wall."
-        )
-        last = self.length(
-            f"And where {what} end, counted from the {end}?", "The end that is farther away."
-        )
-        return None if first is None or last is None else (first, last)
-
-
-def _exactly(text: str) -> str:
-    """A length without the words that call it rough: the plan's tolerance says that."""
-    found = _ROUGHLY.match(text.strip())
-    return text.strip()[found.end() :] if found else text

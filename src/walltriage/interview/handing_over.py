@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from walltriage.errors import InputError
 from walltriage.interview.autosave import free_name
 from walltriage.interview.pages import Page
+from walltriage.interview.terminal import Interview
 from walltriage.report.files import make_request, write_report
-
-if TYPE_CHECKING:
-    from walltriage.interview.terminal import Interview
 
 ENDINGS = ".html, .pdf, .md or .json"
 

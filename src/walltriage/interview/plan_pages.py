@@ -8,18 +8,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING
 
 from walltriage.case.plan import BELOW_ROOMS, Plan
-from walltriage.interview.form import HEADING, Form
+from walltriage.interview.form import Form
 from walltriage.interview.pages import Choice, Page
+from walltriage.interview.plan_form import HEADING
 from walltriage.interview.plan_more import draw_begun, draw_more
 from walltriage.interview.plan_sheet import keep, looks_right, show
 from walltriage.interview.plan_things import wall_line
+from walltriage.interview.terminal import Interview
 from walltriage.report.plan_words import plain
-
-if TYPE_CHECKING:
-    from walltriage.interview.terminal import Interview
 
 
 def draw_wall(interview: Interview, wall_id: str) -> None:

@@ -2,27 +2,21 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from walltriage.case.plan import Part, Plan
-from walltriage.case.plan_check import plan_problems
-from walltriage.interview.form import HEADING, Form
+from walltriage.case.plan import Plan
 from walltriage.interview.pages import Choice, Page
+from walltriage.interview.plan_form import HEADING
+from walltriage.interview.plan_troubles import plan_troubles
+from walltriage.interview.terminal import Interview
 from walltriage.report.plan_terminal import plan_text
-
-if TYPE_CHECKING:
-    from walltriage.interview.terminal import Interview
 
 ROWS = 12  # the drawing and the next question on one screen of 24 lines
 
 
 def keep(interview: Interview, plan: Plan) -> bool:
     """Keep a plan that can be right; tell what is wrong with any other."""
-    troubles = list(plan_problems(plan))
-    for _, what, expected in troubles:
-        for wall in interview.session.walls:
-            what = what.replace(f"'{wall.id}'", f"'{wall.title}'")
-        interview.screen.trouble(f"{what[:1].upper()}{what[1:]}; {expected}.")
+    troubles = plan_troubles(plan, interview.session.walls)
+    for trouble in troubles:
+        interview.screen.trouble(trouble)
     if troubles:
         interview.screen.say("That was not drawn. Look at the two numbers and try again.")
         return False
@@ -49,23 +43,3 @@ def looks_right(interview: Interview, what: str) -> bool:
         commands=("leave",),
     )
     return interview.ask(page).value == "yes"
-
-
-def pick_part(form: Form, plan: Plan, whose: str) -> Part:
-    """The part something is in; not asked where there is only one."""
-    return plan.part(
-        form.choose(
-            f"In which part of the house is {whose}?",
-            tuple((part.id, called(part)) for part in plan.parts),
-        )
-    )
-
-
-def called(part: Part) -> str:
-    """A part in plain words."""
-    return "main part" if part.side is None else f"part at the {part.side}"
-
-
-def part_name(part: Part) -> str:
-    """A part as lines name it: the first one needs no name."""
-    return "" if part.side is None else part.id

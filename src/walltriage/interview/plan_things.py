@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from walltriage.case.geometry import axis_of
 from walltriage.case.plan import Area, Length, Line, Part, Plan, Post, Side
-from walltriage.interview.form import Form
-from walltriage.interview.plan_sheet import called, part_name, pick_part
+from walltriage.interview.plan_form import PlanForm
 from walltriage.report.plan_words import plain
 
 _WAYS = (("front", "Along the street, left to right"), ("left", "From front to back"))
 _FROM_WALL = "From the outside wall, indoors through a door, or outside along the house."
 
 
-def wall_line(form: Form, plan: Plan, wall_id: str, name: str = "") -> Line | None:
+def wall_line(form: PlanForm, plan: Plan, wall_id: str, name: str = "") -> Line | None:
     """A full-height wall; None for one at a slant, which a plan of squares cannot hold."""
     whose = f"'{name}'" if name else "this wall"
     part = pick_part(form, plan, whose)
@@ -25,10 +24,10 @@ def wall_line(form: Form, plan: Plan, wall_id: str, name: str = "") -> Line | No
     return _line(form, part, level, "front" if way == "front" else "left", "it", wall_id, name)
 
 
-def opening(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
+def opening(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A door or a wider opening in a wall that is drawn."""
     walls = [line for line in plan.walls if line.level in levels and line.kind == "wall"]
-    names = {wall.id: wall.title for wall in form.interview.session.walls}
+    names = {wall.id: wall.title for wall in form.session.walls}
     picked = form.choose(
         "In which wall is the opening?",
         tuple((str(n), names.get(line.wall, line.title)) for n, line in enumerate(walls)),
@@ -38,7 +37,7 @@ def opening(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
     return plan if ends is None else plan.with_opening(line, ends)
 
 
-def beam(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
+def beam(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A beam, drawn on the level in whose ceiling it is."""
     part, level = _where(form, plan, levels, "the beam")
     way = form.choose("Which way does the beam run?", _WAYS)
@@ -47,7 +46,7 @@ def beam(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
     return plan.with_beam(line)
 
 
-def post(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
+def post(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A post; without both its places there is nothing to draw."""
     part, level = _where(form, plan, levels, "the post")
     left = form.length(f"How far is the post from the left of the {called(part)}?", _FROM_WALL)
@@ -57,7 +56,7 @@ def post(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
     return plan.with_post(Post(level, left, front, part_name(part)))
 
 
-def stairs(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
+def stairs(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """The hole in a floor through which stairs come up."""
     part, level = _where(
         form, plan, tuple(name for name in levels if name != plan.levels[0]), "the upper end"
@@ -70,7 +69,7 @@ def stairs(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
     return plan.with_stairs(Area(level, part_name(part), left, front))
 
 
-def knee_wall(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
+def knee_wall(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A short wall under the roof slope, measured from the outside wall it runs beside."""
     part, level = _where(form, plan, levels, "the short wall")
     sides: tuple[Side, ...] = ("front", "back", "left", "right")
@@ -83,7 +82,7 @@ def knee_wall(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
     return plan.with_wall(line)
 
 
-def joists(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
+def joists(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """The way joists run in one bay, and where somebody saw them; guesses are not drawn."""
     seen = form.choose(
         "Where did you see the joists?",
@@ -111,12 +110,32 @@ def joists(form: Form, plan: Plan, levels: tuple[str, ...]) -> Plan:
     return plan.with_joists(area)
 
 
-def pick_level(form: Form, levels: tuple[str, ...], whose: str) -> str:
+def pick_part(form: PlanForm, plan: Plan, whose: str) -> Part:
+    """The part something is in; not asked where there is only one."""
+    return plan.part(
+        form.choose(
+            f"In which part of the house is {whose}?",
+            tuple((part.id, called(part)) for part in plan.parts),
+        )
+    )
+
+
+def called(part: Part) -> str:
+    """A part in plain words."""
+    return "main part" if part.side is None else f"part at the {part.side}"
+
+
+def part_name(part: Part) -> str:
+    """A part as lines name it: the first one needs no name."""
+    return "" if part.side is None else part.id
+
+
+def pick_level(form: PlanForm, levels: tuple[str, ...], whose: str) -> str:
     """The level something is on."""
     return form.choose(f"On which level is {whose}?", tuple((name, plain(name)) for name in levels))
 
 
-def _where(form: Form, plan: Plan, levels: tuple[str, ...], whose: str) -> tuple[Part, str]:
+def _where(form: PlanForm, plan: Plan, levels: tuple[str, ...], whose: str) -> tuple[Part, str]:
     """The part and the level of something, of the levels in question that the part has."""
     part = pick_part(form, plan, whose)
     both = tuple(name for name in levels if name in part.levels) or part.levels
@@ -124,7 +143,7 @@ def _where(form: Form, plan: Plan, levels: tuple[str, ...], whose: str) -> tuple
 
 
 def _line(
-    form: Form, part: Part, level: str, along: Side, it: str, wall_id: str, name: str,
+    form: PlanForm, part: Part, level: str, along: Side, it: str, wall_id: str, name: str,
     kind: str = "wall",
 ) -> Line:  # fmt: skip
     """A line by three numbers: how far off a side, and its two ends."""

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 from walltriage.case.answers import AnswerError
 from walltriage.case.model import HOUSE
-from walltriage.interview import words
+from walltriage.interview import setup, words
 from walltriage.interview.pages import Choice, Page, in_other_order, question_page, said
+from walltriage.interview.terminal import Interview
 
 if TYPE_CHECKING:
     from walltriage.interview.session import Given
-    from walltriage.interview.terminal import Interview
 
 AT_ONCE = 14
 
@@ -30,7 +30,7 @@ def review(interview: Interview, hint: str) -> None:
                 return
             start += AT_ONCE
         elif reply.value == "person":
-            interview.ask_person()
+            setup.ask_person(interview)
         else:
             _change(interview, given[int(reply.value)])
             start = 0

@@ -5,9 +5,8 @@ from __future__ import annotations
 import time
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from walltriage.case.model import Case, Wall
+from walltriage.case.model import Case, Role, Wall
 from walltriage.case.read import read_case
 from walltriage.errors import InputError, Problem
 from walltriage.files import clear_leftovers
@@ -21,12 +20,20 @@ from walltriage.interview.autosave import (
     unfinished,
 )
 from walltriage.interview.pages import Choice, Page
-
-if TYPE_CHECKING:
-    from walltriage.interview.terminal import Interview, Options
+from walltriage.interview.terminal import Interview
 
 OPENING = 4  # the effort at which something is cut
 _NEW = "new"
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """What the command line said."""
+
+    role: Role | None = None
+    save: Path | None = None
+    resume: Path | None = None
+    ascii_only: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,3 +164,20 @@ def _name(interview: Interview, case: Case) -> Case | None:
     )
     reply = interview.ask(page)
     return None if reply.command == "back" else replace(case, name=reply.value)
+
+
+def back(interview: Interview) -> None:
+    """Go back one question, or from the first one to the pages before it."""
+    if interview.session.back():
+        interview.save()
+        interview.note_clashes()
+    else:
+        interview.screen.say("That was the first question about the house.")
+        ask_person(interview, first=1)
+
+
+def ask_person(interview: Interview, first: int = 0) -> None:
+    """Ask once more who, how far, and the name."""
+    case = introduce(interview, interview.session.case, ask_role=True, first=first)
+    interview.session.set_person(case.role, case.reach, case.name)
+    interview.save()

@@ -10,7 +10,7 @@ import pytest
 from walltriage.case.geometry import Layout
 from walltriage.case.model import Case, Drawing, Wall
 from walltriage.case.plan import Area, Length, Line, Part, Plan
-from walltriage.interview import plan_outline, plan_things
+from walltriage.interview import plan_house, plan_things
 from walltriage.interview.form import Form
 from walltriage.interview.replies import understand
 
@@ -128,7 +128,7 @@ def test_an_opening_in_one_of_several_walls(plan):
 
 
 def outline(*answers):
-    return asked(plan_outline._outline, *answers)
+    return asked(plan_house.outline, *answers)
 
 
 def test_half_levels_and_a_hip_roof():

@@ -1,0 +1,104 @@
+"""The questions from which something on a plan is made, whoever asks them.
+
+What is drawn is built by functions that ask a :class:`PlanForm` one page after another, so that a
+terminal and a browser ask the same pages in the same words.
+"""
+
+from __future__ import annotations
+
+import re
+from abc import ABC, abstractmethod
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from walltriage.case.plan import Length
+from walltriage.errors import QuantityError
+from walltriage.interview.pages import Choice, Page
+from walltriage.units import LENGTH_HELP
+
+if TYPE_CHECKING:
+    from walltriage.interview.session import Session
+
+HEADING = "The plan"
+WHY = "With a few sizes I can work out many answers, so that I ask less and see what fits."
+POINTED = "≈ "
+"""Before a length that somebody pointed at on a drawing and nobody measured."""
+Accept = Callable[[str], str | None]
+_ROUGHLY = re.compile(
+    r"(?:about|around|roughly|approximately|approx\.?|ca\.?|~|≈)\s*", re.IGNORECASE
+)
+
+
+class PlanForm(ABC):
+    """Asks pages one after another about one thing that is drawn."""
+
+    session: Session
+
+    @abstractmethod
+    def put(self, page: Page, accept: Accept) -> str | None:
+        """The reply to a page; None for "don't know".
+
+        ``accept`` tells what is wrong with a reply, or None.
+        """
+
+    def choose(self, ask: str, choices: tuple[tuple[str, str], ...], look: str = "") -> str:
+        """One of several, each as (value, words); where there is only one, it is not asked."""
+        if len(choices) == 1:
+            return choices[0][0]
+        page = Page(
+            ask=ask,
+            heading=HEADING,
+            choices=tuple(Choice(value, says) for value, says in choices),
+            commands=("why", "how", "back", "leave") if look else ("why", "back", "leave"),
+            why=WHY,
+            look=look,
+        )
+        return self.put(page, lambda _: None) or choices[0][0]
+
+    def length(self, ask: str, look: str) -> Length | None:
+        """A length, or None for "don't know"; a rough one ("about 12 ft") is one too."""
+        units = self.session.case.units
+        page = Page(
+            ask=ask,
+            heading=HEADING,
+            kind="length",
+            commands=("unknown", "why", "how", "back", "leave"),
+            hint=f"Type {LENGTH_HELP}. A pace is about 2 ft 6 in.",
+            why=WHY,
+            look=look,
+        )
+
+        def accept(text: str) -> str | None:
+            try:
+                Length.of(_exactly(text), units)
+            except QuantityError as error:
+                return f"{error}."
+            return None
+
+        text = self.put(page, accept)
+        return None if text is None else Length.of(_exactly(text), units)
+
+    def stretch(self, what: str, end: str) -> tuple[Length, Length] | None:
+        """Where something begins and ends, counted from one end; None when either is open."""
+        first = self.length(
+            f"Where {what} begin, counted from the {end}?", "0 at the outside wall."
+        )
+        last = self.length(
+            f"And where {what} end, counted from the {end}?", "The end that is farther away."
+        )
+        return None if first is None or last is None else (first, last)
+
+
+def fits(page: Page, accept: Accept, value: str | None) -> bool:
+    """Whether a reply kept from before is one to this page."""
+    if value is None:
+        return "unknown" in page.commands
+    if page.choices:
+        return any(choice.value == value for choice in page.choices)
+    return accept(value) is None
+
+
+def _exactly(text: str) -> str:
+    """A length without the words that call it rough: the plan's tolerance says that."""
+    found = _ROUGHLY.match(text.strip())
+    return text.strip()[found.end() :] if found else text

@@ -1,0 +1,144 @@
+"""The interview on a terminal, from the first page to the saved record.
+
+What only later pages need is imported after the first one is shown.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from walltriage.case.answers import AnswerError
+from walltriage.case.model import HOUSE, Step, Wall
+from walltriage.errors import InputError, Problem
+from walltriage.interview import plan_outline, plan_pages, setup, words
+from walltriage.interview.loading import Loading
+from walltriage.interview.pages import Page, page_for
+from walltriage.interview.replies import Reply
+from walltriage.interview.review import review
+from walltriage.interview.setup import Options
+from walltriage.interview.terminal import Interview, Leave
+
+if TYPE_CHECKING:
+    from walltriage.inference.triage import Triager
+
+INTERRUPTED = 130
+
+
+def run(load: Callable[[], Triager], options: Options) -> int:
+    """Hold one interview; the exit status.
+
+    ``load`` reads the knowledge base, in the background once there is a page to be read
+    meanwhile; what it raises comes out where the knowledge base is first needed.
+    """
+    interview = Interview(Loading(load), ascii_only=options.ascii_only)
+    try:
+        hold(interview, options)
+    except Leave:
+        interview.farewell("Stopped.")
+    except (KeyboardInterrupt, EOFError):
+        interview.farewell("Interrupted.")
+        return INTERRUPTED
+    return 0
+
+
+def hold(interview: Interview, options: Options) -> None:
+    """From the first page to the record."""
+    begun = setup.begin(interview, options)
+    interview.keeper, case = begun.keeper, begun.case
+    if begun.fresh:
+        interview.screen.say(words.INTRO)
+        case = setup.introduce(interview, case, ask_role=options.role is None)
+    from walltriage.interview.ending import conclude
+    from walltriage.interview.planner import Planner
+    from walltriage.interview.session import Session
+
+    interview.session = Session(Planner(interview.triager), case)
+    if interview.keeper is None:
+        interview.keeper = setup.new_keeper(options, case.name)
+    interview.save()
+    undecided = case.plan is None and not interview.session.given
+    if interview.triager.base.relations.answers and (undecided or plan_outline.is_begun(interview)):
+        plan_outline.offer(interview)
+    if not begun.fresh:
+        plan_pages.draw_left_open(interview)
+    while True:
+        _questions(interview)
+        if conclude(interview):
+            return
+
+
+def _questions(interview: Interview) -> None:
+    """Ask until nothing is left to ask."""
+    while interview.session.step is not None:
+        wall = interview.session.case.wall(interview.session.wall_id)
+        if interview.session.step.subject != HOUSE and not wall.name:
+            _name_wall(interview, wall)
+            continue
+        question = interview.session.question(interview.session.step)
+        if question.entry.effort >= setup.OPENING:
+            interview.warn_once(wall)
+        interview.take_care(question.place)
+        reply = interview.ask(page_for(interview.session))
+        if reply.command == "list":
+            review(interview, "Number to change an answer; Enter to go back to the question.")
+        elif reply.command == "back":
+            setup.back(interview)
+        else:
+            _take(interview, interview.session.step, reply)
+
+
+def _take(interview: Interview, step: Step, reply: Reply) -> None:
+    """Give a reply to the session and tell what came of it."""
+    blocked = interview.session.blocked
+    try:
+        if reply.command == "unknown":
+            interview.session.unknown()
+        elif reply.command == "out_of_reach":
+            interview.session.out_of_reach()
+        elif reply.keep:
+            interview.session.keep()
+        else:
+            interview.session.answer(reply.value, reply.sure or "certain")
+    except AnswerError as error:
+        interview.screen.trouble(words.plainly(error, step.question))
+        return
+    interview.save()
+    interview.tell(step)
+    for place in sorted(interview.session.blocked - blocked):
+        name = words.PLACE_NAMES[place]
+        interview.screen.say(f"Then I ask nothing more about {name}.")
+
+
+def _name_wall(interview: Interview, wall: Wall) -> None:
+    number = interview.session.walls.index(wall) + 1
+    page = Page(
+        ask="Now the wall. What do you call it?",
+        kind="text",
+        commands=("why", "back", "list", "leave"),
+        hint=f"For example: kitchen to dining room. Enter alone for: wall {number}.",
+        why="The result and the record name the wall, so that nobody takes it for another.",
+        keep=f"wall {number}",
+    )
+    reply = interview.ask(page)
+    if reply.command == "list":
+        review(interview, "Number to change an answer; Enter to go on.")
+    elif reply.command == "back":
+        if not interview.session.drop_wall(wall.id):
+            setup.back(interview)
+    else:
+        interview.session.name_wall(wall.id, reply.value)
+        interview.save()
+        plan_pages.draw_wall(interview, wall.id)
+
+
+def refuse_without_terminal() -> None:
+    """:class:`InputError` unless a person can read and type."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise InputError(
+            Problem(
+                "interview", 0, 0, "needs a terminal to ask and to be answered",
+                "answers in a file go to: walltriage triage FILE",
+            )
+        )  # fmt: skip
