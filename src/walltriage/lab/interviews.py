@@ -148,9 +148,7 @@ class Interviewer:
         ]  # fmt: skip
         return outcomes, cases
 
-    def interviews(
-        self, people: list[Person], order: Order, draw: np.random.Generator
-    ) -> Held:
+    def interviews(self, people: list[Person], order: Order, draw: np.random.Generator) -> Held:
         """One interview with each of these people, in step; ``draw`` orders random ones."""
         count = len(people)
         batch = self.evaluator.coder.empty(count)

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from walltriage.knowledge.base import AskedQuestion
+
 EFFORT_COST = (1.0, 2.0, 5.0, 10.0, 20.0)  # by effort 0 to 4
 FAR = frozenset({"upstairs", "below", "attic", "opened"})  # nobody is sent there twice
 
@@ -49,3 +51,9 @@ class Manner:
     going_back: float = 2.0
     near_effort: int = 1
     blocked_after: int = 2
+
+
+def looking_costs(question: AskedQuestion, manner: Manner | None = None) -> float:
+    """Effort of going to look, the walk there included, in the units of ``EFFORT_COST``."""
+    walk = (manner or Manner()).move_cost.get(question.place, 0.0)
+    return EFFORT_COST[question.entry.effort] + walk

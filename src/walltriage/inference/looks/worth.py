@@ -9,7 +9,7 @@ one wall is one row.
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,7 +20,7 @@ from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.inference.engine.uses import Uses, question_uses
 from walltriage.inference.looks.policy import EFFORT_COST
 from walltriage.inference.looks.risk import entropy, risk
-from walltriage.inference.looks.what_if import Touch, WhatIf
+from walltriage.inference.looks.what_if import After, Touch, WhatIf
 from walltriage.knowledge.base import KnowledgeBase
 
 INFORMATION = 0.02  # of the cost of "cannot tell", per bit: keeps the order of far-off looks
@@ -115,6 +115,16 @@ class Worth:
             if name in questions
         }
 
+    def answer_chances(self, questions: Collection[str], beliefs: Beliefs) -> dict[str, Floats]:
+        """How likely each answer (values,) is by what one wall's people told, for the questions
+        whose answers weigh on some path."""
+        what_if, row = WhatIf(self.step, beliefs.told), np.zeros(1, np.intp)
+        return {
+            name: _chances(what_if.after(self._touches[name], row), beliefs.high)[0]
+            for name in questions
+            if name in self._touches
+        }
+
     def scores(self, questions: Collection[str], beliefs: Beliefs) -> dict[str, float]:
         """Worth per effort of each question about one wall, wherever one stands."""
         asked = self.base.questions
@@ -122,6 +132,15 @@ class Worth:
             name: value / EFFORT_COST[asked[name].entry.effort]
             for name, value in self.prices(questions, beliefs).items()
         }
+
+
+def _chances(after: Mapping[int, After], high: Floats) -> Floats:
+    """How likely each answer is (k, values), by the paths it tells of."""
+    found: Floats = np.mean(
+        [high[:, [c]] * a.if_bears + (1 - high[:, [c]]) * a.if_clear for c, a in after.items()],
+        axis=0,
+    )
+    return found
 
 
 class _Pricing:
@@ -169,10 +188,7 @@ class _Pricing:
         """Expected gain, information, and way covered, from what clues would make of answers."""
         worth, bears = self.worth, self.worth._bears
         after = self.what_if.after(worth._touches[question], at.rows)
-        chance = np.mean(
-            [at.high[:, [c]] * a.if_bears + (1 - at.high[:, [c]]) * a.if_clear
-             for c, a in after.items()], axis=0,
-        )  # fmt: skip
+        chance = _chances(after, at.high)
         others = [c for c in range(at.high.shape[1]) if c not in after and bears[c]]
         then = np.prod(1.0 - at.high[:, others], axis=1)[:, None]
         information, share = np.zeros(len(at.rows)), np.zeros(len(at.rows))
