@@ -9,7 +9,7 @@ import sys
 
 from walltriage.knowledge.load import load_knowledge
 from walltriage.lab.reporter import REPORTERS
-from walltriage.lab.second_look import Worth, second_look
+from walltriage.lab.second_look import SecondLook, second_look
 from walltriage.rules_folder import default_rules_folder
 
 HEAD = (
@@ -26,7 +26,7 @@ def main(words: list[str]) -> None:
         print(row(reporter, second_look(base, seed, walls, reporter)), flush=True)
 
 
-def row(reporter: str, worth: Worth) -> str:
+def row(reporter: str, worth: SecondLook) -> str:
     def cell(count: float) -> str:
         return f"{count / worth.told:.2%}" if worth.told else "none"
 

@@ -23,7 +23,7 @@ from walltriage.bulk.blocks import tasks
 from walltriage.bulk.run import Job, RuleFiles, judge_for
 from walltriage.inference.columns.codes import Batch
 from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
-from walltriage.inference.looks.column_planner import BatchPlanner, Progress
+from walltriage.inference.looks.column_planner import ColumnPlanner, Progress
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
 
@@ -116,13 +116,13 @@ def growth(table: Table, full: Triager, columns: ColumnEvaluator, quick: bool) -
 
 def interviews(table: Table, columns: ColumnEvaluator, quick: bool) -> None:
     """Whole adaptive interviews, answers drawn at random."""
-    planner, walls = BatchPlanner(columns), 2000 if quick else 10_000
+    planner, walls = ColumnPlanner(columns), 2000 if quick else 10_000
     batch, progress = columns.coder.empty(walls), Progress.start(walls)
     draw, going, steps = np.random.default_rng(1), np.arange(walls), 0
     most = np.array([max(1, len(values)) for values in columns.coder.values])
     start = time.process_time()
     while len(going):
-        plan = planner.plan(batch.rows(going), progress.rows(going))
+        plan = planner.next_questions(batch.rows(going), progress.rows(going))
         going, asked = going[plan.question >= 0], plan.question[plan.question >= 0]
         batch.codes[going, asked] = 1 + (draw.random(len(asked)) * (2 + most[asked])).astype(int)
         question = np.full(walls, -1)

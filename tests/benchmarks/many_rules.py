@@ -22,7 +22,7 @@ from tests.inference.answer_sets import random_answers
 from walltriage.case.model import Answer
 from walltriage.errors import InputError
 from walltriage.inference.columns.evaluator import ColumnEvaluator
-from walltriage.inference.engine.closure import Slices
+from walltriage.inference.engine.closure import RuleClosures
 from walltriage.inference.engine.evaluate import Evaluator
 from walltriage.knowledge.lints.model import run_lints
 from walltriage.knowledge.load import load_knowledge
@@ -121,7 +121,7 @@ def main(copies: int) -> None:
         print(f"{sum(1 for _ in base.rules())} rules, {len(base.questions)} questions")
         evaluator = timed("compile", lambda: Evaluator(base))
         timed("lints", lambda: run_lints(ALL_LINTS, base))
-        timed("rule cases", lambda: run_cases(Slices(evaluator)))
+        timed("rule cases", lambda: run_cases(RuleClosures(evaluator)))
         for number, how in enumerate(BREAKS):
             broken = Path(scratch) / str(number)
             break_all(folder, broken, how)

@@ -17,7 +17,7 @@ from tests.inference.naive import belief_data
 from walltriage.case.model import Answer
 from walltriage.inference.engine.compile import Known, answer_data, stage
 from walltriage.inference.engine.evaluate import Evaluator
-from walltriage.inference.engine.strata import BELIEF, Planned, conclusions, plan
+from walltriage.inference.engine.strata import BELIEF, StratifiedRule, conclusions, stratify
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Branch, Leaf
 
 _FEEDS = ("fact", "clue", "base_rate", "sign")
@@ -36,7 +36,7 @@ class ClipsPeer:
         self._symbol, self._evaluator = clips.Symbol, evaluator
         self._env = env = clips.Environment()
         self._thresholds = evaluator.base.guards.thresholds
-        planned = plan(evaluator.base)
+        planned = stratify(evaluator.base)
         self._feeding = {item.id: item for item in planned if item.kind in _FEEDS}
         leaves = {leaf for item in planned for branch in item.branches for leaf in branch}
         heads = {head for item in planned for head in item.heads}
@@ -86,7 +86,7 @@ class ClipsPeer:
         if known.family in self._any:
             self._templates[known.family, ANY].assert_fact()
 
-    def _rule(self, item: Planned, branch: Branch, salience: int, index: int) -> str:
+    def _rule(self, item: StratifiedRule, branch: Branch, salience: int, index: int) -> str:
         patterns = [self._pattern(leaf, f"{number}") for number, leaf in enumerate(branch)]
         if all(leaf.negated for leaf in branch):
             patterns.insert(0, f"(stage--{ANY})")

@@ -8,7 +8,7 @@ import pytest
 
 from walltriage.inference.engine.compile import Known, stage
 from walltriage.inference.engine.evaluate import Evaluator
-from walltriage.inference.engine.strata import Planned, plan
+from walltriage.inference.engine.strata import StratifiedRule, stratify
 from walltriage.knowledge.schema import DerivedFact
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Branch, Leaf
 
@@ -26,7 +26,7 @@ class ClipsOracle:
         self._env = clips.Environment()
         self._env.define_function(lambda name: self._fired.add(str(name)), name="fired")
         self._env.build(TEMPLATE)
-        for position, item in enumerate(plan(evaluator.base)):
+        for position, item in enumerate(stratify(evaluator.base)):
             for index, branch in enumerate(item.branches):
                 self._env.build(self._rule(item, branch, 10_000 - position, index))
 
@@ -39,7 +39,7 @@ class ClipsOracle:
         self._env.run()
         return set(self._fired)
 
-    def _rule(self, item: Planned, branch: Branch, salience: int, index: int) -> str:
+    def _rule(self, item: StratifiedRule, branch: Branch, salience: int, index: int) -> str:
         patterns = [self._pattern(leaf, f"{number}") for number, leaf in enumerate(branch)]
         if all(leaf.negated for leaf in branch):
             patterns.insert(0, "(datum (family stage))")

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from walltriage.inference.engine.compile import Known, stage
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
-from walltriage.inference.engine.strata import plan
+from walltriage.inference.engine.strata import stratify
 from walltriage.knowledge.schema import DerivedFact
 from walltriage.knowledge.terms import ANY, Leaf
 
@@ -22,7 +22,7 @@ def fired_rules(evaluator: Evaluator, data: Iterable[Known]) -> list[str]:
     """Ids of the rules that hold, layer by layer, given answers and belief data."""
     known, fired = {stage(), *data}, []
     thresholds = evaluator.base.guards.thresholds
-    for item in plan(evaluator.base):
+    for item in stratify(evaluator.base):
         if any(all(_true(leaf, known, thresholds) for leaf in b) for b in item.branches):
             fired.append(item.id)
             for family, name in item.heads:

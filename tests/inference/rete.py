@@ -19,8 +19,8 @@ from walltriage.case.model import Case
 from walltriage.inference.engine._experta import KnowledgeEngine, Rule, experta
 from walltriage.inference.engine.compile import Engine
 from walltriage.inference.engine.evaluate import Evaluation
-from walltriage.inference.engine.matcher import STARTED, Condition, Datum, family_of, positive
-from walltriage.inference.engine.strata import plan
+from walltriage.inference.engine.matcher import STARTED, Datum, RuleBranch, family_of, positive
+from walltriage.inference.engine.strata import stratify
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.load import load_knowledge
@@ -40,7 +40,7 @@ class _Network(KnowledgeEngine):
         return super().get_activations()
 
 
-def rete_network(conditions: Sequence[Condition]) -> KnowledgeEngine:
+def rete_network(conditions: Sequence[RuleBranch]) -> KnowledgeEngine:
     """experta's engine as it comes, each test a pattern; one test for all rules that ask it."""
     tests: dict[Leaf, Any] = {}
     rules = {}
@@ -68,7 +68,7 @@ def with_rete(base: KnowledgeBase) -> Triager:
     """The rules with an engine that matches by Rete."""
     triager = Triager(base)
     evaluator, thresholds = triager.evaluator, dict(base.guards.thresholds)
-    evaluator._engine = Engine(plan(base), thresholds, evaluator._conclude, rete_network)
+    evaluator._engine = Engine(stratify(base), thresholds, evaluator._conclude, rete_network)
     return triager
 
 

@@ -16,7 +16,7 @@ from tests.inference.naive import belief_data, fired_rules
 from tests.inference.rete import difference, rete_network, with_rete
 from walltriage.inference.engine.compile import Engine, Known, answer_data
 from walltriage.inference.engine.matcher import CountingEngine
-from walltriage.inference.engine.strata import Planned
+from walltriage.inference.engine.strata import StratifiedRule
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.terms import Branch, Leaf
 
@@ -66,7 +66,7 @@ def invented_branch(draw: random.Random, families: list[str]) -> Branch:
     return tuple(leaves)
 
 
-def invented(draw: random.Random) -> list[Planned]:
+def invented(draw: random.Random) -> list[StratifiedRule]:
     """Rules in three layers, whose conclusions meet in name and differ in value."""
     planned = []
     for layer in range(3):
@@ -75,11 +75,11 @@ def invented(draw: random.Random) -> list[Planned]:
             terms = tuple(invented_branch(draw, families) for _ in range(draw.choice((1, 1, 2))))
             name = draw.choice(("x", "y", f"v{layer}"))
             head = ("fact", name) if number % 2 else ("block", draw.choice("pq"))
-            planned.append(Planned(f"r{layer}{number}", "any", terms, (head,), layer=layer))
+            planned.append(StratifiedRule(f"r{layer}{number}", "any", terms, (head,), layer=layer))
     return planned
 
 
-def conclude(item: Planned, matched: tuple[Known, ...]) -> list[Known]:
+def conclude(item: StratifiedRule, matched: tuple[Known, ...]) -> list[Known]:
     """The heads, each with a value of the rule's own."""
     return [Known(family, name, item.id[-1]) for family, name in item.heads]
 

@@ -57,7 +57,7 @@ def test_verdicts_and_length(planner, answers, reach, verdict):
     session = interview(planner, answers, reach=reach)
     assert session.finding().walls[0].verdict == verdict
     wall = [item for item in session.given if item.step.subject == "w1"]
-    assert len(wall) <= planner.manner.most_when_nearly_there
+    assert len(wall) <= planner.policy.most_when_nearly_there
     assert all(session.question(item.step).entry.effort <= reach for item in session.given)
     places = [session.question(item.step).place for item in session.given]
     visits = [p for i, p in enumerate(places) if p in FAR and places[i - 1] != p]

@@ -12,7 +12,7 @@ from typing import Any
 import z3
 
 from walltriage.inference.belief.tree import Belief, Reported
-from walltriage.inference.engine.strata import Planned, plan
+from walltriage.inference.engine.strata import StratifiedRule, stratify
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.prove.encode import Encoding
 
@@ -24,8 +24,8 @@ def same(before: KnowledgeBase, after: KnowledgeBase) -> bool:
     """Whether both give every answer set the same firings, belief and verdict."""
     if _read(before) != _read(after):
         return False
-    old = {item.id: item for item in plan(before)}
-    new = plan(after)
+    old = {item.id: item for item in stratify(before)}
+    new = stratify(after)
     if [_frame(item) for item in old.values()] != [_frame(item) for item in new]:
         return False
     changed = {
@@ -36,7 +36,7 @@ def same(before: KnowledgeBase, after: KnowledgeBase) -> bool:
     return not changed or _hold_alike(after, changed)
 
 
-def _hold_alike(after: KnowledgeBase, changed: dict[int, Planned]) -> bool:
+def _hold_alike(after: KnowledgeBase, changed: dict[int, StratifiedRule]) -> bool:
     """Whether rules hold as they did, by place in the order of firing; given as they were."""
     encoding = Encoding(after, tell_apart=changed.values())
     bodies = [
@@ -48,7 +48,7 @@ def _hold_alike(after: KnowledgeBase, changed: dict[int, Planned]) -> bool:
     return all(solver.check(fires != held) == z3.unsat for fires, held in bodies)
 
 
-def _frame(item: Planned) -> tuple[Any, ...]:
+def _frame(item: StratifiedRule) -> tuple[Any, ...]:
     return (item.id, item.kind, item.heads, item.load_path)
 
 
@@ -88,7 +88,7 @@ def _trust(base: KnowledgeBase) -> dict[str, float]:
 
 def _seen_against(base: KnowledgeBase, belief: Belief) -> set[tuple[str, str, str]]:
     """(path, clue, answer) of every direct look that speaks against a path some rule asks of."""
-    leaves = {leaf for item in plan(base) for branch in item.branches for leaf in branch}
+    leaves = {leaf for item in stratify(base) for branch in item.branches for leaf in branch}
     asked_of = {leaf.name for leaf in leaves if leaf.family == "seen_against"}
     found = set()
     for clue in base.clues():

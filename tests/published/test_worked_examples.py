@@ -8,12 +8,13 @@ import pytest
 import yaml
 
 from walltriage.structure.beams import Uniform, solve
+from walltriage.structure.columns import column_capacity_lb
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.lumber import Section, sawn
 from walltriage.structure.members import check_opening, largest_opening
 from walltriage.structure.spans import allowable_span, joist_load, worked_span
 from walltriage.structure.stock import sawn_beam
-from walltriage.structure.supports import column_capacity_lb, studs_for_bearing
+from walltriage.structure.supports import studs_for_bearing
 from walltriage.structure.tables import Tables
 
 DATA = Path(__file__).parent / "data" / "worked_examples.yaml"

@@ -93,6 +93,50 @@ def test_a_girder_whose_size_was_measured(full):
     assert "DOES NOT PASS" in below_words(point)
 
 
+def test_full_height_studs(finding):
+    """By clauses 3.7.1 and 3.9.2, written out in tests/unit/structure/test_king_studs.py."""
+    kings = finding.walls[0].numbers.sizing.ends[0].kings
+    axial, moment = 1174 * 16 / 24, 5 * (192 + 16) / 24 / 12 * 97**2 / 8
+    assert [step.result for step in kings.steps[:2]] == pytest.approx([axial, moment])
+    euler = 0.822 * 440_000 / (97 / 5.5) ** 2
+    half = (1 + euler / 725) / 1.6
+    stability = half - (half**2 - euler / 725 / 0.8) ** 0.5
+    stress, bent = axial / 8.25, moment / (1.5 * 5.5**2 / 6)
+    ratio = (stress / (725 * stability)) ** 2 + bent / (675 * (1 - stress / euler))
+    assert (kings.count, kings.ratio, kings.outside) == (1, pytest.approx(ratio), 6)
+    for number in (axial, moment, stress, bent, euler, 725 * stability):
+        printed(number)
+    assert f"**{ratio:.2f}**" in PAGE
+    assert f"Cp {stability:.3f}" in PAGE
+
+
+def test_a_post_and_pad_that_were_measured(full):
+    """6x6 of SPF No.2, Fc 500, Emin 0.37e6 (NDS Supplement 4D, from memory); hem-fir 405 across."""
+    text = (DOCS / "worked-example.yaml").read_text(encoding="utf-8")
+    place = "left: 12 ft, front: 13 ft"
+    measured = text.replace(place, f"{place}, size: 6x6, height: 3 ft, footing: 42 in")
+    case = parse_case(measured, "c.yaml", full.base.questions)
+    point = full.finding(case).walls[0].numbers.sizing.below[0]
+    post, other = point.posts
+    load = 1850 * 8 + 676 * 4 + 9392 - 13448 + 676 * 8 / 2
+    assert (post.from_start_in, post.load_lb) == (144, pytest.approx(load, abs=0.5))
+    assert post.before_lb == pytest.approx(1850 * (12 + 8) / 2)
+    euler = 0.822 * 370_000 / (36 / 5.5) ** 2
+    half = (1 + euler / 500) / 1.6
+    stability = half - (half**2 - euler / 500 / 0.8) ** 0.5
+    ratios = (load / (500 * stability * 5.5**2), load / (405 * 5.5**2), load / (1500 * 3.5**2))
+    assert (post.column, post.crushing, post.pad) == pytest.approx(ratios, rel=1e-3)
+    for ratio in ratios:
+        assert f"**{ratio:.0%}**".replace("%", " %") in PAGE
+    printed(load)
+    printed(euler)
+    assert not post.works
+    assert other.unchecked == ("post", "footing")
+    told = below_words(point)
+    assert "DOES NOT PASS: a 6x6 3 ft high at 108% as a column" in told
+    assert told.endswith("the girder, the other post, the other footing")
+
+
 def test_temporary_lines(finding):
     shored = finding.walls[0].numbers.shoring
     assert shored.one_side_plf.high == pytest.approx(1174 * 0.5 * 13 / 10)

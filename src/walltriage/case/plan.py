@@ -100,12 +100,19 @@ class Area:
 
 @dataclass(frozen=True, slots=True)
 class Post:
-    """A post on a level, so far from the left and from the front of its part."""
+    """A post on a level, so far from the left and from the front of its part.
+
+    ``size`` and ``height`` are those of a wood post somebody measured: ``6x6``, or plies side by
+    side, ``3-2x6``.  ``footing`` is the side of a square pad that somebody dug to and measured.
+    """
 
     level: str
     left: Length
     front: Length
     part: str = ""
+    size: str = ""
+    height: Length | None = None
+    footing: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)

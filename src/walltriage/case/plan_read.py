@@ -9,7 +9,7 @@ from typing import Any
 from walltriage.case.plan import KINDS, SEEN_FROM, SIDES, Area, Length, Line, Part, Plan, Post, Side
 from walltriage.case.plan_check import plan_problems
 from walltriage.errors import QuantityError, did_you_mean
-from walltriage.units import LENGTH_HELP, parse_length
+from walltriage.units import LENGTH_HELP, format_length, parse_length
 from walltriage.yamltree import KeyPath
 
 Wrong = Callable[[KeyPath, str, str], None]
@@ -21,9 +21,11 @@ _PLAN_KEYS = (
 )  # fmt: skip
 _PART_KEYS = ("id", "side", "of", "start", "width", "depth", "levels", "year")
 BEAM_SIZE = r"[1-6]-2x(6|8|10|12)"
+POST_SIZE = r"4x4|4x6|4x8|6x6|[2-5]-2x[46]"
+POST_HEIGHT_IN, FOOTING_IN = (12.0, 240.0), (6.0, 96.0)
 _LINE_KEYS = ("wall", "name", "kind", "level", "part", "along", "off", "from", "to", "openings")
 _RIDGE_KEYS = ("part", "along", "off", "from", "to")
-_POST_KEYS = ("level", "part", "left", "front")
+_POST_KEYS = ("level", "part", "left", "front", "size", "height", "footing")
 _STAIRS_KEYS = ("level", "part", "left", "front")
 _JOISTS_KEYS = (*_STAIRS_KEYS, "run", "seen_from")
 
@@ -142,16 +144,31 @@ class _PlanReader:
             self.word(raw, (*where, "name")),
             kind,
             self.openings(raw, where),
-            self.size_of(raw, (*where, "size")),
+            self.size_of(
+                raw, (*where, "size"), BEAM_SIZE, "a beam", "expected plies and size: 3-2x10"
+            ),
         )
 
-    def size_of(self, raw: dict[str, Any], where: KeyPath) -> str:
-        """The size of a beam of sawn pieces side by side, where somebody measured it."""
+    def size_of(
+        self, raw: dict[str, Any], where: KeyPath, sizes: str, of: str, expected: str
+    ) -> str:
+        """The size of a sawn beam or post, where somebody measured it."""
         size = self.word(raw, where)
-        if size and re.fullmatch(BEAM_SIZE, size) is None:
-            self.wrong(where, f"'{size}' is no size of a beam", "expected plies and size: 3-2x10")
+        if size and re.fullmatch(sizes, size) is None:
+            self.wrong(where, f"'{size}' is no size of {of}", expected)
             return ""
         return size
+
+    def sensible(
+        self, raw: dict[str, Any], where: KeyPath, of: str, ends: tuple[float, float]
+    ) -> Length | None:
+        """A length that lies between ``ends`` in inches, where one is given."""
+        length = self.length(raw, where)
+        if length is not None and not ends[0] <= length.inches <= ends[1]:
+            told = " to ".join(format_length(end, length.metric) for end in ends)
+            self.wrong(where, f"{of} of {length.given}", f"expected {told}")
+            return None
+        return length
 
     def openings(self, raw: dict[str, Any], where: KeyPath) -> tuple[tuple[Length, Length], ...]:
         given = raw.get("openings", [])
@@ -169,8 +186,16 @@ class _PlanReader:
             expected = "expected how far from the left and from the front"
             self.wrong(where, "a post without a place", expected)
             return None
-        level = self.one_of(raw, (*where, "level"), self.levels)
-        return Post(level, left, front, self.part_of(raw, where))
+        expected = "expected 4x4, 4x6, 6x6 or plies such as 3-2x6; a steel post is left without"
+        return Post(
+            self.one_of(raw, (*where, "level"), self.levels),
+            left,
+            front,
+            self.part_of(raw, where),
+            self.size_of(raw, (*where, "size"), POST_SIZE, "a wood post", expected),
+            self.sensible(raw, (*where, "height"), "a post", POST_HEIGHT_IN),
+            self.sensible(raw, (*where, "footing"), "a footing", FOOTING_IN),
+        )
 
     def area(self, raw: dict[str, Any], where: KeyPath, joists: bool = False) -> Area:
         return Area(

@@ -48,8 +48,12 @@ def _line(line: Line) -> dict[str, Any]:
 
 
 def _post(post: Post) -> dict[str, Any]:
-    part = {"part": post.part} if post.part else {}
-    return {"level": post.level, **part, **_lengths(left=post.left, front=post.front)}
+    data = {key: getattr(post, key) for key in ("part", "size") if getattr(post, key)}
+    return (
+        {"level": post.level}
+        | data
+        | _lengths(left=post.left, front=post.front, height=post.height, footing=post.footing)
+    )
 
 
 def _area(area: Area) -> dict[str, Any]:

@@ -18,8 +18,10 @@ from walltriage.commands.quantities import (
     step_data,
 )
 from walltriage.errors import InputError, Problem
+from walltriage.report.number_words import kings_line
 from walltriage.rules_folder import default_rules_folder
 from walltriage.structure.header_tables import CASES
+from walltriage.structure.king_studs import KingStuds
 from walltriage.structure.load_path import load_path_to_ground
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.members import MemberChoice, MemberResult, choose_members, end_supports
@@ -58,12 +60,23 @@ def _support(end: EndSupport) -> dict[str, Any]:
         "combination": end.combination,
         "stud": end.stud,
         "studs": end.studs or None,
+        "full_height_studs": None if end.kings is None else _kings(end.kings),
         "posts": [post.label for post in end.posts],
         "footing_sqft": round(end.footing_sqft, 2),
         "footing_side_in": round(end.footing_side_in, 1),
         "soil_psf": end.soil_psf,
         "findings": list(end.findings),
         "steps": [step_data(step) for step in end.steps],
+    }
+
+
+def _kings(kings: KingStuds) -> dict[str, Any]:
+    return {
+        "count": kings.count or None,
+        "stud": kings.stud,
+        "ratio": round(kings.ratio, 3),
+        "in_outside_walls": kings.outside,
+        "told": kings_line(kings),
     }
 
 
@@ -155,6 +168,8 @@ def as_lines(
             )
             lines += [f"    {finding}" for finding in end["findings"]]
             lines += [_step(step) for step in end["steps"] if steps]
+        kings = first["ends"]["left"]["full_height_studs"]
+        lines += [f"  {kings['told']}"] if kings else []
     return [*lines, *choice.notes]
 
 

@@ -24,7 +24,12 @@ def header_lines(
     metric = METRIC.search(house_width) is not None
     if json_wanted:
         rows = [
-            {"header": row.label, "span_in": round(row.span_in, 1), "studs": row.studs}
+            {
+                "header": row.label,
+                "span_in": round(row.span_in, 1),
+                "studs": row.studs,
+                "full_height_studs": row.full_height,
+            }
             for row in found
         ]
         data = {"case": case, "house_width_in": width, "ground_snow_psf": snow, "headers": rows}
@@ -35,5 +40,13 @@ def header_lines(
     for row in found:
         if row.span_in:
             studs = f"{row.studs} stud{'s' if row.studs > 1 else ''} under each end"
-            lines.append(f"  {row.label:<7} {format_length(row.span_in, metric):>10}  {studs}")
+            tall = f", {row.full_height} full-height beside it" if row.full_height else ""
+            lines.append(
+                f"  {row.label:<7} {format_length(row.span_in, metric):>10}  {studs}{tall}"
+            )
+    if any(row.full_height for row in found):
+        lines.append(
+            "Full-height studs: IRC R602.7.5 of 2018, studs 16 in apart, from memory; later "
+            "editions count by wind: read the local code."
+        )
     return "\n".join([*lines, found[0].note])

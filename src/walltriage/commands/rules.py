@@ -34,17 +34,17 @@ def check(as_json: bool, rules_folder: Path | None) -> None:
     base = load_knowledge(rules_folder or default_rules_folder())
 
     # only now: a broken folder is told before the engine and the word lists are loaded
-    from walltriage.inference.engine.closure import Slices
+    from walltriage.inference.engine.closure import RuleClosures
     from walltriage.inference.engine.evaluate import Evaluator
     from walltriage.knowledge.lints.model import run_lints
     from walltriage.rule_testing.lints import ALL_LINTS
     from walltriage.rule_testing.rule_cases import run_cases
 
-    slices = Slices(Evaluator(base))
+    closures = RuleClosures(Evaluator(base))
     errors, warnings = run_lints(ALL_LINTS, base)
     rules = list(base.rules())
     with progress("Running the rules' own cases", len(rules)) as step:
-        problems = sorted([*errors, *run_cases(slices, step)])
+        problems = sorted([*errors, *run_cases(closures, step)])
     counts = {
         "questions": len(base.questions),
         "clues": sum(1 for _ in base.clues()),

@@ -70,7 +70,7 @@ def command(
     rules_folder: Path | None,
 ) -> None:
     """Hold simulated interviews about simulated walls whose truth is known, and count."""
-    from walltriage.lab.run import StudyPlan, run
+    from walltriage.lab.run import Study, run
     from walltriage.rules_folder import default_rules_folder
 
     if all_answers:
@@ -81,7 +81,7 @@ def command(
         return
     _refuse("fits only --all-answers", {"--reach": reach, "--mix": mix})
     kept = folder or _default_folder(reporter, seed, walls)
-    plan = StudyPlan(rules_folder or default_rules_folder(), walls, seed, reporter, kept, cores)
+    plan = Study(rules_folder or default_rules_folder(), walls, seed, reporter, kept, cores)
     plan.check()
     if charts is not None:
         _make_folder(charts)

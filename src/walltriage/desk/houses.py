@@ -15,7 +15,7 @@ from walltriage.desk.events import note_event
 from walltriage.desk.store import Store, now
 from walltriage.desk.tables import Entry, House
 from walltriage.desk.tokens import new_key
-from walltriage.interview.session import Given, Session
+from walltriage.interview.session import GivenAnswer, Session
 
 TRIES = 8  # to write a case that somebody else changes at the same moment
 MOST_WALLS = 40
@@ -74,7 +74,7 @@ def find_houses(db: Db, words: str = "", archived: bool = False) -> Sequence[Hou
     return db.scalars(query.order_by(House.id.desc())).all()
 
 
-Act = Callable[[Session], tuple[Session, Sequence[Given]]]
+Act = Callable[[Session], tuple[Session, Sequence[GivenAnswer]]]
 
 
 def change_case(
@@ -110,7 +110,7 @@ def change_case(
 
 
 def _store(
-    store: Store, house: House, text: str, given: Sequence[Given], by: str,
+    store: Store, house: House, text: str, given: Sequence[GivenAnswer], by: str,
     also: Callable[[House], None], told: Iterable[str],
 ) -> int | None:  # fmt: skip
     """Write a case over the revision it was made from; None when that one is no longer there."""

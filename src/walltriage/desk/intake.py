@@ -20,7 +20,7 @@ from walltriage.desk.events import CLIENT
 from walltriage.desk.houses import MOST_WALLS, change_case
 from walltriage.desk.store import Store, now
 from walltriage.desk.tables import Asked, House
-from walltriage.interview.session import Given, Session
+from walltriage.interview.session import GivenAnswer, Session
 
 Stage = Literal["begin", "plan", "name", "look", "more", "end"]
 MOST_NAME, MOST_TYPED, MOST_NOTE = 80, 300, 1000
@@ -67,7 +67,7 @@ def where(house: House, session: Session, drawing: bool, asked: Sequence[Asked])
 def begin(store: Store, bench: Bench, house: House, reach: int) -> Session:
     """Say how far the client can go today; may be said again later."""
 
-    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+    def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
         session.set_person(session.case.role, reach, session.case.name)
         return session, ()
 
@@ -83,7 +83,7 @@ def answer(store: Store, bench: Bench, house: House, step: Step, said: Said) -> 
     Raises :class:`AnswerError` for a value that does not fit, and :class:`NotAsked`.
     """
 
-    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+    def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
         before = next((item.answer for item in session.given if item.step == step), None)
         if before is not None:
             meant = made(session, step, said)
@@ -104,7 +104,7 @@ def answer_out_of_turn(
 ) -> Session:
     """Take the answer to a question that an engineer asked for."""
 
-    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+    def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
         case = with_answer(session.case, step, made(session, step, said))
         return bench.session(case), _given(session, step, said)
 
@@ -131,8 +131,8 @@ def made(session: Session, step: Step, said: Said) -> Answer:
     )  # fmt: skip
 
 
-def _given(session: Session, step: Step, said: Said) -> Sequence[Given]:
-    return (Given(step, made(session, step, said)),)
+def _given(session: Session, step: Step, said: Said) -> Sequence[GivenAnswer]:
+    return (GivenAnswer(step, made(session, step, said)),)
 
 
 def _note_reply(kept: House, asked_id: int, text: str) -> None:
@@ -145,7 +145,7 @@ def _note_reply(kept: House, asked_id: int, text: str) -> None:
 def name_wall(store: Store, bench: Bench, house: House, wall_id: str, name: str) -> Session:
     """Name a wall; an empty name becomes "wall 2" or the like, as at a terminal."""
 
-    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+    def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
         ids = [wall.id for wall in session.walls]
         if wall_id not in ids:
             raise NotAsked
@@ -158,7 +158,7 @@ def name_wall(store: Store, bench: Bench, house: House, wall_id: str, name: str)
 def add_wall(store: Store, bench: Bench, house: House, name: str) -> Session:
     """One more wall of the same house; sent twice under one name it stays one."""
 
-    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+    def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
         names = {wall.name for wall in session.walls}
         if name and name not in names and len(session.walls) < MOST_WALLS:
             session.add_wall(name)
@@ -170,7 +170,7 @@ def add_wall(store: Store, bench: Bench, house: House, name: str) -> Session:
 def send(store: Store, bench: Bench, house: House) -> Session:
     """Hand the intake to the firm; the client may still look and change until the link ends."""
 
-    def act(session: Session) -> tuple[Session, Sequence[Given]]:
+    def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
         return session, ()
 
     def also(kept: House) -> None:

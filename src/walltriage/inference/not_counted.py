@@ -10,8 +10,8 @@ from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.finding import NotCounted
 from walltriage.inference.numbers.computed import has_distances
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.condition_text import term_words
 from walltriage.knowledge.reads import questions_behind
-from walltriage.knowledge.say import term_words
 from walltriage.knowledge.terms import branches
 
 _ASKED_ONLY = "it is asked only where {where}"

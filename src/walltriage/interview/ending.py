@@ -21,7 +21,7 @@ from walltriage.report.terminal import print_finding
 
 def conclude(interview: Interview) -> bool:
     """Check the answers, show the result, offer what is next; whether all is done."""
-    stop = interview.session.plan.stop
+    stop = interview.session.next.stop
     interview.screen.say()
     interview.screen.say(words.STOPPED[stop] if stop else "")
     review(interview, "Number to change an answer; Enter for the result.")

@@ -70,8 +70,8 @@ def page_for(session: Session) -> Page:
         ),
         progress=(
             words.FOR_NUMBERS
-            if session.plan.for_numbers
-            else words.more_here(session.plan.more_here, question.place in FAR)
+            if session.next.for_numbers
+            else words.more_here(session.next.more_here, question.place in FAR)
         ),
         earlier=earlier,
     )  # fmt: skip

@@ -16,7 +16,7 @@ from typing import Literal
 from walltriage.case.model import HOUSE, OUT_OF_REACH, Answer, Case, Step
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.engine.uses import lifting
-from walltriage.inference.looks.policy import EFFORT_COST, FAR, Manner
+from walltriage.inference.looks.policy import EFFORT_COST, FAR, InterviewPolicy
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.base import AskedQuestion
 
@@ -43,9 +43,9 @@ _Scored = list[tuple[float, AskedQuestion]]
 class Planner:
     """Plans interviews with one knowledge base."""
 
-    def __init__(self, triager: Triager, manner: Manner | None = None) -> None:
+    def __init__(self, triager: Triager, policy: InterviewPolicy | None = None) -> None:
         self.triager = triager
-        self.manner = manner or Manner()
+        self.policy = policy or InterviewPolicy()
         self.base = triager.base
         self.worth = triager.worth
         self._mark = self.base.guards.thresholds["non_bearing_at_most"]
@@ -60,7 +60,7 @@ class Planner:
             for name in self.base.questions
         }
 
-    def plan(self, case: Case, wall_id: str, evaluation: Evaluation) -> NextStep:
+    def next_step(self, case: Case, wall_id: str, evaluation: Evaluation) -> NextStep:
         """The next question about one wall, or about its house; ``evaluation`` is the wall's."""
         open_questions = self._open(case, wall_id, evaluation)
         house = [q for q in open_questions if q.scope == HOUSE]
@@ -105,9 +105,9 @@ class Planner:
     ) -> Stop | None:
         if evaluation.verdict != "cannot_tell":
             return "verdict"
-        manner = self.manner
-        nearly = evaluation.measures["upper"] <= manner.nearly * self._mark
-        most = manner.most_when_nearly_there if nearly else manner.most_wall_questions
+        policy = self.policy
+        nearly = evaluation.measures["upper"] <= policy.nearly * self._mark
+        most = policy.most_when_nearly_there if nearly else policy.most_wall_questions
         if sum(step.subject == wall_id for step in case.asked) >= most:
             return "length"
         return None if left else "exhausted"
@@ -130,7 +130,7 @@ class Planner:
 
     def _near_guards(self, questions: Iterable[AskedQuestion]) -> list[AskedQuestion]:
         """Scope questions that need no walk, least effort first."""
-        least = self.manner.near_effort
+        least = self.policy.near_effort
         near = [q for q in questions if q.id in self._guarding and q.entry.effort <= least]
         return sorted(near, key=lambda q: (q.entry.effort, self._order[q.id]))
 
@@ -159,20 +159,20 @@ class Planner:
         named = {gate.rule for gate in evaluation.fired("gate")}
         shut = self._shut(named, {question.id for question in questions})
         places = self._places(case, wall_id)
-        manner, scored = self.manner, []
+        policy, scored = self.policy, []
         asked = {question.id for question in questions}
         values = self.worth.prices(asked, evaluation.beliefs, shut)
         for question in questions:
             uses = self.worth.uses[question.id]
             value = values[question.id]
             if not shut:
-                value += manner.gate_worth if question.id in last else 0.0
+                value += policy.gate_worth if question.id in last else 0.0
             if question.place in FAR and uses.other & named and not shut:
-                value += manner.early_gate_worth
-            value += manner.scope_worth if uses.scope else 0.0
+                value += policy.early_gate_worth
+            value += policy.scope_worth if uses.scope else 0.0
             score = value / self._cost(question, places)
             tape = question.id in self.base.measures.asked_with_a_tape
-            if score >= (manner.tape_floor if tape else manner.floor):
+            if score >= (policy.tape_floor if tape else policy.floor):
                 scored.append((score, question))
         return scored
 
@@ -215,10 +215,10 @@ class Planner:
         """Effort from the last of ``places``: there, a second look is cheap; going back to a
         place one has come down from is dear."""
         if question.place == places[-1]:
-            return EFFORT_COST[min(question.entry.effort, self.manner.near_effort)]
-        cost = EFFORT_COST[question.entry.effort] + self.manner.move_cost.get(question.place, 0.0)
+            return EFFORT_COST[min(question.entry.effort, self.policy.near_effort)]
+        cost = EFFORT_COST[question.entry.effort] + self.policy.move_cost.get(question.place, 0.0)
         again = question.place in FAR.intersection(places)
-        return cost * self.manner.going_back if again else cost
+        return cost * self.policy.going_back if again else cost
 
     def _needed_lifters(self, evaluation: Evaluation) -> set[str]:
         """Questions that could lift a gate when nothing but gates is left in the way."""
@@ -241,6 +241,6 @@ class Planner:
         return {
             place
             for place, given in by_place.items()
-            if sum(a.value == OUT_OF_REACH for a in given) >= self.manner.blocked_after
+            if sum(a.value == OUT_OF_REACH for a in given) >= self.policy.blocked_after
             and not any(a.is_real for a in given)
         }

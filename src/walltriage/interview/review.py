@@ -12,7 +12,7 @@ from walltriage.interview.pages import Choice, Page, in_other_order, question_pa
 from walltriage.interview.terminal import Interview
 
 if TYPE_CHECKING:
-    from walltriage.interview.session import Given
+    from walltriage.interview.session import GivenAnswer
 
 AT_ONCE = 14
 
@@ -37,7 +37,7 @@ def review(interview: Interview, hint: str) -> None:
 
 
 def _review_page(
-    interview: Interview, given: tuple[Given, ...], start: int, last: bool, hint: str
+    interview: Interview, given: tuple[GivenAnswer, ...], start: int, last: bool, hint: str
 ) -> Page:
     """Print a stretch of the answers; the page that asks which to change."""
     interview.screen.say()
@@ -63,14 +63,14 @@ def _review_page(
     )
 
 
-def _with_wall(interview: Interview, item: Given) -> str:
+def _with_wall(interview: Interview, item: GivenAnswer) -> str:
     ask = interview.session.question(item.step).entry.ask
     if item.step.subject == HOUSE or len(interview.session.walls) == 1:
         return ask
     return f"{interview.session.case.wall(item.step.subject).title}: {ask}"
 
 
-def _change(interview: Interview, item: Given) -> None:
+def _change(interview: Interview, item: GivenAnswer) -> None:
     """Ask one earlier question again; Enter keeps what was said."""
     question = interview.session.question(item.step)
     page = question_page(

@@ -31,13 +31,13 @@ from walltriage.inference.finding import Finding
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import NextStep, Planner
 from walltriage.knowledge.base import AskedQuestion
-from walltriage.knowledge.schema_guards import Caution
+from walltriage.knowledge.schema_guards import CautionRule
 
 _ALONE = "house"  # stands for "no wall" where only the house is evaluated
 
 
 @dataclass(frozen=True, slots=True)
-class Given:
+class GivenAnswer:
     """One answer with the question it was given to."""
 
     step: Step
@@ -76,7 +76,7 @@ class Session:
         return self._plan.step
 
     @property
-    def plan(self) -> NextStep:
+    def next(self) -> NextStep:
         """The current question with what the planner says about it."""
         return self._plan
 
@@ -89,12 +89,12 @@ class Session:
         return self.triager.base.questions[step.question]
 
     @property
-    def given(self) -> tuple[Given, ...]:
+    def given(self) -> tuple[GivenAnswer, ...]:
         """The answers that count, in the order asked."""
         return tuple(self._counted)
 
     @property
-    def set_aside(self) -> tuple[Given, ...]:
+    def set_aside(self) -> tuple[GivenAnswer, ...]:
         """Answers to questions that do not apply as things stand."""
         return tuple(item for item in self._given if item not in self._counted)
 
@@ -117,7 +117,7 @@ class Session:
         evaluation = self._evaluation(self._wall_id)
         return tuple(firing.rule for firing in evaluation.fired("contradiction"))
 
-    def cautions_before(self, place: str) -> tuple[Caution, ...]:
+    def cautions_before(self, place: str) -> tuple[CautionRule, ...]:
         """What to mind before a look in a place, by the answers so far."""
         fired = {firing.rule for firing in self._evaluation(self._wall_id).fired("caution")}
         cautions = self.triager.base.cautions.cautions
@@ -165,7 +165,7 @@ class Session:
         given = make_answer(
             step.question, self.question(step), value, units=self.case.units, sure=sure, note=note
         )
-        self._given[places[0]] = Given(step, given)
+        self._given[places[0]] = GivenAnswer(step, given)
         self._settle()
 
     def set_person(self, role: Role, reach: int, name: str) -> None:
@@ -218,7 +218,7 @@ class Session:
 
     def _append(self, step: Step, answer: Answer) -> None:
         self._given = [item for item in self._given if item.step != step]
-        self._given.append(Given(step, answer))
+        self._given.append(GivenAnswer(step, answer))
         self._taken_back.pop(step, None)
         self._settle()
 
@@ -239,15 +239,15 @@ class Session:
         again, self._again = self._again, None
         if again is not None:
             wall = self._case.walls[0].id if again.subject == HOUSE else again.subject
-            more = self.planner.plan(self._case, wall, self._evaluation(wall))
+            more = self.planner.next_step(self._case, wall, self._evaluation(wall))
             return NextStep(again, None, more.more_here if more.step == again else 0), wall
         for asked in self._case.walls:
-            plan = self.planner.plan(self._case, asked.id, self._evaluation(asked.id))
+            plan = self.planner.next_step(self._case, asked.id, self._evaluation(asked.id))
             if plan.step is not None:
                 break
         return plan, asked.id
 
-    def _case_of(self, given: list[Given]) -> Case:
+    def _case_of(self, given: list[GivenAnswer]) -> Case:
         case = replace(self._frame, asked=tuple(item.step for item in given))
         for item in given:
             case = case.with_answer(item.step.subject, item.step.question, item.answer)
@@ -278,11 +278,11 @@ class Session:
         return known
 
 
-def _in_order(case: Case) -> list[Given]:
+def _in_order(case: Case) -> list[GivenAnswer]:
     """A case's answers in the order they were asked; those never asked come first."""
     answers = {Step(HOUSE, name): answer for name, answer in case.house.items()}
     for wall in case.walls:
         answers |= {Step(wall.id, name): answer for name, answer in wall.answers.items()}
     asked = [step for step in dict.fromkeys(case.asked) if step in answers]
     before = [step for step in answers if step not in asked]
-    return [Given(step, answers[step]) for step in (*before, *asked)]
+    return [GivenAnswer(step, answers[step]) for step in (*before, *asked)]

@@ -21,11 +21,11 @@ from walltriage.knowledge.schema import (
     Sign,
     Source,
 )
-from walltriage.knowledge.schema_guards import Caution, CautionFile, GuardsFile, Referral
+from walltriage.knowledge.schema_guards import CautionFile, CautionRule, GuardsFile, ReferralRule
 from walltriage.knowledge.schema_leaning import LeaningFile
 from walltriage.knowledge.schema_measures import MeasuresFile
 from walltriage.knowledge.schema_plan import RelationsFile
-from walltriage.knowledge.schema_scope import Contradiction, Scope
+from walltriage.knowledge.schema_scope import ContradictionRule, Scope
 from walltriage.knowledge.seen_along import SeenAlongFile
 from walltriage.knowledge.terms import NO_ANSWER
 from walltriage.units import parse_length
@@ -91,7 +91,7 @@ class KnowledgeBase:
     paths: Mapping[str, LoadPath]
     facts: tuple[DerivedFact, ...]
     scope: tuple[Scope, ...]
-    contradictions: tuple[Contradiction, ...]
+    contradictions: tuple[ContradictionRule, ...]
     guards: GuardsFile
     cautions: CautionFile
     measures: MeasuresFile
@@ -149,4 +149,4 @@ class KnowledgeBase:
         yield from (("referral", rule) for rule in self.cautions.referrals)
 
 
-__all__ = ["AskedQuestion", "Caution", "KnowledgeBase", "LoadPath", "Referral"]
+__all__ = ["AskedQuestion", "CautionRule", "KnowledgeBase", "LoadPath", "ReferralRule"]

@@ -72,7 +72,7 @@ class GuardsFile(Entry):
     verdicts: list[VerdictRule]
 
 
-class Caution(Rule):
+class CautionRule(Rule):
     """A warning shown with the result.
 
     Those with ``before_opening`` come before any hole, those with ``before_look_in`` before
@@ -84,7 +84,7 @@ class Caution(Rule):
     before_look_in: Place | None = None
 
 
-class Referral(Rule):
+class ReferralRule(Rule):
     """How strongly a licensed engineer is called for; the highest that holds is shown."""
 
     when: dict[str, Any] | None = None
@@ -94,5 +94,5 @@ class Referral(Rule):
 class CautionFile(Entry):
     """``rules/cautions.yaml``."""
 
-    cautions: list[Caution]
-    referrals: list[Referral]
+    cautions: list[CautionRule]
+    referrals: list[ReferralRule]

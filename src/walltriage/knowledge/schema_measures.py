@@ -7,7 +7,7 @@ from pydantic import Field
 from walltriage.knowledge.schema import Entry, Id, Sources
 
 
-class Reading(Entry):
+class InputSource(Entry):
     """One question an input of the arithmetic is read from.
 
     ``means`` turns its options into the words or numbers of the arithmetic (a measured value
@@ -53,7 +53,7 @@ class MeasuresFile(Entry):
     span_ratio: Id | None = None
     asked_for_numbers: list[Id]
     asked_with_a_tape: list[Id] = Field(default_factory=list)
-    inputs: dict[Id, list[Reading]]
+    inputs: dict[Id, list[InputSource]]
     reported_from: ReportedFrom
     reports: dict[Id, list[Report]]
     narrowed_by: dict[Id, list[Id]]

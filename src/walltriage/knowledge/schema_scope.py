@@ -22,7 +22,7 @@ class ScopeFile(Entry):
     scope: list[Scope]
 
 
-class Contradiction(Rule):
+class ContradictionRule(Rule):
     """Answers that cannot all be true; ``questions`` are the ones to look at again.
 
     ``files_only``: an interview would not ask all of them, but a case file can hold them.
@@ -44,11 +44,11 @@ class Pair(Entry):
     source: Sources = "common practice"
     limits: list[Text] = Field(default=[])
 
-    def written_out(self) -> Contradiction:
+    def written_out(self) -> ContradictionRule:
         """The same as a rule, with its cases: together it fires, and one alone is quiet."""
         sides = [next(iter(side.items())) for side in (self.one, self.other)]
         (one, ones), (other, others) = sides
-        return Contradiction(
+        return ContradictionRule(
             id=self.id,
             says=self.says,
             source=self.source,
@@ -66,5 +66,5 @@ class Pair(Entry):
 class ContradictionFile(Entry):
     """``rules/contradictions.yaml``."""
 
-    contradictions: list[Contradiction]
+    contradictions: list[ContradictionRule]
     pairs: list[Pair] = Field(default=[])

@@ -72,7 +72,7 @@ class FirstCaution(Entry):
     source: Sources
 
 
-class Outcome(Entry):
+class WhatIsSeen(Entry):
     """What may be seen in a step, and what it means for going on."""
 
     sees: Text
@@ -89,7 +89,7 @@ class OpeningStep(Entry):
     tool: Text
     paths: list[Id] = Field(min_length=1)
     shows: Text
-    outcomes: list[Outcome] = Field(min_length=2)
+    outcomes: list[WhatIsSeen] = Field(min_length=2)
     cannot_show: Text
     source: Sources
     limits: list[Text] = Field(min_length=1)

@@ -25,7 +25,7 @@ from walltriage.inference.columns.codes import (
 )
 from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.evaluator import ColumnEvaluator
-from walltriage.inference.looks.column_planner import BatchPlanner
+from walltriage.inference.looks.column_planner import ColumnPlanner
 from walltriage.lab.house.build import build_house, generator
 from walltriage.lab.house.model import House, Wall
 from walltriage.lab.house.truth import BEARING_PATHS, PATHS, truth
@@ -138,7 +138,7 @@ def where_asked(evaluator: ColumnEvaluator, batch: Batch) -> Batch:
     Whether a question applies may depend on other answers: it is gone through again until
     nothing changes, and after some rounds answers are only taken away.
     """
-    planner = BatchPlanner(evaluator)
+    planner = ColumnPlanner(evaluator)
     computed = np.array([q.entry.kind == "computed" for q in evaluator.base.questions.values()])
     kept = np.zeros(batch.codes.shape, bool)
     for turn in range(2 * _ROUNDS):

@@ -12,7 +12,7 @@ from walltriage.case.model import Wall as CaseWall
 from walltriage.inference.answers import with_worked_out
 from walltriage.inference.columns.codes import NOT_ASKED, Batch, Bools
 from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
-from walltriage.inference.looks.column_planner import STOPS, BatchPlanner, Progress
+from walltriage.inference.looks.column_planner import STOPS, ColumnPlanner, Progress
 from walltriage.inference.looks.policy import EFFORT_COST
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.lab.calibration import point_chance
@@ -95,7 +95,7 @@ class Interviewer:
     def __init__(self, base: KnowledgeBase) -> None:
         self.base = base
         self.evaluator = ColumnEvaluator(base)
-        self.planner = BatchPlanner(self.evaluator)
+        self.planner = ColumnPlanner(self.evaluator)
         self._questions = list(base.questions.values())
         self._efforts = np.array([EFFORT_COST[q.entry.effort] for q in self._questions])
         self._computed = [i for i, q in enumerate(self._questions) if q.entry.kind == "computed"]
@@ -187,7 +187,7 @@ class Interviewer:
         self, batch: Batch, progress: Progress, order: Order, shuffle: np.ndarray
     ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         if order == "planner":
-            plan = self.planner.plan(batch, progress)
+            plan = self.planner.next_questions(batch, progress)
             return plan.question, plan.stop, plan.for_numbers
         result = self.evaluator.evaluate(batch)
         left = self.planner.open_questions(batch, result.fired, progress)
@@ -198,7 +198,7 @@ class Interviewer:
             best = np.where(left, shuffle, -1.0).argmax(axis=1)
         stop = np.zeros(len(batch), np.int8)
         stop[~left.any(axis=1)] = STOPS.index("exhausted")
-        stop[progress.asked >= self.planner.manner.most_wall_questions] = STOPS.index("length")
+        stop[progress.asked >= self.planner.policy.most_wall_questions] = STOPS.index("length")
         stop[result.verdict != 0] = STOPS.index("verdict")
         return np.where(stop > 0, -1, best), stop, np.zeros(len(batch), bool)
 

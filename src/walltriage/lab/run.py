@@ -37,7 +37,7 @@ HONEST = (
 
 
 @dataclass(frozen=True, slots=True)
-class StudyPlan:
+class Study:
     """What to run; ``folder`` keeps finished chunks, so that a run can be taken up again."""
 
     rules: Path
@@ -87,7 +87,7 @@ def generator_version() -> str:
     return digest.hexdigest()[:12]
 
 
-def run(plan: StudyPlan, resume: bool, step: Callable[[], object] = lambda: None) -> dict[str, Any]:
+def run(plan: Study, resume: bool, step: Callable[[], object] = lambda: None) -> dict[str, Any]:
     """Run what is not yet there, and tell the whole; ``step`` is called after each chunk.
 
     Raises :class:`InputError` for a plan that makes no sense, for a folder that cannot be
@@ -135,7 +135,7 @@ def _open_folder(folder: Path, stamp: dict[str, Any], resume: bool) -> None:
         raise InputError(problem) from None
 
 
-def _work_off(plan: StudyPlan, left: list[tuple[str, Order, range]]) -> Iterator[str]:
+def _work_off(plan: Study, left: list[tuple[str, Order, range]]) -> Iterator[str]:
     if not left:
         return
     cores = min(plan.cores, len(left), os.cpu_count() or 1)
@@ -160,7 +160,7 @@ def _start(rules: Path) -> None:
     _INTERVIEWER[:] = [Interviewer(load_knowledge(rules))]
 
 
-def _hold(plan: StudyPlan, piece: tuple[str, Order, range]) -> str:
+def _hold(plan: Study, piece: tuple[str, Order, range]) -> str:
     name, order, indices = piece
     outcomes, misses = _INTERVIEWER[0].hold(plan.seed, indices, plan.reporter, order)
     if order == "planner":

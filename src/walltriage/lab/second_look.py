@@ -22,7 +22,7 @@ SEEN_FROM_THE_ATTIC = ("framing_above", "roof_struts")
 
 
 @dataclass(frozen=True, slots=True)
-class Worth:
+class SecondLook:
     """Counts over walls that bear by what is seen from the attic: framing, struts, trusses.
 
     ``told`` first looks with an answer; ``once`` of them wrongly clear; ``same`` wrongly clear
@@ -42,13 +42,13 @@ class Worth:
 
 def second_look(
     base: KnowledgeBase, seed: int, walls: int, reporter: str, mix: Mix = "equal"
-) -> Worth:
+) -> SecondLook:
     """Two looks from the attic at the first ``walls`` walls of a seed."""
     questions = list(base.questions.values())
     column = list(base.questions).index(QUESTION)
     question = questions[column]
     if ROLE[reporter] not in question.entry.who:
-        return Worth(0, 0, 0, 0)
+        return SecondLook(0, 0, 0, 0)
     told = once = same = measured = 0
     for index in range(walls):
         kind = kind_of(seed, index, mix)
@@ -73,4 +73,4 @@ def second_look(
                 measured += value == CLEAR
             else:
                 same += value == CLEAR
-    return Worth(told, once, same, measured)
+    return SecondLook(told, once, same, measured)

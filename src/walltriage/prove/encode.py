@@ -22,7 +22,7 @@ from walltriage.inference.belief.tree import (
     Reported,
     logit_db,
 )
-from walltriage.inference.engine.strata import BELIEF, Planned, plan
+from walltriage.inference.engine.strata import BELIEF, StratifiedRule, stratify
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import BaseRate, Clue, DerivedFact
 from walltriage.knowledge.terms import ANY, Branch, Leaf
@@ -48,9 +48,9 @@ class Encoding:
     Conditions of rules in ``tell_apart``, which need not be in the base, can be asked about too.
     """
 
-    def __init__(self, base: KnowledgeBase, tell_apart: Iterable[Planned] = ()) -> None:
+    def __init__(self, base: KnowledgeBase, tell_apart: Iterable[StratifiedRule] = ()) -> None:
         self.base = base
-        self.planned = plan(base)
+        self.planned = stratify(base)
         self.belief = Belief(base)
         self.choices = choices(base, [*self.planned, *tell_apart])
         self.given = {
@@ -106,12 +106,12 @@ class Encoding:
 
     # rules
 
-    def holds(self, item: Planned, position: int) -> z3.BoolRef:
+    def holds(self, item: StratifiedRule, position: int) -> z3.BoolRef:
         """That the condition of a rule holds, were it in this place of the order of firing."""
         self._position = position
         return z3.Or([self._branch(branch) for branch in item.branches])
 
-    def _define(self, item: Planned, position: int) -> None:
+    def _define(self, item: StratifiedRule, position: int) -> None:
         variable = z3.Bool(f"fired:{item.id}")
         self.axioms.append(variable == self.holds(item, position))
         self.fired[item.id] = variable
@@ -166,7 +166,7 @@ class Encoding:
             self.atoms[key] = z3.Bool(":".join(key))
         return self.atoms[key]
 
-    def _concludes(self, item: Planned, position: int) -> list[_Made]:
+    def _concludes(self, item: StratifiedRule, position: int) -> list[_Made]:
         made = []
         for family, name in item.heads:
             value = item.load_path if item.kind == "sign" else ""

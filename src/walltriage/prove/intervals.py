@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from walltriage.case.model import NO_ANSWER, UNKNOWN, Answer, Sureness
-from walltriage.inference.engine.strata import Planned
+from walltriage.inference.engine.strata import StratifiedRule
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
 
 NOT_ASKED = ""
@@ -39,7 +39,9 @@ class AnswerChoice:
         return Answer(self.value, self.number, given, sure)
 
 
-def choices(base: KnowledgeBase, planned: list[Planned]) -> dict[str, tuple[AnswerChoice, ...]]:
+def choices(
+    base: KnowledgeBase, planned: list[StratifiedRule]
+) -> dict[str, tuple[AnswerChoice, ...]]:
     """By question: all answers that some rule could tell apart, and "unknown"."""
     limits: dict[str, set[float]] = {}
     named: set[str] = set()

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from walltriage.structure.bracing import LineGap
     from walltriage.structure.members import MemberResult
     from walltriage.structure.new_point import Demand, PointBelow
+    from walltriage.structure.post_check import PostCheck
     from walltriage.structure.steps import Range
     from walltriage.structure.supports import EndSupport
     from walltriage.structure.wall_load import WallLoad
@@ -117,6 +118,7 @@ def _end_data(name: str, end: EndSupport) -> dict[str, Any]:
         "combination": end.combination,
         "studs": end.studs,
         "stud": end.stud,
+        "full_height_studs": None if end.kings is None else end.kings.count,
         "posts": [post.label for post in end.posts],
         "footing_sqft": round(end.footing_sqft, 2),
         "soil_psf": end.soil_psf,
@@ -146,7 +148,18 @@ def point_data(point: PointBelow) -> dict[str, Any]:
             "shear": round(point.girder.shear, 3),
             "deflection": round(point.girder.deflection, 3),
         }
+    if point.posts:
+        found["posts"] = [_post_data(post) for post in point.posts]
     return found
+
+
+def _post_data(post: PostCheck) -> dict[str, Any]:
+    ratios = {"column": post.column, "crushing": post.crushing, "pad": post.pad}
+    return {
+        "from_start_in": round(post.from_start_in, 1),
+        "before_lb": round(post.before_lb),
+        "load_lb": round(post.load_lb),
+    } | {key: None if ratio is None else round(ratio, 3) for key, ratio in ratios.items()}
 
 
 def _demand_data(demand: Demand) -> dict[str, int]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from walltriage.inference.looks.opening_plan import Opening, OpeningPlan
+from walltriage.inference.looks.opening_plan import InspectionOpening, OpeningPlan
 from walltriage.units import format_length
 
 
-def place_words(opening: Opening, plan: OpeningPlan) -> str:
+def place_words(opening: InspectionOpening, plan: OpeningPlan) -> str:
     """Where a step is done along the wall."""
     where = opening.step.where
     if where == "covers":
@@ -20,7 +20,7 @@ def place_words(opening: Opening, plan: OpeningPlan) -> str:
     return f"at {spots}, measured from {end}"
 
 
-def step_lines(opening: Opening, plan: OpeningPlan) -> list[str]:
+def step_lines(opening: InspectionOpening, plan: OpeningPlan) -> list[str]:
     """One step: place, size, tool, what it shows, what each outcome means, what it cannot show."""
     step = opening.step
     return [

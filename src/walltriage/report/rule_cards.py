@@ -10,9 +10,9 @@ from walltriage.errors import did_you_mean
 from walltriage.inference.belief.tree import Belief, Reported, decibans
 from walltriage.inference.explain import source_text
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
+from walltriage.knowledge.condition_text import term_words
 from walltriage.knowledge.lints.use import all_sources, cited
 from walltriage.knowledge.reads import questions_behind, questions_of
-from walltriage.knowledge.say import term_words
 from walltriage.knowledge.schema import (
     BaseRate,
     Clue,
@@ -21,8 +21,8 @@ from walltriage.knowledge.schema import (
     Given,
     Rule,
 )
-from walltriage.knowledge.schema_guards import Caution, Gate, Referral, VerdictRule
-from walltriage.knowledge.schema_scope import Contradiction, Scope
+from walltriage.knowledge.schema_guards import CautionRule, Gate, ReferralRule, VerdictRule
+from walltriage.knowledge.schema_scope import ContradictionRule, Scope
 from walltriage.knowledge.trade_words import glosses
 from walltriage.report.card import Card, Grid
 from walltriage.report.words import EFFORT_WORDS
@@ -203,15 +203,15 @@ class Cards:
             return [("concludes", _answers(rule.concludes))]
         if isinstance(rule, Scope):
             return [("refer", rule.refer)]
-        if isinstance(rule, Contradiction):
+        if isinstance(rule, ContradictionRule):
             return [("look again", ", ".join(rule.questions))]
         if isinstance(rule, Gate):
             return [("withholds", rule.withholds)]
         if isinstance(rule, VerdictRule):
             return [("concludes", rule.concludes)]
-        if isinstance(rule, Referral):
+        if isinstance(rule, ReferralRule):
             return [("level", rule.level)]
-        if isinstance(rule, Caution):
+        if isinstance(rule, CautionRule):
             shown = "before any opening" if rule.before_opening else "with the result"
             if rule.before_look_in is not None:
                 shown += f"; in an interview before a look in: {rule.before_look_in}"

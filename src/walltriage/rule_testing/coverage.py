@@ -11,11 +11,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from walltriage.case.model import Answer
-from walltriage.inference.engine.closure import Run
+from walltriage.inference.engine.closure import ClosureRun
 from walltriage.inference.engine.compile import Known
-from walltriage.inference.engine.strata import BELIEF, GUESSED_SIGN, Planned, written
+from walltriage.inference.engine.strata import BELIEF, GUESSED_SIGN, StratifiedRule, written
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.say import leaf_words
+from walltriage.knowledge.condition_text import leaf_words
 from walltriage.knowledge.terms import ANY, Leaf, placed_leaves
 
 Place = tuple[str, int, int]
@@ -40,7 +40,7 @@ class Gap:
 class Coverage:
     """Counts what runs of one knowledge base exercise; drafts and retired rules left out."""
 
-    def __init__(self, base: KnowledgeBase, planned: Mapping[str, Planned]) -> None:
+    def __init__(self, base: KnowledgeBase, planned: Mapping[str, StratifiedRule]) -> None:
         self._base = base
         self._planned = {
             name: item
@@ -59,7 +59,7 @@ class Coverage:
         self.total = sum(map(len, self._open.values())) + len(self._options)
         self.runs = 0
 
-    def add(self, run: Run, answers: Mapping[str, Answer]) -> None:
+    def add(self, run: ClosureRun, answers: Mapping[str, Answer]) -> None:
         """Count one run: the answers it was given, and what each rule did."""
         self.runs += 1
         self._options -= {(name, answer.value) for name, answer in answers.items()}
@@ -129,11 +129,11 @@ class Coverage:
         return found
 
 
-def _when(item: Planned) -> object:
+def _when(item: StratifiedRule) -> object:
     return getattr(item.rule, "when", None)
 
 
-def _earlier_rates(planned: Mapping[str, Planned]) -> dict[str, tuple[str, ...]]:
+def _earlier_rates(planned: Mapping[str, StratifiedRule]) -> dict[str, tuple[str, ...]]:
     """For each base rate those before it on its path: it counts only where none of them does."""
     by_path: dict[str, list[str]] = {}
     earlier: dict[str, tuple[str, ...]] = {}
@@ -145,7 +145,7 @@ def _earlier_rates(planned: Mapping[str, Planned]) -> dict[str, tuple[str, ...]]
     return earlier
 
 
-def _wanted(item: Planned, can_be_late: bool) -> set[LeafKey | str]:
+def _wanted(item: StratifiedRule, can_be_late: bool) -> set[LeafKey | str]:
     """What runs must show of one rule: one without tests stays quiet only if it can be late."""
     leaves = {leaf for branch in written(item) for leaf in branch}
     shown: set[LeafKey | str] = {"fires"}

@@ -9,7 +9,7 @@ from typing import Any
 from walltriage.case.answers import AnswerError, make_answer
 from walltriage.case.model import SURENESS, Answer
 from walltriage.errors import Problem
-from walltriage.inference.engine.closure import Run, Slices
+from walltriage.inference.engine.closure import ClosureRun, RuleClosures
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Rule
 
@@ -22,35 +22,37 @@ class CaseRun:
     index: int
     given: Mapping[str, Any]
     answers: Mapping[str, Answer]
-    run: Run
+    run: ClosureRun
 
 
-def case_runs(slices: Slices, rule: Rule) -> Iterator[CaseRun]:
-    """Run each case of a rule.
+def case_runs(closures: RuleClosures, rule: Rule) -> Iterator[CaseRun]:
+    """ClosureRun each case of a rule.
 
     Raises :class:`AnswerError` for a case whose answers do not fit their questions.
     """
     for kind, sets in (("fires", rule.cases.fires), ("quiet", rule.cases.quiet)):
         for index, given in enumerate(sets):
-            answers = case_answers(slices.evaluator.base, given)
-            yield CaseRun(kind, index, given, answers, slices.run(rule.id, answers))
+            answers = case_answers(closures.evaluator.base, given)
+            yield CaseRun(kind, index, given, answers, closures.run(rule.id, answers))
 
 
-def run_cases(slices: Slices, on_rule: Callable[[], object] = lambda: None) -> list[Problem]:
+def run_cases(
+    closures: RuleClosures, on_rule: Callable[[], object] = lambda: None
+) -> list[Problem]:
     """A problem for each case that goes the wrong way; ``on_rule`` is called after each rule."""
-    base = slices.evaluator.base
+    base = closures.evaluator.base
     problems: list[Problem] = []
     for _, rule in base.rules():
         if rule.status != "retired":
-            problems += _wrong_cases(slices, rule)
+            problems += _wrong_cases(closures, rule)
         on_rule()
     return problems
 
 
-def _wrong_cases(slices: Slices, rule: Rule) -> Iterator[Problem]:
-    base = slices.evaluator.base
+def _wrong_cases(closures: RuleClosures, rule: Rule) -> Iterator[Problem]:
+    base = closures.evaluator.base
     try:
-        for case in case_runs(slices, rule):
+        for case in case_runs(closures, rule):
             if (rule.id in case.run.fired) == (case.wanted == "fires"):
                 continue
             words = "fire" if case.wanted == "fires" else "stay quiet"

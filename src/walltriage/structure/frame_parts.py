@@ -16,13 +16,26 @@ Axis = Literal["x", "y"]
 
 
 @dataclass(frozen=True, slots=True)
+class Prop:
+    """What was measured of a beam's post: ``at`` along the beam, sizes in inches, else empty.
+
+    ``size`` is that of a wood post, ``6x6`` or ``3-2x6``; ``footing_in`` the side of its pad.
+    """
+
+    at: float
+    size: str = ""
+    height_in: float | None = None
+    footing_in: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Support:
     """A line that joists can rest on: an outside wall, a wall or a beam of one level.
 
     ``carries`` is false for a wall that only weighs (``plf``, its own weight per foot).  A beam
     has ``posts`` along it, in inches along its axis, beside its two ends.  A ``grounded`` line
     has a footing of its own though it is not on the lowest level, as under an addition.  ``size``
-    is that of a measured beam, ``3-2x10``.
+    is that of a measured beam, ``3-2x10``; ``props`` what was measured of its posts.
     """
 
     id: str
@@ -37,6 +50,7 @@ class Support:
     posts: tuple[float, ...] = ()
     grounded: bool = False
     size: str = ""
+    props: tuple[Prop, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from walltriage.structure.inputs import one_of, within
+from walltriage.structure.king_studs import outside_count
 from walltriage.structure.loads import LoadSet, governing_total
 from walltriage.structure.members import largest_opening
 from walltriage.structure.steps import NOTE
@@ -36,12 +37,17 @@ MOST_PLIES = 4
 
 @dataclass(frozen=True, slots=True)
 class HeaderSpan:
-    """The widest opening in inches for one header, and the studs under each of its ends."""
+    """The widest opening in inches for one header, and the studs under each of its ends.
+
+    ``full_height`` are those beside each end in an outside wall (Table R602.7.5, from memory);
+    None in inside walls and beyond that table.
+    """
 
     size: str
     plies: int
     span_in: float
     studs: int
+    full_height: int | None
     note: str = NOTE
 
     @property
@@ -97,7 +103,9 @@ def header_span(
     soft = sawn_beam(tables, size, STUDS_BY, "No.2", plies)
     total, _ = governing_total(tables, loads)
     each = soft.fc_perp_psi * soft.section.width_in * tables.sizes["2x4"].thickness_in
-    return HeaderSpan(size, plies, span, max(1, math.ceil(total * span / 24 / each - 1e-9)))
+    studs = max(1, math.ceil(total * span / 24 / each - 1e-9))
+    outside = outside_count(tables, span) if case.startswith("roof") else None
+    return HeaderSpan(size, plies, span, studs, outside)
 
 
 def header_spans(

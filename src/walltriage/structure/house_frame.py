@@ -13,6 +13,7 @@ from typing import Literal
 from walltriage.case.geometry import Layout, Rect, Segment, axis_of
 from walltriage.case.plan import BELOW_ROOMS, Part
 from walltriage.structure.frame import Axis, Field, Frame, Support
+from walltriage.structure.frame_parts import Prop
 from walltriage.structure.loads import LoadSet, dead_range, live_range
 from walltriage.structure.sources_of_load import roof
 from walltriage.structure.steps import Range
@@ -150,10 +151,11 @@ class _Builder:
                 level = self._index(segment.line.level)
                 at, lo, hi = self._snapped(segment, edges)
                 name = line_name(segment, number, "beam")
+                props = tuple(self._props(segment))
                 found.append(
                     Support(name, level, segment.axis, at, lo, hi, beam=True,
-                            posts=tuple(self._posts(segment)), grounded=self._lowest(segment),
-                            size=segment.line.size)
+                            posts=tuple(prop.at for prop in props), props=props,
+                            grounded=self._lowest(segment), size=segment.line.size)
                 )  # fmt: skip
         return found
 
@@ -280,7 +282,7 @@ class _Builder:
                     return edge
         return None
 
-    def _posts(self, beam: Segment) -> Iterator[float]:
+    def _props(self, beam: Segment) -> Iterator[Prop]:
         for post in self.layout.plan.posts:
             rect = self.layout.rects.get(self.layout.part_id(post.part))
             if post.level != beam.line.level or rect is None or beam.at is None:
@@ -288,4 +290,8 @@ class _Builder:
             x, y = rect.x0 + post.left.inches, rect.y0 + post.front.inches
             along, across = (x, y) if beam.axis == "x" else (y, x)
             if abs(across - beam.at) <= self.layout.tolerance_in + SAME_IN:
-                yield along
+                tall, pad = (
+                    None if length is None else length.inches
+                    for length in (post.height, post.footing)
+                )
+                yield Prop(along, post.size, tall, pad)

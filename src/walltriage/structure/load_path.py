@@ -48,7 +48,7 @@ class EndPath:
 
 
 @dataclass(frozen=True, slots=True)
-class WayDown:
+class LoadPathToGround:
     """Both ends' ways down; ``complete`` only when every stage of both has been seen."""
 
     ends: tuple[EndPath, ...]
@@ -88,7 +88,7 @@ def load_path_to_ground(
     *,
     levels_below: int,
     ground: str = "footing",
-) -> WayDown:
+) -> LoadPathToGround:
     """Follow each end of a beam to the ground.
 
     ``loads_lb`` gives each end's combined load; ``seen`` says for each end and stage key
@@ -111,7 +111,7 @@ def load_path_to_ground(
             "The load has not been followed to the ground. A beam that stands on nothing is the "
             "classic mistake: an engineer has to see what is under each end."
         )
-    return WayDown(ends, complete, tuple(findings))
+    return LoadPathToGround(ends, complete, tuple(findings))
 
 
 def _follow(

@@ -34,6 +34,8 @@ class MemberResult:
     utilisation: float
     studs: tuple[int, int]
     reactions: tuple[LoadSet, LoadSet]
+    line: LoadSet
+    """Load in plf of the wall, the beam's own weight left out."""
     steps: tuple[Step, ...]
     note: str = NOTE
 
@@ -130,7 +132,7 @@ def check_opening(
     worst = max((check for check in checks if check.decides), key=lambda check: check.ratio)
     return MemberResult(
         member, opening_in, span, checks, worst.name, worst.combination, worst.ratio, studs,
-        reactions, (*first, *steps),
+        reactions, loads, (*first, *steps),
     )  # fmt: skip
 
 
@@ -235,8 +237,9 @@ def end_supports(
     soil: str = "untested",
 ) -> tuple[EndSupport, EndSupport]:  # fmt: skip
     """Studs, posts and footing for the left and the right end of a chosen beam."""
+    beside = (result.opening_in, result.line)
     left, right = (
-        end_support(tables, result.member, end, height_in=height_in, soil=soil)
+        end_support(tables, result.member, end, height_in=height_in, soil=soil, beside=beside)
         for end in result.reactions
     )
     return left, right

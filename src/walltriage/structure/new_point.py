@@ -1,36 +1,41 @@
 """What a new beam's end does to whatever is below it: a girder, its posts, a wall, the ground.
 
-Told is how a girder's greatest moment and shear and its posts' loads grow.  Where its size was
-measured, its stresses are checked as well, in the weakest of four common species, No.2; of posts
-and footings nobody knows the size.
+Told is how a girder's greatest moment and shear and its posts' loads grow.  What was measured of
+girder, posts and pads is checked as well, in the weakest of four common species, No.2.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
 from walltriage.structure import beams
+from walltriage.structure.columns import COMMON
 from walltriage.structure.frame_parts import Followed, Piece, Support
 from walltriage.structure.loads import Combination, combinations
+from walltriage.structure.post_check import PostCheck, check_posts
 from walltriage.structure.stock import sawn_beam
 from walltriage.structure.tables import Tables
 
 Below = Literal["ground", "girder", "wall", "joists", "nothing"]
-COMMON = ("DFL", "HF", "SP", "SPF")
 AT_A_POST_IN = 6.0  # nearer to a post than this, a point comes down on it
 
 
 @dataclass(frozen=True, slots=True)
 class Demand:
-    """Greatest moment (lb-ft), shear and post load (lb) of a girder under one set of loads."""
+    """Greatest moment (lb-ft), shear and post load (lb) of a girder under one set of loads.
+
+    ``rests_lb`` is the greatest load by place along it: its two ends and its posts.
+    """
 
     moment_lb_ft: float
     shear_lb: float
     post_lb: float
     stiffness_lb_in2: float
     """E I at which the total load sags by the usual share of the span."""
+    rests_lb: Mapping[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +74,7 @@ class PointBelow:
     footing_sqft: float | None = None
     soil_psf: float | None = None
     girder: GirderCheck | None = None
+    posts: tuple[PostCheck, ...] = ()
 
     @property
     def mid_span(self) -> bool:
@@ -107,11 +113,12 @@ def point_below(
     one, other = next(
         ((a, b) for a, b in pairwise(rests_of(line)) if a <= at_in <= b), rests_of(line)[-2:]
     )
-    grown = girder_demand(tables, line, after)
+    stood, grown = (girder_demand(tables, line, found) for found in (before, after))
     return PointBelow(
         load_lb, "girder", names, other - one, max(0.0, min(at_in - one, other - at_in)),
-        girder_demand(tables, line, before), grown, grown.post_lb / soil, soil,
+        stood, grown, grown.post_lb / soil, soil,
         girder_check(tables, line.size, grown) if line.size else None,
+        check_posts(tables, line, stood.rests_lb, grown.rests_lb),
     )  # fmt: skip
 
 
@@ -137,7 +144,8 @@ def rests_of(beam: Support) -> list[float]:
 
 def girder_demand(tables: Tables, beam: Support, followed: Followed) -> Demand:
     """The greatest of every combination, each span between posts taken as a simple one."""
-    moment = shear = post = stiffness = 0.0
+    moment = shear = stiffness = 0.0
+    greatest: dict[float, float] = {}
     divisor = tables.choices["beam_deflection"]["total"]
     rests = rests_of(beam)
     for one in combinations(tables):
@@ -150,8 +158,9 @@ def girder_demand(tables: Tables, beam: Support, followed: Followed) -> Demand:
             stiffness = max(stiffness, needed)
             for place, force in zip((low, high), solved.reactions_lb, strict=True):
                 reactions[place] += force
-        post = max(post, *reactions.values())
-    return Demand(moment, shear, post, stiffness)
+        for place, force in reactions.items():
+            greatest[place] = max(greatest.get(place, 0.0), force)
+    return Demand(moment, shear, max(greatest.values()), stiffness, greatest)
 
 
 def _span(pieces: list[Piece], low: float, high: float, last: bool, one: Combination) -> beams.Beam:

@@ -59,6 +59,7 @@ SPECIES = fixed(
         "groups": each(_species),
         "grade_aliases": each(texts()),
         "lumped_before_2018": block(each(each(_PSI))),
+        "posts_and_timbers": block(each(numbers(0.1, 5000, 3))),
     }
 )
 
@@ -104,6 +105,8 @@ ADJUSTMENT = fixed(
         "column_stability": _keyed(
             {"KcE": _FACTOR, "c_sawn": _FACTOR, "slenderness_limit": number(10, 100)}
         ),
+        "built_up_columns": _keyed({"nailed": _FACTOR}),
+        "interior_pressure": _keyed({"psf": number(1, 20)}),
         "least_bearing": _keyed({"on_wood": _INCH}),
         "shear_at_depth": _keyed({"most_share_of_span": number(0, 0.5)}),
         "creep": _keyed({"dry": number(1, 3)}),
@@ -172,6 +175,8 @@ CHOICES = fixed(
             }
         ),
         "posts": _keyed({"sizes": texts(), "species": text(), "grade": text()}),
+        "king_studs": _keyed({"spacing_in": number(8, 48), "most": number(1, 12)}),
+        "full_height_studs": block(each(number(1, 12))),
         "shoring": _keyed({"away_in": number(12, 60)}),
         "accepted": _keyed(dict.fromkeys(ACCEPTED, numbers(0, 100000, 2, rising=True))),
     }

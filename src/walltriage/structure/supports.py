@@ -6,36 +6,14 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from walltriage.structure.columns import column_capacity_lb
 from walltriage.structure.inputs import one_of, within
+from walltriage.structure.king_studs import KingStuds, king_studs
 from walltriage.structure.loads import Combination, LoadSet, combinations
-from walltriage.structure.lumber import Lumber, sawn
+from walltriage.structure.lumber import sawn
 from walltriage.structure.steps import NOTE, Step
 from walltriage.structure.stock import Member
 from walltriage.structure.tables import Tables
-
-
-def column_factor(tables: Tables, emin_psi: float, fc_star_psi: float, slenderness: float) -> float:
-    """Column stability factor Cp (clause 3.7.1) of sawn lumber; 0 beyond the slenderness limit."""
-    rule = tables.adjustment["column_stability"]
-    if slenderness > rule["slenderness_limit"]:
-        return 0.0
-    ratio = rule["KcE"] * emin_psi / slenderness**2 / fc_star_psi
-    c = rule["c_sawn"]
-    half = (1 + ratio) / (2 * c)
-    return float(half - math.sqrt(half**2 - ratio / c))
-
-
-def column_capacity_lb(
-    tables: Tables, lumber: Lumber, height_in: float, duration: float, *, sheathed: bool
-) -> float:
-    """Axial capacity in pounds; ``sheathed`` = held by the wall against its thin side."""
-    fc_star = lumber.design.fc_psi * duration
-    section = lumber.section
-    thin = max(section.width_in, section.depth_in) if sheathed else min(
-        section.width_in, section.depth_in
-    )  # fmt: skip
-    factor = column_factor(tables, lumber.design.emin_psi, fc_star, height_in / thin)
-    return fc_star * factor * section.area_in2
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +48,8 @@ class EndSupport:
     soil_psf: float
     findings: tuple[str, ...]
     steps: tuple[Step, ...]
+    kings: KingStuds | None = None
+    """Full-height studs beside the opening; None where there is no wall beside it."""
     note: str = NOTE
 
 
@@ -97,11 +77,13 @@ def end_support(
     *,
     height_in: float | None = None,
     soil: str = "untested",
+    beside: tuple[float, LoadSet] | None = None,
 ) -> EndSupport:
     """Studs, posts and footing for one end of a beam.
 
-    ``height_in`` is the height of the studs; ``soil`` a key of the soil rules.  Raises
-    :class:`InputError` for an unknown soil or a height out of range.
+    ``height_in`` is the height of the studs; ``soil`` a key of the soil rules; ``beside`` the
+    opening in inches and the load in plf of the wall it is cut into, for the full-height studs.
+    Raises :class:`InputError` for an unknown soil or a height out of range.
     """
     choice = tables.choices["jack_studs"]
     height = within(tables, "height_in", height_in if height_in is not None
@@ -133,6 +115,9 @@ def end_support(
         findings.append("no listed wood post takes this reaction: a steel or larger post")
     if member.section.width_in > stud_size.depth_in:
         findings.append("the beam is wider than the studs below it: it will show or need furring")
+    kings = None if beside is None else king_studs(tables, name, *beside, height)
+    if kings is not None and not kings.count:
+        findings.append("no number of full-height studs stands beside this opening: a post")
     square = most / pressure
     steps = (
         Step("R", governing.name, "", most, "lb", "asce7_2_4"),
@@ -150,7 +135,8 @@ def end_support(
     )  # fmt: skip
     return EndSupport(
         reaction, most, governing.name, name, needed, bearing, column, on_plate, posts, square,
-        12 * math.sqrt(max(square, 0.0)), pressure, tuple(findings), steps,
+        12 * math.sqrt(max(square, 0.0)), pressure, tuple(findings),
+        (*steps, *(() if kings is None else kings.steps)), kings,
     )  # fmt: skip
 
 

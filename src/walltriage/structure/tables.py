@@ -81,6 +81,7 @@ class Tables:
     species: Mapping[str, Species]
     grade_aliases: Mapping[str, tuple[str, ...]]
     lumped: Block
+    timbers: Block
     adjustment: Mapping[str, Block]
     engineered: Mapping[str, Block]
     choices: Mapping[str, Block]
@@ -133,6 +134,7 @@ def _load_at(folder: str, stamps: tuple[tuple[str, int, int], ...]) -> Tables:
         ),
         species["grade_aliases"],
         species["lumped_before_2018"],
+        species["posts_and_timbers"],
         adjustment,
         engineered,
         choices,
@@ -253,6 +255,12 @@ def _cross_check(tables: Tables, choices: Reader, spans: Reader, species: Reader
         spans.note(("eras", "values"), "the era 'unknown' is missing")
     for key in tables.lumped.values:
         known(species, ("lumped_before_2018", "values", key), key, tables.species)
+    for key in tables.choices["full_height_studs"].values:
+        if not key.isdigit():
+            choices.note(("full_height_studs", "values", key), f"'{key}' is no width in feet",
+                         "expected whole feet as a key: \"8\"")  # fmt: skip
+    for key in tables.timbers.values:
+        known(species, ("posts_and_timbers", "values", key), key, tables.species)
     for reader in (choices, spans, species):
         if reader.problems:
             raise InputError(reader.problems)

@@ -11,7 +11,7 @@ from walltriage.case.looks import PLACES, SAW, THINGS
 from walltriage.case.read import parse_case
 from walltriage.case.write import case_text
 from walltriage.errors import InputError
-from walltriage.knowledge.seen_along import Framing, SeenFrom, Spot
+from walltriage.knowledge.seen_along import Framing, SeenFrom, WallPlacement
 
 LOOKS = {
     "zero_end": "the window end",
@@ -47,7 +47,7 @@ def test_words_are_the_same_in_cases_and_in_rules():
     """The rules may name every place, framing and find of a case file, and no other."""
     assert typing.get_args(SeenFrom) == PLACES
     assert typing.get_args(Framing) == SAW
-    assert typing.get_args(Spot) == THINGS
+    assert typing.get_args(WallPlacement) == THINGS
 
 
 @pytest.mark.parametrize(

@@ -29,6 +29,31 @@ def test_written_as_read(full):
     assert again.plan.parts[1].year == 1988
 
 
+POST = "{level: basement, left: 12 ft, front: 14 ft}"
+
+
+def test_measured_posts_are_kept(full):
+    text = larch_road((POST, POST.replace("}", ", size: 6x6, height: 7 ft, footing: 24 in}")))
+    case = parse_case(text, "c.yaml", full.base.questions)
+    post = next(post for post in case.plan.posts if post.size)
+    assert (post.size, post.height.inches, post.footing.inches) == ("6x6", 84, 24)
+    assert parse_case(case_text(case), "c.yaml", full.base.questions).plan == case.plan
+
+
+@pytest.mark.parametrize(
+    ("given", "told"),
+    [
+        ("size: 6x7", "'6x7' is no size of a wood post; expected 4x4, 4x6, 6x6 or plies such as"),
+        ("height: 40 ft", "a post of 40 ft; expected 1 ft to 20 ft"),
+        ("footing: 2 in", "a footing of 2 in; expected 6 in to 8 ft"),
+    ],
+)
+def test_a_post_that_cannot_be(full, given, told):
+    (message,) = refused(full, (POST, POST.replace("}", f", {given}}}")))
+    assert told in message
+    assert message.startswith("c.yaml:")
+
+
 def test_missing_lengths_stay_missing(full):
     text = larch_road((", to: 22 ft}", "}"), ("width: 16 ft, ", "width: unknown, "))
     case = parse_case(text, "c.yaml", full.base.questions)

@@ -51,7 +51,7 @@ def test_what_is_remembered_changes_no_question(full):
         case = session.case
         for wall in case.walls:
             evaluation = full.evaluate(case, wall.id)
-            fresh = Planner(full).plan(case, wall.id, evaluation)
-            assert session.planner.plan(case, wall.id, evaluation) == fresh
+            fresh = Planner(full).next_step(case, wall.id, evaluation)
+            assert session.planner.next_step(case, wall.id, evaluation) == fresh
         session.answer(person.value(session.question(session.step)))
     assert len(session.case.asked) > 40

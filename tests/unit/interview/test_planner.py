@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from walltriage.case.model import HOUSE, Answer, Case, Step, Wall
-from walltriage.inference.looks.policy import Manner
+from walltriage.inference.looks.policy import InterviewPolicy
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
 
@@ -40,7 +40,7 @@ def test_house_first_then_guards_then_the_wall(housed_planner):
     asked, session = walk(housed_planner, BY_THE_BOOK)
     assert asked[:3] == ["storeys", "built_of", "above_wall"]
     assert session.case.asked[0] == Step(HOUSE, "storeys")
-    assert session.plan.stop == "verdict"
+    assert session.next.stop == "verdict"
     assert session.finding().walls[0].verdict == "likely_non_bearing"
 
 
@@ -48,7 +48,7 @@ def test_question_nothing_reads_is_never_asked(housed_planner):
     """An answer that could not matter is not asked for."""
     asked, session = walk(housed_planner, {"storeys": "one", "built_of": "wood"})
     assert "colour" not in asked
-    assert session.plan.stop == "futile"
+    assert session.next.stop == "futile"
 
 
 def test_only_who_can_answer_is_asked(housed_planner):
@@ -61,7 +61,7 @@ def test_scope_ends_it_before_the_wall(housed_planner):
     """A house out of scope is not asked about any wall."""
     asked, session = walk(housed_planner, BY_THE_BOOK | {"built_of": "brick"})
     assert asked == ["storeys", "built_of"]
-    assert session.plan.stop == "scope"
+    assert session.next.stop == "scope"
     assert session.finding().walls[0].verdict == "cannot_tell"
 
 
@@ -69,7 +69,7 @@ def test_decisive_sign_ends_it(housed_planner):
     """Once something is known to stand on the wall, no more is asked."""
     asked, session = walk(housed_planner, BY_THE_BOOK | {"joists_end": "some_end"})
     assert asked[-1] == "joists_end"
-    assert session.plan.stop == "verdict"
+    assert session.next.stop == "verdict"
     assert session.finding().walls[0].verdict == "likely_bearing"
 
 
@@ -88,7 +88,7 @@ def test_more_here_counts_down(housed_planner):
     counts = []
     while session.step is not None:
         if session.question(session.step).place == "attic":
-            counts.append(session.plan.more_here)
+            counts.append(session.next.more_here)
         session.answer({"above_wall": "attic"}.get(session.step.question, "unknown"))
     assert counts == [1, 0]
 
@@ -108,33 +108,33 @@ def test_twice_out_of_reach_closes_a_place(housed_planner):
 def test_closed_place_is_not_asked_about(housed):
     """What is closed is passed over."""
     answers = BY_THE_BOOK | {"joists_end": "out_of_reach"}
-    asked, _ = walk(Planner(housed, Manner(blocked_after=1)), answers)
+    asked, _ = walk(Planner(housed, InterviewPolicy(blocked_after=1)), answers)
     assert "joists_end" in asked
     assert "joists_run" not in asked
 
 
 def test_length_is_bounded(housed):
     """Nobody is asked more than a person can bear about one wall."""
-    planner = Planner(housed, Manner(most_wall_questions=2))
+    planner = Planner(housed, InterviewPolicy(most_wall_questions=2))
     _, session = walk(planner, {"above_wall": "attic"})
     assert len([s for s in session.case.asked if s.subject == "w1"]) == 2
-    assert session.plan.stop == "length"
+    assert session.next.stop == "length"
 
 
 def test_nearly_there_gets_a_few_more(housed):
     """Close to a verdict the bound on length gives way a little, and then holds as well."""
-    planner = Planner(housed, Manner(most_wall_questions=1, most_when_nearly_there=2))
+    planner = Planner(housed, InterviewPolicy(most_wall_questions=1, most_when_nearly_there=2))
     case = Case(
         house={"storeys": Answer("one"), "built_of": Answer("wood")},
         walls=(Wall("w1", answers={"above_wall": Answer("attic")}),),
         asked=(Step("w1", "above_wall"),),
     )
     far = housed.evaluate(case, "w1")
-    near = replace(far, measures=far.measures | {"upper": planner.manner.nearly * 0.01})
-    assert planner.plan(case, "w1", far).stop == "length"
-    assert planner.plan(case, "w1", near).step == Step("w1", "joists_end")
+    near = replace(far, measures=far.measures | {"upper": planner.policy.nearly * 0.01})
+    assert planner.next_step(case, "w1", far).stop == "length"
+    assert planner.next_step(case, "w1", near).step == Step("w1", "joists_end")
     asked = replace(case, asked=(*case.asked, Step("w1", "joists_end")))
-    assert planner.plan(asked, "w1", near).stop == "length"
+    assert planner.next_step(asked, "w1", near).stop == "length"
 
 
 def test_gate_questions_are_asked_when_only_gates_are_left(small):
@@ -146,7 +146,7 @@ def test_gate_questions_are_asked_when_only_gates_are_left(small):
     low = replace(evaluation, measures=evaluation.measures | {"upper": 0.001})
     assert planner._needed_lifters(evaluation) == set()
     assert {"joists_run", "joists_end", "wall_below"} <= planner._needed_lifters(low)
-    assert planner.plan(case, "w1", low).step is not None
+    assert planner.next_step(case, "w1", low).step is not None
 
 
 def test_what_opens_a_question_is_asked_before_it(housed_planner, housed):
@@ -165,7 +165,7 @@ def test_going_back_is_dear(housed_planner, housed):
     attic = housed.base.questions["joists_end"]
     fresh = housed_planner._cost(attic, ["desk", "rooms"])
     assert housed_planner._cost(attic, ["desk", "attic"]) < fresh
-    assert housed_planner._cost(attic, ["attic", "rooms"]) == Manner().going_back * fresh
+    assert housed_planner._cost(attic, ["attic", "rooms"]) == InterviewPolicy().going_back * fresh
 
 
 def test_planning_is_deterministic(small):

@@ -10,7 +10,7 @@ import yaml
 
 from tests.conftest import HERE, SMALL_RULES
 from walltriage.errors import InputError
-from walltriage.inference.engine.strata import plan
+from walltriage.inference.engine.strata import stratify
 from walltriage.knowledge.load import load_knowledge
 
 BROKEN = sorted((HERE / "broken_rules").glob("*.yaml"))
@@ -19,7 +19,7 @@ BROKEN = sorted((HERE / "broken_rules").glob("*.yaml"))
 def messages(folder: Path) -> list[str]:
     """Every problem of a rules folder, paths cut to the folder."""
     try:
-        plan(load_knowledge(folder))
+        stratify(load_knowledge(folder))
     except InputError as error:
         return [str(problem).replace(f"{folder}/", "") for problem in error.problems]
     return []

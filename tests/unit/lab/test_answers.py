@@ -7,7 +7,7 @@ import pytest
 
 from walltriage.inference.columns.codes import FIRST_VALUE, NOT_ASKED, OUT_OF_REACH
 from walltriage.inference.columns.evaluator import ColumnEvaluator
-from walltriage.inference.looks.column_planner import BatchPlanner
+from walltriage.inference.looks.column_planner import ColumnPlanner
 from walltriage.lab.answers import AT_THE_TOP, EFFORT, answer_all, load_answers, save_answers
 from walltriage.lab.house.build import build_house, generator
 from walltriage.lab.mixes import KINDS, kind_of
@@ -58,7 +58,7 @@ def test_nothing_out_of_reach_is_told(evaluator, reach):
 
 def test_all_that_applies_is_answered_and_nothing_else(evaluator, told):
     batch, _ = told["perfect"]
-    applies = BatchPlanner(evaluator).applicable(evaluator.evaluate(batch).fired)
+    applies = ColumnPlanner(evaluator).applicable(evaluator.evaluate(batch).fired)
     computed = np.array([q.entry.kind == "computed" for q in evaluator.base.questions.values()])
     firm = np.array(["firm" in q.entry.who for q in evaluator.base.questions.values()])
     answered = (batch.codes != NOT_ASKED)[:, ~computed]

@@ -33,7 +33,7 @@ def test_planner_knows_where_people_have_been(interviewer, monkeypatch):
     questions = list(interviewer.base.questions.values())
     places = [PLACES.index(q.place) for q in questions]
     put_to_people = np.array([q.entry.kind != "computed" for q in questions])
-    plan, been = interviewer.planner.plan, []
+    plan, been = interviewer.planner.next_questions, []
 
     def watched(batch, progress):
         for codes, known in zip(batch.codes, progress.been, strict=True):
@@ -41,7 +41,7 @@ def test_planner_knows_where_people_have_been(interviewer, monkeypatch):
             been.append(set(np.flatnonzero(known).tolist()) == asked)
         return plan(batch, progress)
 
-    monkeypatch.setattr(interviewer.planner, "plan", watched)
+    monkeypatch.setattr(interviewer.planner, "next_questions", watched)
     interviewer.hold(9, range(40), "usual")
     assert len(been) > 400
     assert all(been)

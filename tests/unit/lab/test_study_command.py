@@ -66,7 +66,7 @@ def test_an_interrupted_run_goes_on(told, monkeypatch, tmp_path):
 
     monkeypatch.setattr(running, "_hold", stopping)
     with pytest.raises(KeyboardInterrupt):
-        running.run(running.StudyPlan(_rules(), 60, 3, "usual", tmp_path / "run", 1), resume=False)
+        running.run(running.Study(_rules(), 60, 3, "usual", tmp_path / "run", 1), resume=False)
     assert len(list((tmp_path / "run").glob("*.npz"))) == 1
     done = call(tmp_path / "run", "--json", "--resume")
     assert len(calls) == 2 + 2  # the first piece is not done again

@@ -9,7 +9,7 @@ import pytest
 
 from tests.conftest import RULES, SMALL_RULES
 from walltriage.errors import InputError
-from walltriage.inference.engine.closure import Slices
+from walltriage.inference.engine.closure import RuleClosures
 from walltriage.inference.engine.evaluate import Evaluator
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import parsed_files
@@ -87,7 +87,7 @@ def test_columns_notice_what_the_engine_notices(killer):
         if stage == "load":
             continue
         base = killer.knowledge(mutant)
-        wrong_cases = bool(run_cases(Slices(Evaluator(base))))
+        wrong_cases = bool(run_cases(RuleClosures(Evaluator(base))))
         assert wrong_cases == (stage == "cases"), mutant.key
         if not wrong_cases:
             assert _fails_scenarios(base) == (stage == "scenarios"), mutant.key

@@ -5,20 +5,20 @@ from __future__ import annotations
 import pytest
 
 from walltriage.case.answers import make_answer
-from walltriage.inference.engine.closure import Slices
+from walltriage.inference.engine.closure import RuleClosures
 from walltriage.rule_testing.coverage import Coverage
 
 
 @pytest.fixture
 def look(small):
     """Count runs on the small rules; returns the gaps of one entry as kind and test."""
-    slices = Slices(small.evaluator)
+    closures = RuleClosures(small.evaluator)
 
     def gaps(entry, *given):
-        coverage = Coverage(small.base, slices.planned)
+        coverage = Coverage(small.base, closures.planned)
         for raw in given:
             answers = {q: make_answer(q, small.base.questions[q], v) for q, v in raw.items()}
-            coverage.add(slices.whole(answers), answers)
+            coverage.add(closures.whole(answers), answers)
         return [(gap.kind, gap.what) for gap in coverage.gaps() if gap.entry == entry]
 
     return gaps
@@ -92,8 +92,8 @@ def test_options_and_bands(look):
 
 def test_gaps_have_places(small):
     """A gap is told as file:line, tests at their own line."""
-    slices = Slices(small.evaluator)
-    coverage = Coverage(small.base, slices.planned)
+    closures = RuleClosures(small.evaluator)
+    coverage = Coverage(small.base, closures.planned)
     told = {gap.what: str(gap).split("small_rules/")[1].split(": ")[0] for gap in coverage.gaps()}
     assert told["in verdict 'verdict_bearing' the test 'not scope any' " + STOP] == "guards.yaml:49"
     assert told["'long' is never answered to 'wall_length'"] == "questions/all.yaml:56"

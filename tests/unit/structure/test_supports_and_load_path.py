@@ -3,11 +3,12 @@
 import pytest
 
 from walltriage.errors import InputError
+from walltriage.structure.columns import column_capacity_lb, column_factor
 from walltriage.structure.load_path import Seen, load_path_to_ground, stages_below
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.lumber import sawn
 from walltriage.structure.stock import lvl_beam, sawn_beam
-from walltriage.structure.supports import column_capacity_lb, column_factor, end_support
+from walltriage.structure.supports import end_support
 from walltriage.structure.tables import Tables
 
 

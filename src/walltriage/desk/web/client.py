@@ -141,7 +141,7 @@ def end(visit: Visit, house: House) -> Response:
         intake.send(desk.store, desk.bench, house)
         return see_other(f"{base(visit)}/thanks")
     with look_at(desk.bench, house) as session:
-        stop = session.plan.stop if session.step is None else None
+        stop = session.next.stop if session.step is None else None
         rows, names = answer_list(session), [w.name or w.id for w in session.walls]
         left = session.step is not None
     return visit.page(

@@ -11,7 +11,7 @@ from walltriage.inference.belief.signs import PLACES_THAT_AGREE, SURE, SignLook,
 from walltriage.inference.belief.step import Beliefs, BeliefStep, Inputs, rate_odds
 from walltriage.inference.columns.codes import FIRST_VALUE, Bools, Coder, Floats
 from walltriage.inference.columns.rules import Chunk
-from walltriage.inference.engine.strata import Planned
+from walltriage.inference.engine.strata import StratifiedRule
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import DerivedFact
 
@@ -22,7 +22,7 @@ class ColumnBelief:
     Raises :class:`InputError` for a load path none of whose base rates is sure to hold.
     """
 
-    def __init__(self, base: KnowledgeBase, planned: list[Planned], coder: Coder) -> None:
+    def __init__(self, base: KnowledgeBase, planned: list[StratifiedRule], coder: Coder) -> None:
         self.base, self.coder = base, coder
         self.step_of = BeliefStep(base)
         self.paths = self.step_of.paths

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from walltriage.case.model import Answer
-from walltriage.inference.engine.strata import Planned, written
+from walltriage.inference.engine.strata import StratifiedRule, written
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Sign
 
@@ -38,7 +38,7 @@ class SignLook:
     settles: bool
 
 
-def sign_looks(base: KnowledgeBase, planned: Iterable[Planned]) -> dict[str, SignLook]:
+def sign_looks(base: KnowledgeBase, planned: Iterable[StratifiedRule]) -> dict[str, SignLook]:
     """The signs of weight by id, in firing order."""
     found: dict[str, SignLook] = {}
     for item in planned:

@@ -29,7 +29,7 @@ from walltriage.inference.numbers.measured_span import (
     WELL_WITHIN,
     reach_cuts,
 )
-from walltriage.knowledge.schema_measures import Reading
+from walltriage.knowledge.schema_measures import InputSource
 from walltriage.structure.span_need import SpanState
 
 
@@ -101,7 +101,7 @@ def _set(
     batch.sure[rows, coder.column[question]] = batch.sure[np.ix_(rows, measured)].max(axis=1)
 
 
-def _readings(coder: Coder, name: str) -> list[Reading]:
+def _readings(coder: Coder, name: str) -> list[InputSource]:
     return coder.base.measures.inputs.get(name, [])
 
 

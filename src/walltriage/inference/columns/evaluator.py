@@ -22,7 +22,7 @@ from walltriage.inference.columns.cases import answers_of_walls
 from walltriage.inference.columns.codes import Batch, Bools, Coder, Codes, Floats
 from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.rules import PATH_STATES, Chunk, ColumnRules
-from walltriage.inference.engine.strata import BELIEF, plan
+from walltriage.inference.engine.strata import BELIEF, stratify
 from walltriage.inference.finding import LEVELS, Verdict
 from walltriage.inference.relations.plan_answers import check_relations
 from walltriage.knowledge.base import KnowledgeBase
@@ -85,7 +85,7 @@ class ColumnEvaluator:
         check_relations(base)
         self.base = base
         self.coder = Coder(base)
-        self.planned = plan(base)
+        self.planned = stratify(base)
         self.rule_ids = tuple(item.id for item in self.planned)
         self.belief = ColumnBelief(base, self.planned, self.coder)
         columns = {path: index for index, path in enumerate(base.paths)}

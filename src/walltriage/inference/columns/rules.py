@@ -24,7 +24,7 @@ from walltriage.inference.columns.codes import (
     Coder,
     Floats,
 )
-from walltriage.inference.engine.strata import Planned, conclusions
+from walltriage.inference.engine.strata import StratifiedRule, conclusions
 from walltriage.inference.finding import PathStatus
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf
 
@@ -65,7 +65,7 @@ class ColumnRules:
 
     def __init__(
         self,
-        planned: list[Planned],
+        planned: list[StratifiedRule],
         coder: Coder,
         thresholds: Mapping[str, float],
         paths: Mapping[str, int],
@@ -103,7 +103,7 @@ class ColumnRules:
                 result &= met
         return result
 
-    def _test(self, leaf: Leaf, item: Planned, position: int) -> int:
+    def _test(self, leaf: Leaf, item: StratifiedRule, position: int) -> int:
         """Position of the test for a leaf as the rule at ``position`` reads it."""
         plain = replace(leaf, negated=False)
         makers = self._makers_before(plain, position)
@@ -122,7 +122,7 @@ class ColumnRules:
             and (not leaf.values or value in leaf.values)
         )
 
-    def _compile(self, leaf: Leaf, item: Planned, makers: tuple[int, ...]) -> Test:
+    def _compile(self, leaf: Leaf, item: StratifiedRule, makers: tuple[int, ...]) -> Test:
         if leaf.name == ANY and leaf.family not in _WITH_ANY:
             raise _cannot(self._coder, item, f"'{leaf.family}: any'")
         if leaf.family in ("answer", "answered"):
@@ -140,7 +140,7 @@ class ColumnRules:
             return _concluded(makers)
         raise _cannot(self._coder, item, f"'{leaf.family}'")
 
-    def _answer(self, leaf: Leaf, item: Planned) -> Test:
+    def _answer(self, leaf: Leaf, item: StratifiedRule) -> Test:
         column = self._coder.column[leaf.name]
         if leaf.comparison is not None:
             if leaf.name not in self._coder.number_column:
@@ -192,7 +192,7 @@ def measure_limit(leaf: Leaf, thresholds: Mapping[str, float]) -> float:
     return thresholds[leaf.limit] if isinstance(leaf.limit, str) else float(leaf.limit or 0)
 
 
-def _makers(planned: list[Planned]) -> dict[str, list[tuple[str, str, int]]]:
+def _makers(planned: list[StratifiedRule]) -> dict[str, list[tuple[str, str, int]]]:
     """By family: (name, value, position of the rule) of everything rules conclude."""
     makers: dict[str, list[tuple[str, str, int]]] = {}
     for position, item in enumerate(planned):
@@ -221,7 +221,7 @@ def _always(chunk: Chunk) -> Bools:
     return np.ones(len(chunk), bool)
 
 
-def _cannot(coder: Coder, item: Planned, form: str) -> InputError:
+def _cannot(coder: Coder, item: StratifiedRule, form: str) -> InputError:
     place = coder.base.places.get(item.id, ("rules", 0, 0))
     what = f"the condition {form} of '{item.id}' cannot be evaluated for many walls at once"
     return InputError(Problem(*place, what, "expected one of the documented forms"))

@@ -14,11 +14,17 @@ from dataclasses import dataclass
 from walltriage.case.model import Answer
 from walltriage.inference.engine.compile import Engine, Known, answer_data
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
-from walltriage.inference.engine.strata import BELIEF, Planned, conclusions, dependencies, plan
+from walltriage.inference.engine.strata import (
+    BELIEF,
+    StratifiedRule,
+    conclusions,
+    dependencies,
+    stratify,
+)
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class ClosureRun:
     """What one run knew: the rules that fired, and all data, given and concluded.
 
     ``considered`` are the ids of the rules that had a chance to fire.
@@ -29,17 +35,19 @@ class Run:
     considered: frozenset[str]
 
 
-class Slices:
+class RuleClosures:
     """Runs single rules of one knowledge base, and whole walls."""
 
     def __init__(self, evaluator: Evaluator) -> None:
         self.evaluator = evaluator
-        self.planned: dict[str, Planned] = {item.id: item for item in plan(evaluator.base)}
+        self.planned: dict[str, StratifiedRule] = {
+            item.id: item for item in stratify(evaluator.base)
+        }
         self._needs = dependencies(self.planned.values())
         self._engines: dict[frozenset[str], Engine] = {}
-        self._whole: dict[tuple[tuple[str, Answer], ...], Run] = {}
+        self._whole: dict[tuple[tuple[str, Answer], ...], ClosureRun] = {}
 
-    def run(self, rule: str, answers: Mapping[str, Answer]) -> Run:
+    def run(self, rule: str, answers: Mapping[str, Answer]) -> ClosureRun:
         """The rule on these answers."""
         ids = self.closure(rule)
         if BELIEF in ids:
@@ -62,27 +70,27 @@ class Slices:
             waiting |= self._needs[name] - found
         return frozenset(found)
 
-    def whole(self, answers: Mapping[str, Answer]) -> Run:
+    def whole(self, answers: Mapping[str, Answer]) -> ClosureRun:
         """All rules on these answers."""
         key = tuple(sorted(answers.items(), key=lambda pair: pair[0]))
         if key not in self._whole:
             self._whole[key] = self.of(self.evaluator.evaluate(answers), answers)
         return self._whole[key]
 
-    def of(self, result: Evaluation, answers: Mapping[str, Answer]) -> Run:
+    def of(self, result: Evaluation, answers: Mapping[str, Answer]) -> ClosureRun:
         """A finished evaluation as a run."""
         data = [*answer_data(answers), *_believed(result)]
         fired = [firing.rule for firing in result.firings]
         return self._told(fired, data, frozenset(self.planned))
 
-    def _told(self, fired: list[str], data: Iterable[Known], ids: frozenset[str]) -> Run:
+    def _told(self, fired: list[str], data: Iterable[Known], ids: frozenset[str]) -> ClosureRun:
         known = {*data}
         for name in fired:
             known |= {Known(*told) for told in conclusions(self.planned[name])}
-        return Run(frozenset(fired), frozenset(known), ids)
+        return ClosureRun(frozenset(fired), frozenset(known), ids)
 
 
-def _conclude(item: Planned, matched: tuple[Known, ...]) -> Iterable[Known]:
+def _conclude(item: StratifiedRule, matched: tuple[Known, ...]) -> Iterable[Known]:
     return tuple(Known(*told) for told in conclusions(item))
 
 

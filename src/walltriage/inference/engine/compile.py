@@ -19,12 +19,12 @@ from walltriage.errors import InputError, Problem
 from walltriage.inference.engine._experta import Fact, KnowledgeEngine, Rule
 from walltriage.inference.engine.matcher import (
     STARTED,
-    Condition,
     CountingEngine,
     Datum,
+    RuleBranch,
     family_of,
 )
-from walltriage.inference.engine.strata import BELIEF, Planned
+from walltriage.inference.engine.strata import BELIEF, StratifiedRule
 from walltriage.knowledge.terms import ANY, Branch, Leaf
 
 LAYER_STEP = 100_000
@@ -60,10 +60,10 @@ def answer_data(answers: Mapping[str, Answer]) -> list[Known]:
     return given + guesses
 
 
-Concluder = Callable[[Planned, tuple[Known, ...]], Iterable[Known]]
+Concluder = Callable[[StratifiedRule, tuple[Known, ...]], Iterable[Known]]
 # experta works out each action's signature some nine times over; this tells it at once
 _ACTION = inspect.signature(lambda engine, **facts: None)
-Network = Callable[[Sequence[Condition]], KnowledgeEngine]
+Network = Callable[[Sequence[RuleBranch]], KnowledgeEngine]
 
 
 class Engine:
@@ -76,7 +76,7 @@ class Engine:
 
     def __init__(
         self,
-        planned: list[Planned],
+        planned: list[StratifiedRule],
         thresholds: dict[str, float],
         conclude: Concluder,
         network: Network = CountingEngine,
@@ -111,7 +111,7 @@ class Engine:
         self._engine.run(steps=self._count * FIRINGS_A_BRANCH)
         return list(self._fired.values())
 
-    def _condition(self, item: Planned, branch: Branch, salience: int) -> Condition:
+    def _condition(self, item: StratifiedRule, branch: Branch, salience: int) -> RuleBranch:
         branch = tuple(map(self._with_limit, branch))
         bound = [(f"f{place}", leaf) for place, leaf in enumerate(branch) if not leaf.negated]
 
@@ -122,15 +122,15 @@ class Engine:
             self._fired[item.id] = Firing(item.id, item.kind, matched)
             self._concluded += self._conclude(item, matched)
 
-        return Condition(_experta_rule(action, f"{item.id}__{salience}", salience), branch)
+        return RuleBranch(_experta_rule(action, f"{item.id}__{salience}", salience), branch)
 
-    def _end_of_layer(self, salience: int) -> Condition:
+    def _end_of_layer(self, salience: int) -> RuleBranch:
         def action(engine: KnowledgeEngine, **facts: Fact) -> None:
             concluded, self._concluded = self._facts(self._concluded), []
             if concluded:
                 engine.declare(*concluded)
 
-        return Condition(_experta_rule(action, f"end_of_layer__{salience}", salience), ())
+        return RuleBranch(_experta_rule(action, f"end_of_layer__{salience}", salience), ())
 
     def _facts(self, data: Iterable[Known]) -> list[Datum]:
         """The data that any rule reads, a fact for each family.
@@ -157,7 +157,7 @@ def stage() -> Known:
     return Known("stage", "case", BELIEF)
 
 
-def check_size(planned: list[Planned]) -> None:
+def check_size(planned: list[StratifiedRule]) -> None:
     """Refuse a knowledge base whose saliences could meet across layers."""
     if len(planned) * 25 >= LAYER_STEP:
         raise InputError(Problem("rules", 0, 0, f"{len(planned)} rules are too many"))

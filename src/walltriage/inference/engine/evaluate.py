@@ -19,7 +19,7 @@ from walltriage.inference.belief.step import Beliefs, BeliefStep, Inputs, is_dir
 from walltriage.inference.belief.tree import Reported, decibans
 from walltriage.inference.columns.rules import PATH_STATES
 from walltriage.inference.engine.compile import Engine, Firing, Known, answer_data, check_size
-from walltriage.inference.engine.strata import Planned, plan
+from walltriage.inference.engine.strata import StratifiedRule, stratify
 from walltriage.inference.finding import PathStatus, Verdict
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import BaseRate, Clue, DerivedFact
@@ -76,7 +76,7 @@ class Evaluator:
         self.base = base
         self.step = BeliefStep(base)
         self.belief = self.step.belief
-        planned = plan(base)
+        planned = stratify(base)
         check_size(planned)
         self._looks = sign_looks(base, planned)
         self._facts_read = self.step.kernel.facts()
@@ -102,7 +102,7 @@ class Evaluator:
         result.firings = self._engine.run(answer_data(answers))
         return result
 
-    def believe(self, answers: Mapping[str, Answer], fired: Iterable[Planned]) -> Evaluation:
+    def believe(self, answers: Mapping[str, Answer], fired: Iterable[StratifiedRule]) -> Evaluation:
         """The belief step alone, for facts, clues, base rates and signs known to have fired."""
         self._reset(answers)
         for item in fired:
@@ -133,7 +133,7 @@ class Evaluator:
         trust = self.reliability(clue.question, answer)
         return Reported(clue.id, clue.condition, answer.value, trust)
 
-    def _conclude(self, item: Planned, matched: tuple[Known, ...]) -> Iterable[Known]:
+    def _conclude(self, item: StratifiedRule, matched: tuple[Known, ...]) -> Iterable[Known]:
         if item.kind == "belief":
             return self._believe()
         if item.kind == "clue":

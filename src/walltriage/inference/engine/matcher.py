@@ -43,7 +43,7 @@ class Datum(Fact):
 
 
 @dataclass(frozen=True, slots=True)
-class Condition:
+class RuleBranch:
     """One branch, with the experta rule that fires when it holds.
 
     The rule's action gets the fact that met the branch's n-th test as ``fn``.  Each salience
@@ -139,7 +139,7 @@ class CountingMatcher(Matcher):
                 added.append(self._active[branch])
         return added, removed
 
-    def _add(self, condition: Condition) -> None:
+    def _add(self, condition: RuleBranch) -> None:
         branch = len(self._rules)
         self._rules.append(condition.rule)
         needed: dict[str, int] = {}
@@ -232,7 +232,7 @@ class CountingEngine(KnowledgeEngine):
     __matcher__ = CountingMatcher
     __strategy__ = SalienceStrategy
 
-    def __init__(self, conditions: Sequence[Condition]) -> None:
+    def __init__(self, conditions: Sequence[RuleBranch]) -> None:
         self.conditions = conditions
         self._deffacts: list[Any] | None = None
         super().__init__()

@@ -2,7 +2,7 @@
 
 experta has no truth maintenance and reads "not" as "not concluded so far", so a rule
 must wait for all rules whose conclusions it tests.  Rules are put into layers by their
-dependencies; a circle is an error of the knowledge base.
+dependencies; a cycle is an error of the knowledge base.
 
 A decisive sign takes no guess: where an answer it reads was only guessed it stays quiet, its
 clues count as ever, and a rule beside it withholds "non-bearing" until somebody has looked.
@@ -27,7 +27,7 @@ _HEAD_FAMILY = {"gate": "block", "question": "applies"}
 
 
 @dataclass(frozen=True, slots=True)
-class Planned:
+class StratifiedRule:
     """One thing to compile: a rule, the applicability of a question, or the belief step.
 
     ``heads`` are the (family, name) pairs it concludes, ``branches`` its condition in
@@ -43,25 +43,28 @@ class Planned:
     layer: int = 0
 
 
-def plan(base: KnowledgeBase) -> list[Planned]:
-    """All rules with their layers, in firing order; :class:`InputError` for a circle."""
-    items = [*_questions(base), *_rules(base), Planned(BELIEF, BELIEF, ((),), ())]
+def stratify(base: KnowledgeBase) -> list[StratifiedRule]:
+    """All rules with their layers, in firing order; :class:`InputError` for a cycle."""
+    items = [*_questions(base), *_rules(base), StratifiedRule(BELIEF, BELIEF, ((),), ())]
     needs = dependencies(items, belief_facts(base))
     try:
         order = list(TopologicalSorter(needs).static_order())
     except CycleError as error:
-        raise InputError(_circle(base, items, error.args[1])) from None
+        raise InputError(_cycle(base, items, error.args[1])) from None
     layers: dict[str, int] = {}
     for name in order:
         layers[name] = 1 + max((layers[n] for n in needs[name]), default=-1)
     position = {item.id: index for index, item in enumerate(items)}
     planned = [
-        Planned(i.id, i.kind, i.branches, i.heads, i.rule, i.load_path, layers[i.id]) for i in items
+        StratifiedRule(i.id, i.kind, i.branches, i.heads, i.rule, i.load_path, layers[i.id])
+        for i in items
     ]
     return sorted(planned, key=lambda item: (item.layer, position[item.id]))
 
 
-def dependencies(items: Iterable[Planned], believed: Collection[str] = ()) -> dict[str, set[str]]:
+def dependencies(
+    items: Iterable[StratifiedRule], believed: Collection[str] = ()
+) -> dict[str, set[str]]:
     """For each item the ids of those that must be complete before it may fire.
 
     ``believed``: the facts of the situation that the belief step reads.
@@ -85,7 +88,7 @@ def dependencies(items: Iterable[Planned], believed: Collection[str] = ()) -> di
     return needs
 
 
-def conclusions(item: Planned) -> tuple[tuple[str, str, str], ...]:
+def conclusions(item: StratifiedRule) -> tuple[tuple[str, str, str], ...]:
     """(family, name, value) of what an item declares when it fires; the belief step apart."""
     if isinstance(item.rule, DerivedFact):
         return tuple(("fact", name, value) for name, value in item.rule.concludes.items())
@@ -98,7 +101,7 @@ def guessed_name(sign: str) -> str:
     return f"{sign}:guessed"
 
 
-def written(item: Planned) -> tuple[Branch, ...]:
+def written(item: StratifiedRule) -> tuple[Branch, ...]:
     """The branches as the rule's ``when`` has them, without the tests added to them here."""
     if item.kind == "base_rate":
         return tuple(tuple(t for t in branch if t.family != "rate") for branch in item.branches)
@@ -110,14 +113,14 @@ def written(item: Planned) -> tuple[Branch, ...]:
     return item.branches
 
 
-def _questions(base: KnowledgeBase) -> Iterable[Planned]:
+def _questions(base: KnowledgeBase) -> Iterable[StratifiedRule]:
     for question in base.questions.values():
         if question.entry.applies is not None:
             terms = branches(question.entry.applies)
-            yield Planned(question.id, "question", terms, (("applies", question.id),))
+            yield StratifiedRule(question.id, "question", terms, (("applies", question.id),))
 
 
-def _rules(base: KnowledgeBase) -> Iterable[Planned]:
+def _rules(base: KnowledgeBase) -> Iterable[StratifiedRule]:
     owner = {rate.id: path for path, rate in base.base_rates()}
     owner |= {sign.id: path for path, sign in base.signs()}
     for kind, rule in base.rules():
@@ -139,13 +142,13 @@ def _rules(base: KnowledgeBase) -> Iterable[Planned]:
             terms, guessed = _without_guess(terms), _with_guess(terms)
             if guessed:
                 name = guessed_name(rule.id)
-                yield Planned(name, GUESSED_SIGN, guessed, (("block", name),), rule)
+                yield StratifiedRule(name, GUESSED_SIGN, guessed, (("block", name),), rule)
             bears = base.paths[owner[rule.id]].entry.bears
             # of bracing: it settles its path, and is no sign of weight
             heads = (("sign" if bears else "own_sign", rule.id),)
         else:
             heads = ((_HEAD_FAMILY.get(kind, kind), rule.id),)
-        yield Planned(rule.id, kind, terms, heads, rule, owner.get(rule.id, ""))
+        yield StratifiedRule(rule.id, kind, terms, heads, rule, owner.get(rule.id, ""))
 
 
 def _guessable(branch: Branch) -> tuple[str, ...]:
@@ -167,7 +170,7 @@ def _with_guess(terms: tuple[Branch, ...]) -> tuple[Branch, ...]:
     )
 
 
-def _needs(item: Planned, makers: dict[tuple[str, str], set[str]]) -> set[str]:
+def _needs(item: StratifiedRule, makers: dict[tuple[str, str], set[str]]) -> set[str]:
     needed = set()
     for leaf in {leaf for branch in item.branches for leaf in branch}:
         if leaf.family in _BELIEF_FAMILIES:
@@ -177,13 +180,13 @@ def _needs(item: Planned, makers: dict[tuple[str, str], set[str]]) -> set[str]:
     return needed
 
 
-def _circle(base: KnowledgeBase, items: list[Planned], circle: list[str]) -> Problem:
+def _cycle(base: KnowledgeBase, items: list[StratifiedRule], cycle: list[str]) -> Problem:
     by_id = {item.id: item for item in items}
     negated = any(
-        leaf.negated for name in circle for branch in by_id[name].branches for leaf in branch
+        leaf.negated for name in cycle for branch in by_id[name].branches for leaf in branch
     )
-    what = "a circle through 'not'" if negated else "a circle"
-    named = next((name for name in circle if name in base.places), "rules")
+    what = "a cycle through negation" if negated else "a cycle"
+    named = next((name for name in cycle if name in base.places), "rules")
     path, line, column = base.places.get(named, ("rules", 0, 0))
-    chain = " -> ".join(reversed(circle))
+    chain = " -> ".join(reversed(cycle))
     return Problem(path, line, column, f"{what}: {chain}", "a rule may read only earlier ones")

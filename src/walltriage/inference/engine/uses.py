@@ -10,8 +10,8 @@ from walltriage.inference.numbers.computed import SPAN_HELD, SPAN_INPUTS
 from walltriage.inference.numbers.measured_span import HELD, LUMBER, SIDES
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.reads import questions_behind, questions_of
-from walltriage.knowledge.schema_guards import Caution, Gate, Referral
-from walltriage.knowledge.schema_scope import Contradiction
+from walltriage.knowledge.schema_guards import CautionRule, Gate, ReferralRule
+from walltriage.knowledge.schema_scope import ContradictionRule
 from walltriage.knowledge.terms import Leaf, branches
 
 
@@ -60,7 +60,7 @@ def question_uses(base: KnowledgeBase) -> dict[str, Uses]:
     for guard in base.scope:
         for name in read(guard.when):
             uses[name].scope.add(guard.id)
-    told: tuple[Contradiction | Gate | Caution | Referral, ...] = (
+    told: tuple[ContradictionRule | Gate | CautionRule | ReferralRule, ...] = (
         *base.contradictions,
         *base.guards.gates,
         *base.cautions.cautions,

@@ -25,7 +25,7 @@ from walltriage.inference.columns.codes import (
 from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
 from walltriage.inference.columns.rules import Chunk
 from walltriage.inference.engine.uses import lifting
-from walltriage.inference.looks.policy import EFFORT_COST, FAR, Manner
+from walltriage.inference.looks.policy import EFFORT_COST, FAR, InterviewPolicy
 from walltriage.inference.looks.worth import Worth
 
 STOPS = ("", "verdict", "scope", "length", "futile", "exhausted")
@@ -71,7 +71,7 @@ class Progress:
 
 
 @dataclass(frozen=True, slots=True)
-class BatchPlan:
+class NextQuestions:
     """The next question of ``n`` interviews, or why there is none.
 
     ``question`` (n,): column of the question, -1 when the interview stops.  ``stop``
@@ -84,12 +84,12 @@ class BatchPlan:
     for_numbers: Bools
 
 
-class BatchPlanner:
+class ColumnPlanner:
     """Plans many interviews with one knowledge base."""
 
-    def __init__(self, evaluator: ColumnEvaluator, manner: Manner | None = None) -> None:
+    def __init__(self, evaluator: ColumnEvaluator, policy: InterviewPolicy | None = None) -> None:
         self.evaluator = evaluator
-        self.manner = manner or Manner()
+        self.policy = policy or InterviewPolicy()
         self.worth = Worth(evaluator.base, evaluator.belief.step_of)
         base = evaluator.base
         questions = list(base.questions.values())
@@ -107,7 +107,7 @@ class BatchPlanner:
         uses = self.worth.uses
         gates = {gate.id: gate for gate in base.guards.gates if gate.status != "retired"}
         self._scope = np.array([bool(uses[q.id].scope) for q in questions])
-        self._near_guard = self._scope & self._house & (self._effort <= self.manner.near_effort)
+        self._near_guard = self._scope & self._house & (self._effort <= self.policy.near_effort)
         self._guard_order = np.lexsort((np.arange(len(questions)), self._effort))
         self._lifters = [
             (evaluator.rule_ids.index(name), self._columns(lifting(base, uses, gate)))
@@ -121,12 +121,12 @@ class BatchPlanner:
         self._routers = np.array([[q.id in uses[r.id].other for r in questions] for q in questions])
         self._numbers = self._columns(base.measures.asked_for_numbers)
         tape = self._columns(base.measures.asked_with_a_tape)
-        self._floor = np.where(tape, self.manner.tape_floor, self.manner.floor)
+        self._floor = np.where(tape, self.policy.tape_floor, self.policy.floor)
         far = [PLACES.index(place) for place in FAR]
         self._is_far = np.isin(np.arange(len(PLACES)), far)
-        efforts, near = np.array(EFFORT_COST), self.manner.near_effort
+        efforts, near = np.array(EFFORT_COST), self.policy.near_effort
         self._cost_here = efforts[np.minimum(self._effort, near)]
-        moves = np.array([self.manner.move_cost.get(q.place, 0.0) for q in questions])
+        moves = np.array([self.policy.move_cost.get(q.place, 0.0) for q in questions])
         self._cost_there = efforts[self._effort] + moves
         self._mark = base.guards.thresholds["non_bearing_at_most"]
 
@@ -134,10 +134,10 @@ class BatchPlanner:
         """Where these questions are among all (q,)."""
         return np.array([name in names for name in self.evaluator.coder.questions])
 
-    def plan(self, batch: Batch, progress: Progress) -> BatchPlan:
+    def next_questions(self, batch: Batch, progress: Progress) -> NextQuestions:
         """The next question of each interview."""
         walls = len(batch)
-        plan = BatchPlan(
+        plan = NextQuestions(
             np.full(walls, -1, np.int16), np.zeros(walls, np.int8), np.zeros(walls, bool)
         )
         for rows, chunk, beliefs in self.evaluator.steps(batch):
@@ -160,7 +160,7 @@ class BatchPlanner:
         for place in FAR:
             there = self._place == PLACES.index(place)
             codes = batch.codes[:, there]
-            barred = (codes == OUT_OF_REACH).sum(axis=1) >= self.manner.blocked_after
+            barred = (codes == OUT_OF_REACH).sum(axis=1) >= self.policy.blocked_after
             barred &= ~(codes >= FIRST_VALUE).any(axis=1)
             found[np.ix_(barred, there)] = False
         return found
@@ -183,8 +183,8 @@ class BatchPlanner:
         wanted = _first_of(left & self._numbers)
         for_numbers = rest & bearing & (wanted >= 0)
         best, rest = np.where(for_numbers, wanted, best), rest & ~for_numbers
-        nearly = beliefs.measures["upper"] <= self.manner.nearly * self._mark
-        most = np.where(nearly, self.manner.most_when_nearly_there, self.manner.most_wall_questions)
+        nearly = beliefs.measures["upper"] <= self.policy.nearly * self._mark
+        most = np.where(nearly, self.policy.most_when_nearly_there, self.policy.most_wall_questions)
         for reason, met in (
             ("verdict", decided),
             ("length", progress.asked >= most),
@@ -229,21 +229,21 @@ class BatchPlanner:
         """Effort (n, q) from where people stand: there a second look is cheap, and going
         back to a place one has come down from is dear."""
         again = (progress.been & self._is_far)[:, self._place]
-        cost = np.where(again, self._cost_there * self.manner.going_back, self._cost_there)
+        cost = np.where(again, self._cost_there * self.policy.going_back, self._cost_there)
         return np.where(self._place == progress.here[:, None], self._cost_here, cost)
 
     def _scores(
         self, chunk: Chunk, beliefs: Beliefs, left: Bools, wanted: Bools, cost: Floats
     ) -> Floats:
         """Worth per effort (n, q) of the questions worth anybody's while; -1 for others."""
-        manner, shut = self.manner, self._shut(chunk, left)
+        policy, shut = self.policy, self._shut(chunk, left)
         values = self.worth.values(beliefs, wanted, shut)
-        values += self._needed(chunk, beliefs) * ~shut[:, None] * manner.gate_worth
+        values += self._needed(chunk, beliefs) * ~shut[:, None] * policy.gate_worth
         named = np.zeros(wanted.shape, bool)
         for (rule, _), questions in zip(self._lifters, self._gate_names, strict=True):
             named[np.ix_(chunk.fired[:, rule] & ~shut, questions)] = True
-        values += named * (manner.early_gate_worth * self._is_far[self._place])
-        values += self._scope * manner.scope_worth
+        values += named * (policy.early_gate_worth * self._is_far[self._place])
+        values += self._scope * policy.scope_worth
         scores = values / cost
         return np.where(wanted & (scores >= self._floor), scores, -1.0)
 

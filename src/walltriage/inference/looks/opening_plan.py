@@ -23,7 +23,7 @@ FRAMING = "framing"
 
 
 @dataclass(frozen=True, slots=True)
-class Opening:
+class InspectionOpening:
     """One step; ``spots_in`` are its places, inches from the zero end, none where it has none."""
 
     step: OpeningStep
@@ -37,7 +37,7 @@ class OpeningPlan:
     zero_end: str
     length_in: float | None
     first: tuple[FirstCaution, ...]
-    openings: tuple[Opening, ...]
+    openings: tuple[InspectionOpening, ...]
 
 
 def opening_plan(
@@ -66,7 +66,7 @@ def opening_plan(
         along = step.where == "along"
         if along and length_in is not None and not spots:
             continue
-        openings.append(Opening(step, spots if along else ()))
+        openings.append(InspectionOpening(step, spots if along else ()))
     if not openings:
         return None
     return OpeningPlan(told.zero_end, length_in, tuple(rules.opening.first), tuple(openings))

@@ -19,7 +19,7 @@ def _move_cost() -> Mapping[str, float]:
 
 
 @dataclass(frozen=True, slots=True)
-class Manner:
+class InterviewPolicy:
     """The numbers; worths are in wasted "cannot tell"s.
 
     * ``most_wall_questions``: attention falls off after a quarter of an hour.

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from walltriage.case.model import Answer
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.schema_measures import MeasuresFile, Reading
+from walltriage.knowledge.schema_measures import InputSource, MeasuresFile
 from walltriage.structure.steps import Range
 from walltriage.units import parse_length
 
@@ -77,7 +77,7 @@ class Measured:
                 return value
         return None
 
-    def _read(self, reading: Reading) -> str | float | int | None:
+    def _read(self, reading: InputSource) -> str | float | int | None:
         answer = self._answers.get(reading.question)
         if answer is None or not answer.is_real:
             return None

@@ -11,7 +11,7 @@ from typing import Literal
 from walltriage.inference.numbers.measured_span import ComparedSpan
 from walltriage.structure.bearing_lines import LineClass
 from walltriage.structure.bracing import LineGap
-from walltriage.structure.load_path import WayDown
+from walltriage.structure.load_path import LoadPathToGround
 from walltriage.structure.members import MemberResult
 from walltriage.structure.new_point import PointBelow
 from walltriage.structure.shoring import Shoring
@@ -74,7 +74,7 @@ class Sizing:
     nearest: MemberResult | None
     sentence: str
     ends: tuple[EndSupport, EndSupport] | None
-    way_down: WayDown | None
+    way_down: LoadPathToGround | None
     """None where nobody told what is below."""
     below: tuple[PointBelow, ...]
     """What takes the two points below, where a plan shows it."""

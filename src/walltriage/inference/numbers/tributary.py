@@ -15,7 +15,7 @@ from walltriage.structure.tables import Tables
 
 
 @dataclass(frozen=True, slots=True)
-class Reaching:
+class TributaryLoads:
     """What is counted, what is left out, and the most that the wall itself weighs."""
 
     strips: tuple[Strip, ...]
@@ -33,7 +33,9 @@ def is_reported(result: Evaluation, path: str, measured: Measured) -> bool:
     return likely or measured.reports(path)
 
 
-def reaching_loads(tables: Tables, measured: Measured, result: Evaluation) -> Reaching | None:
+def tributary_loads(
+    tables: Tables, measured: Measured, result: Evaluation
+) -> TributaryLoads | None:
     """Loads of every path that is not ruled out and whose sizes are known; None for none."""
     one, other = measured.number("one_side"), measured.number("other_side")
     if one is None or other is None or measured.word("use") is None:
@@ -51,7 +53,7 @@ def reaching_loads(tables: Tables, measured: Measured, result: Evaluation) -> Re
     if struts and width is not None:
         strips.append(_struts(tables, measured, width))
     left_out = tuple(_left_out(measured, result, strips, struts))
-    return Reaching(tuple(strips), tuple(lines), left_out, own.plf["dead"].high)
+    return TributaryLoads(tuple(strips), tuple(lines), left_out, own.plf["dead"].high)
 
 
 def _left_out(

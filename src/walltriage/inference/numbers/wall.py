@@ -23,7 +23,7 @@ from walltriage.inference.numbers.results import (
     SpanNumbers,
     WallNumbers,
 )
-from walltriage.inference.numbers.tributary import is_reported, reaching_loads
+from walltriage.inference.numbers.tributary import is_reported, tributary_loads
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.structure.bracing import LineGap
 from walltriage.structure.load_path import load_path_to_ground
@@ -91,11 +91,11 @@ def _load(
     drawn = None if work.house is None else work.house.loads.of_wall(work.wall)
     if drawn is not None and work.house is not None:
         return drawn, None, tuple(_left_out_of_house(measured, work, work.house, drawn))
-    reaching = reaching_loads(tables, measured, work.result)
-    if reaching is None:
+    tributary = tributary_loads(tables, measured, work.result)
+    if tributary is None:
         return None, None, ()
-    down = take_down(tables, reaching.strips, reaching.lines)
-    return load_of_takedown(tables, down, reaching.own_plf), down, reaching.left_out
+    down = take_down(tables, tributary.strips, tributary.lines)
+    return load_of_takedown(tables, down, tributary.own_plf), down, tributary.left_out
 
 
 def _left_out_of_house(

@@ -7,79 +7,79 @@ from walltriage.case.plan import BELOW_ROOMS
 from walltriage.inference.relations.placement import (
     FAR_IN,
     Between,
-    Spot,
     Value,
+    WallPlacement,
     posts_on_line,
     stretch,
 )
 
 
-def level_kind(spot: Spot) -> Value:
+def level_kind(placed: WallPlacement) -> Value:
     """basement, ground, middle or top; nothing for a crawl space.
 
     Ground is the lowest level with rooms at the wall, which in a house of half levels need not
     be the lowest of all.
     """
-    levels = spot.layout.plan.levels
+    levels = placed.layout.plan.levels
     rooms = [name for name in levels if name not in BELOW_ROOMS]
-    if spot.level == BELOW_ROOMS[1]:
+    if placed.level == BELOW_ROOMS[1]:
         return "basement"
-    if spot.level not in rooms:
+    if placed.level not in rooms:
         return None
-    lower = rooms[: rooms.index(spot.level)]
-    if all(spot.cover(name) == "none" for name in lower):
+    lower = rooms[: rooms.index(placed.level)]
+    if all(placed.cover(name) == "none" for name in lower):
         return "ground"
-    return "top" if spot.level == rooms[-1] else "middle"
+    return "top" if placed.level == rooms[-1] else "middle"
 
 
-def above(spot: Spot) -> Value:
+def above(placed: WallPlacement) -> Value:
     """rooms, part or none: what of the next level lies over the wall."""
-    return spot.cover(spot.level_over)
+    return placed.cover(placed.level_over)
 
 
-def levels_above(spot: Spot) -> Value:
+def levels_above(placed: WallPlacement) -> Value:
     """one or several: levels with rooms over the whole wall; nothing where there is none."""
-    levels = spot.layout.plan.levels
-    over = [spot.cover(level) for level in levels[levels.index(spot.level) + 1 :]]
+    levels = placed.layout.plan.levels
+    over = [placed.cover(level) for level in levels[levels.index(placed.level) + 1 :]]
     over = [cover for cover in over if cover != "none"]
     if not over or over[0] != "rooms" or None in over:
         return None
     return "one" if over == ["rooms"] else "several"
 
 
-def below(spot: Spot) -> Value:
+def below(placed: WallPlacement) -> Value:
     """none, part, crawl_space, basement or rooms: what lies under the wall."""
-    level = spot.level_under
-    covered = spot.cover(level)
+    level = placed.level_under
+    covered = placed.cover(level)
     return level if covered == "rooms" and level in BELOW_ROOMS else covered
 
 
-def place(spot: Spot) -> Value:
+def place(placed: WallPlacement) -> Value:
     """outside, once_outside (a joint with a later part), wing_joint, inside or near_edge."""
-    wall, ends = spot.wall, spot.outside()
+    wall, ends = placed.wall, placed.outside()
     if wall.at is None or ends is None:
         return None
     near = min(wall.at - ends[0], ends[1] - wall.at)
-    if near <= spot.one_in:
+    if near <= placed.one_in:
         return "outside"
-    joint = _joint(spot)
+    joint = _joint(placed)
     if joint is not None:
         return joint
-    if any(part.id not in spot.layout.rects for part in spot.layout.plan.parts):
+    if any(part.id not in placed.layout.rects for part in placed.layout.plan.parts):
         return None
-    return "inside" if near > spot.settings["near_edge"] else "near_edge"
+    return "inside" if near > placed.settings["near_edge"] else "near_edge"
 
 
-def _joint(spot: Spot) -> str | None:
+def _joint(placed: WallPlacement) -> str | None:
     """Whether the wall stands where two parts meet, and whether one of them is later."""
-    wall, parts = spot.wall, spot.layout.parts_on(spot.level)
+    wall, parts = placed.wall, placed.layout.parts_on(placed.level)
     found = None
     for index, (one, a) in enumerate(parts):
         for other, b in parts[index + 1 :]:
-            line = _meeting(a, b, spot.axis)
-            if line is None or wall.at is None or abs(line - wall.at) > spot.two_in:
+            line = _meeting(a, b, placed.axis)
+            if line is None or wall.at is None or abs(line - wall.at) > placed.two_in:
                 continue
-            if min(overlap(a, wall, spot.axis), overlap(b, wall, spot.axis)) <= spot.one_in:
+            if min(overlap(a, wall, placed.axis), overlap(b, wall, placed.axis)) <= placed.one_in:
                 continue
             if one.year != other.year:
                 return "once_outside"
@@ -94,106 +94,106 @@ def _meeting(a: Rect, b: Rect, axis: Axis) -> float | None:
     return high_b if abs(high_b - low_a) < 1.0 else None
 
 
-def run_against_ridge(spot: Spot) -> Value:
+def run_against_ridge(placed: WallPlacement) -> Value:
     """with or across the one ridge of the roof; several where there is more than one."""
-    ridges = spot.layout.ridges
+    ridges = placed.layout.ridges
     if len(ridges) != 1:
         return "several" if ridges else None
-    return "with" if ridges[0].axis == spot.axis else "across"
+    return "with" if ridges[0].axis == placed.axis else "across"
 
 
-def ridge_offset(spot: Spot) -> Value:
+def ridge_offset(placed: WallPlacement) -> Value:
     """Inches from a ridge that runs the same way over the wall; far where none does."""
-    found = spot.parallel(spot.layout.ridges)
-    if spot.wall.at is None or not spot.wall.whole or not spot.layout.ridges:
+    found = placed.parallel(placed.layout.ridges)
+    if placed.wall.at is None or not placed.wall.whole or not placed.layout.ridges:
         return None
-    return stretch(min((spot.offset(r) for r in found), default=FAR_IN), spot.two_in)
+    return stretch(min((placed.offset(r) for r in found), default=FAR_IN), placed.two_in)
 
 
-def share_of_depth(spot: Spot) -> Value:
+def share_of_depth(placed: WallPlacement) -> Value:
     """The wall's place between the outside walls, 0 at the nearer one to 0.5 in the middle."""
-    ends = spot.outside()
-    if ends is None or spot.wall.at is None or ends[1] <= ends[0]:
+    ends = placed.outside()
+    if ends is None or placed.wall.at is None or ends[1] <= ends[0]:
         return None
     depth = ends[1] - ends[0]
-    share = min(spot.wall.at - ends[0], ends[1] - spot.wall.at) / depth
-    slack = spot.one_in / depth
+    share = min(placed.wall.at - ends[0], ends[1] - placed.wall.at) / depth
+    slack = placed.one_in / depth
     return Between(max(0.0, share - slack), min(0.5, share + slack))
 
 
-def distance_to_outside(spot: Spot) -> Value:
+def distance_to_outside(placed: WallPlacement) -> Value:
     """Inches to the nearer outside wall that runs the same way."""
-    ends = spot.outside()
-    if ends is None or spot.wall.at is None:
+    ends = placed.outside()
+    if ends is None or placed.wall.at is None:
         return None
-    return stretch(min(spot.wall.at - ends[0], ends[1] - spot.wall.at), spot.one_in)
+    return stretch(min(placed.wall.at - ends[0], ends[1] - placed.wall.at), placed.one_in)
 
 
-def length(spot: Spot) -> Value:
+def length(placed: WallPlacement) -> Value:
     """The wall's length in inches."""
-    return None if spot.wall.length is None else stretch(spot.wall.length, spot.two_in)
+    return None if placed.wall.length is None else stretch(placed.wall.length, placed.two_in)
 
 
-def widest_opening(spot: Spot) -> Value:
+def widest_opening(placed: WallPlacement) -> Value:
     """Inches of the widest opening drawn, or more: that a wider one is not drawn says nothing."""
-    wide = [end.inches - start.inches for start, end in spot.wall.line.openings]
-    return Between(max(wide) - spot.one_in, FAR_IN) if wide else None
+    wide = [end.inches - start.inches for start, end in placed.wall.line.openings]
+    return Between(max(wide) - placed.one_in, FAR_IN) if wide else None
 
 
-def gap_one_side(spot: Spot) -> Value:
+def gap_one_side(placed: WallPlacement) -> Value:
     """Inches to the next wall that runs the same way, toward the left or the front."""
-    return _gap(spot, -1)
+    return _gap(placed, -1)
 
 
-def gap_other_side(spot: Spot) -> Value:
+def gap_other_side(placed: WallPlacement) -> Value:
     """Inches to the next wall that runs the same way, toward the right or the back."""
-    return _gap(spot, 1)
+    return _gap(placed, 1)
 
 
-def _gap(spot: Spot, way: int) -> Value:
-    ends, at = spot.outside(), spot.wall.at
+def _gap(placed: WallPlacement, way: int) -> Value:
+    ends, at = placed.outside(), placed.wall.at
     if ends is None or at is None:
         return None
     edge = abs(ends[0 if way < 0 else 1] - at)
-    if edge <= spot.one_in:
+    if edge <= placed.one_in:
         return None
-    walls = spot.parallel(spot.layout.walls_on(spot.level), spot.settings["facing_share"])
+    walls = placed.parallel(placed.layout.walls_on(placed.level), placed.settings["facing_share"])
     gaps = [(s.at - at) * way for s in walls if s.at is not None]
-    gap = min([gap for gap in gaps if gap > spot.two_in] + [edge])
-    found = stretch(gap, spot.two_in)
-    return found if spot.all_drawn(spot.level) else Between(0.0, found.high)
+    gap = min([gap for gap in gaps if gap > placed.two_in] + [edge])
+    found = stretch(gap, placed.two_in)
+    return found if placed.all_drawn(placed.level) else Between(0.0, found.high)
 
 
-def corridor_gap(spot: Spot) -> Value:
+def corridor_gap(placed: WallPlacement) -> Value:
     """Inches to the nearest wall drawn on the same level that runs the same way."""
-    walls = spot.parallel(spot.layout.walls_on(spot.level), spot.settings["facing_share"])
-    if not spot.wall.whole:
+    walls = placed.parallel(placed.layout.walls_on(placed.level), placed.settings["facing_share"])
+    if not placed.wall.whole:
         return None
-    gap = min((spot.offset(s) for s in walls), default=FAR_IN)
-    found = stretch(gap, spot.two_in)
-    return found if spot.all_drawn(spot.level) else Between(0.0, found.high)
+    gap = min((placed.offset(s) for s in walls), default=FAR_IN)
+    found = stretch(gap, placed.two_in)
+    return found if placed.all_drawn(placed.level) else Between(0.0, found.high)
 
 
-def in_line(spot: Spot) -> Value:
+def in_line(placed: WallPlacement) -> Value:
     """alone, some or long: how many walls, beams and posts carry the wall's line on."""
-    wall, ends = spot.wall, spot.outside()
+    wall, ends = placed.wall, placed.outside()
     if not wall.whole or ends is None or wall.at is None:
         return None
-    near = spot.settings["in_line"]
+    near = placed.settings["in_line"]
     same = [
         s
-        for s in (*spot.layout.walls_on(spot.level), *spot.layout.beams)
+        for s in (*placed.layout.walls_on(placed.level), *placed.layout.beams)
         if s is not wall
-        and s.line.level == spot.level
-        and s.axis == spot.axis
+        and s.line.level == placed.level
+        and s.axis == placed.axis
         and s.whole
-        and spot.offset(s) <= near
+        and placed.offset(s) <= near
     ]
-    across: Axis = "y" if spot.axis == "x" else "x"
-    house = spot.layout.house_span(spot.level, across, wall.at, spot.middle or 0.0)
+    across: Axis = "y" if placed.axis == "x" else "x"
+    house = placed.layout.house_span(placed.level, across, wall.at, placed.middle or 0.0)
     covered = sum(s.length or 0.0 for s in (wall, *same))
-    if covered >= spot.settings["long_line_share"] * (house[1] - house[0]):
+    if covered >= placed.settings["long_line_share"] * (house[1] - house[0]):
         return "long"
-    if same or posts_on_line(spot, spot.level, near):
+    if same or posts_on_line(placed, placed.level, near):
         return "some"
-    return "alone" if spot.all_drawn(spot.level) else None
+    return "alone" if placed.all_drawn(placed.level) else None

@@ -25,7 +25,7 @@ Value = Between | str | None
 FAR_IN = 1e5  # stands for "nothing there": farther than any house reaches
 
 
-class Spot:
+class WallPlacement:
     """One wall on its plan."""
 
     def __init__(self, layout: Layout, segment: Segment, settings: Mapping[str, float]) -> None:
@@ -113,20 +113,20 @@ def stretch(number: float, slack: float) -> Between:
     return Between(max(0.0, number - slack), number + slack)
 
 
-def posts_on_line(spot: Spot, level: str, near: float, at_wall: bool = False) -> int:
+def posts_on_line(placed: WallPlacement, level: str, near: float, at_wall: bool = False) -> int:
     """How many posts of a level stand in the wall's line, or only within its ends."""
-    wall, count = spot.wall, 0
+    wall, count = placed.wall, 0
     if not wall.whole:
         return 0
     assert wall.at is not None
     assert wall.lo is not None
     assert wall.hi is not None
-    for post in spot.layout.plan.posts:
-        rect = spot.layout.rects.get(spot.layout.part_id(post.part))
+    for post in placed.layout.plan.posts:
+        rect = placed.layout.rects.get(placed.layout.part_id(post.part))
         if post.level != level or rect is None:
             continue
         x, y = rect.x0 + post.left.inches, rect.y0 + post.front.inches
-        along, across = (x, y) if spot.axis == "x" else (y, x)
+        along, across = (x, y) if placed.axis == "x" else (y, x)
         inside = wall.lo - near <= along <= wall.hi + near
         count += abs(across - wall.at) <= near and (inside or not at_wall)
     return count

@@ -13,7 +13,7 @@ from walltriage.case.geometry import Layout
 from walltriage.case.model import HOUSE, Answer, Case, Sureness
 from walltriage.case.plan import Plan
 from walltriage.errors import InputError, Problem, did_you_mean
-from walltriage.inference.relations.registry import WALL_RELATIONS, Between, Spot, Value
+from walltriage.inference.relations.registry import WALL_RELATIONS, Between, Value, WallPlacement
 from walltriage.inference.relations.whole_house import HOUSE_RELATIONS, PAIR_RELATIONS, UPWARD
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.relation_references import mark
@@ -63,8 +63,8 @@ class PlanReader:
         self.base, self.rules = base, base.relations
         self.layout = Layout(plan)
         settings = {name: mark(value) for name, value in self.rules.settings.items()}
-        self.spots = {
-            segment.line.wall: Spot(self.layout, segment, settings)
+        self.placements = {
+            segment.line.wall: WallPlacement(self.layout, segment, settings)
             for segment in self.layout.walls
             if segment.line.wall
         }
@@ -93,14 +93,14 @@ class PlanReader:
     def _answers(self, wall_id: str, given: Answers) -> dict[str, Answer]:
         found: dict[str, Answer] = {}
         settled: set[str] = set()
-        spot = self.spots.get(wall_id)
+        placed = self.placements.get(wall_id)
         for entry in self.rules.answers:
             if entry.question in settled or not _goes_with(entry, {**found, **given}):
                 continue
             if self.base.questions[entry.question].scope == HOUSE:
                 value = HOUSE_RELATIONS[entry.relation](self.layout)
-            elif spot is not None:
-                value = WALL_RELATIONS[entry.relation](spot)
+            elif placed is not None:
+                value = WALL_RELATIONS[entry.relation](placed)
             else:
                 continue
             answer, final = self._read(entry, value)
@@ -163,11 +163,11 @@ class PlanReader:
         """
         known = self._related.get((wall_id, relation))
         if known is None:
-            here, holds = self.spots.get(wall_id), PAIR_RELATIONS[relation]
+            here, holds = self.placements.get(wall_id), PAIR_RELATIONS[relation]
             known = self._related[wall_id, relation] = tuple(
                 other
-                for other in sorted(self.spots)
-                if here is not None and other != wall_id and holds(here, self.spots[other])
+                for other in sorted(self.placements)
+                if here is not None and other != wall_id and holds(here, self.placements[other])
             )
         return known
 

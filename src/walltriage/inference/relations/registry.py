@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from walltriage.inference.relations import frame, place, roof, rooms, stack
-from walltriage.inference.relations.placement import Between, Spot, Value
+from walltriage.inference.relations.placement import Between, Value, WallPlacement
 
-__all__ = ["WALL_RELATIONS", "Between", "Spot", "Value"]
+__all__ = ["WALL_RELATIONS", "Between", "Value", "WallPlacement"]
 
-WALL_RELATIONS: dict[str, Callable[[Spot], Value]] = {
+WALL_RELATIONS: dict[str, Callable[[WallPlacement], Value]] = {
     function.__name__: function
     for function in (
         place.level_kind, place.above, place.levels_above, place.below, place.place,

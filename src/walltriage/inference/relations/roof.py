@@ -6,23 +6,23 @@ import math
 from collections.abc import Iterator
 
 from walltriage.case.geometry import Layout, Rect, Segment
-from walltriage.inference.relations.placement import FAR_IN, Spot, Value, stretch
+from walltriage.inference.relations.placement import FAR_IN, Value, WallPlacement, stretch
 
 Point = tuple[float, float]
 
 
-def slanted_offset(spot: Spot) -> Value:
+def slanted_offset(placed: WallPlacement) -> Value:
     """Inches from the wall to a hip or valley line over it; far where none can be.
 
     Only under the roof itself, and only where every ridge end is known.
     """
-    wall = spot.wall
-    if not wall.whole or spot.cover(spot.level_over) != "none" or not spot.layout.ridges:
+    wall = placed.wall
+    if not wall.whole or placed.cover(placed.level_over) != "none" or not placed.layout.ridges:
         return None
-    if not all(ridge.whole for ridge in spot.layout.ridges):
+    if not all(ridge.whole for ridge in placed.layout.ridges):
         return None
-    gaps = [_gap(wall, *line) for line in slanted_lines(spot.layout)]
-    return stretch(min(gaps, default=FAR_IN), spot.two_in)
+    gaps = [_gap(wall, *line) for line in slanted_lines(placed.layout)]
+    return stretch(min(gaps, default=FAR_IN), placed.two_in)
 
 
 def slanted_lines(layout: Layout) -> Iterator[tuple[Point, Point]]:

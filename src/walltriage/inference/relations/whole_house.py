@@ -7,7 +7,7 @@ from itertools import combinations
 
 from walltriage.case.geometry import Layout
 from walltriage.case.plan import BELOW_ROOMS
-from walltriage.inference.relations.registry import Between, Spot, Value
+from walltriage.inference.relations.registry import Between, Value, WallPlacement
 
 
 def main_across(layout: Layout) -> Value:
@@ -104,7 +104,7 @@ def _measured(number: float, layout: Layout) -> Between:
     return Between(number - layout.tolerance_in, number + layout.tolerance_in)
 
 
-def above_in_line(here: Spot, there: Spot) -> bool:
+def above_in_line(here: WallPlacement, there: WallPlacement) -> bool:
     """The other wall stands on the next level up, within a joist's depth of this one's line.
 
     IRC R502.4: a bearing wall may stand off its support by no more than the depth of the
@@ -115,19 +115,19 @@ def above_in_line(here: Spot, there: Spot) -> bool:
     return here.offset(there.wall) <= here.settings["joist_depth"] + here.two_in
 
 
-def below_in_line(here: Spot, there: Spot) -> bool:
+def below_in_line(here: WallPlacement, there: WallPlacement) -> bool:
     """The other wall stands on the next level down, within a joist's depth."""
     return above_in_line(there, here)
 
 
-def corridor_pair(here: Spot, there: Spot) -> bool:
+def corridor_pair(here: WallPlacement, there: WallPlacement) -> bool:
     """The other wall is the second side of a hall."""
     if there.level != here.level or not _facing(here, there, here.settings["facing_share"]):
         return False
     return here.settings["hall_least"] <= here.offset(there.wall) <= here.settings["hall_most"]
 
 
-def shared_bay(here: Spot, there: Spot) -> bool:
+def shared_bay(here: WallPlacement, there: WallPlacement) -> bool:
     """Two walls of one part that face each other with no drawn wall between them."""
     if there.level != here.level or here.wall.line.part != there.wall.line.part:
         return False
@@ -138,13 +138,13 @@ def shared_bay(here: Spot, there: Spot) -> bool:
     return not any(ends[0] < (s.at or 0.0) < ends[1] for s in between if s is not there.wall)
 
 
-def square_in_part(here: Spot, there: Spot) -> bool:
+def square_in_part(here: WallPlacement, there: WallPlacement) -> bool:
     """Two walls of one part and level that run square to each other."""
     same = there.level == here.level and here.wall.line.part == there.wall.line.part
     return same and here.axis != there.axis
 
 
-def _facing(here: Spot, there: Spot, share: float = 0.0) -> bool:
+def _facing(here: WallPlacement, there: WallPlacement, share: float = 0.0) -> bool:
     return bool(here.wall.whole and here.parallel([there.wall], share))
 
 
@@ -155,7 +155,7 @@ HOUSE_RELATIONS: dict[str, Callable[[Layout], Value]] = {
         line_below, ridge_ends,
     )
 }  # fmt: skip
-PAIR_RELATIONS: dict[str, Callable[[Spot, Spot], bool]] = {
+PAIR_RELATIONS: dict[str, Callable[[WallPlacement, WallPlacement], bool]] = {
     function.__name__: function
     for function in (above_in_line, below_in_line, corridor_pair, shared_bay, square_in_part)
 }

@@ -7,16 +7,16 @@ from dataclasses import replace
 
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.condition_text import branch_words
 from walltriage.knowledge.lints.model import Lint, at
 from walltriage.knowledge.reads import questions_behind, questions_of
 from walltriage.knowledge.satisfy import Satisfier, covers
-from walltriage.knowledge.say import branch_words
 from walltriage.knowledge.schema import (
     Clue,
     DerivedFact,
     Rule,
 )
-from walltriage.knowledge.schema_scope import Contradiction
+from walltriage.knowledge.schema_scope import ContradictionRule
 from walltriage.knowledge.terms import Branch, Leaf, branches
 
 _OWN_LINT = ("contradiction", "caution", "referral")
@@ -79,7 +79,7 @@ def files_only_mistaken(base: KnowledgeBase) -> Iterator[Problem]:
             yield at(base, what, rule.id, "files_only")
 
 
-def _said_files_only(base: KnowledgeBase) -> Iterator[Contradiction]:
+def _said_files_only(base: KnowledgeBase) -> Iterator[ContradictionRule]:
     for rule in base.contradictions:
         if rule.files_only and rule.status != "retired":
             yield rule
@@ -151,7 +151,7 @@ def redundant_sign(base: KnowledgeBase) -> Iterator[Problem]:
                     yield at(base, f"'{rule.id}' fires only where '{other.id}' does", rule.id)
 
 
-def applies_circle(base: KnowledgeBase) -> Iterator[Problem]:
+def applies_cycle(base: KnowledgeBase) -> Iterator[Problem]:
     """Questions that apply only once they are answered themselves, directly or in a ring."""
     behind = questions_behind(base)
     needs = {
@@ -198,5 +198,5 @@ LINTS = (
     ),
     Lint("files_only_mistaken", "error", "take 'files_only' out", files_only_mistaken),
     Lint("caution_never_shown", "error", "mend its 'when'", caution_never_shown),
-    Lint("applies_circle", "error", "let one question of the ring apply by itself", applies_circle),
+    Lint("applies_cycle", "error", "let one question of the ring apply by itself", applies_cycle),
 )

@@ -17,7 +17,7 @@ from walltriage.inference.columns import evaluator as columns
 from walltriage.inference.columns.codes import Coder, joined
 from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
 from walltriage.inference.columns.rules import ColumnRules
-from walltriage.inference.engine.strata import Planned
+from walltriage.inference.engine.strata import StratifiedRule
 from walltriage.inference.numbers import computed
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
@@ -199,7 +199,7 @@ def test_computed_answers_are_those_of_one_wall(full):
 )
 def test_forms_that_columns_cannot_do_are_refused(small, leaf, told):
     """A condition outside the language is an error when the rules are compiled."""
-    item = Planned("scope_masonry", "scope", ((leaf,),), (("scope", "scope_masonry"),))
+    item = StratifiedRule("scope_masonry", "scope", ((leaf,),), (("scope", "scope_masonry"),))
     with pytest.raises(InputError) as caught:
         ColumnRules([item], Coder(small.base), {}, {})
     (problem,) = caught.value.problems

@@ -11,7 +11,7 @@ from tests.inference.answer_sets import random_answers
 from tests.inference.made_rules import make_rules
 from walltriage.case.model import HOUSE, ROLES, Answer, Case, Step, Wall
 from walltriage.inference.columns.evaluator import ColumnEvaluator
-from walltriage.inference.looks.column_planner import PLACES, STOPS, BatchPlanner, Progress
+from walltriage.inference.looks.column_planner import PLACES, STOPS, ColumnPlanner, Progress
 from walltriage.inference.numbers.computed import computed_answers
 from walltriage.inference.triage import Triager
 from walltriage.interview import planner as interview
@@ -95,7 +95,7 @@ def test_applicable_questions_are_the_engine_s(triager):
     """Which questions apply, on random walls."""
     evaluator = ColumnEvaluator(triager.base)
     sets = [complete(triager, seed) for seed in range(25)]
-    applies = BatchPlanner(evaluator).applicable(evaluator.evaluate(evaluator.encode(sets)).fired)
+    applies = ColumnPlanner(evaluator).applicable(evaluator.evaluate(evaluator.encode(sets)).fired)
     for row, answers in enumerate(sets):
         one = triager.evaluator.applicable(triager.evaluator.evaluate(answers))
         ours = {name for name, met in zip(triager.base.questions, applies[row], strict=True) if met}
@@ -106,10 +106,12 @@ def test_next_question_is_the_interview_s(triager):
     """Fifty interviews at any point go on, or stop, as the interview would."""
     evaluator = ColumnEvaluator(triager.base)
     cases = [random_case(triager, seed) for seed in range(50)]
-    plan = BatchPlanner(evaluator).plan(evaluator.encode_cases(cases), progress_of(triager, cases))
+    plan = ColumnPlanner(evaluator).next_questions(
+        evaluator.encode_cases(cases), progress_of(triager, cases)
+    )
     planner = interview.Planner(triager)
     for row, case in enumerate(cases):
-        one = planner.plan(case, "w", triager.evaluate(case, "w"))
+        one = planner.next_step(case, "w", triager.evaluate(case, "w"))
         index = plan.question[row]
         ours = evaluator.coder.questions[index] if index >= 0 else None
         assert ours == (one.step.question if one.step else None), row
@@ -119,7 +121,7 @@ def test_next_question_is_the_interview_s(triager):
 def test_progress_moves_on(small):
     """The place and the count follow the questions asked; stopped interviews stay."""
     evaluator = ColumnEvaluator(small.base)
-    planner, progress = BatchPlanner(evaluator), Progress.start(3, reach=2, role="firm")
+    planner, progress = ColumnPlanner(evaluator), Progress.start(3, reach=2, role="firm")
     column = evaluator.coder.column["joists_run"]
     planner.advance(progress, np.array([column, -1, column]))
     assert [PLACES[place] for place in progress.here] == ["attic", "desk", "attic"]
