@@ -56,11 +56,15 @@ class Weighed(Rule):
 
 
 class Option(Entry):
-    """One answer a person can pick; ``means`` is how reports repeat it."""
+    """One answer a person can pick; ``means`` is how reports repeat it.
+
+    ``opens``: the questions that are asked at once after it, to say which of a list it is.
+    """
 
     id: Id
     says: Text
     means: Text
+    opens: list[Id] = []
 
 
 class Band(Entry):
