@@ -1,8 +1,9 @@
 """Ends the program at random moments with SIGKILL, as a power cut would, and looks what is left.
 
-``python -m tests.kill --kills 1000``.  After each kill: every answer that was accepted is in
-the file, the file can be read, an interrupted batch resumed gives the same bytes as one that
-was not, and the next start leaves nothing lying about.
+``python -m tests.kill --times 1000``.  Only a program that was still running counts as killed.
+After each kill: every answer that was accepted is in the file, the file can be read, an
+interrupted batch resumed gives the same bytes as one that was not, and the next start leaves
+nothing lying about.
 """
 
 from __future__ import annotations
@@ -11,18 +12,22 @@ import argparse
 import os
 import random
 import shutil
-import subprocess
+import signal
 import sys
 import tempfile
 import time
 from collections import Counter
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
+import pexpect
 import yaml
 
+from tests import forked
 from tests.interview.person import SMALL_RULES, Person
+from walltriage.bulk import blocks
 
 RELATIONS = """
 settings: {facing_share: 0.5, in_line: 1 ft, long_line_share: 0.75, joist_depth: 1 ft,
@@ -33,6 +38,7 @@ answers:
   - {relation: length, question: wall_length, measured: true, source: common practice,
      limits: [As drawn.]}
 """
+LONG_ENOUGH = 120.0  # seconds for one command, on a machine with other work
 
 
 class LostError(AssertionError):
@@ -43,28 +49,38 @@ def environment(home: Path) -> dict[str, str]:
     """The environment of a person at home, with temporary files there too."""
     return {
         "PATH": os.environ["PATH"], "HOME": str(home), "TMPDIR": str(home / "tmp"),
-        "PYTHONPATH": os.pathsep.join(sys.path), "PYTHONUTF8": "1",
+        "PYTHONPATH": os.pathsep.join(sys.path), "PYTHONUTF8": "1", "TERM": "xterm",
     }  # fmt: skip
 
 
-def program(home: Path, *arguments: str) -> list[str]:
-    """The command line of the program."""
-    return [sys.executable, "-m", "walltriage", *arguments]
+class ForkedPerson(Person):
+    """A person at a terminal whose program is a fork of this process."""
+
+    def spawn(self, state: Path, arguments: list[str], env: dict[str, str]) -> pexpect.spawn:
+        """Fork at a terminal of its own; nothing is executed anew."""
+        return pexpect.spawn(
+            sys.executable, dimensions=(24, 80), timeout=20,
+            preexec_fn=partial(forked.become, state, env, tuple(arguments)),
+        )  # fmt: skip
+
+
+def whole(home: Path, *arguments: str) -> float:
+    """Run the program to its end; how many seconds that took."""
+    started = time.monotonic()
+    pid = forked.start(home, environment(home), *arguments)
+    status = forked.ended_within(pid, LONG_ENOUGH)
+    expect(status == 0, f"{arguments[0]} ended with {status}: {(home / 'said').read_text()}")
+    return time.monotonic() - started
 
 
 def killed_after(seconds: float, home: Path, *arguments: str) -> bool:
     """Start the program and kill it after some time; whether it was still running."""
-    process = subprocess.Popen(
-        program(home, *arguments), env=environment(home), cwd=home,
-        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
-    )  # fmt: skip
-    try:
-        process.wait(seconds)
-    except subprocess.TimeoutExpired:
-        process.kill()
-        process.wait()
-        return True
-    return False
+    pid = forked.start(home, environment(home), *arguments)
+    if forked.ended_within(pid, seconds) is not None:
+        return False
+    os.killpg(pid, signal.SIGKILL)
+    os.waitpid(pid, 0)
+    return True
 
 
 def leftovers(home: Path) -> list[str]:
@@ -89,7 +105,7 @@ TYPED = (
 FIRST_OUTLINE, NAMED, FIRST_WALL, FIRST_ANSWER = 3, 10, 11, 18
 
 
-def kill_interview(home: Path, draw: random.Random) -> None:
+def kill_interview(home: Path, draw: random.Random) -> str | None:
     """Answer the pages of person, plan, wall and questions; kill in between or while typing."""
     rules = home / "planned"
     if not rules.is_dir():
@@ -97,7 +113,7 @@ def kill_interview(home: Path, draw: random.Random) -> None:
         (rules / "relations.yaml").write_text(RELATIONS)
     name = f"house{draw.randrange(10**9)}"
     path = home / f"{name}.yaml"
-    person = Person(home, "--for", "trade", "--save", path.name, rules=rules)
+    person = ForkedPerson(home, "--for", "trade", "--save", path.name, rules=rules)
     stop = draw.randrange(PERSON, len(TYPED) + 1)
     for line in TYPED[:stop]:
         person.type(name if line == "?" else line)
@@ -109,7 +125,7 @@ def kill_interview(home: Path, draw: random.Random) -> None:
     data = yaml.safe_load(path.read_text())
     lost = [what for what, least, kept in _accepted(data, stop) if kept < least]
     expect(not lost, f"after {stop} lines: {lost} are gone from {data}")
-    again = Person(home, "--resume", path.name, rules=rules)
+    again = ForkedPerson(home, "--resume", path.name, rules=rules)
     shown = again.at_prompt()
     if stop < FIRST_OUTLINE + OUTLINE - 1:
         expect("The plan" in shown, f"the plan is not asked for any more: {shown}")
@@ -118,6 +134,7 @@ def kill_interview(home: Path, draw: random.Random) -> None:
     left = [one for one in leftovers(home) if name in one]
     expect(not left, f"left over: {left}")
     path.unlink()
+    return "plan entry" if FIRST_OUTLINE <= stop < FIRST_ANSWER else "interview"
 
 
 def _accepted(data: dict[str, Any], stop: int) -> list[tuple[str, int, int]]:
@@ -136,75 +153,88 @@ def _accepted(data: dict[str, Any], stop: int) -> list[tuple[str, int, int]]:
     ]  # fmt: skip
 
 
-def kill_batch(home: Path, draw: random.Random) -> None:
+BATCH_LINES, BLOCK_BYTES = 4_000, 32 << 10  # some 16 tasks, each kept when it is done
+
+
+def kill_batch(home: Path, draw: random.Random) -> str | None:
     """Kill a batch, perhaps twice, and resume it: the same bytes as without."""
-    cases = home / "cases.jsonl"
-    whole = home / "whole.csv"
+    blocks.BLOCK_BYTES = BLOCK_BYTES  # the forks are made with it
+    cases, complete, took = home / "cases.jsonl", home / "whole.csv", home / "batch.seconds"
     arguments = ["batch", cases.name, "--rules", str(SMALL_RULES), "--out"]
-    if not whole.is_file():
+    if not complete.is_file():
         lines = (
             f'{{"schema": "walltriage/case/1", "name": "c{n}", "walls": [{{"id": "w1", "answers":'
             f' {{"above_wall": "{"attic" if n % 3 else "room"}"}}}}]}}\n'
-            for n in range(40_000)
+            for n in range(BATCH_LINES)
         )
         cases.write_text("".join(lines))
-        done = killed_after(120, home, *arguments, whole.name)
-        expect(not done and whole.is_file(), "the whole batch did not end")
+        took.write_text(str(whole(home, *arguments, complete.name)))
     out = home / "out.csv"
     out.unlink(missing_ok=True)
-    for _ in range(draw.choice((1, 2))):
-        killed_after(draw.uniform(0.2, 4.0), home, *arguments, out.name, "--resume")
-        expect(not out.exists() or out.read_bytes() == whole.read_bytes(), "half a file")
-    done = killed_after(120, home, *arguments, out.name, "--resume")
-    expect(not done, "the resumed batch did not end")
-    expect(out.read_bytes() == whole.read_bytes(), "other bytes after resuming")
+    killed = False
+    for _ in range(draw.choice((1, 1, 2))):
+        moment = draw.uniform(0, float(took.read_text()))
+        killed |= killed_after(moment, home, *arguments, out.name, "--resume")
+        expect(not out.exists() or out.read_bytes() == complete.read_bytes(), "half a file")
+    whole(home, *arguments, out.name, "--resume")
+    expect(out.read_bytes() == complete.read_bytes(), "other bytes after resuming")
     expect(not leftovers(home), f"left over: {leftovers(home)}")
+    return "batch" if killed else None
 
 
-def kill_report(home: Path, draw: random.Random) -> None:
-    """Kill a report being written over an old one: the old one or the new one is there."""
-    (home / "c.yaml").write_text("schema: walltriage/case/1\nname: a\nwalls: [{id: w1}]\n")
-    out = home / "c.html"
-    arguments = ["report", "c.yaml", "--out", out.name, "--force", "--rules", str(SMALL_RULES)]
-    if not out.is_file():
-        expect(not killed_after(60, home, *arguments), "the report did not end")
-    old = out.read_bytes()
-    killed_after(draw.uniform(0.2, 1.2), home, *arguments)
-    expect(out.read_bytes() == old, "another report than before")
-    expect(not killed_after(60, home, *arguments), "the report did not end")
+def kill_report(home: Path, draw: random.Random) -> str | None:
+    """Kill a report being written over another: the old one or the new one is there, whole."""
+    old, new, out = home / "old.html", home / "new.html", home / "c.html"
+    case, took = home / "c.yaml", home / "report.seconds"
+    arguments = ["report", case.name, "--force", "--rules", str(SMALL_RULES), "--out"]
+    if not new.is_file():
+        for name, path in (("a", old), ("b", new)):
+            case.write_text(f"schema: walltriage/case/1\nname: {name}\nwalls: [{{id: w1}}]\n")
+            took.write_text(str(whole(home, *arguments, path.name)))
+    shutil.copyfile(old, out)
+    moment = draw.uniform(0, float(took.read_text()))
+    killed = killed_after(moment, home, *arguments, out.name)
+    expect(out.read_bytes() in (old.read_bytes(), new.read_bytes()), "half a report")
+    whole(home, *arguments, out.name)
+    expect(out.read_bytes() == new.read_bytes(), "another report than before")
     expect(not leftovers(home), f"left over: {leftovers(home)}")
+    return "report" if killed else None
 
 
-KINDS: dict[str, Callable[[Path, random.Random], None]] = {
+KINDS: dict[str, Callable[[Path, random.Random], str | None]] = {
     "interview": kill_interview, "batch": kill_batch, "report": kill_report,
 }  # fmt: skip
-SHARES = (7, 1, 2)
+SHARES = (6, 2, 2)
 
 
-def run(kills: int, seed: int) -> tuple[Counter[str], list[str]]:
-    """So many kills; how many of each kind, and what went wrong."""
+def run(times: int, seed: int) -> tuple[Counter[str], list[str]]:
+    """So many kills of a running program; how many of each kind, and what went wrong."""
     draw, done, wrong = random.Random(seed), Counter[str](), list[str]()
+    kinds = [*KINDS, "interview"]  # at first one of each; two interviews, as the plan may be hit
+    forked.warm_up()
     with tempfile.TemporaryDirectory(prefix="kill-") as place:
         home = Path(place)
         (home / "tmp").mkdir()
-        for number in range(kills):
-            (kind,) = draw.choices(tuple(KINDS), SHARES) if number >= 3 else (list(KINDS)[number],)
-            done[kind] += 1
+        while done.total() < times:
+            kind = kinds.pop() if kinds else draw.choices(tuple(KINDS), SHARES)[0]
             try:
-                KINDS[kind](home, draw)
+                hit = KINDS[kind](home, draw)
             except AssertionError as error:
-                wrong.append(f"{kind}, kill {number}: {error}")
+                hit = kind
+                wrong.append(f"{kind}, kill {done.total()}: {error}")
+            if hit:
+                done[hit] += 1
     return done, wrong
 
 
 def main() -> int:
     """Kill, count and tell."""
     parser = argparse.ArgumentParser(prog="python -m tests.kill", description=__doc__)
-    parser.add_argument("--kills", type=int, default=1000)
+    parser.add_argument("--times", type=int, default=1000)
     parser.add_argument("--seed", type=int, default=1)
     given = parser.parse_args()
-    done, wrong = run(given.kills, given.seed)
-    for kind, count in done.items():
+    done, wrong = run(given.times, given.seed)
+    for kind, count in sorted(done.items()):
         print(f"{count:6,d}  kills of {kind}")
     print(f"{len(wrong):6,d}  with something lost, unreadable or left over")
     print(*wrong, sep="\n")

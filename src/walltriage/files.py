@@ -7,6 +7,7 @@ program left are taken away when the same file is written next.
 
 from __future__ import annotations
 
+import atexit
 import contextlib
 import os
 import re
@@ -155,8 +156,13 @@ def _prefix(target: Path) -> str:
 
 def _temporary(target: Path) -> tuple[BinaryIO, str]:
     """A new file beside ``target``, locked for as long as it is open."""
+    return _locked(_prefix(target), _SUFFIX, str(target.parent))
+
+
+def _locked(prefix: str, suffix: str, folder: str) -> tuple[BinaryIO, str]:
+    """A new file with a name of its own, locked for as long as it is open."""
     for _ in range(_TRIES):
-        handle, name = tempfile.mkstemp(prefix=_prefix(target), suffix=_SUFFIX, dir=target.parent)
+        handle, name = tempfile.mkstemp(prefix=prefix, suffix=suffix, dir=folder)
         file = os.fdopen(handle, "wb")
         if fcntl is None:
             return file, name
@@ -203,23 +209,35 @@ def scratch_folder() -> Iterator[Path]:
     try:
         yield folder
     finally:
-        shutil.rmtree(folder, ignore_errors=True)
+        _release(folder)
 
 
-_HELD: list[BinaryIO] = []  # open, and so locked, until the program ends
+_HELD: dict[Path, BinaryIO] = {}  # open, and so locked, until the folder goes
 _SCRATCH = "walltriage-"
 
 
 def held_folder() -> Path:
-    """A new temporary folder, known to be in use until the program ends."""
+    """A new temporary folder, known to be in use until the program ends; then it goes away.
+
+    The lock beside it is there before the folder, so that a program killed at any moment
+    leaves nothing that the next one would not know for a leftover.
+    """
     _clear_scratch()
-    folder = Path(tempfile.mkdtemp(prefix=_SCRATCH))
-    file = (folder / _LOCK).open("wb")
-    _HELD.append(file)
-    if fcntl is not None:
-        with contextlib.suppress(OSError):
-            fcntl.flock(file, fcntl.LOCK_EX)
+    file, name = _locked(_SCRATCH, _LOCK, tempfile.gettempdir())
+    folder = Path(name.removesuffix(_LOCK))
+    _HELD[folder] = file
+    atexit.register(_release, folder)
+    folder.mkdir(mode=0o700)
     return folder
+
+
+def _release(folder: Path) -> None:
+    shutil.rmtree(folder, ignore_errors=True)
+    file = _HELD.pop(folder, None)
+    if file is not None:
+        file.close()
+        with contextlib.suppress(OSError):
+            folder.with_name(folder.name + _LOCK).unlink()
 
 
 def _clear_scratch() -> None:
@@ -227,11 +245,12 @@ def _clear_scratch() -> None:
         return
     with contextlib.suppress(OSError):
         for name in os.listdir(tempfile.gettempdir()):
-            if not name.startswith(_SCRATCH):
+            if not (name.startswith(_SCRATCH) and name.endswith(_LOCK)):
                 continue
             with contextlib.suppress(OSError):
-                folder = Path(tempfile.gettempdir(), name)
-                if folder.lstat().st_uid == os.getuid():
-                    with opened(folder / _LOCK) as file:
+                lock = Path(tempfile.gettempdir(), name)
+                if lock.lstat().st_uid == os.getuid():
+                    with opened(lock) as file:
                         fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-                        shutil.rmtree(folder, ignore_errors=True)
+                        shutil.rmtree(str(lock).removesuffix(_LOCK), ignore_errors=True)
+                        lock.unlink()

@@ -29,7 +29,8 @@ pytestmark = pytest.mark.extras
 def in_address(pattern: str, **parts: str) -> str:
     """An address of that pattern."""
     parts = {"size": "small", "form": "html", "subject": "house", "question": "house_kind",
-             "wall": "wall1", "photo": "abcd", "asked": "1", "link": "1"} | parts  # fmt: skip
+             "wall": "wall1", "photo": "abcd", "asked": "1", "link": "1",
+             "of": "outline", "level": "ground"} | parts  # fmt: skip
     return re.sub(r"{(\w+)(?::int)?}", lambda m: parts[m[1]], pattern)
 
 

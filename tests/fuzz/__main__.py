@@ -29,6 +29,7 @@ def main() -> int:
         print(f"{count:9,d}  {name}")
     print(f"{found.total:9,d}  inputs in {time.monotonic() - started:,.0f} s")
     print(f"{found.slowest:9.2f}  s of processor time for the slowest")
+    print(f"{found.largest_mb:9.0f}  MB for the largest")
     print(f"{len(found.broken):9,d}  broke something")
     for name, _, what in found.broken[:20]:
         print(f"           {name}: {what}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import random
 import resource
@@ -31,7 +32,8 @@ class Found:
     """What came of a run."""
 
     inputs: Counter[str] = field(default_factory=Counter)
-    slowest: float = 0.0
+    slowest: float = 0.0  # seconds of processor time
+    largest_mb: float = 0.0
     broken: list[tuple[str, bytes, str]] = field(default_factory=list)
 
     @property
@@ -41,7 +43,7 @@ class Found:
 
 def feed(target: Target, folder: Path, data: bytes, found: Found) -> None:
     """One input; what it breaks is noted."""
-    before, grown = time.process_time(), _peak_mb()
+    before, held = time.process_time(), _from_here()
     what = ""
     signal.setitimer(signal.ITIMER_REAL, HANGS_AFTER)
     try:
@@ -56,10 +58,12 @@ def feed(target: Target, folder: Path, data: bytes, found: Found) -> None:
     seconds = time.process_time() - before
     if not what and seconds > MOST_SECONDS and found.inputs[target.name]:
         what = f"{seconds:.1f} s"  # the first input of a kind reads the rules as well
-    if not what and _peak_mb() - grown > MOST_GROWTH_MB:
-        what = f"{_peak_mb() - grown:.0f} MB more"
+    grown = _peak_mb() - held
+    if not what and grown > MOST_GROWTH_MB:
+        what = f"{grown:.0f} MB more"
     if found.inputs[target.name]:
         found.slowest = max(found.slowest, seconds)
+        found.largest_mb = max(found.largest_mb, grown)
     found.inputs[target.name] += 1
     if what:
         found.broken.append((target.name, data, what))
@@ -97,7 +101,18 @@ def keep(found: Found) -> list[Path]:
     return kept
 
 
+def _from_here() -> float:
+    """Measure the peak anew, where the system lets one; the memory in use now, in MB."""
+    with contextlib.suppress(OSError):
+        Path("/proc/self/clear_refs").write_text("5")
+    return _peak_mb()
+
+
 def _peak_mb() -> float:
+    with contextlib.suppress(OSError):
+        for line in Path("/proc/self/status").read_text().splitlines():
+            if line.startswith("VmHWM:"):
+                return int(line.split()[1]) / 1024
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 
 

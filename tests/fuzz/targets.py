@@ -82,7 +82,7 @@ def judge() -> Judge:
     return Judge(ColumnEvaluator(base()))
 
 
-def _placed(problems: Iterable[Problem]) -> None:
+def placed(problems: Iterable[Problem]) -> None:
     """Every refusal names a file, and a line of it where it has any."""
     for problem in problems:
         whole = problem.what.startswith(("more than", "a record of more", "is "))
@@ -107,7 +107,7 @@ def _read_and_judge(folder: Path, data: bytes, by: Triager) -> None:
     try:
         case = read_case(path, by.base.questions)
     except InputError as error:
-        _placed(error)
+        placed(error)
         return
     if len(case.walls) <= 6:
         by.finding(case)
@@ -123,7 +123,7 @@ def _transcript(folder: Path, data: bytes) -> None:
     try:
         case = read_case(path, base().questions)
     except InputError as error:
-        _placed(error)
+        placed(error)
         return
     if len(case.walls) <= 6:
         session = Session(Planner(triager()), case)
@@ -139,7 +139,7 @@ def _many(suffix: str) -> Callable[[Path, bytes], None]:
         rows = []
         for task in tasks([path]):
             outcome = judge()(task)
-            _placed(outcome.problems)
+            placed(outcome.problems)
             for problem in outcome.problems:
                 if problem.what.startswith("could not be judged"):
                     raise Broken(str(problem))
@@ -161,7 +161,7 @@ def _rules(folder: Path, data: bytes) -> None:
         (where / (known if known in files else "guards.yaml")).write_bytes(content)
         Triager(load_knowledge(where))
     except InputError as error:
-        _placed(error)
+        placed(error)
     finally:
         shutil.rmtree(where)
 
@@ -174,7 +174,7 @@ def _resumed(folder: Path, data: bytes) -> None:
     try:
         list(Store.resume(place, "x").merged())
     except InputError as error:
-        _placed(error)
+        placed(error)
     finally:
         shutil.rmtree(place, ignore_errors=True)
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import json
+import time
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.fuzz.run import Found, feed, run
-from tests.fuzz.targets import TARGETS, base
+from tests.fuzz.targets import TARGETS, Target, base, placed
+from walltriage.errors import Problem
 
 BY_NAME = {target.name: target for target in TARGETS}
 INPUTS = 800  # some fifteen seconds
@@ -89,8 +91,28 @@ def test_a_short_run():
     assert [(name, data[:200], what) for name, data, what in found.broken] == []
 
 
-def test_the_watch_sees_what_it_is_for(tmp_path):
-    """An exception, a refusal without a place and a slow input are each found."""
+def test_the_watch_sees_what_it_is_for(tmp_path, monkeypatch):
+    """An exception, a refusal without a place, a slow and a large input are each found."""
     found = Found()
     feed(BY_NAME["case"], tmp_path / "no such folder", b"", found)
-    assert "FileNotFoundError" in found.broken[0][2]
+
+    def slow(*_):
+        until = time.process_time() + 0.02
+        while time.process_time() < until:
+            pass
+
+    def nowhere(folder, _):
+        (folder / "c.yaml").write_text("x")
+        placed([Problem(str(folder / "c.yaml"), 0, 0, "wrong", "right")])
+
+    def large(*_):
+        bytearray(b"x") * (310 << 20)
+
+    for does in (large, nowhere, slow):
+        feed(Target("case", does, tuple, 1), tmp_path, b"", found)
+        monkeypatch.setattr("tests.fuzz.run.MOST_SECONDS", 0.01)
+    whats = [what for _, _, what in found.broken]
+    assert "FileNotFoundError" in whats[0]
+    assert whats[1].endswith("MB more")
+    assert "a refusal without a place" in whats[2]
+    assert whats[3].endswith(" s")

@@ -33,15 +33,20 @@ class Person:
             "PYTHONUTF8": "1",
             "PYTHONPATH": os.pathsep.join(sys.path),  # the program that is being tested
         } | environment
-        arguments = ["-m", "walltriage", "interview", *options]
+        arguments = ["interview", *options]
         if rules is not None:  # otherwise the shipped ones
             arguments += ["--rules", str(rules)]
-        self.child = pexpect.spawn(
-            sys.executable, arguments, env=env, dimensions=(24, 80), cwd=str(state), timeout=20
-        )
+        self.child = self.spawn(state, arguments, env)
         self.screen = pyte.HistoryScreen(80, 24, history=2000)
         self.stream = pyte.ByteStream(self.screen)
         self.raw = b""
+
+    def spawn(self, state: Path, arguments: list[str], env: dict[str, str]) -> pexpect.spawn:
+        """Start the program at a terminal of its own."""
+        return pexpect.spawn(
+            sys.executable, ["-m", "walltriage", *arguments],
+            env=env, dimensions=(24, 80), cwd=str(state), timeout=20,
+        )  # fmt: skip
 
     def _pump(self) -> bool:
         """Take in what has arrived; False at the end."""

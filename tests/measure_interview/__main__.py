@@ -58,8 +58,8 @@ def print_walk(told: Walk) -> None:
     print(f"questions, median of all: {told.asked:g}; ended by {told.stops}")
     for group in told.groups:
         kept = group.kept / group.by_all if group.by_all else float("nan")
-        print(f"{group.name}: {group.questions:g} questions to the verdict, median; "
-              f"{group.kept} of {group.by_all} that all answers recognize ({kept:.0%})")  # fmt: skip
+        print(f"{group.name}: {group.questions:g} questions to the verdict; keeps "
+              f"{group.kept} of {group.by_all} all answers recognize ({kept:.0%})")  # fmt: skip
 
 
 def print_checks(found: Checks) -> None:

@@ -175,7 +175,7 @@ OPERATORS: dict[str, Operator] = {
     "drop a decisive sign": Operator(_drop("signs"), safety=True),
     "drop a gate": Operator(_drop("gates"), safety=True),
     "drop a scope guard": Operator(_drop("scope"), safety=True),
-    "drop a contradiction": Operator(_drop("contradictions", "pairs"), safety=True),
+    "drop a contradiction": Operator(_drop("contradictions"), safety=True),
     "drop a fact": Operator(_drop("facts")),
     "drop a clue": Operator(_drop("clues")),
     "drop a base rate": Operator(_drop("base_rates")),

@@ -155,3 +155,31 @@ def test_scratch_folders_of_killed_programs_go(tmp_path, monkeypatch):
             assert not os.path.isdir(theirs)
             assert ours.is_dir()
     assert [p.name for p in tmp_path.iterdir()] == ["walltriage-of-mine"]
+
+
+@pytest.mark.parametrize("at", ["before the lock", "before the folder", "with files in it"])
+def test_a_scratch_folder_given_up_at_any_moment_goes(tmp_path, monkeypatch, at):
+    """Killed anywhere in the making of its folder, a program leaves nothing for good."""
+    monkeypatch.setattr(files.tempfile, "tempdir", str(tmp_path))
+    script = f"""
+import os, signal, tempfile
+from pathlib import Path
+from walltriage import files
+def dies(*_, **__):
+    os.kill(os.getpid(), signal.SIGKILL)
+if {at == "before the lock"}:
+    files.fcntl.flock = dies
+elif {at == "before the folder"}:
+    Path.mkdir = dies
+folder = files.held_folder()
+(folder / "x").write_text("y")
+dies()
+"""
+    done = subprocess.run(
+        [sys.executable, "-c", script], env=os.environ | {"TMPDIR": str(tmp_path)}, check=False
+    )
+    assert done.returncode == -signal.SIGKILL
+    assert any(tmp_path.iterdir())
+    with files.scratch_folder():
+        pass
+    assert list(tmp_path.iterdir()) == []

@@ -14,13 +14,13 @@ TESTS = Path(__file__).resolve().parents[1]
 CASE = TESTS / "demo_houses" / "plan_six_walls_three_levels.yaml"
 SMALL_CASE = "schema: walltriage/case/1\nname: İstanbul straße\nwalls: [{id: w1}]\n"
 ELSEWHERE = (
-    {"LC_ALL": "de_DE.UTF-8", "LANGUAGE": "de", "PYTHONHASHSEED": "1"},
-    {"LC_ALL": "tr_TR.UTF-8", "LANG": "tr_TR.UTF-8", "PYTHONHASHSEED": "2"},
+    {"LC_ALL": "de_DE.UTF-8", "LANGUAGE": "de", "TZ": "Pacific/Kiritimati", "COLUMNS": "300",
+     "TERM": "dumb", "NO_COLOR": "1", "PYTHONHASHSEED": "1"},
+    {"LC_ALL": "tr_TR.UTF-8", "LANG": "tr_TR.UTF-8", "TZ": "America/St_Johns", "COLUMNS": "40",
+     "LINES": "10", "PYTHONHASHSEED": "2"},
     {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONIOENCODING": "utf-8", "PYTHONHASHSEED": "3"},
-    {"TZ": "Pacific/Kiritimati", "PYTHONHASHSEED": "4"},
-    {"TZ": "America/St_Johns", "COLUMNS": "40", "LINES": "10", "PYTHONHASHSEED": "5"},
-    {"COLUMNS": "300", "TERM": "dumb", "NO_COLOR": "1", "PYTHONHASHSEED": "6"},
-)
+)  # fmt: skip
+DECIMAL = "import locale; locale.setlocale(locale.LC_ALL, ''); print(locale.str(1.5))"
 
 
 @pytest.fixture(scope="module")
@@ -31,12 +31,16 @@ def locales(tmp_path_factory):
         for name in ("de_DE", "tr_TR"):
             subprocess.run(
                 ["localedef", "-i", name, "-f", "UTF-8", str(folder / f"{name}.UTF-8")],
-                capture_output=True, check=False,
+                capture_output=True, check=True,
             )  # fmt: skip
+            # else a difference could not be seen: both write a comma for the point
+            environment = {"LC_ALL": f"{name}.UTF-8", "LOCPATH": str(folder)}
+            said = subprocess.check_output([sys.executable, "-c", DECIMAL], env=environment)
+            assert said == b"1,5\n"
     return folder
 
 
-def outputs(folder, locales, **environment):
+def outputs(folder, locales, python=sys.executable, **environment):
     """What three commands write, in one environment."""
     folder.mkdir()
     (folder / "house.yaml").write_bytes(CASE.read_bytes())
@@ -53,7 +57,7 @@ def outputs(folder, locales, **environment):
         ("batch", "i.yaml", *rules, "--out", "o.csv"),
     ):
         done = subprocess.run(
-            [sys.executable, "-m", "walltriage", *arguments],
+            [python, "-m", "walltriage", *arguments],
             capture_output=True, cwd=folder, env=every | environment, check=False,
         )  # fmt: skip
         assert done.returncode == 0, done.stderr.decode()

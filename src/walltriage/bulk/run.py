@@ -6,8 +6,6 @@ around it keeps what comes back, in order, at points from which a run can resume
 
 from __future__ import annotations
 
-import atexit
-import shutil
 import time
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -49,8 +47,7 @@ class RuleFiles:
 
     def evaluator(self) -> ColumnEvaluator:
         """The knowledge base read and compiled; :class:`InputError` if it cannot be."""
-        folder = str(held_folder())
-        atexit.register(shutil.rmtree, folder, ignore_errors=True)  # tables are read when needed
+        folder = str(held_folder())  # stays: tables are read when needed
         for name, data in self.files:
             path = Path(folder, name)
             path.parent.mkdir(parents=True, exist_ok=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -66,31 +67,30 @@ def command(
         raise InputError(Problem("--remove", 0, 0, what, "give one case file"))
     wanted = removed_walls(read[0], removed)
     findings = [triager.finding(case) for case in read]
-    removal = None
     if wanted:
         from walltriage.inference.numbers.what_if import remove
 
         removal = remove(triager, read[0], findings[0], wanted)
+        findings[0] = replace(findings[0], removal=removal)
     if as_json:
-        from walltriage.inference.looks.opening_plan import opening_plans
         from walltriage.report.finding_json import finding_line
 
-        for case, finding in zip(read, findings, strict=True):
-            plans = opening_plans(triager, case, finding)
-            click.echo(finding_line(finding, removal, plans))
+        for finding in findings:
+            click.echo(finding_line(finding))
     else:
         from walltriage.report.house_terminal import print_house, print_plan, print_removal
         from walltriage.report.terminal import make_console, print_finding
         from walltriage.report.terminal_opening import print_openings
 
         console = make_console()
-        for case, finding in zip(read, findings, strict=True):
-            print_plan(console, case)
-            print_finding(console, triager, finding, min(verbose, 2) + 1, case.role)
-            print_openings(console, triager, case, finding)
+        for finding in findings:
+            role = finding.given.role
+            print_plan(console, finding.given)
+            print_finding(console, finding, min(verbose, 2) + 1, role)
+            print_openings(console, finding)
             print_house(console, finding)
-        if removal is not None:
-            print_removal(console, removal, read[0].role)
+            if finding.removal is not None:
+                print_removal(console, finding.removal, role)
     if exit_verdict:
         met = {wall.verdict for finding in findings for wall in finding.walls}
         raise SystemExit(EXIT_BY_VERDICT[next(v for v in _GRAVEST_FIRST if v in met)])

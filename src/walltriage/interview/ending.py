@@ -77,11 +77,11 @@ def _menu(interview: Interview) -> Page:
 def _show_result(interview: Interview, depth: int) -> None:
     finding = interview.session.finding()
     interview.save(outcome(finding))
-    triager, case = interview.triager, interview.session.case
+    case = interview.session.case
 
     def show(console: Console) -> None:
         print_plan(console, case)
-        print_finding(console, triager, finding, depth, case.role)
+        print_finding(console, finding, depth, case.role)
         print_house(console, finding)
 
     interview.screen.paged(show)

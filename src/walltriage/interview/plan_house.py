@@ -19,10 +19,11 @@ _LEVELS = {
     "split": ("Parts half a stair apart (split-level)", ("lower", "ground", "upper")),
 }  # fmt: skip
 _HALF_DOWN_AND_UP = ("lower", "upper")
+BY_EYE = Length(30.0, "2 ft 6 in")
 _HOW = {
     "tape": ("With a tape", Length(3.0, "3 in")),
     "paced": ("Pacing, or off a listing plan", Length(12.0, "1 ft")),
-    "eye": ("By eye", Length(30.0, "2 ft 6 in")),
+    "eye": ("By eye", BY_EYE),
 }
 _SIDES: tuple[tuple[Side, str], ...] = (
     ("back", "At the back"),

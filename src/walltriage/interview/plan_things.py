@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from walltriage.case.geometry import axis_of
 from walltriage.case.plan import Area, Length, Line, Part, Plan, Post, Side
-from walltriage.interview.plan_form import PlanForm
+from walltriage.interview.plan_form import PlanForm, Pointed
 from walltriage.report.plan_words import plain
 
 _WAYS = (("front", "Along the street, left to right"), ("left", "From front to back"))
@@ -16,6 +16,7 @@ def wall_line(form: PlanForm, plan: Plan, wall_id: str, name: str = "") -> Line 
     whose = f"'{name}'" if name else "this wall"
     part = pick_part(form, plan, whose)
     level = pick_level(form, part.levels, whose)
+    form.points(Pointed("line", part, level))
     way = form.choose(
         f"Which way does {whose} run?", (*_WAYS, ("none", "At a slant: leave it off the plan"))
     )
@@ -33,6 +34,7 @@ def opening(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
         tuple((str(n), names.get(line.wall, line.title)) for n, line in enumerate(walls)),
     )
     line = walls[int(picked)]
+    form.points(Pointed("opening", plan.part(line.part), line.level, line))
     ends = form.stretch("does the opening", "left side" if axis_of(line.along) == "x" else "front")
     return plan if ends is None else plan.with_opening(line, ends)
 
@@ -40,6 +42,7 @@ def opening(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
 def beam(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A beam, drawn on the level in whose ceiling it is."""
     part, level = _where(form, plan, levels, "the beam")
+    form.points(Pointed("line", part, level))
     way = form.choose("Which way does the beam run?", _WAYS)
     name = f"beam {len(plan.beams) + 1}"
     line = _line(form, part, level, "front" if way == "front" else "left", "the beam", "", name)
@@ -49,6 +52,7 @@ def beam(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
 def post(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A post; without both its places there is nothing to draw."""
     part, level = _where(form, plan, levels, "the post")
+    form.points(Pointed("spot", part, level))
     left = form.length(f"How far is the post from the left of the {called(part)}?", _FROM_WALL)
     front = form.length("And how far from its front?", _FROM_WALL)
     if left is None or front is None:
@@ -61,6 +65,7 @@ def stairs(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     part, level = _where(
         form, plan, tuple(name for name in levels if name != plan.levels[0]), "the upper end"
     )
+    form.points(Pointed("area", part, level))
     what = "does the hole in that floor"
     left = form.stretch(what, "left side")
     front = form.stretch(what, "front")
@@ -72,6 +77,7 @@ def stairs(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
 def knee_wall(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A short wall under the roof slope, measured from the outside wall it runs beside."""
     part, level = _where(form, plan, levels, "the short wall")
+    form.points(Pointed("beside", part, level))
     sides: tuple[Side, ...] = ("front", "back", "left", "right")
     along: Side = form.choose(  # type: ignore[assignment]
         "Beside which outside wall does the short wall run?",

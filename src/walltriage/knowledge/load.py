@@ -17,6 +17,7 @@ from walltriage.knowledge import (
     report_texts,
     rule_cache,
     seen_along,
+    short_forms,
     shorthand,
 )
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
@@ -79,7 +80,7 @@ class _Reader:
             data = self.known.files[self.name(path)]
             return model.model_validate(shorthand.with_houses(data, self.houses))
         try:
-            tree = self.parsed.get(self.name(path)) or load(path)
+            tree = self.parsed.get(self.name(path)) or short_forms.written_out(load(path))
         except InputError as error:
             self.problems.extend(error.problems)
             return None
@@ -154,8 +155,9 @@ def load_knowledge(folder: Path, cache: Path | None = None) -> KnowledgeBase:
 
 
 def parsed_files(folder: Path) -> dict[str, Tree]:
-    """Every YAML file of a rules folder, parsed, by its name in the folder."""
-    return {p.relative_to(folder).as_posix(): load(p) for p in sorted(folder.rglob("*.yaml"))}
+    """Every YAML file of a rules folder in its long form, by its name in the folder."""
+    files = sorted(folder.rglob("*.yaml"))
+    return {p.relative_to(folder).as_posix(): short_forms.written_out(load(p)) for p in files}
 
 
 def knowledge_of(folder: Path, parsed: Mapping[str, Tree], sha256: str = "") -> KnowledgeBase:
@@ -213,10 +215,7 @@ def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
         paths=_paths([shorthand.with_cases(file, asked) for file in whole]),
         facts=tuple(situation.facts),
         scope=tuple(scope.scope),
-        contradictions=(
-            *contradictions.contradictions,
-            *(pair.written_out() for pair in contradictions.pairs),
-        ),
+        contradictions=tuple(contradictions.contradictions),
         guards=guards,
         cautions=cautions,
         measures=measures,

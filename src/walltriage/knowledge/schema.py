@@ -56,15 +56,11 @@ class Weighed(Rule):
 
 
 class Option(Entry):
-    """One answer a person can pick; ``means`` is how reports repeat it.
-
-    ``opens``: the questions that are asked at once after it, to say which of a list it is.
-    """
+    """One answer a person can pick; ``means`` is how reports repeat it."""
 
     id: Id
     says: Text
     means: Text
-    opens: list[Id] = []
 
 
 class Band(Entry):
@@ -103,6 +99,7 @@ class Question(Entry):
 
     ``answer`` is ``choice`` (with ``options``), ``length`` or ``number`` (with
     ``least`` and ``most``, and ``bands`` where a clue reads it), or ``text``.
+    ``opens``: by option, the questions asked at once after it, to say which of a list it is.
     A number with ``years`` is a year, and is read as people say years ("the fifties").
     ``kind`` picks the reporter's reliability; ``computed`` is never asked.  ``simulated`` is
     read by the study alone, and by it only where it has no finding for the question.
@@ -126,6 +123,7 @@ class Question(Entry):
     sketch: str | None = None
     turns: bool = False
     first: bool = False
+    opens: dict[Id, list[Id]] = {}
     was: list[EarlierId] = []
     simulated: Simulated | None = None
 

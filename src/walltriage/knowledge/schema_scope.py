@@ -1,12 +1,13 @@
-"""The form of ``rules/scope.yaml`` and ``rules/contradictions.yaml``, plain pairs among them."""
+"""The form of ``rules/scope.yaml`` and ``rules/contradictions.yaml``."""
 
 from __future__ import annotations
 
+from itertools import product
 from typing import Any
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
-from walltriage.knowledge.schema import Cases, Entry, Id, Rule, Sources, Text
+from walltriage.knowledge.schema import COMMON_PRACTICE, Entry, Id, Rule, Sources, Text
 
 
 class Scope(Rule):
@@ -26,45 +27,47 @@ class ContradictionRule(Rule):
     """Answers that cannot all be true; ``questions`` are the ones to look at again.
 
     ``files_only``: an interview would not ask all of them, but a case file can hold them.
+    Where any of some answers stands against any of others and nothing more is asked, the
+    questions are those of ``when`` and the cases are made: all together it fires, and without
+    one of them it is quiet.
     """
 
+    source: Sources = COMMON_PRACTICE
     when: dict[str, Any]
     questions: list[Id] = Field(min_length=1)
     files_only: bool = False
 
+    @model_validator(mode="before")
+    @classmethod
+    def _filled_in(cls, data: Any) -> Any:
+        sides = _sides(data.get("when")) if isinstance(data, dict) else {}
+        if not sides:
+            return data
+        return {"questions": list(sides), "cases": _cases(sides)} | data
 
-class Pair(Entry):
-    """A plain contradiction: any of one answer beside any of the other."""
 
-    id: Id
-    says: Text
-    one: dict[Id, list[Id]] = Field(min_length=1, max_length=1)
-    other: dict[Id, list[Id]] = Field(min_length=1, max_length=1)  # question: its answers
-    files_only: bool = False
-    source: Sources = "common practice"
-    limits: list[Text] = Field(default=[])
+def _sides(term: Any) -> dict[str, list[str]]:
+    """The answers that stand against each other, by question; none where it is not so plain."""
+    tests = term.get("all") if isinstance(term, dict) else None
+    if not isinstance(tests, list) or not all(isinstance(test, dict) for test in tests):
+        return {}
+    sides = {test.get("answer"): test.get("in", [test.get("is")]) for test in tests}
+    plain = len(sides) == len(tests) and all(
+        isinstance(answers, list) and all(isinstance(answer, str) for answer in answers)
+        for answers in sides.values()
+    )
+    return sides if plain and all(isinstance(name, str) for name in sides) else {}
 
-    def written_out(self) -> ContradictionRule:
-        """The same as a rule, with its cases: together it fires, and one alone is quiet."""
-        sides = [next(iter(side.items())) for side in (self.one, self.other)]
-        (one, ones), (other, others) = sides
-        return ContradictionRule(
-            id=self.id,
-            says=self.says,
-            source=self.source,
-            limits=self.limits,
-            cases=Cases(
-                fires=[{one: a, other: b} for a in ones for b in others],
-                quiet=[{one: ones[0]}, {other: others[0]}],
-            ),
-            when={"all": [{"answer": q, "in": answers} for q, answers in sides]},
-            questions=[one, other],
-            files_only=self.files_only,
-        )
+
+def _cases(sides: dict[str, list[str]]) -> dict[str, list[dict[str, str]]]:
+    firsts = {name: answers[0] for name, answers in sides.items()}
+    return {
+        "fires": [dict(zip(sides, answers, strict=True)) for answers in product(*sides.values())],
+        "quiet": [{n: a for n, a in firsts.items() if n != name} for name in sides],
+    }
 
 
 class ContradictionFile(Entry):
     """``rules/contradictions.yaml``."""
 
     contradictions: list[ContradictionRule]
-    pairs: list[Pair] = Field(default=[])

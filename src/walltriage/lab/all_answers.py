@@ -31,11 +31,7 @@ def study(
 
     Raises :class:`InputError` for a number of walls or a seed that makes no sense.
     """
-    if not 1 <= walls <= MOST_WALLS:
-        what = f"{walls} walls"
-        raise InputError(Problem("--walls", 0, 0, what, f"expected 1 to {MOST_WALLS}"))
-    if seed < 0:
-        raise InputError(Problem("--seed", 0, 0, f"{seed} is negative", "expected 0 or more"))
+    check_size(walls, seed)
     evaluator = ColumnEvaluator(base)
     parts = [
         answer_all(evaluator, seed, range(start, min(start + CHUNK, walls)), reporter, reach, mix)
@@ -49,6 +45,15 @@ def study(
         "generator": generator_version(),
         **measure(evaluator.evaluate(batch), truth),
     }  # fmt: skip
+
+
+def check_size(walls: int, seed: int) -> None:
+    """Raise :class:`InputError` for a number of walls or a seed that makes no sense."""
+    if not 1 <= walls <= MOST_WALLS:
+        what = f"{walls} walls"
+        raise InputError(Problem("--walls", 0, 0, what, f"expected 1 to {MOST_WALLS}"))
+    if seed < 0:
+        raise InputError(Problem("--seed", 0, 0, f"{seed} is negative", "expected 0 or more"))
 
 
 def lines(found: dict[str, Any]) -> list[str]:

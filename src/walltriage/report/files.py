@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
@@ -35,15 +36,12 @@ def make_request(
     ``made_on`` is the date to print, as YYYY-MM-DD; ``removed`` are walls that would go together.
     """
     role = audience or case.role
-    finding, removal = triager.finding(case), None
+    finding = triager.finding(case)
     if removed:
         from walltriage.inference.numbers.what_if import remove
 
-        removal = remove(triager, case, finding, removed)
-    return Request(
-        triager, case, finding, texts_for(triager.base), role, depth or USUAL_DEPTH[role], made_on,
-        removal,
-    )  # fmt: skip
+        finding = replace(finding, removal=remove(triager, case, finding, removed))
+    return Request(finding, texts_for(triager.base), role, depth or USUAL_DEPTH[role], made_on)
 
 
 def texts_for(base: KnowledgeBase) -> ReportTexts:
@@ -73,7 +71,7 @@ def format_of(path: Path) -> Format:
 def rendered(request: Request, form: Format) -> bytes:
     """The report's bytes."""
     if form == "json":
-        return (finding_line(request.finding, request.removal) + "\n").encode("ascii")
+        return (finding_line(request.finding) + "\n").encode("ascii")
     document = build(request)
     if form == "pdf":
         from walltriage.report.pdf import pdf

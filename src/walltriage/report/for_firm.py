@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from walltriage.case.model import SURENESS
 from walltriage.report import parts, words
 from walltriage.report.blocks import (
     Blanks,
@@ -23,7 +22,7 @@ from walltriage.report.observations import (
     SURE_WORDS,
     WALKING_ORDER,
     observation_table,
-    said,
+    surer,
 )
 from walltriage.report.subject import Request, Subject
 
@@ -33,7 +32,7 @@ REACH_WORDS = ("the rooms", "a tape or the next level", "attic and base", "cover
 
 def cover(request: Request) -> Sheet:
     """Client and site, the house's answers, and all walls at one glance."""
-    case, texts = request.case, request.texts
+    case, texts = request.finding.given, request.texts
     facts = [("Case", case.name), ("Interview for", case.role), ("Could go as far as",
              REACH_WORDS[case.reach])]  # fmt: skip
     if case.story:
@@ -53,10 +52,8 @@ def cover(request: Request) -> Sheet:
         Section("Case", (Table("About this case", ("What", "Told"), tuple(facts), (25, 75)),)),
         Section("Walls", (Table("The walls of this case", columns, rows, (30, 28, 24, 18)),)),
     ]
-    if case.house:
-        table = observation_table(
-            "Answers about the house", case.house, request.triager.base.questions
-        )
+    if request.finding.observed:
+        table = observation_table("Answers about the house", request.finding.observed)
         sections.append(Section("The house, as reported", (table,)))
     sections.append(
         Section("Read this first", tuple(Paragraph(t.says) for t in texts.firm_disclaimer))
@@ -97,12 +94,8 @@ def sheets(subject: Subject) -> list[Sheet]:
 
 
 def _observed(subject: Subject) -> Section:
-    questions = subject.request.triager.base.questions
-    own = subject.request.case.wall(subject.wall.id).answers
-    house = subject.request.case.house
-    worked_out = {k: v for k, v in subject.answers().items() if k not in own and k not in house}
     name = subject.wall.name or subject.wall.id
-    table = observation_table("Answers about this wall", {**own, **worked_out}, questions)
+    table = observation_table("Answers about this wall", subject.wall.observed)
     return Section("Every observation", (Paragraph(f"Wall: {name} ({subject.wall.id})"), table))
 
 
@@ -125,16 +118,16 @@ def _verify(subject: Subject) -> Section:
 
 def _reported(subject: Subject) -> Iterator[tuple[str, Item]]:
     """Answers that carried weight, least sure first, each to be confirmed where it was seen."""
-    questions, answers = subject.request.triager.base.questions, subject.answers()
+    answers = subject.answers()
     used = {e.question for path in subject.wall.load_paths for e in path.evidence if e.question}
     used &= set(answers)
-    for name in sorted(used, key=lambda n: (-SURENESS.index(answers[n].sure), n)):
-        question, answer = questions[name], answers[name]
-        if question.entry.kind == "computed":
+    for name in sorted(used, key=lambda n: (-surer(answers[n]), n)):
+        answer = answers[name]
+        if answer.sure is None:
             continue
         by = f", by {answer.by}" if answer.by else ""
-        more = f"{question.entry.ask} ({SURE_WORDS[answer.sure]}{by})"
-        yield question.place, Item(f"Confirm: {said(question, answer)}", more)
+        more = f"{answer.ask} ({SURE_WORDS[answer.sure]}{by})"
+        yield answer.place, Item(f"Confirm: {answer.says}", more)
 
 
 def _photos(subject: Subject) -> list[Section]:

@@ -18,7 +18,7 @@ def house_sheets(request: Request) -> list[Sheet]:
 
 
 def _together(request: Request) -> list[Section]:
-    removal = request.removal
+    removal = request.finding.removal
     if removal is None:
         return []
     title, meaning = told.TOGETHER_WORDS[removal.together]

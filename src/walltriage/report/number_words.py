@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
-from walltriage.units import format_length
+from walltriage.units import format_length, format_quantity
 
 if TYPE_CHECKING:  # read where somebody has numbers to tell
     from walltriage.case.model import Role
@@ -199,13 +199,14 @@ def _sizing_lines(sizing: Sizing, audience: Role) -> Iterator[str]:
         yield from sizing.way_down.findings[-1:]
 
 
-def kings_line(kings: KingStuds) -> str:
+def kings_line(kings: KingStuds, metric: bool = False) -> str:
     """Full-height studs beside an opening, inside and, by the code's table, outside."""
+    pressure = format_quantity(kings.pressure_psf, "psf", metric)
     if kings.count:
         many = "stands" if kings.count == 1 else "stand"
         inside = (
             f"{kings.count} full-height {kings.stud} {many} beside the opening at each end, at "
-            f"{kings.ratio:.0%} as a column that 5 psf bends sideways."
+            f"{kings.ratio:.0%} as a column that {pressure} bends sideways."
         )
     else:
         inside = f"No listed number of full-height {kings.stud} studs stands beside the opening."

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 
 from walltriage.report.blocks import Block, Figure, Item, Items, Paragraph, Section, Table
 from walltriage.report.charts import span_sketch
-from walltriage.report.number_data import span_data
 from walltriage.report.number_words import number_findings, number_lines, number_steps
 from walltriage.report.subject import Subject
 
@@ -37,7 +36,7 @@ def numbers(subject: Subject, sketch: bool = True) -> list[Section]:
     if noticed:
         blocks += [Paragraph("What the arithmetic noticed", "strong"), _list(noticed)]
     if sketch and found.span is not None:
-        blocks.append(Figure(span_sketch(span_data(found.span))))
+        blocks.append(Figure(span_sketch(found.span)))
     if audience == "firm":
         blocks += _for_engineers(found)
     return [Section(TITLE, tuple(blocks))]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 
-from walltriage.case.model import Role
+from walltriage.case.model import CASE_SCHEMA, Role
 from walltriage.case.write import case_data
+from walltriage.inference.finding import FINDING_SCHEMA
 from walltriage.report import for_buyer, for_firm, for_trade, words
 from walltriage.report.blocks import Data, Document, Sheet, cleaned
 from walltriage.report.finding_json import finding_line
@@ -36,7 +37,7 @@ def build(request: Request) -> Document:
         title=shortened(finding.case),
         kind=KIND_WORDS[request.audience],
         made_on=request.made_on,
-        rules=f"Rules {finding.rules_version}, sha256 {finding.rules_sha256}",
+        rules=f"Rules {finding.rules.version}, sha256 {finding.rules.sha256}",
         limits=words.LIMITS_SENTENCE,
         preliminary=PRELIMINARY_NOTE,
         sheets=tuple(sheets),
@@ -47,9 +48,9 @@ def build(request: Request) -> Document:
 
 def _data(request: Request) -> tuple[Data, ...]:
     """The result and the case, to be read by another program."""
-    case = json.dumps(case_data(request.case), ensure_ascii=True, separators=(", ", ": "))
-    result = finding_line(request.finding, request.removal)
+    case = json.dumps(case_data(request.finding.given), ensure_ascii=True, separators=(", ", ": "))
+    result = finding_line(request.finding)
     return (
-        Data("finding.json", "The result, walltriage/finding/2", result),
-        Data("case.json", "The answers, walltriage/case/1", case),
+        Data("finding.json", f"The result, {FINDING_SCHEMA}", result),
+        Data("case.json", f"The answers, {CASE_SCHEMA}", case),
     )

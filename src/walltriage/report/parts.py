@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from walltriage.inference.explain import describe
 from walltriage.inference.finding import PathFinding
+from walltriage.inference.observed import keys_of
 from walltriage.knowledge.report_texts import TextItem
 from walltriage.report import words
 from walltriage.report.blocks import Block, Figure, Item, Items, Mark, Paragraph, Section, Table
@@ -82,14 +82,8 @@ def contradictions(subject: Subject) -> list[Section]:
     """Answers that cannot all be true, side by side and never averaged."""
     if not subject.wall.contradictions:
         return []
-    questions = subject.request.triager.base.questions
     items = tuple(
-        Item(
-            clash.text,
-            "; ".join(
-                f"{questions[q].entry.ask} {questions[q].means(a)}" for q, a in clash.answers
-            ),
-        )
+        Item(clash.text, "; ".join(f"{told.ask} {told.says}" for told in clash.answers))
         for clash in subject.wall.contradictions
     )
     return [Section("These answers cannot all be right: look again", (Items(items),))]
@@ -170,26 +164,22 @@ def trace(subject: Subject) -> list[Section]:
     """Every rule that fired, in order; at depth 3 with every condition."""
     if subject.depth < 2:
         return []
-    evaluator = subject.request.triager.evaluator
     items = []
-    for firing in subject.wall.trace:
-        if firing.kind in ("belief", "question"):
-            continue
-        text, source, matched = describe(evaluator, firing)
-        more = f"{firing.rule} ({firing.kind.replace('_', ' ')}) · {source}"
-        if subject.depth >= 3 and matched:
-            more += f" · because {'; '.join(matched)}"
-        items.append(Item(text, more))
+    for fired in subject.wall.trace:
+        more = f"{fired.rule} ({fired.kind.replace('_', ' ')}) · {fired.source}"
+        if subject.depth >= 3 and fired.because:
+            more += f" · because {'; '.join(fired.because)}"
+        items.append(Item(fired.text, more))
     return [Section("Every rule that fired, in order", (Items(tuple(items), "numbers"),))]
 
 
 def sources(subject: Subject) -> list[Section]:
     """The publications behind the evidence and the cautions, each once."""
-    known = subject.request.triager.base.sources
     wall = subject.wall
-    cited = [e.source for path in wall.load_paths for e in path.evidence]
-    cited += [caution.source for caution in wall.cautions]
-    keys = {part.partition(":")[0].strip() for text in cited for part in text.split(";")}
-    rows = tuple((key, known[key].title, known[key].edition) for key in sorted(keys & set(known)))
+    lines = [e.source for path in wall.load_paths for e in path.evidence]
+    lines += [caution.source for caution in wall.cautions]
+    keys = {key for line in lines for key in keys_of(line)}
+    known = subject.request.finding.cited
+    rows = tuple((one.key, one.title, one.edition) for one in known if one.key in keys)
     table = Table("Sources", ("Key", "Title", "Edition"), rows, (18, 57, 25))
     return [Section("Sources cited", (table,))] if rows else []

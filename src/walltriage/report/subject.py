@@ -6,11 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, TypeVar
 
-from walltriage.case.model import Answer, Case, Role
-from walltriage.inference.finding import Finding, WallFinding
-from walltriage.inference.numbers.removal import Removal
-from walltriage.inference.seen_answers import wall_length_in
-from walltriage.inference.triage import Triager
+from walltriage.case.model import Role
+from walltriage.inference.finding import Finding, Observation, WallFinding
 from walltriage.knowledge.report_texts import ReportTexts, TextItem
 from walltriage.report import words
 from walltriage.report.blocks import Banner
@@ -31,15 +28,11 @@ ItemT = TypeVar("ItemT", bound=TextItem)
 class Request:
     """What is to be told, to whom, in how much depth; ``made_on`` is printed as given."""
 
-    triager: Triager
-    case: Case
     finding: Finding
     texts: ReportTexts
     audience: Role
     depth: Depth
     made_on: str
-    removal: Removal | None = None
-    """What becomes of a set of walls, where one was asked about."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +55,10 @@ class Subject:
         """The wall's name, shortened for headings; tables give it in full."""
         return shortened(self.wall.name or self.wall.id)
 
-    def answers(self) -> dict[str, Answer]:
-        """Every answer that bears on the wall, with the computed ones."""
-        return self.request.triager.answers(self.request.case, self.wall.id)
+    def answers(self) -> dict[str, Observation]:
+        """Every answer that bears on the wall by its question, with the computed ones."""
+        rows = (*self.request.finding.observed, *self.wall.observed)
+        return {row.question: row for row in rows}
 
     def holding(self, items: Iterable[ItemT]) -> list[ItemT]:
         """The fixed texts that hold for this wall's verdict, referral and open paths."""
@@ -91,7 +85,7 @@ class Subject:
 
     def plan(self) -> Drawing:
         """The plan with this wall marked: the one drawn, else what the answers tell."""
-        drawn = self.request.case.plan
+        drawn = self.request.finding.given.plan
         if drawn is not None:
             view = house_plan_view(drawn, self.wall.id, self.name)
             if view is not None:
@@ -105,11 +99,8 @@ class Subject:
 
     def elevation(self) -> Drawing | None:
         """What was seen along this wall; None where no look along it was told."""
-        rules = self.request.triager.base.seen_along
-        looks = self.request.case.wall(self.wall.id).looks
-        if rules is None or looks is None:
-            return None
-        return elevation(looks, wall_length_in(rules, looks, self.answers()), self.name)
+        looks = self.request.finding.given.wall(self.wall.id).looks
+        return None if looks is None else elevation(looks, self.wall.length_in, self.name)
 
 
 def shortened(text: str, most: int = LONG_NAME) -> str:

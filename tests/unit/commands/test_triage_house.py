@@ -31,9 +31,9 @@ def test_plan_walls_house_and_set_are_told():
 
 def test_json_carries_the_house_and_the_set():
     data = json.loads(run("--remove", "w1", "--json").output)
-    assert data["remove"]["walls"] == ["w1"]
+    assert data["removal"]["walls"] == ["w1"]
     assert data["house"]["collects"]
-    assert {row["class"] for row in data["house"]["support_lines"]} <= {
+    assert {row["line_class"] for row in data["house"]["support_lines"]} <= {
         "needed", "depends", "in_no_smallest", "nothing_holds"
     }  # fmt: skip
     assert run("--json").output == run("--json").output

@@ -150,8 +150,8 @@ def test_firm_observations(make):
     ]
     rows = {row[0]: row[1:] for table in tables for row in table.rows}
     request = make("bungalow", "firm")
-    wall = request.case.walls[0]
-    assert len(rows) == len(request.case.house) + len(wall.answers)
+    wall = request.finding.given.walls[0]
+    assert len(rows) == len(request.finding.given.house) + len(wall.answers)
     assert rows["What do the joists do at the wall?"] == (
         "joists end or lap on the wall",
         "fairly sure",

@@ -59,7 +59,7 @@ def question_asked(visit: Visit, house: House, item: Asked) -> Response:
     return visit.page(
         "client_look.html", 400 if trouble else 200, house=house, base=client.base(visit),
         look=page, action=f"{client.base(visit)}/more/{item.id}", said=said or page.before,
-        trouble=trouble, done=done, asked_words=item.words, moved=False,
+        trouble=trouble, done=done, asked_words=item.words, moved=False, may_draw=False,
         photos=client.photos_of(visit, house, step),
     )  # fmt: skip
 

@@ -89,13 +89,14 @@ class Chosen:
 
     ``question`` (n,): column of the question, -1 when the interview stops.  ``stop``
     (n,): index into ``STOPS``, 0 when it goes on.  ``for_numbers`` (n,): where the verdict
-    stands and the question only sizes what the wall carries.  ``worthwhile`` (n, q): what is
-    likely to be asked besides, as things stand.
+    stands and the question only sizes what the wall carries.  ``must`` (n, q): what is asked
+    whatever it is worth.  ``worthwhile`` (n, q): what is worth asking besides, as things stand.
     """
 
     question: np.ndarray
     stop: np.ndarray
     for_numbers: Bools
+    must: Bools
     worthwhile: Bools
 
 
@@ -125,9 +126,7 @@ class Choice:
             (order[name], self._columns(lifting(base, uses, gate))) for name, gate in gates.items()
         ]
         self._scope_rules = [order[r.id] for r in base.scope if r.id in order]
-        self._verdicts = [
-            (order[r.id], r.concludes) for r in base.guards.verdicts if r.id in order
-        ]
+        self._verdicts = [(order[r.id], r.concludes) for r in base.guards.verdicts if r.id in order]
         behind = questions_behind(base)
         self._gate_names = np.array(
             [[part_in_lifting(gate, q.id, behind) if name in uses[q.id].other else 0.0
@@ -158,7 +157,8 @@ class Choice:
         """The next question of each interview."""
         left, progress = at.left, at.progress
         bearing, decided = self._decided(at.fired)
-        best, outside = self._must(at, decided), at.fired[:, self._scope_rules].any(axis=1)
+        best, must = self._must(at, decided)
+        outside = at.fired[:, self._scope_rules].any(axis=1)
         # out of scope no look clears a wall: what is told without a walk may still show weight
         left = left & (~outside[:, None] | (self.effort <= self.policy.near_effort))
         stop, rest = np.zeros(len(left), np.int64), best < 0
@@ -179,27 +179,32 @@ class Choice:
         stop[rest & (picked < 0) & outside] = STOPS.index("scope")
         rows = np.flatnonzero(rest & (picked >= 0))
         best[rows] = self._router(picked[rows], left[rows], cost[rows], progress.rows(rows))
-        # nobody leaves before having been asked whether the house is in trouble
-        danger = np.where(stop > 0, first_of(left & self._danger), -1)
-        best, stop = np.where(danger >= 0, danger, best), np.where(danger >= 0, 0, stop)
         wanted = first_of(left & self._numbers)
         for_numbers = (stop == STOPS.index("verdict")) & bearing & (wanted >= 0)
-        best, stop = np.where(for_numbers, wanted, best), np.where(for_numbers, 0, stop)
-        return Chosen(best, stop, for_numbers, scores >= 0)
+        # nobody leaves before having been asked whether the house is in trouble
+        danger = first_of(left & self._danger)
+        for there, more in ((for_numbers, wanted), ((stop > 0) & (danger >= 0), danger)):
+            there = there & (stop > 0)
+            best, stop = np.where(there, more, best), np.where(there, 0, stop)
+        return Chosen(best, stop, for_numbers, must, scores >= 0)
 
-    def _must(self, at: Standing, decided: Bools) -> np.ndarray:
-        """The question that comes first whatever it is worth (n,), -1 where there is none.
+    def _must(self, at: Standing, decided: Bools) -> tuple[np.ndarray, Bools]:
+        """The question that comes first whatever it is worth (n,), -1 where there is none; and all
+        such questions (n, q).
 
         What shuts a building out is not asked where a verdict stands already.
         """
         left, undecided = at.left, ~decided[:, None]
-        guards = (left & self._near_guard & undecided)[:, self._guard_order]
-        near = first_of(guards)
-        best = first_of(left & self.house & self._first)
-        for rest in (left & self._danger_opened & at.opened, left & self._danger_lists,
-                     left & at.opened & undecided, left & self._first):  # fmt: skip
+        first = left & self.house & self._first
+        guards = left & self._near_guard & undecided
+        sooner = (left & self._danger_opened & at.opened, left & self._danger_lists,
+                  left & at.opened & undecided, left & self._first)  # fmt: skip
+        best = first_of(first)
+        for rest in sooner:
             best = np.where(best >= 0, best, first_of(rest))
-        return np.where(best >= 0, best, np.where(near >= 0, self._guard_order[near], -1))
+        near = first_of(guards[:, self._guard_order])
+        best = np.where(best >= 0, best, np.where(near >= 0, self._guard_order[near], -1))
+        return best, np.logical_or.reduce((first, guards, *sooner))
 
     def _decided(self, fired: Bools) -> tuple[Bools, Bools]:
         """Where the verdict is "likely bearing", and where there is any (n, each)."""
@@ -316,11 +321,11 @@ def danger(worth: Worth) -> tuple[frozenset[str], frozenset[str]]:
     lists = {
         name
         for name, question in base.questions.items()
-        if any(asked & set(option.opens) for option in question.entry.options)
+        if any(asked & set(opened) for opened in question.entry.opens.values())
     }
     opened = {
-        other for name in lists for option in base.questions[name].entry.options
-        for other in option.opens
+        other for name in lists for others in base.questions[name].entry.opens.values()
+        for other in others
     }  # fmt: skip
     return frozenset(lists), frozenset(lists | (asked & opened))
 

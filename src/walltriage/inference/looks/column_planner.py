@@ -53,10 +53,9 @@ class ColumnPlanner:
         ]
         coder = evaluator.coder
         self._opens = [
-            (coder.column[name], FIRST_VALUE + index, [coder.column[o] for o in option.opens])
+            (coder.column[name], coder.code_of(name, value), [coder.column[o] for o in opened])
             for name, question in questions.items()
-            for index, option in enumerate(question.entry.options)
-            if option.opens
+            for value, opened in question.entry.opens.items()
         ]
 
     def next_questions(self, batch: Batch, progress: Progress) -> NextQuestions:

@@ -27,8 +27,10 @@ class Reachable:
                 table = step.belief.tables[path.id][condition]
                 for clue in clues:
                     shown = kernel.clues[clue.id].table
-                    codes = [evidence_code(value, CERTAIN)
-                             for value in range(len(base.questions[clue.question].values))]
+                    codes = [
+                        evidence_code(value, CERTAIN)
+                        for value in range(len(base.questions[clue.question].values))
+                    ]
                     bears = np.array(table.bearing) @ shown[:, codes]
                     clear = np.array(table.not_bearing) @ shown[:, codes]
                     best = codes[int(np.argmin(bears / clear))]

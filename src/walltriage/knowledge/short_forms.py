@@ -1,0 +1,177 @@
+"""The short forms that rule files may use, written out; all that reads rules sees the long form.
+
+* a condition of plain answers: ``when: {above_wall: only_attic, year_built: {below: 1985}}``
+* options as a table: ``options: {slab: ["A concrete floor", "a slab below"]}``
+* rows of a clue that are alike: ``shows: {"along, along_bears": {...}, rest: {...}}``
+* clues in groups: ``clues: {joist_run: [...]}``, by the condition they speak of
+* what a file tells once for all its entries: ``source``, and of questions ``effort``, ``kind``
+  and ``why``; an entry's own counts before it
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from walltriage.knowledge.terms import COMPARISONS, FAMILIES
+from walltriage.yamltree import KeyPath, Tree
+
+_WORDS = {"all", "any", "not", "is", "in", *COMPARISONS, *FAMILIES}
+_TERMS = ("when", "applies")
+_REST = "rest"  # the states that no other row of a table names
+_OF_QUESTIONS = ("effort", "kind", "why")
+_OF_ENTRIES = ("source",)
+
+
+def written_out(tree: Tree) -> Tree:
+    """The file in its long form; every part keeps the place it was written at."""
+    writer = _Writer(tree)
+    return Tree(tree.path, writer.file(), writer.places)
+
+
+class _Writer:
+    """Copies the parts of a file, each with its key path before and after."""
+
+    def __init__(self, tree: Tree) -> None:
+        self._tree = tree
+        self._states = _states(tree.data)
+        self.places: dict[KeyPath, tuple[int, int]] = {}
+
+    def file(self) -> Any:
+        """The whole file."""
+        data = self._tree.data
+        if not isinstance(data, dict):
+            return self.node(data, (), ())
+        common, data = _common(data)
+        self.places[()] = self._tree.place(())
+        found = {}
+        for key, value in data.items():
+            here: KeyPath = (key,)
+            if key == "clues" and isinstance(value, dict):
+                found[key] = self._clues(value)
+            elif common and isinstance(value, list):
+                whole = [_filled(entry, common) for entry in value]
+                found[key] = self.node(whole, here, here)
+            else:
+                found[key] = self._value(key, value, here, here, data)
+        return found
+
+    def node(self, data: Any, before: KeyPath, after: KeyPath) -> Any:
+        """A part of the file as it is, with what stands in it written out."""
+        self.places[after] = self._tree.place(before)
+        if isinstance(data, list):
+            return [self.node(item, (*before, at), (*after, at)) for at, item in enumerate(data)]
+        if not isinstance(data, dict):
+            return data
+        return {
+            key: self._value(key, value, (*before, key), (*after, key), data)
+            for key, value in data.items()
+        }
+
+    def _value(
+        self, key: Any, value: Any, before: KeyPath, after: KeyPath, around: dict[str, Any]
+    ) -> Any:
+        if key in _TERMS:
+            return self._term(value, before, after)
+        if key == "shows" and isinstance(value, dict):
+            return self._rows(value, before, after, self._states.get(around.get("condition"), ()))
+        if key == "options" and isinstance(value, dict) and len(before) == 3:
+            return self._options(value, before, after)
+        return self.node(value, before, after)
+
+    def _clues(self, groups: dict[str, Any]) -> list[Any]:
+        """Clues that stand in groups, each with the condition of its group."""
+        self.places["clues",] = self._tree.place(("clues",))
+        found: list[Any] = []
+        for condition, group in groups.items():
+            for at, clue in enumerate(group if isinstance(group, list) else [group]):
+                after: KeyPath = ("clues", len(found))
+                whole = {"condition": condition} | clue if isinstance(clue, dict) else clue
+                found.append(self.node(whole, ("clues", condition, at), after))
+                self.places[*after, "condition"] = self._tree.place(("clues", condition))
+        return found
+
+    def _options(self, table: dict[str, Any], before: KeyPath, after: KeyPath) -> list[Any]:
+        """A table of options, by id what is picked and how reports repeat it, as a list."""
+        self.places[after] = self._tree.place(before)
+        found = []
+        for at, (name, row) in enumerate(table.items()):
+            here = self._tree.place((*before, name))
+            self.places[(*after, at)] = self.places[(*after, at, "id")] = here
+            words = row if isinstance(row, list) else [row]
+            keys = ("says", "means", *(f"[{extra}]" for extra in range(2, len(words))))
+            for key in keys[: len(words)]:
+                self.places[(*after, at, key)] = here
+            found.append({"id": name} | dict(zip(keys, words, strict=False)))
+        return found
+
+    def _rows(
+        self, table: dict[str, Any], before: KeyPath, after: KeyPath, states: tuple[str, ...]
+    ) -> dict[str, Any]:
+        """A table with one row for each state, in the order of the condition's states."""
+        self.places[after] = self._tree.place(before)
+        if not any(key == _REST or "," in str(key) for key in table):
+            return {
+                key: self.node(row, (*before, key), (*after, key)) for key, row in table.items()
+            }
+        named = {name.strip() for key in table for name in str(key).split(",")}
+        found = {
+            name.strip(): self.node(row, (*before, key), (*after, name.strip()))
+            for key, row in table.items()
+            for name in ([n for n in states if n not in named] if key == _REST else key.split(","))
+        }
+        return {name: found[name] for name in states if name in found} | found
+
+    def _term(self, term: Any, before: KeyPath, after: KeyPath) -> Any:
+        self.places[after] = self._tree.place(before)
+        if not isinstance(term, dict) or not term:
+            return term
+        if not _WORDS.isdisjoint(term):
+            return {key: self._part(key, part, before, after) for key, part in term.items()}
+        tests = [{"answer": question, **_test(value)} for question, value in term.items()]
+        if len(tests) == 1:
+            return tests[0]
+        for at, question in enumerate(term):
+            self.places[(*after, "all", at)] = self._tree.place((*before, question))
+        return {"all": tests}
+
+    def _part(self, key: str, part: Any, before: KeyPath, after: KeyPath) -> Any:
+        """What stands under a word of the condition language: terms, or what it compares with."""
+        if key == "not":
+            return self._term(part, (*before, key), (*after, key))
+        if key in ("all", "any") and isinstance(part, list):
+            self.places[(*after, key)] = self._tree.place((*before, key))
+            return [
+                self._term(item, (*before, key, at), (*after, key, at))
+                for at, item in enumerate(part)
+            ]
+        return self.node(part, (*before, key), (*after, key))
+
+
+def _test(value: Any) -> dict[str, Any]:
+    if isinstance(value, dict):
+        return value
+    return {"in" if isinstance(value, list) else "is": value}
+
+
+def _common(data: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+    """What a file tells once for all its entries, and the rest of it."""
+    names = (*_OF_ENTRIES, *(_OF_QUESTIONS if "questions" in data else ()))
+    common = {key: data[key] for key in names if key in data}
+    return common, {key: value for key, value in data.items() if key not in common}
+
+
+def _filled(entry: Any, common: dict[str, Any]) -> Any:
+    """An entry (what has an id, or a relation) with what it does not tell itself."""
+    if not isinstance(entry, dict) or entry.keys().isdisjoint(("id", "relation")):
+        return entry
+    return common | entry
+
+
+def _states(data: Any) -> dict[Any, tuple[str, ...]]:
+    """The states of each condition that stands in this file."""
+    entries = data.get("conditions") if isinstance(data, dict) else None
+    return {
+        entry.get("id"): tuple(entry["states"])
+        for entry in (entries if isinstance(entries, list) else ())
+        if isinstance(entry, dict) and isinstance(entry.get("states"), dict)
+    }
