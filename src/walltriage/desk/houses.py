@@ -99,12 +99,11 @@ def change_case(
         if house is None:
             raise Gone
         with bench.engine():
-            session = bench.take(house.id, house.revision, house.case_text)
+            session = bench.take(house.id, house.case_text)
             session, given = act(session)
             text = text_of(session.case)
-        revision = _store(store, house, text, given, by, also, told)
-        if revision is not None:
-            bench.put_back(house_id, revision, session)
+        if _store(store, house, text, given, by, also, told):
+            bench.put_back(house_id, text, session)
             return session
     raise RuntimeError(f"house {house_id} is changed again and again by somebody else")
 
@@ -112,8 +111,8 @@ def change_case(
 def _store(
     store: Store, house: House, text: str, given: Sequence[GivenAnswer], by: str,
     also: Callable[[House], None], told: Iterable[str],
-) -> int | None:  # fmt: skip
-    """Write a case over the revision it was made from; None when that one is no longer there."""
+) -> bool:  # fmt: skip
+    """Write a case over the revision it was made from; False when that one is there no longer."""
     before = house.revision
     at = now()
     with store.write() as db:
@@ -123,7 +122,7 @@ def _store(
             .values(case_text=text, revision=before + 1, changed_at=at)
         )
         if done.rowcount != 1:  # type: ignore[attr-defined]
-            return None
+            return False
         for item in given:
             db.add(
                 Entry(
@@ -138,7 +137,7 @@ def _store(
         also(kept)
         for line in told:
             note_event(db, by, line, kept.key)
-    return before + 1
+    return True
 
 
 @contextmanager
@@ -148,9 +147,9 @@ def look_at(bench: Bench, house: House) -> Iterator[Session]:
     Whoever wants to change it uses :func:`change_case`.
     """
     with bench.engine():
-        session = bench.take(house.id, house.revision, house.case_text)
+        session = bench.take(house.id, house.case_text)
         yield session
-        bench.put_back(house.id, house.revision, session)
+        bench.put_back(house.id, house.case_text, session)
 
 
 def update_facts(db: Db, house: House, new: NewHouse, bench: Bench, by: str) -> None:

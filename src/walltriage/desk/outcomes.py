@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, Self, get_args
@@ -37,6 +38,7 @@ WHY: dict[Why, str] = {
     "doubt": "It was looked at because of doubt",
     "sample": "It was picked by chance, to learn how often the verdicts are right",
 }
+_MONTH = re.compile(r"([12]\d{3}-(0[1-9]|1[0-2]))?")
 REPORTER: dict[Reporter, str] = {
     "engineer": "An engineer saw it",
     "client": "The client reports it",
@@ -102,7 +104,7 @@ class Record:
         )  # fmt: skip
         if any(value not in known for value, known in wanted) or not 0 <= low <= high <= 1:
             raise ValueError("a record with a value that is none of ours")
-        if not isinstance(found.month, str) or len(found.month) not in (0, 7):
+        if not isinstance(found.month, str) or not _MONTH.fullmatch(found.month):
             raise ValueError("a record whose date is finer than a month")
         return found
 
@@ -173,7 +175,7 @@ def read_pool(text: str) -> list[Record]:
     lines = text.splitlines()
     try:
         head = json.loads(lines[0]) if lines else None
-    except ValueError:
+    except (ValueError, RecursionError):
         head = None
     if not isinstance(head, dict) or head.get("schema") != SCHEMA:
         raise ValueError(f"line 1: not a pool of outcomes ({SCHEMA})")
@@ -181,6 +183,8 @@ def read_pool(text: str) -> list[Record]:
     for number, line in enumerate(lines[1:], 2):
         try:
             found.append(Record.of(json.loads(line)))
+        except RecursionError:
+            raise ValueError(f"line {number}: nested too deeply to be a record") from None
         except ValueError as error:
             raise ValueError(f"line {number}: {error}") from None
     return found

@@ -14,6 +14,7 @@ from pydantic import Field, PlainSerializer
 
 from walltriage.case.model import Case, Sureness
 from walltriage.case.write import case_data
+from walltriage.inference.verdicts import Verdict as Verdict
 
 if TYPE_CHECKING:  # most walls have no numbers, and are spared the arithmetic's modules
     from walltriage.inference.numbers.removal import Removal
@@ -22,7 +23,6 @@ if TYPE_CHECKING:  # most walls have no numbers, and are spared the arithmetic's
 FindingSchema = Literal["walltriage/finding/2"]
 FINDING_SCHEMA: FindingSchema = "walltriage/finding/2"
 
-Verdict = Literal["likely_bearing", "likely_non_bearing", "cannot_tell"]
 PathStatus = Literal["established", "ruled_out", "open"]
 Level = Literal["none", "advised", "strong", "urgent"]
 LEVELS: tuple[Level, ...] = ("none", "advised", "strong", "urgent")

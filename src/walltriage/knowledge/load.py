@@ -11,6 +11,7 @@ from pydantic import BaseModel, RootModel, ValidationError
 
 from walltriage.errors import InputError, Problem
 from walltriage.files import read_bytes
+from walltriage.forms import problems_from
 from walltriage.knowledge import (
     earlier_ids,
     references,
@@ -22,7 +23,6 @@ from walltriage.knowledge import (
 )
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
 from walltriage.knowledge.entry_places import LateAnchors, anchors_in, id_places
-from walltriage.knowledge.messages import problems_from
 from walltriage.knowledge.rule_cache import CachedRules
 from walltriage.knowledge.schema import (
     Clue,

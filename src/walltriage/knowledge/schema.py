@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import BaseModel, Field, StringConstraints
+
+from walltriage.forms import CLOSED
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(_[a-z0-9]+)*$")]
 Text = Annotated[str, StringConstraints(min_length=2, strip_whitespace=True)]
@@ -25,7 +27,7 @@ CaseAnswers = dict[str, Any]
 class Entry(BaseModel):
     """Base of all entries: closed, frozen, strict about types."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+    model_config = CLOSED
 
 
 class Cases(Entry):

@@ -91,8 +91,8 @@ def test_missing_lengths_stay_missing(full):
         ("along: back", "along: north",
          "c.yaml:15:33: 'north' is not allowed for 'along'; expected front, back, left, right"),
         ("off: 14 ft 3 in", "of: 14 ft 3 in",
-         "c.yaml:14:49: unknown key 'of' (did you mean 'off'?); wall, name, kind, level, part, "
-         "along, off, from, to, openings"),
+         "c.yaml:14:49: unknown key 'of' (did you mean 'off'?); expected part, along, off, "
+         "from, to, wall, name, kind, level, openings"),
         ("tolerance: 3 in", "tolerance: soon",
          "c.yaml:4:3: 'soon' is not a length; expected a length such as 12 ft 6 in, 12'-6\", "
          "12.5 ft, 3.81 m or 381 cm"),

@@ -62,7 +62,7 @@ class Trial:
         result = self.evaluator.evaluate(self._batch(answers, options))
         doubt = _decibans(result.middle)
         shift, settles = np.abs(doubt - doubt[-1]), result.verdict != 0
-        told = self.worth.answer_chances(asked, beliefs)
+        told = self.worth.answer_chances(beliefs)
         found, start = {}, 0
         for name, same in groupby(options, key=lambda option: option[0]):
             rows = slice(start, start + len(list(same)))
