@@ -56,7 +56,7 @@ if TYPE_CHECKING:
 @click.option(
     "--depth",
     type=click.Choice(["1", "2", "3"]),
-    help="1 verdict and reasons, 2 all rules that fired, 3 every condition.",
+    help="1 verdict and reasons, 2 all evidence with its weight, 3 every rule and condition.",
 )
 @remove_option
 @click.option("--force", is_flag=True, help="Overwrite an existing file.")
