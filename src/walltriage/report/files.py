@@ -64,7 +64,7 @@ def format_of(path: Path) -> Format:
     if not path.parent.is_dir():
         raise InputError(Problem(str(path.parent), 0, 0, "no such folder", "make it first"))
     if ending == "pdf":
-        _need_pdf(path)
+        need_pdf(path)
     return ending
 
 
@@ -91,7 +91,8 @@ def write_report(path: Path, request: Request) -> None:
     write_bytes(path, rendered(request, format_of(path)))
 
 
-def _need_pdf(path: Path) -> None:
+def need_pdf(path: Path) -> None:
+    """:class:`InputError` unless the libraries for PDF are installed."""
     try:
         import typst  # noqa: F401
     except ImportError:
