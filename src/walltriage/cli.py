@@ -21,9 +21,9 @@ from walltriage.errors import InputError, Problem, did_you_mean
 BAD_INPUT = 2
 INTERRUPTED = 130
 COMMANDS = {
-    "interview": "Ask about a house and its walls, and judge them.",
+    "interview": "Ask about a house and its walls, and judge each wall.",
     "triage": "Judge walls from case files.",
-    "replay": "Tell recorded interviews again and compare the outcome.",
+    "replay": "Replay recorded interviews and compare the outcome.",
     "report": "Write a case's result as a document.",
     "batch": "Judge many case files at once.",
     "span": "How far a joist or rafter may span.",
@@ -31,7 +31,7 @@ COMMANDS = {
     "rules": "Check, show and test the knowledge base.",
     "study": "Measure how the rules do on simulated houses.",
     "serve": "Run the firm's desk for browsers.",
-    "desk": "Look after the desk: copies, archives, logins.",
+    "desk": "Maintain the desk: backups, archives, logins.",
     "outcomes": "Compare verdicts with what was found.",
 }
 
@@ -103,7 +103,7 @@ def _print_no_more() -> None:
 )
 @click.version_option(__version__, "--version", message="walltriage %(version)s")
 def main() -> None:
-    """Does something stand on this wall?
+    """Is this wall holding something up?
 
-    Triage of house walls in three words: likely bearing, likely non-bearing, cannot tell.
+    Triage of house walls, in three verdicts: likely bearing, likely non-bearing, cannot tell.
     """

@@ -34,25 +34,29 @@ NOTHING_DONE = 2
     "--format",
     "form",
     type=click.Choice(["table", "csv", "jsonl", "parquet"]),
-    help="How to write; by the ending of --out, else a table.",
+    help="Output format; by default from the ending of --out, else a table.",
 )
-@click.option("--top", type=click.IntRange(min=1), help="Write the first so many walls only.")
+@click.option("--top", type=click.IntRange(min=1), help="Write only the first N walls.")
 @click.option(
     "--order",
     type=click.Choice(["urgency", "input"]),
     default="urgency",
     show_default=True,
-    help="Most urgent first, or as they come.",
+    help="Most urgent first, or in input order.",
 )
-@click.option("--resume", is_flag=True, help="Go on where an interrupted run with --out stopped.")
+@click.option(
+    "--resume", is_flag=True, help="Pick up an interrupted run with --out where it stopped."
+)
 @click.option(
     "--compare",
     "old_rules",
     type=click.Path(path_type=Path),
-    help="Tell which verdicts differ from those of the rules in this folder, and why.",
+    help="Show which verdicts differ under the rules in this folder, and why.",
 )
 @click.option("--template", is_flag=True, help="Print the header of a CSV file to fill in.")
-@click.option("--processes", type=click.IntRange(min=1), default=1, help="Use so many processes.")
+@click.option(
+    "--processes", type=click.IntRange(min=1), default=1, help="Number of processes to use."
+)
 @click.option("--scheduler", help="Use the Dask cluster at this address, such as tcp://host:8786.")
 @rules_option
 def command(
@@ -68,9 +72,9 @@ def command(
     scheduler: str | None,
     rules_folder: Path | None,
 ) -> None:
-    """Triage all walls in PATHS: folders, case files, JSON Lines, or CSV with a column a question.
+    """Judge all walls in PATHS: folders, case files, JSON Lines, or CSV (one column per question).
 
-    A bad case is told on stderr with its place and never stops the rest. Exits 2 only if
+    A bad case is reported on stderr with its place and never stops the rest. Exits 2 only if
     no wall at all could be judged.
     """
     from walltriage.rules_folder import default_rules_folder

@@ -32,7 +32,7 @@ def remove_option(function: Callable[..., Any]) -> Callable[..., Any]:
         "--remove",
         "removed",
         metavar="WALLS",
-        help="What if these walls went together: wall ids with commas, such as w2,w4.",
+        help="What if these walls came out together: wall ids with commas, such as w2,w4.",
     )(function)
 
 

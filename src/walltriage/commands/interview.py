@@ -20,11 +20,11 @@ from walltriage.commands.common import load_triager, rules_option
     "--for",
     "role",
     type=click.Choice(["buyer", "trade", "firm"]),
-    help="Who asks: buyer or owner, tradesperson, engineering firm.",
+    help="Who is asking: buyer or owner, tradesperson, engineering firm.",
 )
-@click.option("--save", type=click.Path(path_type=Path), help="Keep the answers in this file.")
-@click.option("--resume", type=click.Path(path_type=Path), help="Go on with the answers in a file.")
-@click.option("--ascii", "ascii_only", is_flag=True, help="Print nothing but ASCII.")
+@click.option("--save", type=click.Path(path_type=Path), help="Save the answers in this file.")
+@click.option("--resume", type=click.Path(path_type=Path), help="Pick up an unfinished interview.")
+@click.option("--ascii", "ascii_only", is_flag=True, help="Print plain ASCII only.")
 @rules_option
 @click.pass_context
 def command(

@@ -35,13 +35,13 @@ if TYPE_CHECKING:
     "target",
     required=True,
     type=click.Path(path_type=Path),
-    help="The file to write; its ending picks the format: .html, .pdf, .md or .json.",
+    help="The file to write; its ending sets the format: .html, .pdf, .md or .json.",
 )
 @click.option(
     "--for",
     "audience",
     type=click.Choice(ROLES),
-    help="Who is to read it; by default whom the case says it is for.",
+    help="Who will read it; by default the reader named in the case.",
 )
 @click.option(
     "--depth",
@@ -49,7 +49,7 @@ if TYPE_CHECKING:
     help="1 verdict and reasons, 2 all rules that fired, 3 every condition.",
 )
 @remove_option
-@click.option("--force", is_flag=True, help="Write over a file that is there already.")
+@click.option("--force", is_flag=True, help="Overwrite an existing file.")
 @rules_option
 def command(
     case: Path,
@@ -72,7 +72,7 @@ def command(
         raise InputError(Problem(str(case), 0, 0, "no wall to triage", expected))
     wanted = removed_walls(answers, removed)
     if target.exists() and not force and not _may_replace(target):
-        raise InputError(Problem(str(target), 0, 0, "is there already", "give --force"))
+        raise InputError(Problem(str(target), 0, 0, "already exists", "give --force"))
     deep: Depth | None = int(depth) if depth else None  # type: ignore[assignment]
     today = date.today().isoformat()
     request = make_request(triager, answers, today, audience, deep, wanted)
@@ -84,7 +84,7 @@ def _may_replace(target: Path) -> bool:
     """Ask on a terminal; without one the answer is no."""
     if not on_terminal():
         return False
-    return click.confirm(f"{printable(str(target))} is there already. Write over it?", err=True)
+    return click.confirm(f"{printable(str(target))} already exists. Overwrite it?", err=True)
 
 
 def on_terminal() -> bool:

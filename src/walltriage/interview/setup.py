@@ -65,7 +65,7 @@ def begin(interview: Interview, options: Options) -> Begun:
         return Begun(fresh, None, True)
     found, wrong = unfinished(state_folder(), interview.triager.base.questions)
     for error in wrong:
-        interview.screen.trouble(f"Left alone, because it cannot be read: {error}")
+        interview.screen.trouble(f"Skipped, because it cannot be read: {error}")
     return _go_on(interview, options, found, fresh)
 
 
@@ -82,7 +82,7 @@ def _at(path: Path, questions: object) -> list[Unfinished]:
     keeper = Keeper(path)
     case = read_case(path, questions)  # type: ignore[arg-type]
     if case.outcome is not None:
-        expected = f"give another name, or go on with it: --resume {path}"
+        expected = f"give another name, or pick it up: --resume {path}"
         raise InputError(Problem(str(path), 0, 0, "holds a finished interview", expected))
     return [Unfinished(keeper, case, path.stat().st_mtime)]
 
@@ -91,7 +91,7 @@ def _go_on(interview: Interview, options: Options, found: list[Unfinished], fres
     if not found:
         return Begun(fresh, None, True)
     page = Page(
-        ask="Go on with an interview that was not finished?",
+        ask="Pick up an unfinished interview?",
         choices=(
             *(Choice(str(item.path), _described(item)) for item in found),
             *([Choice(_NEW, "Start a new one")] if options.save is None else ()),
@@ -131,7 +131,7 @@ def _role(interview: Interview, case: Case) -> Case | None:
         ask="Who is asking?",
         choices=tuple(Choice(role, says) for role, says in words.ROLES.items()),
         commands=("why", "leave"),
-        why="Some questions only make sense for somebody who works on houses.",
+        why="Some questions only make sense to people who work on houses.",
     )
     return replace(case, role=interview.ask(page).value)  # type: ignore[arg-type]
 
@@ -155,11 +155,11 @@ def _reach(interview: Interview, case: Case) -> Case | None:
 def _name(interview: Interview, case: Case) -> Case | None:
     default = case.name or "My house"
     page = Page(
-        ask="What shall I call the house?",
+        ask="What should I call the house?",
         kind="text",
         commands=("why", "back", "leave"),
-        hint=f"A street or a nickname. Enter alone for: {default}.",
-        why="The saved file and the result carry this name.",
+        hint=f"A street or a nickname. Press Enter for: {default}.",
+        why="The saved file and the result will carry this name.",
         keep=default,
     )
     reply = interview.ask(page)

@@ -18,17 +18,17 @@ PLACE_WORDS = {
     "below": "from below",
 }
 THING_WORDS = {
-    "joist_end_or_lap": "joist end or overlap",
-    "strut_foot": "foot of a roof prop",
+    "joist_end_or_lap": "joist end or lap",
+    "strut_foot": "roof brace",
     "beam_end": "end of a beam",
     "wood_post": "wood post",
     "steel_post": "steel post",
-    "stud_pack": "pack of studs",
+    "stud_pack": "stud pack",
 }
 SAW_WORDS = {
     "nothing_rests": "nothing rests on it",
-    "along": "boards run along it, none on it",
-    "one_piece": "boards pass over in one piece and touch it",
+    "along": "joists run along it, none on it",
+    "one_piece": "joists pass over in one piece and touch it",
 }
 _COLUMNS = 56
 _LEFT, _RIGHT, _ROW = 112.0, 466.0, 26.0

@@ -14,7 +14,7 @@ def sheets(subject: Subject) -> list[Sheet]:
         f"Wall: {subject.name}",
         (
             Section("The wall in the house", (Figure(subject.plan()),), "half"),
-            Section("What could stand on it", (Figure(subject.section()),), "half"),
+            Section("What could rest on it", (Figure(subject.section()),), "half"),
             parts.path_table(subject),
             *parts.contradictions(subject),
             *parts.reasons(subject),

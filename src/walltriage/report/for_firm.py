@@ -26,7 +26,7 @@ from walltriage.report.observations import (
 )
 from walltriage.report.subject import Request, Subject
 
-REACH_WORDS = ("the rooms", "a tape or the next level", "attic and base", "covers off",
+REACH_WORDS = ("the rooms", "a tape or the next floor", "attic and foundation", "covers off",
                "a small hole")  # fmt: skip
 
 
@@ -36,7 +36,7 @@ def cover(request: Request) -> Sheet:
     facts = [("Case", case.name), ("Interview for", case.role), ("Could go as far as",
              REACH_WORDS[case.reach])]  # fmt: skip
     if case.story:
-        facts.append(("As told", case.story))
+        facts.append(("As reported", case.story))
     rows = tuple(
         (
             wall.name or wall.id,

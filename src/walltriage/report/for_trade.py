@@ -53,7 +53,7 @@ def _paths(subject: Subject) -> Section:
     """The load paths in one line each: a page to price by has no room for more."""
     marks = path_marks(subject.wall.load_paths)
     told = " · ".join(f"{mark.number} {mark.title}: {mark.word}" for mark in marks)
-    return Section("What could stand on it", (Paragraph(told),))
+    return Section("What could rest on it", (Paragraph(told),))
 
 
 def _checks(subject: Subject) -> Items:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from walltriage.report.blocks import Block, Figure, Item, Items, Paragraph, Section, Table
 from walltriage.report.charts import span_sketch
+from walltriage.report.girder_sketch import girder_sketch
 from walltriage.report.number_words import number_findings, number_lines, number_steps
 from walltriage.report.subject import Subject
 
@@ -21,8 +22,9 @@ if TYPE_CHECKING:
 
 TITLE = "Preliminary numbers"
 FACTOR_WORDS = {
-    "CF": "size", "Cr": "three or more plies share", "two plies": "two plies share",
-    "depth": "depth", "CM": "dry inside a house", "Ci": "incised",
+    "CF": "size", "Cr": "three or more plies share", "Cr of two plies": "two plies",
+    "Cdepth": "depth", "CM": "dry inside a house", "Ci": "incised",
+    "CL": "the joists hold the top", "CV": "volume",
 }  # fmt: skip
 
 
@@ -46,6 +48,9 @@ def _for_engineers(found: WallNumbers) -> Iterator[Block]:
     if found.load is not None:
         yield from _load_table(found.load)
     if found.sizing is not None:
+        landing = girder_sketch(found.sizing.below)
+        if landing is not None:
+            yield Figure(landing)
         yield from _member_tables(found.sizing)
     steps = number_steps(found)
     if steps:
@@ -81,7 +86,7 @@ def _member_tables(sizing: Sizing) -> Iterator[Block]:
     yield Paragraph(
         "* for information only: a seat that can be made longer, a sag no code limits.", "quiet"
     )
-    title = "Bending value from published to adjusted, before load duration, psi"
+    title = "Bending value from published to adjusted, psi"
     yield Paragraph(title, "strong")
     columns = ("Beam", "Published", "Factors", "Adjusted", "Source")
     yield Table(title, columns, tuple(_factors(m) for m in sizing.members), (28, 14, 30, 14, 14))
@@ -93,12 +98,15 @@ def _ratio(one: MemberResult, name: str) -> str:
 
 
 def _factors(one: MemberResult) -> tuple[str, ...]:
-    member = one.member
-    factors = [f"CM 1 ({FACTOR_WORDS['CM']})"]
-    factors += [f"{name} {value:.4g} ({FACTOR_WORDS[name]})" for name, value in member.factors]
+    """The factors that the bending check went by, each with its reason."""
+    step = next(step for step in one.steps if step.symbol == "Fb'")
+    bending = next(check for check in one.checks if check.name == "bending")
+    why = FACTOR_WORDS | {"CD": f"load duration, {bending.combination}"}
+    (_, *names), (published, *values) = (text.split(" x ") for text in (step.formula, step.numbers))
+    factors = [f"{name} {value} ({why[name]})" for name, value in zip(names, values, strict=True)]
     return (
-        member.label, f"{member.published_fb_psi:,.0f}", " x ".join(factors),
-        f"{member.fb_psi:,.0f}", member.source,
+        one.member.label, f"{float(published):,.0f}", " x ".join(factors), f"{step.result:,.0f}",
+        one.member.source,
     )  # fmt: skip
 
 

@@ -12,7 +12,7 @@ SURE_WORDS = {"certain": "certain", "fairly": "fairly sure", "guess": "a guess"}
 PLACE_WORDS = {
     "desk": "desk or outside",
     "rooms": "the rooms",
-    "upstairs": "the level above",
+    "upstairs": "the story above",
     "attic": "the attic",
     "below": "below",
     "opened": "opened up",

@@ -22,7 +22,7 @@ from walltriage.report.reasons import (
 )
 from walltriage.report.subject import Subject
 
-CAUTIONS_TITLE = "Before anybody cuts, drills or leans on it"
+CAUTIONS_TITLE = "Before anyone cuts, drills or leans on it"
 
 
 def texts(items: Iterable[TextItem], style: Any = "dots") -> Items:

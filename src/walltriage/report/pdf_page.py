@@ -29,7 +29,7 @@ class Page(FPDF):
     def __init__(self, document: Document) -> None:
         super().__init__(unit="pt", format="letter")
         self.coded: set[str] = set()
-        """Characters that had to be told as codes so far."""
+        """Characters that had to be printed as codes so far."""
         self.set_auto_page_break(False)
         self.set_margins(MARGIN, MARGIN, MARGIN)
         self.c_margin = 0

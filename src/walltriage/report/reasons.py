@@ -6,7 +6,7 @@ from walltriage.inference.finding import Evidence, PathFinding, WallFinding
 
 MOST_REASONS = 4
 LEAST_SHOWN_DB = 1.0
-"""Weaker reasons than this are told in a deeper report only."""
+"""Weaker reasons than this are given in a deeper report only."""
 Reason = tuple[PathFinding, Evidence]
 _WORDS = ((3.0, "slightly"), (6.0, "somewhat"), (10.0, "strongly"))
 

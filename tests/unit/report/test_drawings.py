@@ -8,17 +8,20 @@ from dataclasses import replace
 
 import pytest
 
-from tests.conftest import RULES
+from tests.conftest import HERE, RULES
 from tests.unit.report.hostile import ALL, with_text
+from walltriage.case.read import read_case
 from walltriage.inference.numbers.results import SpanNumbers
 from walltriage.report.charts import evidence_chart, span_sketch
-from walltriage.report.drawing import Label, Stroke, fit, hatch
+from walltriage.report.drawing import Label, Shape, Stroke, fit, hatch
+from walltriage.report.girder_sketch import girder_sketch
 from walltriage.report.marks import PathMark, badge, look, path_marks
 from walltriage.report.plan import JoistArea, PlanView, PlanWall, plan_drawing
 from walltriage.report.section import SectionView, section_drawing
 from walltriage.report.subject import Subject
 from walltriage.report.svg import svg
 from walltriage.report.views import plan_view, section_view
+from walltriage.structure.new_point import PointBelow
 from walltriage.structure.span_need import span_need
 from walltriage.structure.tables import load_tables
 
@@ -206,6 +209,28 @@ def test_span_sketch_compares(without_in, says):
     assert says in drawing.caption
     assert drawing.caption in drawing.desc
     assert "2x6 at 16 in" in drawing.desc
+
+
+def test_a_point_between_posts_is_drawn(full):
+    """The worked example's beam lands 4 ft from a post in a span of 12 ft, at both ends."""
+    case = read_case(HERE.parent / "docs" / "worked-example.yaml", full.base.questions)
+    points = full.finding(case).walls[0].numbers.sizing.below
+    drawing = girder_sketch(points)
+    labels = [item.text for item in drawing.items if isinstance(item, Label)]
+    assert labels.count("4 ft") == labels.count("8 ft") == len(points) == 2
+    assert "BETWEEN ITS POSTS" in drawing.caption
+    assert "9,771 lb down on girder (crawl_space) 4 ft from the nearer support" in drawing.desc
+    heads = [item for item in drawing.items if isinstance(item, Shape) and len(item.points) == 3]
+    # 4 ft of 12 ft: a third of the way along the span as drawn
+    assert [head.points[0][0] for head in heads] == pytest.approx([60 + 360 / 3] * 2)
+    ET.fromstring(svg(drawing, "key"))
+
+
+def test_a_point_on_a_post_is_not_drawn():
+    """What stands on a post, a wall or the ground needs no sketch of a span."""
+    on_post = PointBelow(5000.0, "girder", ("girder",), 144.0, 3.0)
+    assert girder_sketch((on_post, PointBelow(5000.0, "ground", ()))) is None
+    assert girder_sketch(()) is None
 
 
 def test_hatch_stays_in_its_box():
