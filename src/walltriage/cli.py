@@ -11,6 +11,7 @@ import sys
 from collections.abc import Sequence
 from importlib import import_module
 from importlib.util import find_spec
+from pathlib import Path
 from typing import Any, NoReturn
 
 import click
@@ -33,6 +34,7 @@ COMMANDS = {
     "serve": "Run the firm's desk for browsers.",
     "desk": "Maintain the desk: backups, archives, logins.",
     "outcomes": "Compare verdicts with what was found.",
+    "completion": "Print the shell's completion of commands and options.",
 }
 
 
@@ -52,6 +54,8 @@ class _Commands(click.Group):
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         if args and self.get_command(ctx, args[0]) is None and not args[0].startswith("-"):
+            if Path(args[0]).exists():
+                ctx.fail(f"'{args[0]}' is no command. To judge it: walltriage triage {args[0]}")
             near = did_you_mean(args[0], self.list_commands(ctx))
             ctx.fail(f"No such command '{args[0]}'{near}.")
         return super().resolve_command(ctx, args)
@@ -101,7 +105,7 @@ def _print_no_more() -> None:
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 88},
     epilog="Example: walltriage interview --for buyer",
 )
-@click.version_option(__version__, "--version", message="walltriage %(version)s")
+@click.version_option(__version__, "-V", "--version", message="walltriage %(version)s")
 def main() -> None:
     """Is this wall holding something up?
 

@@ -213,6 +213,22 @@ def test_cautions_come_again_before_the_first_hole(tmp_path):
     person.child.close(force=True)
 
 
+def test_resume_alone_offers_the_unfinished_ones(start, tmp_path):
+    """No new one is offered there; and when none is kept, that is said at once."""
+    none = start("--resume")
+    said = none.end().replace("\n", "").replace("\r", "")
+    assert none.status == 2
+    assert "no unfinished interview is kept there" in said
+    person = start()
+    type_all(person, *SETUP, "1", "1")
+    person.kill()
+    again = start("--resume")
+    shown = again.at_prompt()
+    assert "Pick up an unfinished interview?" in shown
+    assert "Start a new one" not in shown
+    assert "Do boards stop on the wall?" in again.type("1")
+
+
 def test_killed_and_resumed(start, tmp_path):
     """A power cut costs the question on screen, no more; the next start offers to go on."""
     person = start()

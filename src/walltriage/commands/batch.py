@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
 import time
 from collections import Counter
@@ -13,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from walltriage.commands.common import rules_option
+from walltriage.commands.common import DASH, rules_option
 from walltriage.files import scratch_folder
 
 if TYPE_CHECKING:
@@ -73,6 +74,7 @@ def command(
     rules_folder: Path | None,
 ) -> None:
     """Judge all walls in PATHS: folders, case files, JSON Lines, or CSV (one column per question).
+    With - JSON Lines are read from standard input.
 
     A bad case is reported on stderr with its place and never stops the rest. Exits 2 only if
     no wall at all could be judged.
@@ -100,9 +102,9 @@ def command(
     base = judge_for(job).evaluator.base
     names = rows.fields(base) if old is None else compare.FIELDS
     shown = {} if old is None else {"columns": compare.SHOWN}
-    with _store(out, resume, _settings(job)) as store:
+    with _spooled(paths) as found, _store(out, resume, _settings(job)) as store:
         started, before = time.monotonic(), store.note.walls
-        _judge_all(paths, job, store, scheduler, processes)
+        _judge_all(found, job, store, scheduler, processes)
         note = store.note
         if note.walls or out is None:
             told = (rows.cells_of(line) for line in islice(store.merged(), top))
@@ -119,6 +121,19 @@ def _settings(job: Any) -> str:
 
     found = hashlib.sha256(repr(job).encode())
     return found.hexdigest()
+
+
+@contextmanager
+def _spooled(paths: tuple[Path, ...]) -> Iterator[tuple[Path, ...]]:
+    """The paths, with what comes from standard input in a file that goes away."""
+    if DASH not in paths:
+        yield paths
+        return
+    with scratch_folder() as scratch:
+        spool = scratch / "standard-input.jsonl"
+        with spool.open("wb") as file:
+            shutil.copyfileobj(sys.stdin.buffer, file)
+        yield tuple(dict.fromkeys(spool if path == DASH else path for path in paths))
 
 
 @contextmanager

@@ -9,6 +9,7 @@ import click
 
 from walltriage.commands.common import (
     load_triager,
+    read_case_at,
     remove_option,
     removed_walls,
     rules_option,
@@ -42,15 +43,13 @@ def command(
     removed: str | None,
     rules_folder: Path | None,
 ) -> None:
-    """Judge the walls of CASES, files of answers, without asking anything."""
-    from walltriage.case.read import read_case
-
+    """Judge the walls of CASES, files of answers (- for standard input), without asking."""
     triager = load_triager(rules_folder)
     read = []
     problems: list[Problem] = []
     for path in cases:
         try:
-            case = read_case(path, triager.base.questions)
+            case = read_case_at(path, triager.base.questions)
         except InputError as error:
             problems.extend(error.problems)
             continue

@@ -17,6 +17,7 @@ from walltriage.files import clear_folder, read_bytes
 from walltriage.folders import user_folder
 
 _MOST_OFFERED = 8
+_DEVICE = re.compile("con|prn|aux|nul|com[0-9]|lpt[0-9]")  # no names of files on Windows
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +155,8 @@ def free_name(folder: Path, name: str) -> Path:
     apart = unicodedata.normalize("NFKD", name.lower())
     plain = "".join(letter for letter in apart if not unicodedata.combining(letter))
     slug = re.sub(r"[\W_]+", "-", plain).strip("-")[:40] or "house"
+    if _DEVICE.fullmatch(slug):
+        slug = f"{slug}-house"
     path, number = folder / f"{slug}.yaml", 2
     while path.exists():
         path, number = folder / f"{slug}-{number}.yaml", number + 1

@@ -34,6 +34,7 @@ class Options:
     save: Path | None = None
     resume: Path | None = None
     ascii_only: bool = False
+    pick: bool = False  # only an unfinished interview will do
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,14 +56,14 @@ def begin(interview: Interview, options: Options) -> Begun:
         if options.save:
             keeper = Keeper.new(options.save)
         return Begun(_with_role(case, options), keeper, False)
-    if options.save is not None:
+    if options.save is not None and not options.pick:
         if not options.save.exists():
             check_place(options.save)
             return Begun(fresh, None, True)
         found = _at(options.save, interview.triager.base.questions)
         return _go_on(interview, options, found, fresh)
     if not any_kept(state_folder()):
-        return Begun(fresh, None, True)
+        return _nothing_kept(options, fresh)
     found, wrong = unfinished(state_folder(), interview.triager.base.questions)
     for error in wrong:
         interview.screen.trouble(f"Skipped, because it cannot be read: {error}")
@@ -89,12 +90,13 @@ def _at(path: Path, questions: object) -> list[Unfinished]:
 
 def _go_on(interview: Interview, options: Options, found: list[Unfinished], fresh: Case) -> Begun:
     if not found:
-        return Begun(fresh, None, True)
+        return _nothing_kept(options, fresh)
+    may_start = options.save is None and not options.pick
     page = Page(
         ask="Pick up an unfinished interview?",
         choices=(
             *(Choice(str(item.path), _described(item)) for item in found),
-            *([Choice(_NEW, "Start a new one")] if options.save is None else ()),
+            *([Choice(_NEW, "Start a new one")] if may_start else ()),
         ),
         commands=("leave",),
     )
@@ -102,6 +104,14 @@ def _go_on(interview: Interview, options: Options, found: list[Unfinished], fres
     for item in found:
         if picked == str(item.path):
             return Begun(_with_role(item.case, options), item.keeper, False)
+    return Begun(fresh, None, True)
+
+
+def _nothing_kept(options: Options, fresh: Case) -> Begun:
+    if options.pick:
+        what = "no unfinished interview is kept there"
+        expected = "start one: walltriage interview, or name a file: --resume FILE"
+        raise InputError(Problem(str(state_folder()), 0, 0, what, expected))
     return Begun(fresh, None, True)
 
 

@@ -62,7 +62,7 @@ def house_lines(finding: Finding) -> tuple[str, ...]:
     lines, findings = house_results(finding), house_findings(finding)
     if not (lines or findings):
         return ()
-    assumed = (f"assumed: {text}" for text in house.assumed)
+    assumed = (f"Assumed: {'; '.join(house.assumed)}.",) if house.assumed else ()
     return (*lines, *findings, *assumed)
 
 

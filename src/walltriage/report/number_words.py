@@ -91,6 +91,17 @@ def number_lines(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def work_lines(numbers: WallNumbers) -> tuple[str, ...]:
+    """For a price: what is in the way of a size, the load and the class of work."""
+    lines: list[str] = []
+    if numbers.load is not None:
+        lines += (line for line in _left_out_lines(numbers.left_out) if "Not sized" in line)
+        lines += _load_lines(numbers.load)
+    if numbers.sizing is not None:
+        lines += _sizing_lines(numbers.sizing, "trade")
+    return tuple(lines)
+
+
 def number_findings(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
     """What the arithmetic noticed."""
     found: list[str] = list(numbers.problems)

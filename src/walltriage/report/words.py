@@ -70,6 +70,14 @@ def chance_sentence(wall: WallFinding) -> str:
     )
 
 
+def leaning_words(wall: WallFinding) -> str:
+    """Which way an open wall leans, in two words; a dash for one with a verdict."""
+    if wall.leaning is None:
+        return "—"
+    toward = {"bearing": "bearing", "non_bearing": "non-bearing", "none": "neither way"}
+    return f"{toward[wall.leaning.toward]} ({in_hundred(wall.leaning.chance)})"
+
+
 def status_words(path: PathFinding) -> str:
     """A path's status; bracing is spoken of apart because it is no weight."""
     if not path.bears and path.status == "established":
