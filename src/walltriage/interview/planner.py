@@ -29,12 +29,15 @@ class NextStep:
     """The next step, or why there is none; ``more_here`` more are likely at this place.
 
     ``for_numbers`` marks a measurement asked after the verdict, for the preliminary numbers.
+    ``worth`` counts the questions worth asking as things stand, this one among them; None while
+    what must be known first is asked.
     """
 
     step: Step | None
     stop: Stop | None = None
     more_here: int = 0
     for_numbers: bool = False
+    worth: int | None = None
 
 
 _Scored = list[tuple[float, AskedQuestion]]
@@ -73,7 +76,8 @@ class Planner:
             stop = self._stop(case, wall_id, evaluation, open_questions)
             wanted = self._for_numbers(stop, evaluation, open_questions)
             if wanted:
-                return replace(self._chosen(wanted[0], wanted, wall_id), for_numbers=True)
+                chosen = self._chosen(wanted[0], wanted, wall_id)
+                return replace(chosen, for_numbers=True, worth=len(wanted))
             if stop is not None:
                 return NextStep(None, stop)
         if must:
@@ -84,7 +88,7 @@ class Planner:
         places = self._places(case, wall_id)
         best = self._router(self._best(scored, places[-1]), open_questions, places)
         alike = [q for _, q in scored] if best.place in FAR else []
-        return self._chosen(best, alike, wall_id)
+        return replace(self._chosen(best, alike, wall_id), worth=len(scored))
 
     def _for_numbers(
         self, stop: Stop | None, evaluation: Evaluation, open_questions: list[AskedQuestion]
