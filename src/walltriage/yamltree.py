@@ -119,13 +119,18 @@ _Builder.add_implicit_resolver(
 
 def read_text(path: Path) -> str:
     """The file's text; :class:`InputError` when it is missing, too large or not UTF-8."""
+    return decoded(read_bytes(path), str(path))
+
+
+def decoded(data: bytes, name: str) -> str:
+    """The bytes as text; :class:`InputError`, at the place in ``name``, if they are not UTF-8."""
     try:
-        return read_bytes(path).decode("utf-8-sig")
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = error.object.count(b"\n", 0, error.start) + 1
         column = error.start - error.object.rfind(b"\n", 0, error.start)
         what = f"not UTF-8 text (byte {error.start})"
-        raise InputError(Problem(str(path), line, column, what, "save it as UTF-8")) from None
+        raise InputError(Problem(name, line, column, what, "save it as UTF-8")) from None
 
 
 def parse(text: str, path: str) -> Tree:

@@ -63,7 +63,7 @@ class OneDesk:
         return Browser(self.app, **more)
 
     def house(self, **facts) -> tuple[str, str]:
-        """Enter a house; its key and the token of a link."""
+        """Add a house; its key and the token of a link."""
         with self.store.write() as db:
             house = make_house(db, NewHouse(**({"name": "12 Larch Road"} | facts)), "Ida")
             token = make_link(db, house, 21, "Ida")

@@ -139,7 +139,7 @@ def test_a_correction_that_fits_nothing_is_refused(desk, fill):
     engineer.get(f"/desk/house/{key}")
     engineer.submit(fill, number=form_with(engineer, "/mark", "wall_top"))
     assert engineer.status == 400
-    assert "The mark was not made" in engineer.text
+    assert "The mark was not saved" in engineer.text
     with desk.store.read() as db:
         assert checks_of(db, house_by_key(db, key)) == []
 
@@ -160,7 +160,7 @@ def test_one_more_thing_of_the_rules(desk):
     assert "post_below" in case_in(desk, key).wall("wall1").answers
     assert case_in(desk, key).asked[-1] == Step("wall1", "post_below")
     engineer.get(f"/desk/house/{key}")
-    assert "Ask it no longer" not in engineer.text
+    assert "Withdraw the question" not in engineer.text
 
 
 def test_one_more_thing_in_words_with_a_photo(desk):
@@ -274,7 +274,7 @@ def test_a_house_deleted_at_the_clients_wish(desk):
             if table.name not in ("people", "sign_ins", "invitations", "events"):
                 assert db.scalar(select(func.count()).select_from(table)) == 0, table.name
         said = db.scalars(select(Event).where(Event.house_key == key)).all()
-    assert said[-1].what == "deleted with all that was sent in"
+    assert said[-1].what == "deleted with everything that was sent in"
     client.get(f"/c/{token}")
     assert client.status == 404
     assert "nothing under this link" in client.text
@@ -342,7 +342,7 @@ OUTCOME = {
 @pytest.mark.parametrize(
     ("data", "says"),
     [
-        (b"no archive", "no archive of a desk"),
+        (b"no archive", "not an archive of a desk"),
         (archive_of({}), "no register.json"),
         (archive_of({"register.json": b"{"}), "cannot be read"),
         (archive_of({"register.json": b"[]"}), "not of the kind"),
@@ -412,7 +412,7 @@ def test_the_last_engineer_stays(desk):
     boss.get("/desk/people")
     boss.submit({"do": "close"}, number=0)
     assert boss.status == 400
-    assert "has to stay" in boss.text
+    assert "must be able to sign in" in boss.text
 
 
 def row(name: str, level: str, leans: float, visit_on: str = "", sent: bool = True) -> Row:

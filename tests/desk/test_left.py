@@ -29,7 +29,7 @@ def interview(full, name):
     said = []
     while session.step is not None:
         plan = session.next
-        said.append(int(re.search(r"\d+", about_left(plan.worth, plan.for_numbers))[0]))
+        said.append(int(re.search(r"\d+", about_left(plan.in_all, plan.for_numbers))[0]))
         answer = told(person, ids[session.step.subject], session.step.question)
         session.answer(answer.given, answer.sure, answer.note)
     return [(n, len(said) - at) for at, n in enumerate(said)]

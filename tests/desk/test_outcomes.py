@@ -1,4 +1,4 @@
-"""What was found, beside what was said: counts, bounds, pools."""
+"""What was found, next to what was said: counts, bounds, pools."""
 
 from __future__ import annotations
 
@@ -195,10 +195,10 @@ def test_a_pool_by_the_browser(desk):
 @pytest.mark.parametrize(
     ("text", "says"),
     [("", "line 1"), ("{}", "line 1"), ('{"schema": "walltriage/outcomes/1"}\n{}', "line 2"),
-     (pool_text(made(1, month="2026-11-20")), "finer than a month"),
-     (pool_text(made(1, month="<script")), "finer than a month"),
+     (pool_text(made(1, month="2026-11-20")), "more exact than a month"),
+     (pool_text(made(1, month="<script")), "more exact than a month"),
      (pool_text([]) + "[" * 100_000, "line 2"),
-     (pool_text(made(1, seen="dreamt")), "none of ours")],
+     (pool_text(made(1, seen="dreamt")), "unknown value")],
 )  # fmt: skip
 def test_a_pool_that_is_none_is_refused(text, says):
     """With its line."""
@@ -207,7 +207,7 @@ def test_a_pool_that_is_none_is_refused(text, says):
 
 
 def test_records_survive_a_pool():
-    """Out and in, the same."""
+    """Export and import, the same."""
     found = made(30)
     assert sorted(map(repr, read_pool(pool_text(found)))) == sorted(map(repr, found))
 

@@ -23,7 +23,8 @@ from walltriage.report.plan_of_house import level_view
 
 OUTLINE = [
     ("Which levels", "ground"), ("How will you measure", "tape"), ("How wide", "40 ft"),
-    ("How deep", "28 ft"), ("Is there a wing", "none"), ("Which way does the main ridge", "front"),
+    ("How deep", "28 ft"), ("Is there a wing", "none"),
+    ("On the plan, which way does the main ridge", "front"),
 ]  # fmt: skip
 WALL = [("Which way", "front"), ("How far", "14 ft"), ("Where", "0"), ("And where", "40 ft")]
 
@@ -174,7 +175,7 @@ def test_things_round_a_wall_by_pointing(pointing, desk):
     point(browser, (120, 84))
     browser.follow("A beam")
     point(browser, (120, 84), (480, 84))
-    browser.follow("Another full-height inside wall")
+    browser.follow("Another full-height interior wall")
     point(browser, (240, 168), (240, 336))
     browser.follow("A door or a wider opening")
     fill(browser, [("In which wall", "0")])
@@ -231,7 +232,7 @@ def test_who_leaves_goes_on_where_they_were(pointing, desk, desks):
     again = desks.make(desk.parts.settings.database).browser()
     again.get(browser.path.rsplit("/plan", 1)[0])
     assert again.path.endswith("/plan")
-    again.follow("Go on with what you were drawing")
+    again.follow("Continue what you were drawing")
     assert heading(again) == heading(browser)
 
 
@@ -259,7 +260,7 @@ def test_sent_twice_it_is_drawn_once(pointing, desk):
         browser.submit(fields)
         assert browser.status == 200
     assert len(case_in(desk, key).plan.posts) == 1
-    browser.follow("Another full-height inside wall")
+    browser.follow("Another full-height interior wall")
     fill(browser, [*WALL[:3]])
     last, fields = browser.page, browser.fields() | {"typed": "40 ft"}
     for _ in range(2):
@@ -314,7 +315,7 @@ def test_a_new_outline_keeps_what_is_on_it_or_is_refused(pointing, desk):
     browser.follow("Draw kitchen to dining room")
     fill(browser, WALL)
     before = case_in(desk, key).plan
-    browser.follow("Give the sizes and the roof anew")
+    browser.follow("Enter the sizes and the roof again")
     smaller = [(a, "20 ft" if a == "How wide" else said) for a, said in OUTLINE]
     fill(browser, smaller[:-1])
     browser.submit({"answer": smaller[-1][1]})
@@ -325,7 +326,7 @@ def test_a_new_outline_keeps_what_is_on_it_or_is_refused(pointing, desk):
     for _ in range(len(OUTLINE)):
         if "/plan/" in browser.path:
             browser.submit({"do": "back"})
-    browser.follow("Give the sizes and the roof anew")
+    browser.follow("Enter the sizes and the roof again")
     wider = [(a, "42 ft" if a == "How wide" else said) for a, said in OUTLINE]
     fill(browser, wider)
     plan = case_in(desk, key).plan
@@ -418,7 +419,7 @@ def test_without_a_size_the_plan_is_words_and_numbers(desk):
     _, browser = drawing(desk)
     browser.follow("Draw it")
     fill(browser, [(a, "unknown" if a == "How wide" else said) for a, said in OUTLINE])
-    assert "told but not drawn" in browser.text
+    assert "listed but not drawn" in browser.text
     browser.follow("Draw kitchen to dining room")
     assert not [i for i in browser.form().iter(f"{X}input") if i.get("type") == "image"]
     fill(browser, WALL)

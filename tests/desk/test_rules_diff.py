@@ -151,7 +151,7 @@ def test_the_command_writes_it_and_batch_compares(tmp_path, rules):
     assert "Nothing is changed" in done.stderr
     again = CliRunner().invoke(main, ["outcomes", "--rules-diff", str(diff), *place])
     assert again.exit_code == 2
-    assert "is there already" in str(again.stderr or again.exception)
+    assert "already exists" in str(again.stderr or again.exception)
     subprocess.run(["patch", "-p1", "-d", str(rules)], input=diff.read_text(), text=True,
                    check=True, capture_output=True)  # fmt: skip
     compared = CliRunner().invoke(

@@ -202,8 +202,8 @@ def as_lines(
 @click.option("--species", help="Species of the sawn beams.")
 @click.option("--grade", help="Grade of the sawn beams.")
 @click.option("--deflection", help="Divisor of the span under live load: 360 or L/360.")
-@click.option("--unbraced", is_flag=True, help="The top is not held between the ends.")
-@click.option("--flush", is_flag=True, help="The beam lies within the floor or ceiling.")
+@click.option("--unbraced", is_flag=True, help="The top edge is not braced between the ends.")
+@click.option("--flush", is_flag=True, help="The beam is flush in the floor or ceiling.")
 @click.option("--height", help="Height of the studs at the ends.")
 @click.option("--soil", default="untested", help="Soil: untested, sand, gravel and others.")
 @click.option("--all", "everything", is_flag=True, help="List every beam that works.")
@@ -235,7 +235,7 @@ def command(
     json_wanted: bool,
     rules: Path | None,
 ) -> None:
-    """Beams that carry a load over an opening, and what holds their ends up."""
+    """Beams that carry a load over an opening, and what supports their ends."""
     tables = load_tables(rules or default_rules_folder())
     if header is not None:
         click.echo(header_lines(tables, header, house_width, ground_snow, json_wanted))

@@ -73,7 +73,7 @@ def command(
 def _new_file(path: Path) -> None:
     """Nothing that is there already is written over."""
     if path.exists():
-        raise InputError(Problem(str(path), 0, 0, "is there already", "give another name"))
+        raise InputError(Problem(str(path), 0, 0, "already exists", "give another name"))
 
 
 def _write_candidates(path: Path, folder: Path, wanted: list[Candidate]) -> None:

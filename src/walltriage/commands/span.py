@@ -29,7 +29,7 @@ EPILOG = """\b
 Example:
   walltriage span --use floor --size 2x10 --species SPF --grade No.2 \\
       --spacing 16in --live 40psf --dead 10psf
-Leave out --species or --grade when it is not known: lowest, usual and highest are given."""
+Leave out --species or --grade if unknown: lowest, usual and highest are given."""
 
 
 def as_data(result: SpanResult) -> dict[str, Any]:

@@ -14,9 +14,9 @@ from walltriage.files import write_text
 from walltriage.folders import user_folder
 
 _LINES = (
-    ("nonbearing_recognised", "non-bearing walls recognised"),
+    ("nonbearing_recognised", "non-bearing walls recognized"),
     ("nonbearing_recognised_when_seen", "  where the framing above could be seen"),
-    ("bearing_recognised", "bearing walls recognised"),
+    ("bearing_recognised", "bearing walls recognized"),
     ("false_bearing", "non-bearing walls called bearing"),
     ("cannot_tell", "cannot tell"),
 )
@@ -39,7 +39,7 @@ def _default_folder(reporter: str, seed: int, walls: int) -> Path:
     default="usual",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
-@click.option("--resume", is_flag=True, help="Go on with a run that was interrupted.")
+@click.option("--resume", is_flag=True, help="Pick up an interrupted run.")
 @click.option("--folder", type=click.Path(path_type=Path), help="Where finished parts are kept.")
 @click.option("--charts", type=click.Path(path_type=Path), help="Write four SVG charts here.")
 @click.option("--cores", type=int, default=2, show_default=True, help="Processes to use.")
@@ -76,7 +76,7 @@ def command(
     mix: Literal["equal", "stock"] | None,
     rules_folder: Path | None,
 ) -> None:
-    """Hold simulated interviews about simulated walls whose truth is known, and count."""
+    """Run simulated interviews about simulated walls whose truth is known, and count."""
     from walltriage.lab.run import Study, run
     from walltriage.rules_folder import default_rules_folder
 

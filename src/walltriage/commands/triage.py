@@ -9,6 +9,7 @@ import click
 
 from walltriage.commands.common import (
     load_triager,
+    read_case_at,
     remove_option,
     removed_walls,
     rules_option,
@@ -26,11 +27,11 @@ _GRAVEST_FIRST = ("likely_bearing", "cannot_tell", "likely_non_bearing")
 )
 @click.argument("cases", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("-v", "verbose", count=True, help="-v all rules that fired, -vv every condition.")
-@click.option("--json", "as_json", is_flag=True, help="One JSON object a case, one a line.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON object per case, one per line.")
 @click.option(
     "--exit-verdict",
     is_flag=True,
-    help="Exit 10 non-bearing, 11 bearing, 12 cannot tell; the gravest of several walls.",
+    help="Exit 10 non-bearing, 11 bearing, 12 cannot tell; the most serious of several walls.",
 )
 @remove_option
 @rules_option
@@ -42,15 +43,13 @@ def command(
     removed: str | None,
     rules_folder: Path | None,
 ) -> None:
-    """Triage the walls of CASES, files of answers, without asking anything."""
-    from walltriage.case.read import read_case
-
+    """Judge the walls of CASES, files of answers (- for standard input), without asking."""
     triager = load_triager(rules_folder)
     read = []
     problems: list[Problem] = []
     for path in cases:
         try:
-            case = read_case(path, triager.base.questions)
+            case = read_case_at(path, triager.base.questions)
         except InputError as error:
             problems.extend(error.problems)
             continue
@@ -63,7 +62,7 @@ def command(
     if problems:
         raise InputError(problems)
     if removed is not None and len(read) > 1:
-        what = "speaks of the walls of one house"
+        what = "is about the walls of one house"
         raise InputError(Problem("--remove", 0, 0, what, "give one case file"))
     wanted = removed_walls(read[0], removed)
     findings = [triager.finding(case) for case in read]

@@ -137,13 +137,13 @@ def import_zip(store: Store, base: KnowledgeBase, data: bytes, by: str) -> list[
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             infos = archive.infolist()
             if len(infos) > MOST_FILES or sum(i.file_size for i in infos) > MOST_BYTES:
-                raise ImportTrouble("The archive is too large to be taken in at once.")
+                raise ImportTrouble("The archive is too large to import at once.")
             register = _register(archive)
             pooled = _pooled(register)
             found = [item for item in register["houses"] if isinstance(item, dict)]
             told = [_take(store, base, archive, item, by) for item in found]
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError):
-        raise ImportTrouble("That is no archive of a desk, or it is damaged.") from None
+        raise ImportTrouble("That is not an archive of a desk, or it is damaged.") from None
     if pooled:
         with store.write() as db:
             take_in(db, pooled, by)
@@ -178,7 +178,7 @@ def _take(
 ) -> str:
     key = item.get("key")
     if not isinstance(key, str) or not _KEY.fullmatch(key):
-        return "A house without a proper key was left out."
+        return "A house without a valid key was left out."
     try:
         text = _read(archive, f"{key}/case.yaml", MOST_CASE_BYTES).decode("utf-8")
         case = parse_case(text, f"{key}/case.yaml", base.questions)
@@ -237,7 +237,7 @@ def _fits(table: type[Base], column: str, value: object) -> bool:
 def _enter_photo(db: Db, archive: zipfile.ZipFile, house: House, row: dict[str, Any]) -> None:
     key = str(row["key"])
     if not _KEY.fullmatch(key):
-        raise ValueError("a photo without a proper key")
+        raise ValueError("a photo without a valid key")
     data = _read(archive, f"{house.key}/photos/{key}.jpg", 20 * 2**20)
     picture = cleaned(data, 20 * 2**20, 64_000_000)
     step = Step(_words(row, "subject", 60), _words(row, "question", 100))

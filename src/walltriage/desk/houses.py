@@ -40,7 +40,7 @@ class NewHouse:
 
 
 def make_house(db: Db, new: NewHouse, by: str, case: Case | None = None) -> House:
-    """Enter a house; its case starts empty unless one is given."""
+    """Add a house; its case starts empty unless one is given."""
     if case is None:
         named = tuple(Wall(f"wall{n}", name) for n, name in enumerate(new.walls, 1))
         case = Case(name=new.name, role=new.role, reach=0, walls=named or (Wall("wall1"),))
@@ -52,7 +52,7 @@ def make_house(db: Db, new: NewHouse, by: str, case: Case | None = None) -> Hous
     )  # fmt: skip
     db.add(house)
     db.flush()
-    note_event(db, by, "house entered", house.key)
+    note_event(db, by, "house added", house.key)
     return house
 
 
@@ -105,7 +105,7 @@ def change_case(
         if _store(store, house, text, given, by, also, told):
             bench.put_back(house_id, text, session)
             return session
-    raise RuntimeError(f"house {house_id} is changed again and again by somebody else")
+    raise RuntimeError(f"house {house_id} keeps being changed by someone else")
 
 
 def _store(
@@ -167,10 +167,10 @@ def update_facts(db: Db, house: House, new: NewHouse, bench: Bench, by: str) -> 
 def set_archived(db: Db, house: House, archived: bool, by: str) -> None:
     """Set a house aside, or take it back to the queue."""
     house.archived_at = now() if archived else ""
-    note_event(db, by, "set aside" if archived else "taken back to the queue", house.key)
+    note_event(db, by, "set aside" if archived else "put back in the queue", house.key)
 
 
 def delete_house(db: Db, house: House, by: str, why: str) -> None:
     """Delete all that is kept of a house; the trail keeps that it was done, and why."""
-    note_event(db, by, "deleted with all that was sent in", house.key, why)
+    note_event(db, by, "deleted with everything that was sent in", house.key, why)
     db.delete(house)

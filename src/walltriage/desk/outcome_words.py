@@ -27,7 +27,7 @@ HEADINGS = {
     "cannot_tell": "called cannot tell",
 }
 CAUTION = (
-    "Walls come here because somebody looked, so they are no fair sample of all walls. A small "
+    "Walls come here because someone looked, so they are not a fair sample of all walls. A small "
     "count proves little: read the bounds, not the share."
 )
 

@@ -41,7 +41,7 @@ class Row:
         """Where the intake is, in words."""
         if self.house.sent_at:
             return "sent in"
-        return "under way" if self.answered else "waiting for the client"
+        return "in progress" if self.answered else "waiting for the client"
 
 
 def refreshed(store: Store, bench: Bench, houses: Iterable[House]) -> list[Row]:

@@ -21,7 +21,7 @@ from walltriage.yamltree import read_text
 
 HEAD = (
     "Candidate tables where outcomes disagree with the rules.  Nothing is changed by this file.\n"
-    "Answers are counted as they were told, slips and all; walls came because somebody\n"
+    "Answers are counted as they were given, slips and all; walls came because someone\n"
     "looked; tables near in meaning move together.  Weigh each one, name its source, and\n"
     "compare verdicts before any of it is used.\n\n"
 )

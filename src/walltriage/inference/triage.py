@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from walltriage.case.model import Answer, Case, Wall
@@ -12,10 +13,11 @@ from walltriage.errors import InputError
 from walltriage.inference import explain
 from walltriage.inference.answers import answers_that_count
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
-from walltriage.inference.finding import Finding, RulesUsed, Verdict, WallFinding
+from walltriage.inference.finding import Finding, NextCheck, RulesUsed, Verdict, WallFinding
 from walltriage.inference.leaning import leaning_of
 from walltriage.inference.looks.next_checks import deciding_checks
 from walltriage.inference.looks.opening_plan import opening_plan
+from walltriage.inference.looks.trial import Trial
 from walltriage.inference.looks.worth import Worth
 from walltriage.inference.not_counted import not_counted
 from walltriage.inference.numbers.computed import has_distances
@@ -133,7 +135,7 @@ class Triager:
             load_paths=explain.load_paths(self.evaluator, result, answers),
             why_not=explain.why_not(self.evaluator, result),
             contradictions=explain.contradictions(self.evaluator, result, answers),
-            next_checks=deciding_checks(self.evaluator, self.worth, result, answers),
+            next_checks=self._next_checks(result, answers),
             cautions=explain.cautions(self.evaluator, result),
             referral=explain.referral(self.evaluator, result),
             numbers=self._numbers(wall.id, result, answers, house),
@@ -146,6 +148,20 @@ class Triager:
             not_counted=not_counted(self.evaluator, result, answers),
         )
         return replace(found, opening=opening_plan(self.base, found, looks, answers))
+
+    @cached_property
+    def trial(self) -> Trial:
+        """Tries answers on a wall that cannot be told; made when the first such wall comes."""
+        from walltriage.inference.columns.evaluator import ColumnEvaluator
+
+        return Trial(self.worth, ColumnEvaluator(self.base))
+
+    def _next_checks(
+        self, result: Evaluation, answers: Mapping[str, Answer]
+    ) -> tuple[NextCheck, ...]:
+        if result.verdict != "cannot_tell":
+            return ()
+        return deciding_checks(self.evaluator, self.trial, result, answers)
 
     def _numbers(
         self,

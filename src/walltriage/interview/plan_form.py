@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from walltriage.interview.session import Session
 
 HEADING = "The plan"
-WHY = "With a few sizes I can work out many answers, so that I ask less and see what fits."
+WHY = "With a few sizes I can work out many answers, ask you less, and see whether things fit."
 POINTED = "≈ "
 """Before a length that somebody pointed at on a drawing and nobody measured."""
 Accept = Callable[[str], str | None]
@@ -100,11 +100,10 @@ class PlanForm(ABC):
     def stretch(self, what: str, end: str) -> tuple[Length, Length] | None:
         """Where something begins and ends, counted from one end; None when either is open."""
         first = self.length(
-            f"Where {what} begin, counted from the {end}?", "0 at the outside wall."
+            f"Where {what} begin, counted from the {end}?",
+            "Type 0 if it begins at the outside wall.",
         )
-        last = self.length(
-            f"And where {what} end, counted from the {end}?", "The end that is farther away."
-        )
+        last = self.length(f"And where {what} end, counted from the {end}?", "Its far end.")
         return None if first is None or last is None else (first, last)
 
 

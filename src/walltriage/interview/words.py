@@ -21,15 +21,15 @@ PLACE_NAMES = {
     "opened": "the inside of the wall",
 }
 ROLES: dict[Role, str] = {
-    "buyer": "I am thinking of buying, or it is my own house",
-    "trade": "I am pricing or planning a job there",
-    "firm": "I take this in for an engineer",
+    "buyer": "I'm thinking of buying it, or it is my house",
+    "trade": "I'm pricing or planning a job there",
+    "firm": "I'm doing the intake for an engineer",
 }
 REACH = (
     "I stay in the rooms",
-    "I have a tape, or can look at the next floor",
+    "I have a tape measure, or can look on the next floor",
     "I can get into the attic, crawl space or basement",
-    "I can also take off a vent cover or light, power off",
+    "I can also take down a vent cover or a light, with the power off",
     "I can also open a small hole in the wall or ceiling",
 )
 SURENESS: dict[Sureness, str] = {
@@ -47,39 +47,36 @@ CANT_REACH = "I can't get there"
 STOPPED = {
     "verdict": "That is enough to judge this wall.",
     "scope": "This kind of building cannot be judged by questions like these.",
-    "length": "That is as many questions as one wall is worth. What is still open comes next.",
+    "length": "That is enough questions for one wall. What is still open comes next.",
     "futile": "No other question I could ask today would change the result.",
     "exhausted": "There is nothing left to ask today.",
 }
-FOR_NUMBERS = "The wall can be judged already; this is for the sizes in the result."
+FOR_NUMBERS = "I can judge the wall already; this is for the sizes in the result."
 INTRO = (
-    "Does something stand on this wall? I ask about what you can see, one thing at a time. "
-    "Type a number or a letter, then Enter. Stop when you like; each answer is kept. "
-    "This is no engineer's judgment and no permit."
+    "Is this wall holding something up? I ask about what you can see, one thing at a time. "
+    "Type a number or a letter, then Enter. Stop any time; each answer is saved. "
+    "This is not an engineer's opinion and not a permit."
 )
 
 
 def more_here(count: int, far: bool) -> str:
-    """Progress in words: how much is left before one has to move on."""
+    """Progress in words: how much is left before the person has to move on."""
     if count > 0:
         return f"Up to {count} more question{'s' * (count > 1)} here."
     return "The last question here for now." if far else ""
 
 
-# How many questions still came, in the middle, where so many were worth asking at most: 50
-# interviews of careful and usual simulated people, tuning seed 1701.  Answers make most others
-# idle, so far fewer come than are worth asking.
-_STILL_COME = ((4, 2), (8, 5), (16, 10))
-_MANY_COME, _WHILE_FIRST = 15, 20
+# How many questions still came, in the middle, where so many were likely at most: 98 interviews of
+# careful and usual simulated people, tuning seed 1701.  Answers make many of the others idle.
+_STILL_COME = ((4, 2), (8, 5), (12, 10), (24, 15))
+_MANY_COME = 20
 
 
-def about_left(worth: int | None, for_numbers: bool) -> str:
-    """How much is left of one wall, roughly; ``worth`` as the planner counts it."""
+def about_left(likely: int, for_numbers: bool) -> str:
+    """How much is left of one wall, roughly, this question included, of ``likely`` more."""
     if for_numbers:
-        return f"{worth} left"
-    if worth is None:
-        return f"about {_WHILE_FIRST} left"
-    few = next((come for under, come in _STILL_COME if worth < under), _MANY_COME)
+        return f"{likely + 1} left"
+    few = next((come for under, come in _STILL_COME if likely + 1 < under), _MANY_COME)
     return f"about {few} left"
 
 

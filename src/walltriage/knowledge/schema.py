@@ -101,6 +101,7 @@ class Question(Entry):
 
     ``answer`` is ``choice`` (with ``options``), ``length`` or ``number`` (with
     ``least`` and ``most``, and ``bands`` where a clue reads it), or ``text``.
+    ``opens``: by option, the questions asked at once after it, to say which of a list it is.
     A number with ``years`` is a year, and is read as people say years ("the fifties").
     ``kind`` picks the reporter's reliability; ``computed`` is never asked.  ``simulated`` is
     read by the study alone, and by it only where it has no finding for the question.
@@ -124,6 +125,7 @@ class Question(Entry):
     sketch: str | None = None
     turns: bool = False
     first: bool = False
+    opens: dict[Id, list[Id]] = {}
     was: list[EarlierId] = []
     simulated: Simulated | None = None
 

@@ -14,10 +14,10 @@ from walltriage.lab.mixes import Mix
 from walltriage.lab.run import CHUNK, MOST_WALLS, generator_version
 
 _ROWS = (
-    ("nonbearing_recognised", "non-bearing walls recognised"),
+    ("nonbearing_recognised", "non-bearing walls recognized"),
     ("nonbearing_recognised_where_seen", "  where the framing at their top was seen"),
     ("framing_seen", "  (share of them where it was seen)"),
-    ("bearing_recognised", "bearing walls recognised"),
+    ("bearing_recognised", "bearing walls recognized"),
     ("bearing_precision", "  of those called bearing, bore"),
     ("nonbearing_called_bearing", "non-bearing walls called bearing"),
     ("wrong_among_nonbearing", "wrong among those called non-bearing"),

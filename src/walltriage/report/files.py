@@ -20,7 +20,7 @@ from walltriage.rules_folder import default_rules_folder
 
 Format = Literal["html", "pdf", "md", "json"]
 FORMATS: tuple[Format, ...] = ("html", "pdf", "md", "json")
-PDF_HINT = "run: pip install 'walltriage[pdf]'"
+PDF_HINT = "run: pip install typst; where it has no package, write .html and print that"
 
 
 def make_request(
@@ -64,7 +64,7 @@ def format_of(path: Path) -> Format:
     if not path.parent.is_dir():
         raise InputError(Problem(str(path.parent), 0, 0, "no such folder", "make it first"))
     if ending == "pdf":
-        _need_pdf(path)
+        need_pdf(path)
     return ending
 
 
@@ -91,10 +91,10 @@ def write_report(path: Path, request: Request) -> None:
     write_bytes(path, rendered(request, format_of(path)))
 
 
-def _need_pdf(path: Path) -> None:
+def need_pdf(path: Path) -> None:
+    """:class:`InputError` unless the libraries for PDF are installed."""
     try:
-        import fpdf  # noqa: F401
-        import uharfbuzz  # noqa: F401
+        import typst  # noqa: F401
     except ImportError:
-        what = "PDF needs libraries that are not installed"
+        what = "PDF needs a library that is not installed"
         raise InputError(Problem(str(path), 0, 0, what, PDF_HINT)) from None

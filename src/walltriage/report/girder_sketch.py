@@ -37,7 +37,7 @@ def girder_sketch(points: Sequence[PointBelow]) -> Drawing | None:
             f"support of a span of {format_length(point.span_in or 0)}: in mid-span, with no post "
             "under it."
         )
-    caption = "A new beam's end stands on the girder BETWEEN ITS POSTS: nothing there holds it up."
+    caption = "A new beam's end lands on the girder BETWEEN ITS POSTS: nothing there holds it up."
     return Drawing("girder", "Where a new beam's ends come down", " ".join(told),
                    14 + len(rows) * ROW, tuple(items), caption)  # fmt: skip
 

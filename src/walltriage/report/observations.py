@@ -2,23 +2,30 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 
-from walltriage.case.model import SURENESS
-from walltriage.inference.finding import Observation
+from walltriage.case.model import SURENESS, Sureness
+from walltriage.inference.finding import Finding, Observation
 from walltriage.report.blocks import Table
 
-SURE_WORDS = {"certain": "certain", "fairly": "fairly sure", "guess": "a guess"}
+SURE_WORDS: dict[Sureness, str] = {
+    "certain": "certain",
+    "fairly": "fairly sure",
+    "guess": "a guess",
+}
 PLACE_WORDS = {
     "desk": "desk or outside",
     "rooms": "the rooms",
-    "upstairs": "the level above",
+    "upstairs": "the story above",
     "attic": "the attic",
     "below": "below",
     "opened": "opened up",
     "none": "worked out",
     "outside": "outside",
 }
+BY_PLAN = "the plan"
+"""Who is noted for what a drawn plan gives."""
 WALKING_ORDER = ("outside", "desk", "rooms", "upstairs", "attic", "below", "opened", "none")
 
 
@@ -49,3 +56,19 @@ def _row(row: Observation) -> tuple[str, ...]:
         PLACE_WORDS[row.place],
         row.note or "—",
     )
+
+
+def seen_by(finding: Finding) -> Table:
+    """Who gave how many answers about house and walls, from where, and how surely."""
+    counted: dict[tuple[str, str], Counter[Sureness]] = {}
+    for row in (*finding.observed, *(row for wall in finding.walls for row in wall.observed)):
+        if row.sure is not None:
+            counted.setdefault((row.place, row.by), Counter())[row.sure] += 1
+    rows = tuple(
+        (PLACE_WORDS[place], by or "not noted", *(str(sures[sure] or "—") for sure in SURE_WORDS))
+        for (place, by), sures in sorted(
+            counted.items(), key=lambda one: (WALKING_ORDER.index(one[0][0]), one[0][1])
+        )
+    )
+    columns = ("Seen from", "By", *(word.capitalize() for word in SURE_WORDS.values()))
+    return Table("Answers, counted", columns, rows, (28, 30, 14, 14, 14))

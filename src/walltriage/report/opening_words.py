@@ -26,6 +26,18 @@ def spots_of(plan: OpeningPlan | None) -> tuple[float, ...]:
     return next((step.at_in for step in steps if step.at_in), ())
 
 
+def how_words(step: InspectionOpening, plan: OpeningPlan, *, drawn: bool = False) -> str:
+    """Place, size and tool of a step in one line; places that are ``drawn`` are not told again."""
+    place = "at each place drawn" if drawn and step.at_in else place_words(step, plan)
+    return f"{place[:1].upper()}{place[1:]}. Size: {step.size}. With: {step.tool}."
+
+
+def outcome_words(step: InspectionOpening) -> str:
+    """What each thing seen in a step means, and what the step cannot show."""
+    outcomes = (f"{seen.sees[:1].upper()}{seen.sees[1:]}: {seen.means}" for seen in step.outcomes)
+    return " ".join((*outcomes, f"Cannot show: {step.cannot_show}"))
+
+
 def step_lines(step: InspectionOpening, plan: OpeningPlan) -> list[str]:
     """One step: place, size, tool, what it shows, what each outcome means, what it cannot show."""
     return [

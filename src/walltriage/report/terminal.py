@@ -152,7 +152,7 @@ class _Printer:
     def _open(self, wall: WallFinding) -> None:
         blocking = [reason for reason in wall.why_not if reason.verdict == "likely_non_bearing"]
         if wall.verdict == "cannot_tell":
-            self.heading("Why it cannot be told")
+            self.heading("Why it is not settled")
             for reason in blocking:
                 self.item(reason.text)
         if self.depth >= 2:
@@ -161,7 +161,7 @@ class _Printer:
                     verdict = words.VERDICT_WORDS[reason.verdict].lower()
                     self.item(f"not {verdict}: {reason.text}")
         if wall.next_checks:
-            self.heading("What would settle it, most telling first")
+            self.heading("What would settle it, most useful first")
             for number, check in enumerate(wall.next_checks, 1):
                 self.item(f"{check.ask} ({words.EFFORT_WORDS[check.effort]})", f"{number}.")
                 self.line(check.look, indent=4)
@@ -179,7 +179,7 @@ class _Printer:
                 self.line(step, indent=4)
 
     def _cautions(self, wall: WallFinding) -> None:
-        self.heading("Before anybody cuts, drills or leans on it")
+        self.heading("Before anyone cuts, drills or leans on it")
         for caution in wall.cautions:
             text = caution.text if self.depth < 2 else f"{caution.text} [{caution.source}]"
             self.item(text, "!")

@@ -1,6 +1,6 @@
 """The load path to ground: from a beam's ends to the ground, and what of it has been seen.
 
-A beam that stands on nothing is the classic mistake.  Every stage between the beam's end and
+A beam with nothing under its ends is the classic mistake.  Every stage between the beam's end and
 the soil either has been seen, has been looked for and not found, or is not known; the last two
 are findings of their own.
 """
@@ -113,7 +113,7 @@ def load_path_to_ground(
     findings = [finding for end in ends for finding in end.findings]
     if not complete:
         findings.append(
-            "The load has not been followed to the ground. A beam that stands on nothing is the "
+            "The load has not been followed to the ground. A beam with nothing under it is the "
             "classic mistake: an engineer has to see what is under each end."
         )
     return LoadPathToGround(ends, complete, tuple(findings))

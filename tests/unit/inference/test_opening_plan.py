@@ -98,12 +98,12 @@ def test_the_elevation_shows_seen_not_seen_and_found():
     assert to_open.count("^") == 1
     words = told(looks, 168.0)
     assert words[0] == (
-        "From the attic, seen from 0 in to 7 ft of 14 ft: boards run along it, none on it"
+        "From the attic, seen from 0 in to 7 ft of 14 ft: joists run along it, none on it"
     )
-    assert words[1] == "From the attic, at 3 ft 6 in: foot of a roof prop"
+    assert words[1] == "From the attic, at 3 ft 6 in: roof brace"
     drawing = elevation(looks, 168.0, "kitchen wall", (162.0,))
     text = svg(drawing)
-    assert "foot of a roof prop" in text
+    assert "roof brace" in text
     assert "To open: at 13 ft 6 in" in text
     assert text.count("<circle") == 2
     assert elevation(looks, None, "kitchen wall") is None

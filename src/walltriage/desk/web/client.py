@@ -67,7 +67,7 @@ def _take(visit: Visit, house: House, step: Step) -> Response:
     said, desk = said_of(visit), visit.desk
     if visit.form.get("do") == "photo":  # kept by itself, with what was picked meanwhile
         trouble = take_photo(visit, house, step, need=True)
-        return _again(visit, house, step, said, trouble, "The photo is kept.")
+        return _again(visit, house, step, said, trouble, "The photo is saved.")
     if said.value in ("", "typed"):
         take_photo(visit, house, step)
         return _again(visit, house, step, said, "Nothing is picked or typed yet.")
@@ -77,7 +77,7 @@ def _take(visit: Visit, house: House, step: Step) -> Response:
         return _again(visit, house, step, said, words.plainly(error, step.question))
     trouble = take_photo(visit, house, step)
     if trouble:
-        told = f"Your answer is kept, the photo is not. {trouble}"
+        told = f"Your answer is saved, the photo is not. {trouble}"
         return _again(visit, house, step, said, told)
     return see_other(next_place(visit, house.id))
 

@@ -49,7 +49,7 @@ def _found(visit: Visit) -> outcomes.Found | str:
     why = next((w for w in outcomes.WHY if w == form.get("why")), None)
     reporter = next((r for r in outcomes.REPORTER if r == form.get("reporter")), None)
     if form.get("bears") not in ("yes", "no") or seen is None or why is None or reporter is None:
-        return "Say whether it bears, how that was seen, why somebody looked, and who says so."
+        return "Say whether it bears, how that was seen, why someone looked, and who says so."
     found_on = visit.text("found_on", 10)
     try:
         date.fromisoformat(found_on)

@@ -126,6 +126,19 @@ class Worth:
             if name in questions
         }
 
+    def answer_chances(self, beliefs: Beliefs) -> dict[str, Floats]:
+        """How likely each answer (values,) is by what one wall's people told, for the questions
+        whose answers weigh on some path."""
+        if not self._touches:
+            return {}
+        pricing, stack = _Pricing(self, beliefs, None), self.stack(*self._touches)
+        after = pricing.what_if.after(stack, pricing.whole.rows)
+        likely = pricing.chances(stack, pricing.whole, after)[:, 0]
+        return {
+            name: row[: len(self.base.questions[name].values)]
+            for name, row in zip(self._touches, likely, strict=True)
+        }
+
     def scores(self, questions: Collection[str], beliefs: Beliefs) -> dict[str, float]:
         """Worth per effort of each question about one wall, wherever one stands."""
         asked = self.base.questions
@@ -187,7 +200,7 @@ class _Pricing:
         the answers."""
         worth, bears = self.worth, self.worth._bears
         after = self.what_if.after(stack, at.rows)
-        chance = self._chances(stack, at, after)
+        chance = self.chances(stack, at, after)
         size = chance.shape[:2]
         none_else, information, share, best = np.ones(size), *(np.zeros(size) for _ in range(3))
         for column in np.flatnonzero(bears).tolist():
@@ -220,7 +233,7 @@ class _Pricing:
         found: Floats = value + SETTLING * best
         return found
 
-    def _chances(self, stack: Stack, at: _Standing, after: dict[int, After]) -> Floats:
+    def chances(self, stack: Stack, at: _Standing, after: dict[int, After]) -> Floats:
         """How likely each answer is (q, k, answers), in the mean of the paths it touches; 0
         beyond a question's own answers."""
         total, paths = np.zeros(()), np.zeros(len(stack.questions))

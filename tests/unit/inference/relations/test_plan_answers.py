@@ -126,7 +126,9 @@ def test_the_person_counts_before_the_plan_and_the_clash_is_told(full):
     ]
     [told] = clash[0].answers
     assert told.question == "plan_and_answers"
-    assert told.says == "wall_over_wall: none_within_4_ft answered, within_1_ft drawn"
+    assert told.says.endswith(
+        "Answered: no wall near the line above. Drawn: a wall above, within 1 ft of the line."
+    )
 
 
 def test_a_measured_answer_clashes_beyond_the_tolerance_only(full):
