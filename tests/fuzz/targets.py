@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import pickle
 import shutil
 import tempfile
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
@@ -25,6 +26,7 @@ from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
+from walltriage.knowledge import rule_cache
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.load import load_knowledge
 
@@ -179,6 +181,20 @@ def _resumed(folder: Path, data: bytes) -> None:
         shutil.rmtree(place, ignore_errors=True)
 
 
+def _kept_rules(folder: Path, data: bytes) -> None:
+    """Rules kept from before, under the right key and with the right digest."""
+    (folder / f"k{rule_cache.SUFFIX}").write_bytes(rule_cache.head("k", data) + data)
+    found = rule_cache.read(folder, "k", SMALL)
+    if found is not None and found.folder != SMALL:
+        raise Broken("the rules of another folder")
+
+
+def _kept_seeds() -> Iterable[bytes]:
+    yield pickle.dumps(base().guards)
+    yield pickle.dumps(base().sources)
+    yield pickle.dumps(replace(base(), anchors={}, places={}, folder=None))
+
+
 def _command(folder: Path, data: bytes) -> None:
     """A command line, its words apart by line ends; only what neither writes nor asks."""
     words = data.decode("utf-8", "surrogateescape").replace("\0", "").split("\n")
@@ -245,7 +261,8 @@ TARGETS = (
     Target("jsonl", _many("jsonl"), lambda: (JSON_LINE * 3,), 170),
     Target("csv", _many("csv"), lambda: (CSV,), 170),
     Target("rules", _rules, _rule_seeds, 20),
-    Target("resume", _resumed, lambda: (NOTED,), 50),
+    Target("resume", _resumed, lambda: (NOTED,), 40),
+    Target("kept rules", _kept_rules, _kept_seeds, 10),
     Target("command", _command, lambda: COMMANDS, 30),
 )
 
