@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import pickle
 import shutil
 import tempfile
@@ -13,6 +14,7 @@ from pathlib import Path
 import click
 from click.testing import CliRunner
 
+from walltriage.bulk import quick_table
 from walltriage.bulk.blocks import tasks
 from walltriage.bulk.rows import cells_of, fields
 from walltriage.bulk.run import Judge
@@ -210,6 +212,18 @@ def _command(folder: Path, data: bytes) -> None:
         raise Broken(f"exit {done.exit_code}") from done.exception
 
 
+def _parquet_seeds() -> Iterable[bytes]:
+    import pyarrow
+    from pyarrow import parquet
+
+    header, *rows = (line.split(",") for line in CSV.decode().splitlines())
+    for kind in ("NONE", "SNAPPY"):
+        columns = dict(zip(header, zip(*rows, strict=True), strict=True))
+        sink = io.BytesIO()
+        parquet.write_table(pyarrow.table(columns), sink, compression=kind)
+        yield sink.getvalue()
+
+
 def _yaml_seeds(*folders: str) -> Callable[[], Iterable[bytes]]:
     def seeds() -> Iterable[bytes]:
         for folder in folders:
@@ -259,7 +273,8 @@ TARGETS = (
     Target("plan", _plan, _yaml_seeds("tests/demo_houses"), 60),
     Target("transcript", _transcript, lambda: (SMALL_CASE,), 120),
     Target("jsonl", _many("jsonl"), lambda: (JSON_LINE * 3,), 170),
-    Target("csv", _many("csv"), lambda: (CSV,), 170),
+    Target("csv", _many("csv"), lambda: (CSV,), 160),
+    *((Target("parquet", _many("parquet"), _parquet_seeds, 10),) if quick_table.there else ()),
     Target("rules", _rules, _rule_seeds, 20),
     Target("resume", _resumed, lambda: (NOTED,), 40),
     Target("kept rules", _kept_rules, _kept_seeds, 10),
