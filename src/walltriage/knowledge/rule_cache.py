@@ -66,8 +66,8 @@ def read(place: Path, name: str, folder: Path) -> KnowledgeBase | None:
         with opened(place / f"{name}{SUFFIX}") as file:
             if not _ours_alone(os.fstat(file.fileno())):
                 return None
-            head, data = file.readline(200), file.read()
-        if head != head(name, data):
+            first_line, data = file.readline(200), file.read()
+        if first_line != head(name, data):
             return None
         base = _Unpickler(io.BytesIO(data)).load()
         return replace(base, folder=folder) if isinstance(base, KnowledgeBase) else None
