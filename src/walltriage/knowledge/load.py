@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -39,9 +39,11 @@ from walltriage.knowledge.schema_leaning import LeaningFile
 from walltriage.knowledge.schema_measures import MeasuresFile
 from walltriage.knowledge.schema_plan import RelationsFile
 from walltriage.knowledge.schema_scope import ContradictionFile, ScopeFile
+from walltriage.knowledge.visible_texts import in_language
 from walltriage.yamltree import KeyPath, Tree, load
 
 Model = TypeVar("Model", bound=BaseModel)
+Say = Callable[[str], str]
 NO_RELATIONS = RelationsFile(settings={}, sureness=[], answers=[])
 
 
@@ -68,8 +70,9 @@ class _Reader:
         folder: Path,
         known: CachedRules | None = None,
         parsed: Mapping[str, Tree] | None = None,
+        say: Say | None = None,
     ) -> None:
-        self.folder, self.known, self.parsed = folder, known, parsed or {}
+        self.folder, self.known, self.parsed, self.say = folder, known, parsed or {}, say
         self.problems: list[Problem] = []
         self.trees: list[Tree] = []
         self.left_out: set[str] = set()  # ids of entries that could not be read
@@ -78,19 +81,24 @@ class _Reader:
     def read(self, path: Path, model: type[Model]) -> Model | None:
         if self.known is not None:
             data = self.known.files[self.name(path)]
-            return model.model_validate(shorthand.with_houses(data, self.houses))
+            return model.model_validate(self.said(path, shorthand.with_houses(data, self.houses)))
         try:
             tree = self.parsed.get(self.name(path)) or short_forms.written_out(load(path))
         except InputError as error:
             self.problems.extend(error.problems)
             return None
         try:
-            found = model.model_validate(shorthand.with_houses(tree.data, self.houses))
+            data = self.said(path, shorthand.with_houses(tree.data, self.houses))
+            found = model.model_validate(data)
         except ValidationError as error:
             self.problems.extend(problems_from(error, tree, model))
             return self._rest(tree, model, error)
         self.trees.append(tree)
         return found
+
+    def said(self, path: Path, data: Any) -> Any:
+        """The data with its texts for people in the language asked for."""
+        return data if self.say is None else in_language(data, path.name, self.say)
 
     def _rest(self, tree: Tree, model: type[Model], error: ValidationError) -> Model | None:
         """The file without the entries that are wrong, so that the others are checked too."""
@@ -132,10 +140,13 @@ class _Reader:
         return [self.read(path, model) for path in files]
 
 
-def load_knowledge(folder: Path, cache: Path | None = None) -> KnowledgeBase:
+def load_knowledge(
+    folder: Path, cache: Path | None = None, say: Say | None = None
+) -> KnowledgeBase:
     """Read and check the knowledge base in ``folder``; :class:`InputError` with all problems.
 
     With ``cache``, rules that were read and found in order before are taken from there.
+    ``say`` puts its texts for people into another language.
     """
     if not folder.is_dir():
         raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected a rules folder"))
@@ -144,10 +155,10 @@ def load_knowledge(folder: Path, cache: Path | None = None) -> KnowledgeBase:
     known = rule_cache.read(cache, name) if cache is not None else None
     if known is not None:
         try:
-            return _load(_Reader(folder, known), sha256)
+            return _load(_Reader(folder, known, say=say), sha256)
         except (ValidationError, KeyError, InputError):
             pass  # not what was written there: read the rules themselves
-    reader = _Reader(folder)
+    reader = _Reader(folder, say=say)
     base = _load(reader, sha256)
     if cache is not None and digest(folder) == sha256:  # nobody changed a file meanwhile
         rule_cache.write(cache, name, reader.to_cache(dict(base.places)))
