@@ -36,6 +36,11 @@ def use_catalog(catalog: gettext.NullTranslations) -> Callable[[], None]:
     return undo
 
 
+def translating() -> bool:
+    """Whether there is a catalog for the language in use."""
+    return type(_said) is not gettext.NullTranslations
+
+
 def say(text: str, /, **names: object) -> str:
     """The text in the language in use, with ``names`` filled in where it has them in braces.
 
