@@ -37,6 +37,7 @@ COMMANDS = {
     "serve": "Run the firm's desk for browsers.",
     "desk": "Maintain the desk: backups, archives, logins.",
     "outcomes": "Compare verdicts with what was found.",
+    "config": "Show or begin your firm's letterhead.",
     "completion": "Print the shell's completion of commands and options.",
 }
 

@@ -11,6 +11,7 @@ from walltriage.interview.pages import Page
 from walltriage.interview.terminal import Interview
 from walltriage.language import say
 from walltriage.report.files import make_request, write_report
+from walltriage.report.letterhead import load_letterhead
 
 ENDINGS = ".html, .pdf, .md or .json"
 
@@ -39,7 +40,10 @@ def write_a_report(interview: Interview) -> None:
             interview.screen.trouble(say("{path} is already there. Give another name.", path=path))
             continue
         try:
-            write_report(path, make_request(interview.triager, case, date.today().isoformat()))
+            today = date.today().isoformat()
+            write_report(
+                path, make_request(interview.triager, case, today, letterhead=load_letterhead())
+            )
         except InputError as error:
             interview.screen.trouble(str(error))
             continue
