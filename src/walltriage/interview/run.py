@@ -36,6 +36,8 @@ def run(load: Callable[[], Triager], options: Options) -> int:
     try:
         hold(interview, options)
     except Leave:
+        if interview.begun:
+            interview.tell_so_far()
         interview.farewell("Stopped.")
     except (KeyboardInterrupt, EOFError):
         interview.farewell("Interrupted.")
@@ -94,13 +96,13 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
     blocked = interview.session.blocked
     try:
         if reply.command == "unknown":
-            interview.session.unknown()
+            interview.session.unknown(reply.note)
         elif reply.command == "out_of_reach":
-            interview.session.out_of_reach()
+            interview.session.out_of_reach(reply.note)
         elif reply.keep:
             interview.session.keep()
         else:
-            interview.session.answer(reply.value, reply.sure or "certain")
+            interview.session.answer(reply.value, reply.sure or "certain", reply.note)
     except AnswerError as error:
         interview.screen.trouble(words.plainly(error, step.question))
         return
@@ -108,7 +110,10 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
     interview.tell(step)
     for place in sorted(interview.session.blocked - blocked):
         name = words.PLACE_NAMES[place]
-        interview.screen.say(f"OK, I won't ask anything more about {name}.")
+        interview.screen.say(
+            f"OK, I won't ask anything more about {name}. To open it again, type l and "
+            "change one of those answers."
+        )
 
 
 def _name_wall(interview: Interview, wall: Wall) -> None:

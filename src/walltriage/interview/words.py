@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from walltriage.case.answers import AnswerError
 from walltriage.case.model import Role, Sureness
+
+if TYPE_CHECKING:
+    from walltriage.interview.session import Left
 
 PLACES = {
     "desk": "What you know",
@@ -54,16 +59,18 @@ STOPPED = {
 FOR_NUMBERS = "I can judge the wall already; this is for the sizes in the result."
 INTRO = (
     "Is this wall holding something up? I ask about what you can see, one thing at a time. "
-    "Type a number or a letter, then Enter. Stop any time; each answer is saved. "
+    "Type a number or a letter, then Enter. Stop any time with q: you get the result so far, and "
+    "each answer is saved. "
     "This is not an engineer's opinion and not a permit."
 )
 
 
-def more_here(count: int, far: bool) -> str:
-    """Progress in words: how much is left before the person has to move on."""
-    if count > 0:
-        return f"Up to {count} more question{'s' * (count > 1)} here."
-    return "The last question here for now." if far else ""
+def left(count: Left) -> str:
+    """Progress in words: how much is left here, and in all."""
+    said = f"About {count.here} left in this place, {count.in_all} in all."
+    if not count.in_all:
+        said = "The last question for now."
+    return f"Your last answer opened more questions. {said}" if count.grew else said
 
 
 def plainly(error: AnswerError, question: str) -> str:
