@@ -13,6 +13,7 @@ from functools import cache
 from typing import Any
 
 from walltriage.case.answers import make_answer
+from walltriage.case.looks import WallLooks
 from walltriage.case.model import (
     HOUSE,
     OUT_OF_REACH,
@@ -207,6 +208,14 @@ class Session:
         self._frame = replace(self._frame, walls=(*self._frame.walls, Wall(f"wall{number}", name)))
         self._settle()
         return f"wall{number}"
+
+    def set_looks(self, wall_id: str, looks: WallLooks) -> None:
+        """Say what was seen from where to where along a wall."""
+        walls = tuple(
+            replace(wall, looks=looks) if wall.id == wall_id else wall for wall in self._frame.walls
+        )
+        self._frame = replace(self._frame, walls=walls)
+        self._settle()
 
     def set_plan(self, plan: Plan | None) -> None:
         """Draw the house anew; what follows from the plan is worked out afresh."""
