@@ -21,7 +21,8 @@ _VALUES = {
 }
 
 
-CLOSED = ConfigDict(extra="forbid", frozen=True, strict=True)
+# checks are built when first used, which those of rules kept from before never are
+CLOSED = ConfigDict(extra="forbid", frozen=True, strict=True, defer_build=True)
 """For every entry of a file: no other keys, no other kinds of values.  A field's description is
 what a message says was expected, where that is not plain."""
 

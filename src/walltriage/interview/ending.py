@@ -16,7 +16,10 @@ from walltriage.interview.handing_over import write_a_report
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.review import review
 from walltriage.interview.terminal import Interview
+from walltriage.language import say
+from walltriage.report.files import texts_for
 from walltriage.report.house_terminal import print_house, print_plan, print_removal
+from walltriage.report.subject import Depth, Request
 from walltriage.report.terminal import print_finding
 
 HOLES = "holes "
@@ -60,7 +63,7 @@ def conclude(interview: Interview) -> bool:
             if _save_record(interview):
                 return True
         else:
-            interview.screen.say(f"The record is in {interview.record.path}.")
+            interview.screen.say(say("The record is in {path}.", path=interview.record.path))
             return True
 
 
@@ -86,15 +89,17 @@ def _menu(interview: Interview) -> Page:
     return Page("What next?", choices=tuple(choices), commands=("back", "leave"))
 
 
-def _show_result(interview: Interview, depth: int) -> None:
+def _show_result(interview: Interview, depth: Depth) -> None:
     finding = interview.session.finding()
     interview.save(outcome(finding))
-    case = interview.session.case
+    case, texts = interview.session.case, texts_for(interview.triager.base)
 
     def show(console: Console) -> None:
-        print_plan(console, case)
-        print_finding(console, finding, depth, case.role)
-        print_house(console, finding)
+        if depth > 1:
+            print_plan(console, case)
+        print_finding(console, Request(finding, texts, case.role, depth, ""))
+        if depth > 1:
+            print_house(console, finding)
 
     interview.screen.paged(show)
 
@@ -120,7 +125,9 @@ def _together(interview: Interview) -> None:
         if numbers and all(n.isascii() and n.isdigit() and 1 <= int(n) <= len(known)
                            for n in numbers):  # fmt: skip
             break
-        interview.screen.trouble(f"Type numbers from 1 to {len(known)}, with spaces between.")
+        interview.screen.trouble(
+            say("Type numbers from 1 to {most}, with spaces between.", most=len(known))
+        )
     picked = tuple(dict.fromkeys(known[int(n) - 1] for n in numbers))
     removal = remove(interview.triager, case, interview.session.finding(), picked)
     interview.screen.paged(lambda console: print_removal(console, removal, case.role))
@@ -133,7 +140,7 @@ def _save_record(interview: Interview) -> bool:
         ask="Where should I save the record?",
         kind="text",
         commands=("back", "leave"),
-        hint=f"A file name. Press Enter for: {default}",
+        hint=say("A file name. Press Enter for: {default}", default=default),
         keep=default,
     )
     while True:
@@ -148,7 +155,9 @@ def _save_record(interview: Interview) -> bool:
             continue
         interview.record.discard()
         interview.keeper = record
-        interview.screen.say(f"Saved in {path}. Show it again with: walltriage triage {path}")
+        interview.screen.say(
+            say("Saved in {path}. Show it again with: walltriage triage {path}", path=path)
+        )
         return True
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from walltriage.case.answers import AnswerError
 from walltriage.case.model import Role, Sureness
+from walltriage.language import say
 
 if TYPE_CHECKING:
     from walltriage.interview.session import Left
@@ -67,10 +68,17 @@ INTRO = (
 
 def left(count: Left) -> str:
     """Progress in words: how much is left here, and in all."""
-    said = f"About {count.here} left in this place, {count.in_all} in all."
     if not count.in_all:
-        said = "The last question for now."
-    return f"Your last answer opened more questions. {said}" if count.grew else said
+        return say("The last question for now.")
+    told = say(
+        "About {here} left in this place, {in_all} in all.", here=count.here, in_all=count.in_all
+    )
+    return f"{say('Your last answer opened more questions.')} {told}" if count.grew else told
+
+
+def about_left(in_all: int, for_numbers: bool) -> str:
+    """How much is left of one wall, roughly, this question included, of ``in_all`` more."""
+    return f"{in_all + 1} left" if for_numbers else f"about {in_all + 1} left"
 
 
 def plainly(error: AnswerError, question: str) -> str:

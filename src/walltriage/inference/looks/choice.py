@@ -163,7 +163,7 @@ class Choice:
         left, progress = at.left, at.progress
         bearing, decided = self._decided(at.fired)
         best, must = self._must(at, decided)
-        outside = at.fired[:, self._scope_rules].any(axis=1)
+        outside: Bools = np.any(at.fired[:, self._scope_rules], axis=1)
         # out of scope no look clears a wall: what is told without a walk may still show weight
         left = left & (~outside[:, None] | (self.effort <= self.policy.near_effort))
         stop, rest = np.zeros(len(left), np.int64), best < 0
