@@ -7,6 +7,7 @@ falls into the work itself and a thousand of them take minutes.
 from __future__ import annotations
 
 import atexit
+import contextlib
 import importlib
 import os
 import pkgutil
@@ -61,8 +62,9 @@ def become(home: Path, environment: Mapping[str, str], arguments: tuple[str, ...
 def start(home: Path, environment: Mapping[str, str], *arguments: str) -> int:
     """Start the program, its output into ``home/said``; the id of its process."""
     pid = os.fork()
+    with contextlib.suppress(OSError):  # by both, as either may come first
+        os.setpgid(pid, 0)  # what it starts itself can then be ended with it
     if not pid:
-        os.setsid()  # what it starts itself can then be ended with it
         silence, said = os.open(os.devnull, os.O_RDONLY), home / "said"
         told = os.open(said, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
         for handle, to in ((silence, 0), (told, 1), (told, 2)):

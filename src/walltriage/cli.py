@@ -11,6 +11,7 @@ import sys
 from collections.abc import Sequence
 from importlib import import_module
 from importlib.util import find_spec
+from pathlib import Path
 from typing import Any, NoReturn
 
 import click
@@ -21,9 +22,9 @@ from walltriage.errors import InputError, Problem, did_you_mean
 BAD_INPUT = 2
 INTERRUPTED = 130
 COMMANDS = {
-    "interview": "Ask about a house and its walls, and judge them.",
+    "interview": "Ask about a house and its walls, and judge each wall.",
     "triage": "Judge walls from case files.",
-    "replay": "Tell recorded interviews again and compare the outcome.",
+    "replay": "Replay recorded interviews and compare the outcome.",
     "report": "Write a case's result as a document.",
     "batch": "Judge many case files at once.",
     "span": "How far a joist or rafter may span.",
@@ -31,8 +32,9 @@ COMMANDS = {
     "rules": "Check, show and test the knowledge base.",
     "study": "Measure how the rules do on simulated houses.",
     "serve": "Run the firm's desk for browsers.",
-    "desk": "Look after the desk: copies, archives, logins.",
+    "desk": "Maintain the desk: backups, archives, logins.",
     "outcomes": "Compare verdicts with what was found.",
+    "completion": "Print the shell's completion of commands and options.",
 }
 
 
@@ -52,6 +54,8 @@ class _Commands(click.Group):
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         if args and self.get_command(ctx, args[0]) is None and not args[0].startswith("-"):
+            if Path(args[0]).exists():
+                ctx.fail(f"'{args[0]}' is no command. To judge it: walltriage triage {args[0]}")
             near = did_you_mean(args[0], self.list_commands(ctx))
             ctx.fail(f"No such command '{args[0]}'{near}.")
         return super().resolve_command(ctx, args)
@@ -101,9 +105,9 @@ def _print_no_more() -> None:
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 88},
     epilog="Example: walltriage interview --for buyer",
 )
-@click.version_option(__version__, "--version", message="walltriage %(version)s")
+@click.version_option(__version__, "-V", "--version", message="walltriage %(version)s")
 def main() -> None:
-    """Does something stand on this wall?
+    """Is this wall holding something up?
 
-    Triage of house walls in three words: likely bearing, likely non-bearing, cannot tell.
+    Triage of house walls, in three verdicts: likely bearing, likely non-bearing, cannot tell.
     """

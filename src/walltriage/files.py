@@ -16,10 +16,11 @@ import stat
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from itertools import islice
 from pathlib import Path
 from typing import BinaryIO
 
-from walltriage.errors import InputError, Problem
+from walltriage.errors import InputError, Problem, did_you_mean
 
 try:
     import fcntl
@@ -30,6 +31,7 @@ MOST_BYTES = 1 << 20  # of one file that is read whole; a case of 500 walls take
 _SUFFIX = ".unfinished"
 _LOCK = ".held"
 _TRIES = 5
+_LOOKED_AT = 500  # names in a folder among which a mistyped one is sought
 
 
 @contextmanager
@@ -52,15 +54,31 @@ def read_bytes(path: Path, most: int = MOST_BYTES) -> bytes:
     """All bytes of a regular file; :class:`InputError` for any other, or for more than ``most``."""
     try:
         with opened(path) as file:
-            data = file.read(most + 1)
+            return bytes_of(file, str(path), most)
     except OSError as error:
-        raise InputError(
-            Problem(str(path), 0, 0, reason(error, "cannot be read"), "expected a readable file")
-        ) from None
+        what = reason(error, "cannot be read") + _near(path, error)
+        raise InputError(Problem(str(path), 0, 0, what, "expected a readable file")) from None
+
+
+def bytes_of(file: BinaryIO, name: str, most: int = MOST_BYTES) -> bytes:
+    """All bytes of an open file called ``name``; :class:`InputError` for more than ``most``."""
+    data = file.read(most + 1)
     if len(data) > most:
         what = f"more than {most:,} bytes"
-        raise InputError(Problem(str(path), 0, 0, what, "expected a file of a few kilobytes"))
+        raise InputError(Problem(name, 0, 0, what, "expected a file of a few kilobytes"))
     return data
+
+
+def _near(path: Path, error: OSError) -> str:
+    """A file of nearly that name in the same folder, where there is none of this name."""
+    if not isinstance(error, FileNotFoundError):
+        return ""
+    try:
+        with os.scandir(path.parent) as there:
+            names = [entry.name for entry in islice(there, _LOOKED_AT)]
+    except OSError:
+        return ""
+    return did_you_mean(path.name, names)
 
 
 def not_regular(status: os.stat_result) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 import tempfile
 from pathlib import Path
 
@@ -10,12 +11,16 @@ from pathlib import Path
 def user_folder(variable: str, *usual: str) -> Path:
     """``$variable/walltriage``, else that folder under the home folder.
 
-    A relative value is ignored, as that standard asks.  A user without a home folder, as in
-    some containers, gets a folder of their own among the temporary ones.
+    A relative value is ignored, as that standard asks.  On Windows it is the folder of local
+    application data instead.  A user without a home folder, as in some containers, gets a
+    folder of their own among the temporary ones.
     """
     given = Path(os.environ.get(variable, ""))
     if given.is_absolute():
         return given / "walltriage"
+    local = Path(os.environ.get("LOCALAPPDATA", ""))
+    if sys.platform == "win32" and local.is_absolute():
+        return local.joinpath("walltriage", usual[-1])
     try:
         home = Path.home()
     except RuntimeError:

@@ -32,8 +32,10 @@ _UNIT = r"(?:feet|foot|ft|inches|inch|in|met(?:er|re)s?|mm|cm|m|'|\")"
 _PIECE = re.compile(rf"\s*({_NUMBER})\s*({_UNIT})?\.?\s*[-,]?\s*", re.IGNORECASE)
 _TYPOGRAPHIC = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "“": '"', "‐": "-", "–": "-"})
 
-METRIC = re.compile(r"\d\s*(?:[cm]?m|met(?:er|re)s?)\b", re.IGNORECASE)
-"""Finds a metric unit of length behind a number."""
+METRIC = re.compile(
+    r"\d\s*(?:[cm]?m|met(?:er|re)s?|kpa|mpa|kn(?:/m[2²]?)?)(?![a-z0-9])", re.IGNORECASE
+)
+"""Finds a metric unit of length or load behind a number."""
 
 _LOADS = {
     "psf": {"psf": 1.0, "kpa": LB_PER_KN * 0.3048**2, "kn/m2": LB_PER_KN * 0.3048**2},
@@ -41,6 +43,27 @@ _LOADS = {
     "lb": {"lb": 1.0, "lbs": 1.0, "kip": 1000.0, "kips": 1000.0, "kn": LB_PER_KN},
     "psi": {"psi": 1.0, "mpa": LB_PER_KN * 1000 * 0.0254**2},
 }
+
+
+_TOLD_METRIC = {
+    "psf": ("kPa", 2), "plf": ("kN/m", 2), "lb": ("kN", 1), "psi": ("MPa", 2),
+}  # fmt: skip
+
+
+def format_quantity(value: float, unit: str, metric: bool = False) -> str:
+    """A load, stress, area or small length with its unit, as people of either measure write it.
+
+    ``unit`` is ``psf``, ``plf``, ``lb``, ``psi``, ``sq ft`` or ``in``; any other is kept.
+    """
+    if metric and unit in _TOLD_METRIC:
+        told, digits = _TOLD_METRIC[unit]
+        return f"{value / _LOADS[unit][told.lower()]:,.{digits}f} {told}"
+    if metric and unit == "sq ft":
+        return f"{value * 144 / IN_PER_M**2:.2f} sq m"
+    if metric and unit == "in":
+        return f"{value / IN_PER_M * 1000:.1f} mm"
+    digits = {"sq ft": 1, "in": 2}.get(unit, 0)
+    return f"{value:,.{digits}f} {unit}".rstrip()
 
 
 def _number(text: str) -> float:

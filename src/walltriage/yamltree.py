@@ -9,7 +9,7 @@ that loop and unreadable bytes are refused here.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -21,6 +21,7 @@ from walltriage.files import read_bytes
 
 Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 KeyPath = tuple[str | int, ...]
+Wrong = Callable[[KeyPath, str, str], None]  # told where, what is wrong, what was expected
 MOST_NODES = 100_000  # a case of 500 walls has half as many
 MOST_DEPTH = 40  # rules need 12
 MOST_DIGITS = 100  # of a number written out
@@ -49,10 +50,15 @@ class Tree:
         return data
 
     def without(self, entries: set[KeyPath]) -> Tree:
-        """The file as if these entries of lists did not stand in it; all else keeps its place."""
-        moved = ((self._moved(where, entries), place) for where, place in self.places.items())
-        places = {where: place for where, place in moved if where is not None}
-        return Tree(self.path, _pruned(self.data, (), entries), places)
+        """The file as if these entries of lists, and these keys, did not stand in it; all else
+        keeps its place."""
+        around = _around(entries)
+        places = {}
+        for where, place in self.places.items():
+            moved = self._moved(where, entries) if where[: len(around)] == around else where
+            if moved is not None:
+                places[moved] = place
+        return Tree(self.path, _pruned(self.data, (), around, entries), places)
 
     def _moved(self, where: KeyPath, entries: set[KeyPath]) -> KeyPath | None:
         """Where a part comes to stand; None for one that goes."""
@@ -71,12 +77,29 @@ class Tree:
         return Problem(self.path, line, column, what, expected)
 
 
-def _pruned(data: Any, here: KeyPath, entries: set[KeyPath]) -> Any:
+def _around(entries: set[KeyPath]) -> KeyPath:
+    """The innermost part that all of these are in."""
+    first, last = min(entries, key=str), max(entries, key=str)
+    shared = 0
+    for one, other in zip(first[:-1], last[:-1], strict=False):
+        if one != other:
+            break
+        shared += 1
+    return first[:shared]
+
+
+def _pruned(data: Any, here: KeyPath, around: KeyPath, entries: set[KeyPath]) -> Any:
+    if here[: len(around)] != around[: len(here)]:
+        return data
     if isinstance(data, dict):
-        return {key: _pruned(value, (*here, key), entries) for key, value in data.items()}
+        return {
+            key: _pruned(value, (*here, key), around, entries)
+            for key, value in data.items()
+            if (*here, key) not in entries
+        }
     if isinstance(data, list):
         items = [(item, (*here, index)) for index, item in enumerate(data)]
-        return [_pruned(item, at, entries) for item, at in items if at not in entries]
+        return [_pruned(item, at, around, entries) for item, at in items if at not in entries]
     return data
 
 
@@ -96,13 +119,18 @@ _Builder.add_implicit_resolver(
 
 def read_text(path: Path) -> str:
     """The file's text; :class:`InputError` when it is missing, too large or not UTF-8."""
+    return decoded(read_bytes(path), str(path))
+
+
+def decoded(data: bytes, name: str) -> str:
+    """The bytes as text; :class:`InputError`, at the place in ``name``, if they are not UTF-8."""
     try:
-        return read_bytes(path).decode("utf-8-sig")
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = error.object.count(b"\n", 0, error.start) + 1
         column = error.start - error.object.rfind(b"\n", 0, error.start)
         what = f"not UTF-8 text (byte {error.start})"
-        raise InputError(Problem(str(path), line, column, what, "save it as UTF-8")) from None
+        raise InputError(Problem(name, line, column, what, "save it as UTF-8")) from None
 
 
 def parse(text: str, path: str) -> Tree:

@@ -25,7 +25,7 @@ EVERY = 1_000_000  # more than there are
 @click.option("--count", type=click.IntRange(1), default=EVERY, help="How many; all when left out.")
 @click.option("--seed", type=int, default=1, show_default=True, help="Which of them.")
 @click.option("--log", type=click.Path(path_type=Path), required=True, help="Where fates are kept.")
-@click.option("--resume", is_flag=True, help="Go on with a run that was interrupted.")
+@click.option("--resume", is_flag=True, help="Pick up an interrupted run.")
 @click.option("--cores", type=click.IntRange(1, 64), default=1, show_default=True)
 def main(count: int, seed: int, log: Path, resume: bool, cores: int) -> None:
     """Run mutants of the shipped rules and print what became of them."""

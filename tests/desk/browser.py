@@ -30,14 +30,16 @@ class Desks:
     def __init__(self, triager: Triager, folder: Path) -> None:
         self.triager, self.folder, self._made = triager, folder, []
 
-    def make(self, url: str = "", **settings) -> OneDesk:
+    def make(self, url: str = "", bench: Bench | None = None, **settings) -> OneDesk:
         number = len(self._made)
         url = url or f"sqlite:///{self.folder}/desk{number}.sqlite3"
         wanted = {"public_url": "http://testserver", "requests_per_minute": 0} | settings
         store = Store(url)
         store.bring_up_to_date()
         given = Settings(database=url, **wanted)
-        desk = OneDesk(Desk(given, store, Bench(self.triager), Allowance(given.tries_per_minute)))
+        desk = OneDesk(
+            Desk(given, store, bench or Bench(self.triager), Allowance(given.tries_per_minute))
+        )
         self._made.append(desk)
         return desk
 
@@ -61,7 +63,7 @@ class OneDesk:
         return Browser(self.app, **more)
 
     def house(self, **facts) -> tuple[str, str]:
-        """Enter a house; its key and the token of a link."""
+        """Add a house; its key and the token of a link."""
         with self.store.write() as db:
             house = make_house(db, NewHouse(**({"name": "12 Larch Road"} | facts)), "Ida")
             token = make_link(db, house, 21, "Ida")

@@ -89,7 +89,7 @@ def test_a_house_from_link_to_queue(served, chromium, tmp_path):
     with engineer.expect_navigation():
         engineer.click("main button")
     with engineer.expect_navigation():
-        engineer.click("text=Enter a house >> nth=0")
+        engineer.click("text=Add a house >> nth=0")
     checked(engineer)
     engineer.fill("#name", "14 Larch Road")
     engineer.fill("#walls", "kitchen to dining room")
@@ -118,7 +118,7 @@ def test_a_house_from_link_to_queue(served, chromium, tmp_path):
         if looks == 0:
             phone.set_input_files("#photo_old", str(tmp_path / "wall.jpg"))
             with phone.expect_navigation():
-                phone.tap("text=Keep the photo")
+                phone.tap("text=Save the photo")
             assert phone.locator(".photos img").count() == 1
             checked(phone)
         if phone.locator("#typed").count():
@@ -158,5 +158,5 @@ def test_a_house_from_link_to_queue(served, chromium, tmp_path):
         small.click("table a")
     checked(small)
     with small.expect_navigation():
-        small.click("text=What was found of this wall")
+        small.click("text=What was found at this wall")
     checked(small)

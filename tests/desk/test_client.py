@@ -161,12 +161,12 @@ def test_what_does_not_fit_is_told_on_the_page(typed, says, desk):
 
 
 def test_back_and_on_through_the_pages(desk):
-    """One back shows what was said; sent unchanged it changes nothing."""
+    """Back shows what was said; sent unchanged it changes nothing."""
     browser = begun(desk)
     picked = browser.options("answer")[1]
     browser.submit({"answer": picked, "note": "so the deed says"})
     after = browser.path
-    browser.follow("One back")
+    browser.follow("Back")
     assert browser.fields()["answer"] == picked
     assert browser.fields()["note"] == "so the deed says"
     browser.submit()
@@ -228,7 +228,7 @@ def test_cautions_stand_before_a_look_up_the_ladder(desk, full):
     while (at := step_of(browser.path)) is not None:
         place = full.base.questions[at[1]].place
         if place == "attic":
-            assert "Before you look, mind this" in browser.text
+            assert "Before you look, be careful" in browser.text
             seen.add(place)
         give(browser, told(person, "w1" if at[0] == "wall1" else at[0], at[1]))
     assert seen

@@ -23,12 +23,13 @@ from alembic.migration import MigrationContext
 from click.testing import CliRunner
 from sqlalchemy import inspect, select
 
-from tests.desk.test_client import begun, entries
+from tests.desk.test_client import begun, case_in, entries
 from walltriage.cli import main
-from walltriage.desk.houses import NewHouse, make_house
+from walltriage.desk.bench import Bench
+from walltriage.desk.houses import NewHouse, delete_house, make_house
 from walltriage.desk.links import make_link
 from walltriage.desk.store import Store, _config
-from walltriage.desk.tables import Base, Entry
+from walltriage.desk.tables import Base, Entry, House
 from walltriage.errors import InputError
 
 pytestmark = pytest.mark.extras
@@ -177,3 +178,30 @@ def test_sqlite_is_set_to_lose_nothing(desk):
         connection = db.connection()
         for pragma, value in (("journal_mode", "wal"), ("synchronous", 2), ("foreign_keys", 1)):
             assert connection.exec_driver_sql(f"PRAGMA {pragma}").scalar() == value
+
+
+def test_a_new_house_never_sees_a_deleted_ones_answers(desk, desks, full):
+    """Two workers on one database; the new house has the number and the revision of the old."""
+    other = desks.make(desk.parts.settings.database, bench=Bench(full))
+    _, token = desk.house(walls=("the old wall",))
+    with desk.store.read() as db:
+        old = db.scalars(select(House)).one()
+    for worker in (other, desk):
+        browser = worker.browser()
+        browser.get(f"/c/{token}")
+    browser.submit({"reach": "1"})
+    browser.submit({"answer": browser.options("answer")[0]})
+    other.browser().get(f"/c/{token}")  # now both workers hold the interview
+    with desk.store.write() as db:
+        delete_house(db, db.get(House, old.id), "Ida", "asked for")
+    key, token = desk.house(walls=("the new wall",))
+    with desk.store.write() as db:
+        new = db.scalars(select(House)).one()
+        assert new.id == old.id
+        new.revision, new.begun = 2, True
+    browser = other.browser()
+    browser.get(f"/c/{token}")
+    browser.submit({"answer": browser.options("answer")[0]})
+    case = case_in(desk, key)
+    assert [wall.name for wall in case.walls] == ["the new wall"]
+    assert len(case.house) == 1

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import zipfile
+from types import SimpleNamespace
 
 import pytest
 
@@ -22,6 +23,7 @@ from walltriage.case.read import parse_case, read_case
 from walltriage.desk.checks import checks_of, counted_case
 from walltriage.desk.export import import_zip
 from walltriage.desk.houses import house_by_key
+from walltriage.desk.queue import LEANS, Row, in_order
 from walltriage.desk.tables import Base, Event, House
 
 pytestmark = pytest.mark.extras
@@ -137,7 +139,7 @@ def test_a_correction_that_fits_nothing_is_refused(desk, fill):
     engineer.get(f"/desk/house/{key}")
     engineer.submit(fill, number=form_with(engineer, "/mark", "wall_top"))
     assert engineer.status == 400
-    assert "The mark was not made" in engineer.text
+    assert "The mark was not saved" in engineer.text
     with desk.store.read() as db:
         assert checks_of(db, house_by_key(db, key)) == []
 
@@ -158,7 +160,7 @@ def test_one_more_thing_of_the_rules(desk):
     assert "post_below" in case_in(desk, key).wall("wall1").answers
     assert case_in(desk, key).asked[-1] == Step("wall1", "post_below")
     engineer.get(f"/desk/house/{key}")
-    assert "Ask it no longer" not in engineer.text
+    assert "Withdraw the question" not in engineer.text
 
 
 def test_one_more_thing_in_words_with_a_photo(desk):
@@ -272,7 +274,7 @@ def test_a_house_deleted_at_the_clients_wish(desk):
             if table.name not in ("people", "sign_ins", "invitations", "events"):
                 assert db.scalar(select(func.count()).select_from(table)) == 0, table.name
         said = db.scalars(select(Event).where(Event.house_key == key)).all()
-    assert said[-1].what == "deleted with all that was sent in"
+    assert said[-1].what == "deleted with everything that was sent in"
     client.get(f"/c/{token}")
     assert client.status == 404
     assert "nothing under this link" in client.text
@@ -330,10 +332,17 @@ def register(**house) -> bytes:
     return json.dumps({"schema": "walltriage/register/1", "houses": [house]}).encode()
 
 
+OUTCOME = {
+    "wall": "wall1", "bears": True, "paths": "", "seen": "opened", "why": "work",
+    "reporter": "engineer", "by": "Ida", "found_on": "2026-11-20", "note": "",
+    "at": "2026-11-20T10:00:00Z", "record": '{"verdict": "sure"}',
+}  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("data", "says"),
     [
-        (b"no archive", "no archive of a desk"),
+        (b"no archive", "not an archive of a desk"),
         (archive_of({}), "no register.json"),
         (archive_of({"register.json": b"{"}), "cannot be read"),
         (archive_of({"register.json": b"[]"}), "not of the kind"),
@@ -343,6 +352,14 @@ def register(**house) -> bytes:
                      "abcd1234/case.yaml": b"schema: other"}), "left out"),
         (archive_of({"register.json": register(key="abcd1234", photos=[{"key": "../x"}]),
                      "abcd1234/case.yaml": b"schema: walltriage/case/1\nname: a"}), "left out"),
+        (archive_of({"register.json": register(key="abcd1234", outcomes=[OUTCOME]),
+                     "abcd1234/case.yaml": b"schema: walltriage/case/1\nname: a"}), "left out"),
+        (archive_of({"register.json": register(key="abcd1234", notes=[
+            {"text": "x", "by": "y" * 201, "at": "2026-11-20T10:00:00Z"}]),
+                     "abcd1234/case.yaml": b"schema: walltriage/case/1\nname: a"}), "left out"),
+        (archive_of({"register.json": b'{"schema": "walltriage/register/1", "houses": [], '
+                                      b'"pooled": [{"verdict": "sure"}]}'}), "other firms"),
+        (archive_of({"register.json": b"[" * 100_000}), "cannot be read"),
         (archive_of({"register.json": register(key="abcd1234", notes=[{"text": ["x"]}]),
                      "abcd1234/case.yaml": b"schema: walltriage/case/1\nname: a"}), "left out"),
     ],
@@ -395,4 +412,37 @@ def test_the_last_engineer_stays(desk):
     boss.get("/desk/people")
     boss.submit({"do": "close"}, number=0)
     assert boss.status == 400
-    assert "has to stay" in boss.text
+    assert "must be able to sign in" in boss.text
+
+
+def row(name: str, level: str, leans: float, visit_on: str = "", sent: bool = True) -> Row:
+    """A house in the queue."""
+    house = SimpleNamespace(
+        name=name, visit_on=visit_on, sent_at="2026-11-20" if sent else "",
+        made_at="2026-11-01", id=0,
+    )  # fmt: skip
+    return Row(house, level, leans, (), 1)
+
+
+def test_the_order_is_referral_then_leaning_then_visit():
+    rows = [
+        row("leans less", "advised", 0.1, "2026-11-21"),
+        row("no date", "advised", 0.4),
+        row("later", "advised", 0.4, "2026-12-03"),
+        row("sooner", "advised", 0.4, "2026-12-01"),
+        row("urgent, leans away", "urgent", 0.04),
+        row("not sent", "urgent", 1.0, "2026-11-21", sent=False),
+    ]
+    assert [r.house.name for r in in_order(rows)] == [
+        "urgent, leans away", "sooner", "later", "no date", "leans less", "not sent",
+    ]  # fmt: skip
+
+
+def test_the_leaning_stands_in_the_queue_and_on_the_house(desk, full):
+    """A wall that cannot be told: which way it leans, and what class of work that means."""
+    key, _ = sent_in(desk, "08-nothing-known.yaml")
+    leaning = full.finding(counted(desk, key)).walls[0].leaning
+    engineer = desk.engineer()
+    assert LEANS[leaning.toward] in engineer.text
+    engineer.get(f"/desk/house/{key}")
+    assert leaning.text in engineer.text

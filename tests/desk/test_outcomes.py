@@ -1,4 +1,4 @@
-"""What was found, beside what was said: counts, bounds, pools."""
+"""What was found, next to what was said: counts, bounds, pools."""
 
 from __future__ import annotations
 
@@ -10,12 +10,15 @@ import pytest
 pytest.importorskip("sqlalchemy")
 
 from click.testing import CliRunner
+from sqlalchemy import select
 
 from tests.desk.test_engineer import sent_in
 from walltriage.cli import main
 from walltriage.desk import outcomes
+from walltriage.desk.export import export_zip, import_zip
 from walltriage.desk.outcome_words import data, lines
 from walltriage.desk.outcomes import Record, pool_text, read_pool, take_in
+from walltriage.desk.tables import Outcome
 from walltriage.desk.tallies import (
     Share,
     brier,
@@ -99,7 +102,7 @@ def test_a_clue_that_turned_out_otherwise_is_told(full):
     assert "clear_all_along" in apart
     assert not any(row.apart for row in by_clue(turned[:20], full.base))
     assert not any(row.apart for row in by_clue(made(200), full.base))
-    assert "weigh a change" in "\n".join(lines(turned, full.base))
+    assert "to be weighed" in "\n".join(lines(turned, full.base))
 
 
 def write_down(desk, key, **fill):
@@ -157,11 +160,45 @@ def test_a_pool_tells_nothing_of_anybody(desk, desks):
         assert take_in(db, found, "Ida") == 0  # our own come back
 
 
+def test_outcomes_and_pools_move_with_everything(desk, desks):
+    """What was found, and what other firms found, is in the archive and comes in with it."""
+    key, _ = sent_in(desk, "01-ranch-with-trusses.yaml")
+    write_down(desk, key)
+    with desk.store.write() as db:
+        take_in(db, made(7), "Ida")
+    with export_zip(desk.store, desk.parts.bench, "Ida") as archive:
+        data = archive.read()
+    other = desks.make()
+    import_zip(other.store, other.parts.bench.base, data, "Bo")
+    import_zip(other.store, other.parts.bench.base, data, "Bo")
+    with desk.store.read() as ours, other.store.read() as theirs:
+        assert outcomes.records(theirs) == outcomes.records(ours)
+        (row,) = theirs.scalars(select(Outcome))
+    assert (row.note, row.found_on, row.bears) == ("M. Ode called", "2026-11-20", True)
+
+
+def test_a_pool_by_the_browser(desk):
+    """Taken in once; what is no pool, or nothing, gets a plain page."""
+    boss = desk.engineer("Ida")
+    for says in ("3 outcomes", "3 outcomes"):
+        boss.get("/desk/outcomes")
+        boss.submit(files={"pool": ("outcomes.jsonl", pool_text(made(3)).encode(), "text/plain")})
+        assert boss.path == "/desk/outcomes"
+        assert says in boss.text
+    for sent in (b"", b"\xff\xfe", b"[" * 100_000, b'{"schema": "walltriage/outcomes/1"}\n{}'):
+        boss.get("/desk/outcomes")
+        boss.submit(files={"pool": ("outcomes.jsonl", sent, "text/plain")})
+        assert boss.status == 400
+        assert "not taken in" in boss.text
+
+
 @pytest.mark.parametrize(
     ("text", "says"),
     [("", "line 1"), ("{}", "line 1"), ('{"schema": "walltriage/outcomes/1"}\n{}', "line 2"),
-     (pool_text(made(1, month="2026-11-20")), "finer than a month"),
-     (pool_text(made(1, seen="dreamt")), "none of ours")],
+     (pool_text(made(1, month="2026-11-20")), "more exact than a month"),
+     (pool_text(made(1, month="<script")), "more exact than a month"),
+     (pool_text([]) + "[" * 100_000, "line 2"),
+     (pool_text(made(1, seen="dreamt")), "unknown value")],
 )  # fmt: skip
 def test_a_pool_that_is_none_is_refused(text, says):
     """With its line."""
@@ -170,7 +207,7 @@ def test_a_pool_that_is_none_is_refused(text, says):
 
 
 def test_records_survive_a_pool():
-    """Out and in, the same."""
+    """Export and import, the same."""
     found = made(30)
     assert sorted(map(repr, read_pool(pool_text(found)))) == sorted(map(repr, found))
 

@@ -98,11 +98,11 @@ def huge_png() -> bytes:
 @pytest.mark.parametrize(
     ("data", "says"),
     [
-        (b"%PDF-1.7 not a picture", "no photo that can be read"),
-        (b"<svg xmlns='http://www.w3.org/2000/svg'><script>1</script></svg>", "no photo"),
-        (b"GIF89a" + bytes(60), "no photo that can be read"),
-        (b"", "no photo"),
-        (photo()[:900], "damaged or cut short"),
+        (b"%PDF-1.7 not a picture", "not a photo that can be read"),
+        (b"<svg xmlns='http://www.w3.org/2000/svg'><script>1</script></svg>", "not a photo"),
+        (b"GIF89a" + bytes(60), "not a photo that can be read"),
+        (b"", "not a photo"),
+        (photo()[:900], "damaged or incomplete"),
         (photo(8, 8), "too small"),
         (huge_png(), "damaged|million pixels"),
         (photo(9000, 9000, quality=5), "64 million pixels"),
@@ -129,7 +129,7 @@ def test_a_photo_goes_with_its_look(desk):
     picked = browser.options("answer")[1]
     files = {"photo_new": ("IMG_1.jpg", with_place(), "image/jpeg")}
     browser.submit({"do": "photo", "answer": picked}, files=files)
-    assert "The photo is kept" in browser.text
+    assert "The photo is saved" in browser.text
     assert browser.path == look
     assert browser.fields()["answer"] == picked
     assert entries(desk) == []
@@ -157,7 +157,7 @@ def test_a_false_photo_loses_no_answer(desk):
     files = {"photo_new": ("wall.jpg", b"MZ this is a program", "image/jpeg")}
     browser.submit({"answer": browser.options("answer")[0]}, files=files)
     assert browser.status == 400
-    assert "Your answer is kept, the photo is not" in browser.text
+    assert "Your answer is saved, the photo is not" in browser.text
     assert len(entries(desk)) == 1
     assert photos(desk) == []
 
@@ -176,7 +176,7 @@ def test_a_house_has_only_so_many_photos(desks):
     """The limit is told."""
     desk = desks.make(photos_per_house=1)
     browser = begun(desk)
-    for shade, says in ((10, "The photo is kept"), (90, "as many as it may have")):
+    for shade, says in ((10, "The photo is saved"), (90, "that is the limit")):
         data = photo(200 + shade, 200)
         browser.submit({"do": "photo"}, files={"photo_new": ("a.jpg", data, "image/jpeg")})
         assert says in browser.text

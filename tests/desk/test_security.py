@@ -29,7 +29,8 @@ pytestmark = pytest.mark.extras
 def in_address(pattern: str, **parts: str) -> str:
     """An address of that pattern."""
     parts = {"size": "small", "form": "html", "subject": "house", "question": "house_kind",
-             "wall": "wall1", "photo": "abcd", "asked": "1", "link": "1"} | parts  # fmt: skip
+             "wall": "wall1", "photo": "abcd", "asked": "1", "link": "1",
+             "of": "outline", "level": "ground"} | parts  # fmt: skip
     return re.sub(r"{(\w+)(?::int)?}", lambda m: parts[m[1]], pattern)
 
 
@@ -88,9 +89,9 @@ def test_a_guessed_link_opens_nothing(pattern, desk):
 
 
 @pytest.mark.parametrize("pattern", CLIENT)
-@pytest.mark.parametrize("how", ["withdrawn", "run out"])
+@pytest.mark.parametrize("how", ["withdrawn", "expired"])
 def test_a_link_that_ended_opens_nothing(pattern, how, desk):
-    """Withdrawn or run out: nothing is shown, nothing is taken, and the page says what to do."""
+    """Withdrawn or expired: nothing is shown, nothing is taken, and the page says what to do."""
     key, token = desk.house()
     with desk.store.write() as db:
         if how == "withdrawn":
@@ -335,7 +336,7 @@ def test_a_fault_inside_is_told_to_nobody_outside(desk, monkeypatch, caplog):
         answer = browser.client.get(f"/c/{token}/end")
     assert answer.status_code == 500
     assert "ZeroDivision" not in answer.text
-    assert "kept" in answer.text
+    assert "saved" in answer.text
     assert "ZeroDivisionError" in caplog.text
     assert token not in caplog.records[-1].getMessage()
 

@@ -1,8 +1,12 @@
-"""Write the golden reports anew: ``python -m tests.golden.remake``; then look at the difference."""
+"""Write the golden reports and the schema of results anew: ``python -m tests.golden.remake``.
+
+Then look at the difference.
+"""
 
 from __future__ import annotations
 
 import io
+import json
 import textwrap
 from pathlib import Path
 
@@ -12,9 +16,11 @@ from walltriage.case.read import read_case
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
 from walltriage.report.files import make_request, rendered
+from walltriage.report.finding_json import finding_schema
 from walltriage.report.subject import Depth
 
 HERE = Path(__file__).resolve().parent
+SCHEMA = HERE.parents[1] / "docs" / "finding.schema.json"
 GOLDEN: dict[str, tuple[str, Role, Depth]] = {
     "bungalow-buyer.html": ("bungalow", "buyer", 1),
     "bungalow-buyer.md": ("bungalow", "buyer", 1),
@@ -52,6 +58,8 @@ def main() -> None:
     for name in GOLDEN:
         (HERE / name).write_text(golden_text(triager, name), encoding="utf-8")
         print(f"{HERE / name}: written")
+    SCHEMA.write_text(json.dumps(finding_schema(), indent=2) + "\n", encoding="utf-8")
+    print(f"{SCHEMA}: written")
 
 
 if __name__ == "__main__":

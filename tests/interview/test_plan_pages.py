@@ -72,9 +72,9 @@ def to_the_wall(one: Person) -> None:
 
 
 def test_three_walls_drawn_one_after_another(person, rules, tmp_path):
-    """Outline, walls in question, an inner wall, "all drawn": each seen at once, all saved."""
+    """Outline, walls in question, an interior wall, "all drawn": each seen at once, all saved."""
     one = person("--save", str(tmp_path / "alder.yaml"))
-    assert "draw a simple plan" in begin(one)
+    assert "sketch a simple plan" in begin(one)
     for line in OUTLINE[:-1]:
         one.type(line)
     assert "26 ft deep" in one.shown
@@ -87,10 +87,10 @@ def test_three_walls_drawn_one_after_another(person, rules, tmp_path):
     for line in ("1", "1", "13 ft", "0", "20 ft"):
         one.type(line)
     assert "▓▓ wall1 ▓▓" in one.everything
-    assert "Is the wall drawn as it stands?" in one.shown
+    assert "Is the wall drawn right?" in one.shown
     for line in ("1", "3", "1", "2", "20 ft", "0", "13 ft"):  # right; draw another, crossing it
         one.type(line)
-    assert "inner wall 1: 20 ft from the left, 0 to 13 ft from the front" in one.everything
+    assert "interior wall 1: 20 ft from the left, 0 to 13 ft from the front" in one.everything
     one.type("1")
     one.type("2")
     case = read_case(tmp_path / "alder.yaml", load_knowledge(rules).questions)

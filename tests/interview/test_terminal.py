@@ -97,7 +97,7 @@ def test_why_how_sure_and_notes(start, tmp_path):
     type_all(person, *SETUP)
     assert "Why I ask: It tells which parts of the frame" in person.type("w")
     assert "How to look: Think of the floor above this room." in person.type("how")
-    assert "How sure are you of the answer" in person.type("s")
+    assert "How sure are you of your next answer" in person.type("s")
     assert "Your answer will be marked: a guess." in person.type("3")
     assert "Noted: An attic (a guess)." in person.type("1")
     assert "Noted: Wood studs (fairly sure)." in person.type("1 fairly")
@@ -131,7 +131,7 @@ def test_measured_answer_for_the_numbers(tmp_path):
     was, now = "asked_for_numbers: []", "asked_for_numbers: [wall_length]"
     person = Person(tmp_path, rules=small_rules_with(tmp_path, "measures.yaml", was, now))
     shown = type_all(person, *SETUP, "1", "1", "2")
-    assert "In the rooms: kitchen. The wall can be judged already;" in shown
+    assert "In the rooms: kitchen. I can judge the wall already;" in shown
     assert "Type a length, such as 12 ft 6 in or 3.8 m (1 ft to 100 ft)." in shown
     shown = person.type("12 parsecs")
     assert "! '12 parsecs' is not a length; expected a length such as 12 ft 6 in" in shown
@@ -183,10 +183,10 @@ def test_clash_is_told_and_list_changes_an_answer(start):
     person.type("3")
     assert "Changing an answer." in person.shown
     shown = person.type("2")
-    assert "! Some answers do not fit together. Boards that run along a wall" in shown
+    assert "! Some answers contradict each other. Boards that run along a wall" in shown
     shown = person.type("1")  # what is above the ceiling
     shown = person.type("2")
-    assert "Does not apply any more, set aside: Do boards stop on the wall?" in shown
+    assert "No longer applies, set aside: Do boards stop on the wall?" in shown
     shown = person.type("1")
     shown = person.type("1")
     assert re.search(r" 3 +Do boards stop on the wall\? +Some stop there", shown)
@@ -196,7 +196,7 @@ def test_hole_brings_the_cautions_first(start):
     """Whoever would open a hole reads the warnings before any question."""
     person = start("--for", "trade")
     shown = person.type("5")
-    assert "Before any hole is made:" in shown
+    assert "Before you make a hole:" in shown
     assert "Switch the power off and test before any cut." in shown
 
 
@@ -206,11 +206,27 @@ def test_cautions_come_again_before_the_first_hole(tmp_path):
     rules = small_rules_with(tmp_path, "questions/all.yaml", was, now)
     person = Person(tmp_path, rules=rules)
     type_all(person, "2", "5", "14 Elm", "kitchen", "1", "1", "1")
-    assert person.everything.count("Before any hole is made:") == 2
+    assert person.everything.count("Before you make a hole:") == 2
     assert "Inside the wall: kitchen." in person.shown
     type_all(person, "1", "1")
-    assert person.everything.count("Before any hole is made:") == 2
+    assert person.everything.count("Before you make a hole:") == 2
     person.child.close(force=True)
+
+
+def test_resume_alone_offers_the_unfinished_ones(start, tmp_path):
+    """No new one is offered there; and when none is kept, that is said at once."""
+    none = start("--resume")
+    said = none.end().replace("\n", "").replace("\r", "")
+    assert none.status == 2
+    assert "no unfinished interview is kept there" in said
+    person = start()
+    type_all(person, *SETUP, "1", "1")
+    person.kill()
+    again = start("--resume")
+    shown = again.at_prompt()
+    assert "Pick up an unfinished interview?" in shown
+    assert "Start a new one" not in shown
+    assert "Do boards stop on the wall?" in again.type("1")
 
 
 def test_killed_and_resumed(start, tmp_path):
@@ -223,7 +239,7 @@ def test_killed_and_resumed(start, tmp_path):
     assert stat.S_IMODE(path.stat().st_mode) == 0o600
     again = start()
     shown = again.at_prompt()
-    assert "Go on with an interview that was not finished?" in shown
+    assert "Pick up an unfinished interview?" in shown
     assert re.search(r"1 +14 Elm: 2 answers, saved \d\d \w+ \d{4}, \d\d:\d\d", shown)
     shown = again.type("1")
     assert "Do boards stop on the wall?" in shown
@@ -264,7 +280,7 @@ def test_interrupted_before_anything_was_said(start, tmp_path):
     person = start("--save", "mine.yaml")
     person.at_prompt()
     person.child.send("\x03")
-    assert "nothing is kept" in person.end()
+    assert "nothing is saved" in person.end()
     assert person.status == 130
     assert not (tmp_path / "mine.yaml").exists()
 
@@ -311,7 +327,7 @@ def test_record_is_written_and_replays(start, tmp_path):
     type_all(person, *SETUP, "1", "1", "1", "1", "1", "")
     while "Press Enter for more" in person.shown:
         person.type("")
-    assert "Where shall the record go?" in person.type("1")
+    assert "Where should I save the record?" in person.type("1")
     (tmp_path / "taken.yaml").write_text("mine\n")
     assert "taken.yaml: already there" in person.type("taken.yaml")
     text = person.last("")
@@ -352,7 +368,7 @@ def test_foreign_state_file_is_told_and_kept(start, tmp_path):
     folder.mkdir()
     (folder / "14-elm.yaml").write_text("schema: something/else\n")
     person = start()
-    assert "Left alone, because it cannot be read" in person.at_prompt()
+    assert "Skipped, because it cannot be read" in person.at_prompt()
     type_all(person, *SETUP, "1")
     assert (folder / "14-elm.yaml").read_text() == "schema: something/else\n"
     refused = start("--resume", str(folder / "14-elm.yaml"))
@@ -439,8 +455,8 @@ def test_refuses_without_a_terminal(closed, tmp_path):
         os.close(slave)
     assert done.returncode == 2
     assert done.stderr == (
-        "interview: needs a terminal to ask and to be answered; "
-        "answers in a file go to: walltriage triage FILE\n"
+        "interview: needs a terminal to ask its questions; "
+        "for answers in a file, use: walltriage triage FILE\n"
     )
 
 
@@ -450,7 +466,7 @@ def test_a_report_is_written_from_the_last_menu(start, tmp_path):
     type_all(person, "3", "14 Elm", "kitchen", "1", "1", "2", "")
     while "Press Enter for more" in person.shown:
         person.type("")
-    assert "Where shall the report go?" in person.type("4")
+    assert "Where should I save the report?" in person.type("4")
     assert "no known kind of report" in person.type("report.doc")
     assert "mine.yaml is already there" in person.type("mine.yaml")
     assert "Written: report.html" in person.type("report.html")

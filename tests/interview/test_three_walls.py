@@ -11,15 +11,15 @@ from walltriage.case.read import read_case
 # What is typed on each page that is no question of the knowledge base, in order.
 BEFORE = (
     ("How far can you go today?", "3"),
-    ("What shall I call the house?", "Alder Street"),
-    ("Shall we draw a simple plan", "1"),
-    ("Which levels has the house?", "Crawl space and ground level"),
+    ("What should I call the house?", "Alder Street"),
+    ("Shall we sketch a simple plan", "1"),
+    ("Which levels does the house have?", "Crawl space and main floor"),
     ("How will you measure?", "1"),
     ("How wide is the main part", "13.4 m"),
     ("How deep is it, from front to back?", "28 ft"),
-    ("Is there a wing or an added part?", "1"),
-    ("Which way does the main ridge", "1"),
-    ("Is the house drawn as it stands?", "1"),
+    ("Is there a wing or an addition?", "1"),
+    ("On the plan, which way does the main ridge", "1"),
+    ("Is the house drawn right?", "1"),
 )
 FIRST_WALL = (
     ("What do you call it?", "hall, street side"),
@@ -28,8 +28,8 @@ FIRST_WALL = (
     ("How far is it from the front", "about 12 ft"),
     ("Where does it begin", "0"),
     ("And where does it end", "36 ft"),
-    ("Is the wall drawn as it stands?", "1"),
-    ("What else can you draw", "A beam, or a long box that could hide one"),
+    ("Is the wall drawn right?", "1"),
+    ("What else can you draw", "A beam, or a long boxed-in strip that could hide one"),
     ("On which level is the beam?", "crawl space"),
     ("Which way does the beam run?", "1"),
     ("How far is the beam from the front", "14 ft"),
@@ -40,26 +40,26 @@ FIRST_WALL = (
     ("How far is the beam from the front", "14 ft"),
     ("Where does the beam begin", "0"),
     ("And where does the beam end", "43 ft"),
-    ("Is it drawn as it stands?", "1"),
+    ("Is it drawn right?", "1"),
     ("What else can you draw", "A door or a wider opening in a wall of that level"),
     ("Where does the opening begin", "7 m"),
     ("And where does the opening end", "8 m"),
-    ("Is it drawn as it stands?", "1"),
-    ("What else can you draw", "The way joists run, where you have seen them"),
+    ("Is it drawn right?", "1"),
+    ("What else can you draw", "Which way joists run, where you have seen them"),
     ("Where did you see the joists?", "1"),
     ("Which way do they run?", "2"),
-    ("Do they run so over all", "1"),
-    ("Is it drawn as it stands?", "1"),
+    ("Do they run that way over all", "1"),
+    ("Is it drawn right?", "1"),
     ("What else can you draw", "A post"),
     ("On which level is the post?", "crawl space"),
     ("How far is the post from the left", "20 ft"),
     ("And how far from its front?", "20 ft"),
-    ("Is it drawn as it stands?", "2"),  # a slip: once more
+    ("Is it drawn right?", "2"),  # a slip: once more
     ("On which level is the post?", "crawl space"),
     ("How far is the post from the left", "20 ft"),
     ("And how far from its front?", "14 ft"),
-    ("Is it drawn as it stands?", "1"),
-    ("What else can you draw", "All full-height inside walls of level ground are drawn now"),
+    ("Is it drawn right?", "1"),
+    ("What else can you draw", "All full-height interior walls on the ground level are drawn now"),
     ("What else can you draw", "1"),
 )
 AFTER_A_WALL = (("What next?", "Judge another wall of this house"),)
@@ -70,7 +70,7 @@ SECOND_WALL = (
     ("How far is it from the front", "15 ft 6 in"),
     ("Where does it begin", "0"),
     ("And where does it end", "36 ft"),
-    ("Is the wall drawn as it stands?", "1"),
+    ("Is the wall drawn right?", "1"),
 )
 THIRD_WALL = (
     ("What do you call it?", "bath"),
@@ -79,21 +79,21 @@ THIRD_WALL = (
     ("How far is it from the left", "6 m"),
     ("Where does it begin", "0"),
     ("And where does it end", "12 ft"),
-    ("Is the wall drawn as it stands?", "1"),
+    ("Is the wall drawn right?", "1"),
 )
 AT_THE_END = (
-    ("What next?", "Mend the plan, or draw more on it"),
-    ("What shall be mended on the plan?", "Draw bath anew"),
+    ("What next?", "Fix the plan, or draw more on it"),
+    ("What needs fixing on the plan?", "Draw bath again"),
     ("On which level is this wall?", "b"),  # thought better of it: the old line stays
-    ("What shall be mended on the plan?", "Draw hall, garden side anew"),
+    ("What needs fixing on the plan?", "Draw hall, garden side again"),
     ("On which level is this wall?", "ground"),
     ("Which way does this wall run?", "1"),
     ("How far is it from the front", "16 ft"),
     ("Where does it begin", "0"),
     ("And where does it end", "36 ft"),
-    ("Is the wall drawn as it stands?", "1"),
-    ("What shall be mended on the plan?", "1"),
-    ("What next?", "What if several of these walls went together?"),
+    ("Is the wall drawn right?", "1"),
+    ("What needs fixing on the plan?", "1"),
+    ("What next?", "What if several of these walls came out together?"),
     ("Which of these would you take out?", "1 7"),
     ("Which of these would you take out?", "1, 2"),
     ("What next?", "Finish"),
@@ -151,7 +151,8 @@ def test_three_walls_to_the_end(full, tmp_path):
     assert "A beam 'beam 1' reaches" not in told
     assert "reaches 50 ft from the left, but part 'main' is only 13.4 m wide" in told
     assert "Type numbers from 1 to 3" in told
-    assert "If these went together: hall, street side (wall1), hall, garden side (wall2)" in told
+    set_of_two = "hall, street side (wall1), hall, garden side (wall2)"
+    assert f"If these came out together: {set_of_two}" in told
     case = read_case(path, full.base.questions)
     assert [wall.name for wall in case.walls] == ["hall, street side", "hall, garden side", "bath"]
     assert [post.front.given for post in case.plan.posts] == ["14 ft"]

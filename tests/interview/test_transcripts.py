@@ -76,9 +76,7 @@ def test_a_readme_beside_transcripts_is_passed_over():
     done = CliRunner().invoke(main, ["replay", "--quiet", *files])
     assert done.exit_code == 0, done.output
     assert done.stdout.count("as recorded") == len(NAMES)
-    assert done.stderr.splitlines() == [
-        f"{TRANSCRIPTS / 'README.md'}: not a transcript, passed over"
-    ]
+    assert done.stderr.splitlines() == [f"{TRANSCRIPTS / 'README.md'}: not a transcript, skipped"]
 
 
 def test_nothing_but_text_for_people_is_no_transcript(tmp_path):

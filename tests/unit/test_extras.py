@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 TESTS = Path(__file__).resolve().parents[1]
-IN_TEST_EXTRA = {"fpdf", "uharfbuzz", "pypdf"}
+IN_TEST_EXTRA = {"pypdf"}
 
 
 def needed(path: Path) -> set[str]:

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from walltriage.knowledge.rule_kinds import KINDS
+
 SRC = Path(__file__).resolve().parents[2] / "src" / "walltriage"
 INFERENCE = {"knowledge", "case", "structure", "inference"}
 BELOW = {
@@ -136,3 +138,39 @@ def test_experta_stays_in_its_shim(path):
     where = path.relative_to(SRC).as_posix()
     tops = {name.split(".")[0] for name in imported(path)}
     assert "experta" not in tops or where == "inference/engine/_experta.py"
+
+
+# whoever means one kind of rule, and would mean it if there were others
+ONE_KIND = {
+    "knowledge/lints/fire.py": {"sign"},  # a lint of signs
+    "inference/belief/columns.py": {"clue"},  # where the reports of clues are
+    "inference/belief/signs.py": {"sign"},  # what a sign settles
+    "prove/encode.py": {"sign", "base_rate"},  # what a path's belief is made of
+}
+
+
+def test_the_kinds_of_rules_are_told_apart_in_one_place():
+    """A comparison with a kind's name stands nowhere but where that one kind is meant."""
+    found: dict[str, set[str]] = {}
+    for room in ("knowledge", "inference", "prove", "rule_testing", "commands"):
+        for path in (SRC / room).rglob("*.py"):
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+                if isinstance(node, ast.Compare) and _reads_a_rule_kind(node.left):
+                    words = {n.value for n in ast.walk(node) if isinstance(n, ast.Constant)}
+                    if words & KINDS.keys():
+                        where = path.relative_to(SRC).as_posix()
+                        found.setdefault(where, set()).update(words & KINDS.keys())
+    found = {where: words - ONE_KIND.get(where, set()) for where, words in found.items()}
+    assert {where: words for where, words in found.items() if words} == {}
+
+
+def _reads_a_rule_kind(node: ast.expr) -> bool:
+    """``kind``, or ``.kind`` of something that is no question, reason or line of a plan."""
+    if isinstance(node, ast.Name):
+        return node.id == "kind"
+    return (
+        isinstance(node, ast.Attribute)
+        and node.attr == "kind"
+        and isinstance(node.value, ast.Name)
+        and node.value.id in ("item", "rule", "i", "firing")
+    )

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from walltriage.errors import QuantityError
-from walltriage.units import format_length, parse_length, parse_load
+from walltriage.units import METRIC, format_length, format_quantity, parse_length, parse_load
 
 WRITTEN = [
     ("12 ft 6 in", 150),
@@ -84,3 +84,33 @@ def test_not_a_load(text):
     """The message names the units that are accepted."""
     with pytest.raises(QuantityError, match="psf"):
         parse_load(text, "psf")
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "feet", "meters"),
+    [
+        (1000, "plf", "1,000 plf", "14.59 kN/m"),  # 1 plf = 14.5939 N/m
+        (40, "psf", "40 psf", "1.92 kPa"),  # 1 psf = 47.8803 Pa
+        (9771, "lb", "9,771 lb", "43.5 kN"),  # 1 lb = 4.44822 N
+        (1500, "psi", "1,500 psi", "10.34 MPa"),  # 1 psi = 6,894.76 Pa
+        (6.5, "sq ft", "6.5 sq ft", "0.60 sq m"),
+        (0.5, "in", "0.50 in", "12.7 mm"),
+        (3, "studs", "3 studs", "3 studs"),
+    ],
+)
+def test_quantities_in_both_measures(value, unit, feet, meters):
+    """Factors of the international foot and pound, as in any table of units."""
+    assert format_quantity(value, unit) == feet
+    assert format_quantity(value, unit, metric=True) == meters
+
+
+@pytest.mark.parametrize(
+    "text", ["3 m", "40cm", "400 mm", "1.9 kPa", "5kN @ 2 ft", "8 kN/m", "2 kN/m2"]
+)
+def test_metric_is_seen(text):
+    assert METRIC.search(text)
+
+
+@pytest.mark.parametrize("text", ["10 ft", "1200 lb @ 4 ft", "140plf", "2x10", "16in", "30psf"])
+def test_feet_are_not_taken_for_meters(text):
+    assert not METRIC.search(text)

@@ -30,7 +30,9 @@ def test_loads_of_both_walls(finding):
     assert (w2.high.dead, w2.high.live) == pytest.approx((10 * 13 + 6 * 9, 20 * 13))
     assert (w1.high.dead, w1.high.live) == pytest.approx((184 + 12 * 13 + 54, 260 + 40 * 13))
     assert w1.governing_plf.low == pytest.approx(52 + 48 + 104 + 48 + 130 + 390)
-    for number in (w1.governing_plf.high, w2.governing_plf.high, w1.governing_plf.low):
+    assert w1.governing_plf.usual == pytest.approx(65 + 48 + 130 + 48 + 130 + 520)
+    for number in (w1.governing_plf.high, w2.governing_plf.high, w1.governing_plf.low,
+                   w1.governing_plf.usual):  # fmt: skip
         printed(number)
 
 
@@ -91,6 +93,50 @@ def test_a_girder_whose_size_was_measured(full):
     assert point.before.stiffness_lb_in2 == pytest.approx(stiff, rel=1e-6)
     assert not girder.works
     assert "DOES NOT PASS" in below_words(point)
+
+
+def test_the_post_in_place_of_studs(finding):
+    """4x8 DFL No.2: Fc 1,350 x CF 1.05, Emin 0.58e6 (NDS Supplement 4A, from memory)."""
+    (post,) = finding.walls[0].numbers.sizing.ends[0].posts
+    area, fc = 3.5 * 7.25, 1350 * 1.05
+    euler = 0.822 * 580_000 / (97 / 3.5) ** 2
+    half = (1 + euler / fc) / 1.6
+    stability = half - (half**2 - euler / fc / 0.8) ** 0.5
+    assert post.label.startswith("4x8")
+    assert 425 * area < fc * stability * area
+    assert post.capacity_lb == pytest.approx(425 * area)
+    for number in (euler, fc * stability * area, post.capacity_lb):
+        printed(number)
+    assert f"Cp {stability:.3f}" in PAGE
+
+
+def test_joists_without_the_wall(finding):
+    """Statics and NDS Supplement 4A values: the best by sag, the weakest by bending."""
+    compared = finding.walls[0].numbers.span.compared
+    inertia, modulus = 1.5 * 9.25**3 / 12, 1.5 * 9.25**2 / 6
+    best = (384 * 1.9e6 * inertia / (5 * 30 * 16 / 144 * 360)) ** (1 / 3)
+    weakest = (8 * 350 * 1.1 * 1.15 * modulus / (55 * 16 / 144)) ** 0.5
+    assert compared.cuts.highest_in == pytest.approx(best)
+    assert compared.cuts.lowest_in == pytest.approx(weakest)
+    assert (compared.to_highest, compared.to_lowest) == pytest.approx((312 / best, 312 / weakest))
+    for number in (best, weakest):
+        assert f"**{number:.0f} in**" in PAGE
+        assert f"**{312 / number:.2f}**" in PAGE
+
+
+def test_all_that_comes_to_the_ground(full, finding):
+    """Published loads on 832 sq ft, written out; no stud wall round the crawl space."""
+    case = read_case(DOCS / "worked-example.yaml", full.base.questions)
+    work = full.house_work(case, {wall.id: wall.verdict for wall in finding.walls})
+    area, around = 32 * 26, 2 * (32 + 26)
+    parts = (2 * 10 * area, 5 * area, 12 / math.cos(math.radians(26)) * area,
+             2 * 8 * 8 * around, 6 * 8 * (32 + 32))  # fmt: skip
+    dead, live, snow = sum(parts), (2 * 40 + 10) * area, 0.7 * 30 * area
+    ground = work.loads.ground()
+    assert (ground.dead, ground.live, ground.snow) == pytest.approx((dead, live, snow))
+    for number in (*parts, dead, live, snow, dead + 0.75 * (live + snow), dead + live):
+        printed(number)
+    assert finding.house.ground_lb == pytest.approx(dead + live)
 
 
 def test_full_height_studs(finding):

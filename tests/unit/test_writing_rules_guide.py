@@ -10,10 +10,14 @@ import pytest
 from click.testing import CliRunner
 from pydantic import BaseModel
 
-from tests.conftest import HERE, SMALL_RULES
+from tests.conftest import HERE, RULES, SMALL_RULES
+from walltriage.case.model import Answer, Case, Wall
 from walltriage.commands.rules import command
 from walltriage.errors import InputError
+from walltriage.inference.triage import Triager
 from walltriage.knowledge import schema, schema_measures, schema_plan
+from walltriage.knowledge.load import load_knowledge
+from walltriage.lab.findings import unmodelled
 from walltriage.rule_testing.lints import ALL_LINTS
 
 GUIDE = (HERE.parent / "docs" / "writing-rules.md").read_text(encoding="utf-8")
@@ -53,9 +57,14 @@ def tried(tmp_path):
     folder = tmp_path / "rules"
     shutil.copytree(SMALL_RULES, folder)
     steps = PLACED.findall(GUIDE)
-    assert [step[0] for step in steps] == ["questions", "clues"]
-    for key, name, text in steps:
-        put(folder / name, key, text)
+    assert [step[0] for step in steps] == ["questions", "clues", "framing_at_wall"]
+    for key, name, text in steps[:2]:
+        put(folder / name, f"{key}:", text)
+    return folder, runner(folder)
+
+
+def runner(folder):
+    """A way to run a command of ``rules`` on a folder."""
 
     def run(*args):
         result = CliRunner().invoke(command, [*args, "--rules", str(folder)])
@@ -63,14 +72,14 @@ def tried(tmp_path):
             return [str(p).removeprefix(f"{folder}/") for p in result.exception.problems]
         return [line.removeprefix(f"{folder}/") for line in result.output.splitlines()]
 
-    return folder, run
+    return run
 
 
-def put(path: Path, key: str, text: str) -> None:
-    """Insert a block at the head of the list ``key`` of a file."""
+def put(path: Path, head: str, text: str) -> None:
+    """Insert a block at the head of a list of a file."""
     whole = path.read_text(encoding="utf-8")
-    assert whole.count(f"\n{key}:\n") == 1
-    path.write_text(whole.replace(f"\n{key}:\n", f"\n{key}:\n{text}"), encoding="utf-8")
+    assert whole.count(f"\n{head}\n") == 1
+    path.write_text(whole.replace(f"\n{head}\n", f"\n{head}\n{text}"), encoding="utf-8")
 
 
 def told_in_guide(line):
@@ -125,3 +134,26 @@ def test_the_gap_is_told_as_quoted(tried):
     both = text.replace("[{nail_rows: along}]", "[{nail_rows: along}, {nail_rows: across}]")
     path.write_text(both, encoding="utf-8")
     assert not [line for line in run("cover") if "nail_rows" in line]
+
+
+def test_a_new_question_of_the_shipped_rules_needs_no_python(tmp_path):
+    """Checked, weighed and shown; simulated people do not know it, and that is told."""
+    folder = tmp_path / "rules"
+    shutil.copytree(RULES, folder)
+    (_, _, question), _, (key, name, clue) = PLACED.findall(GUIDE)
+    put(folder / "questions" / "overhead.yaml", "questions:", question)
+    put(folder / name, f"clues:\n  {key}:", clue)
+    run = runner(folder)
+    told = run("check")
+    assert [line.split()[:2] for line in told if "problems" in line] == [["0", "problems"]]
+    assert "note: not known to any simulated person: nail_rows" in told
+    base = load_knowledge(folder)
+    assert unmodelled(base.questions)["never_known"] == ["nail_rows"]
+    triager = Triager(base)
+    found = [
+        triager.finding(Case(walls=(Wall("w1", answers={"nail_rows": Answer(value)}),))).walls[0]
+        for value in ("along", "across")
+    ]
+    framing = [next(p for p in wall.load_paths if p.id == "framing_above") for wall in found]
+    assert framing[0].probability[1] < framing[1].probability[1]
+    assert all(any(e.rule == "clue_nail_rows" for e in path.evidence) for path in framing)

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from walltriage.case.model import Case
 from walltriage.errors import Problem
@@ -15,6 +16,7 @@ from walltriage.inference.columns.codes import Batch, Coder
 # keys it took in a file, both left at nothing where they are not wanted
 CODE_SHIFT, COLUMN_SHIFT, MEASURED_SHIFT, KEYS_SHIFT = 8, 16, 28, 56
 _COLUMNS, _MEASURED = (1 << 12) - 1, (1 << 28) - 1
+Ints = NDArray[np.int64]
 NO_WALL = ("no wall to triage", "expected 'walls:' with one wall or more")
 
 
@@ -36,7 +38,8 @@ class Gathered:
     ``answers`` holds the answers of all walls one after the other, each packed into one
     number, and ``counts`` how many each wall has; ``numbers`` are (row, column of the
     number, number), and ``measured`` those (column of the number, number) that packed
-    answers point to.  ``whole`` are cases that were read with care and not packed, each with
+    answers point to.  ``laid`` are more packed answers, (rows (k,), answers (k,)) of a block at a
+    time.  ``whole`` are cases that were read with care and not packed, each with
     the row of its first wall; the rows are there, and empty.
     """
 
@@ -45,6 +48,7 @@ class Gathered:
     counts: list[int] = field(default_factory=list)
     numbers: list[tuple[int, int, float]] = field(default_factory=list)
     measured: list[tuple[int, float]] = field(default_factory=list)
+    laid: list[tuple[Ints, Ints]] = field(default_factory=list)
     whole: list[tuple[int, Case]] = field(default_factory=list)
     cases: int = 0
     bad: int = 0
@@ -76,19 +80,26 @@ class Gathered:
     def batch(self, coder: Coder) -> Batch:
         """The packed answers of all walls in column form, a row for each of ``refs``."""
         batch = coder.empty(len(self.refs))
-        packed = np.array(self.answers, np.int64)
-        rows = np.repeat(np.arange(len(self.refs)), self.counts)
-        columns = packed >> COLUMN_SHIFT & _COLUMNS
+        one_by_one = np.repeat(np.arange(len(self.refs)), self.counts)
+        rows = np.concatenate([one_by_one, *(rows for rows, _ in self.laid)])
+        packed = np.concatenate([np.array(self.answers, np.int64), *(one for _, one in self.laid)])
+        columns = columns_of(packed)
         batch.codes[rows, columns] = packed >> CODE_SHIFT & 255
         batch.sure[rows, columns] = packed & 255
         for row, column, number in self.numbers:
             batch.numbers[row, column] = number
         pointing = packed >> MEASURED_SHIFT & _MEASURED
         where = np.flatnonzero(pointing)
-        for row, index in zip(rows[where].tolist(), pointing[where].tolist(), strict=True):
-            column, number = self.measured[index - 1]
-            batch.numbers[row, column] = number
+        if len(where):
+            told = [self.measured[index - 1] for index in pointing[where].tolist()]
+            found, numbers = zip(*told, strict=True)
+            batch.numbers[rows[where], np.array(found)] = numbers
         return batch
+
+
+def columns_of(packed: Ints) -> Ints:
+    """The columns of packed answers (k,)."""
+    return packed >> COLUMN_SHIFT & _COLUMNS
 
 
 def not_utf8(path: str, error: UnicodeDecodeError, line: int = 0) -> Problem:

@@ -23,13 +23,14 @@ except ImportError:  # then every line goes the careful way
 
 WALL_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
 SURE: dict[str, int] = {word: index for index, word in enumerate(SURENESS)} | {CHECKED: 0}
+KEYLESS = (1 << KEYS_SHIFT) - 1  # what is left of a packed answer without the keys it took
 MOST_WHOLE = 10**12  # a longer number is looked at with care
 
 if msgspec is not None:
     _Words = str | UnsetType
     _Raw = str | int | float
 
-    class _Answer(Struct, frozen=True, forbid_unknown_fields=True, gc=False):
+    class Answered(Struct, frozen=True, forbid_unknown_fields=True, gc=False):
         """An answer with more to it than its value."""
 
         value: _Raw
@@ -38,10 +39,12 @@ if msgspec is not None:
         seen_on: _Words = UNSET
         note: _Words = UNSET
 
+    Said = _Raw | Answered
+
     class _Wall(Struct, forbid_unknown_fields=True):
         id: str
         name: _Words = UNSET
-        answers: dict[str, _Raw | _Answer] | UnsetType = UNSET
+        answers: dict[str, Said] | UnsetType = UNSET
 
     class _Case(Struct, forbid_unknown_fields=True):
         """A case without steps, outcome or plan, which want a closer look."""
@@ -53,13 +56,18 @@ if msgspec is not None:
         role: _Words = msgspec.field(name="for", default=UNSET)
         reach: int | UnsetType = UNSET
         units: _Words = UNSET
-        house: dict[str, _Raw | _Answer] | UnsetType = UNSET
+        house: dict[str, Said] | UnsetType = UNSET
 
     _DECODER = msgspec.json.Decoder(_Case)
-    _NOT_PLAIN = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
+    NOT_PLAIN = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
 
 
-class _CloserLookError(ValueError):
+def there() -> bool:
+    """Whether there is a decoder."""
+    return msgspec is not None
+
+
+class CloserLookError(ValueError):
     """An answer that is not plainly in order."""
 
 
@@ -68,7 +76,7 @@ class QuickJson:
 
     def __init__(self, tables: RawTables) -> None:
         self._tables = tables
-        self._known: dict[tuple[str, str], _Packed] = {}
+        self._known: dict[tuple[str, str], Packed] = {}
 
     def forget(self) -> None:
         """Forget the answers seen before: with the numbers that they point to."""
@@ -80,28 +88,19 @@ class QuickJson:
             return False
         try:
             case = _DECODER.decode(raw)
-        except _NOT_PLAIN:
+        except NOT_PLAIN:
+            return False
+        if not in_order(case):
             return False
         units = "ft" if case.units is UNSET else case.units
-        walls, ids = case.walls, [wall.id for wall in case.walls]
-        if (
-            case.schema != CASE_SCHEMA
-            or units not in LENGTH_UNITS
-            or (case.role is not UNSET and case.role not in ROLES)
-            or (case.reach is not UNSET and not 0 <= case.reach <= 4)
-            or not walls
-            or len(set(ids)) < len(ids)
-            or HOUSE in ids
-            or not all(map(WALL_ID.fullmatch, ids))
-        ):
-            return False
+        walls = case.walls
         try:
             of_house = self._answers(HOUSE, units, case.house)
             own = [self._answers("wall", units, wall.answers) for wall in walls]
-        except _CloserLookError:
+        except CloserLookError:
             return False
         keys = sum(of_house, 0) + sum(map(sum, own)) >> KEYS_SHIFT
-        keys += _keys(case) + sum(map(_keys, walls))
+        keys += keys_of(case) + sum(map(keys_of, walls))
         if not _each_key_once(raw, keys):
             return False
         name = default if case.name is UNSET else case.name or default
@@ -115,12 +114,27 @@ class QuickJson:
     def _answers(self, scope: str, units: str, raw: Any) -> list[int]:
         known = self._known.get((scope, units))
         if known is None:
-            known = _Packed(self._tables, scope, units)
+            known = Packed(self._tables, scope, units)
             self._known[scope, units] = known
         return [] if raw is UNSET else list(map(known.__getitem__, raw.items()))
 
 
-class _Packed(dict[tuple[str, Any], int]):
+def in_order(case: Any) -> bool:
+    """Whether all but the answers of a decoded case is plainly in order."""
+    ids = [wall.id for wall in case.walls]
+    return (
+        case.schema == CASE_SCHEMA
+        and (case.units is UNSET or case.units in LENGTH_UNITS)
+        and (case.role is UNSET or case.role in ROLES)
+        and (case.reach is UNSET or 0 <= case.reach <= 4)
+        and bool(ids)
+        and (len(ids) == 1 or len(set(ids)) == len(ids))
+        and HOUSE not in ids
+        and all(map(WALL_ID.fullmatch, ids))
+    )
+
+
+class Packed(dict[tuple[str, Any], int]):
     """Packed answers by question and what was said, with how many keys the answer takes."""
 
     def __init__(self, tables: RawTables, scope: str, units: str) -> None:
@@ -128,29 +142,32 @@ class _Packed(dict[tuple[str, Any], int]):
         self._all, self._tables = tables, tables.tables(scope, units)
 
     def __missing__(self, said: tuple[str, Any]) -> int:
-        name, raw = said
-        keys, sure = 1, 0
-        if isinstance(raw, _Answer):
-            keys, value = 1 + _keys(raw), raw.value
-            sure = 0 if raw.sure is UNSET else SURE.get(raw.sure, -1)
-        else:
-            value = raw
-        table = self._tables.get(name)
-        if table is None or sure < 0 or (type(value) is int and abs(value) > MOST_WHOLE):
-            raise _CloserLookError
-        coded = table[value]
-        if coded is None:
-            raise _CloserLookError
-        packed = no_surer(self._all.pointing(coded), sure) | keys << KEYS_SHIFT
+        packed = self.look(*said)
         if len(self) >= MOST_REMEMBERED:
             self.clear()
         self[said] = packed
         return packed
 
+    def look(self, name: str, raw: Any) -> int:
+        """One answer; raises :class:`CloserLookError`."""
+        keys, sure = 1, 0
+        if isinstance(raw, Answered):
+            keys, value = 1 + keys_of(raw), raw.value
+            sure = 0 if raw.sure is UNSET else SURE.get(raw.sure, -1)
+        else:
+            value = raw
+        table = self._tables.get(name)
+        if table is None or sure < 0 or (type(value) is int and abs(value) > MOST_WHOLE):
+            raise CloserLookError
+        coded = table[value]
+        if coded is None:
+            raise CloserLookError
+        return no_surer(self._all.pointing(coded), sure) | keys << KEYS_SHIFT
 
-def _keys(part: Any) -> int:
+
+def keys_of(part: Any) -> int:
     """How many keys were given."""
-    return sum(getattr(part, name) is not UNSET for name in part.__struct_fields__)
+    return sum([getattr(part, name) is not UNSET for name in part.__struct_fields__])
 
 
 def _each_key_once(raw: bytes, keys: int) -> bool:

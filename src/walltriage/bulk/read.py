@@ -12,11 +12,14 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from walltriage.bulk.blocks import Block
 from walltriage.bulk.cells import MOST_REMEMBERED, RawAnswers, RawTables, no_surer
 from walltriage.bulk.csv import CsvReader
 from walltriage.bulk.gather import NO_WALL, Gathered, WallRef, not_utf8
 from walltriage.bulk.quick_json import SURE, WALL_ID, QuickJson
+from walltriage.bulk.quick_lines import QuickLines
 from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, Case
 from walltriage.case.read import case_from
 from walltriage.errors import InputError, Problem
@@ -44,6 +47,7 @@ class BlockReader:
         self.tables = RawTables(evaluator.coder)
         self._csv = CsvReader(evaluator.coder, self.tables)
         self._quick_json = QuickJson(self.tables)
+        self._quick_lines = QuickLines(self.tables, len(evaluator.coder.questions))
 
     def read(self, blocks: Iterable[Block]) -> tuple[Batch, Gathered]:
         """The answers that count for all walls of some blocks, a row for each.
@@ -52,6 +56,7 @@ class BlockReader:
         """
         if len(self.tables.measured) > MOST_REMEMBERED:
             self._quick_json.forget()
+            self._quick_lines.forget()
             self.tables.measured = []
         gathered = Gathered(measured=self.tables.measured)
         for block in blocks:
@@ -105,13 +110,24 @@ class BlockReader:
         gathered.add_case(path, line, case)
 
     def _json_lines(self, block: Block, gathered: Gathered) -> None:
-        stem = Path(block.path).stem
-        for line, raw in enumerate(block.data.split(b"\n"), block.line):
-            if not raw or raw.isspace():
-                continue
-            default = f"{stem}:{line}"
-            if not self._quick_json.read(raw, block.path, line, default, gathered):
-                self._json_line(block.path, line, default, raw, gathered)
+        path, stem, lines = block.path, Path(block.path).stem, block.data.split(b"\n")
+        cases, answers = self._quick_lines.read(lines)
+        rows = np.full(int(answers.walls.max(initial=-1)) + 1, -1)
+        for line, (raw, case) in enumerate(zip(lines, cases, strict=True), block.line):
+            if case is not None:
+                first, name = len(gathered.refs), case.name or f"{stem}:{line}"
+                rows[case.first : case.first + len(case.walls)] = range(
+                    first, first + len(case.walls)
+                )
+                gathered.cases += 1
+                for wall_id, title in case.walls:
+                    gathered.add(WallRef(path, line, name, wall_id, title), (), ())
+            elif raw and not raw.isspace():
+                default = f"{stem}:{line}"
+                if not self._quick_json.read(raw, path, line, default, gathered):
+                    self._json_line(path, line, default, raw, gathered)
+        laid = rows[answers.walls]
+        gathered.laid.append((laid[laid >= 0], answers.packed[laid >= 0]))
 
     def _json_line(
         self, path: str, line: int, default: str, raw: bytes, gathered: Gathered

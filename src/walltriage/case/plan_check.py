@@ -51,7 +51,7 @@ def _part_problems(layout: Layout, index: int, part: Part) -> Iterator[Trouble]:
                 (*where, "start"),
                 f"part '{part.id}' begins {part.start.given} along the {part.side} of "
                 f"'{host.id}', which is only {long.given} {_SPAN[axis][0]}: they do not touch",
-                f"measure from {_END[axis]} end of that side, or mend the "
+                f"measure from {_END[axis]} end of that side, or fix the "
                 f"{_SPAN[axis][1]} of '{host.id}'",
             )
     rect = layout.rects.get(part.id)
@@ -66,7 +66,7 @@ def _part_problems(layout: Layout, index: int, part: Part) -> Iterator[Trouble]:
             yield (
                 where,
                 f"part '{part.id}' lies {format_length(min(x, y))} inside part '{other.id}'",
-                "mend 'start' or a size, so that the parts only touch",
+                "fix 'start' or a size, so that the parts only touch",
             )
 
 
@@ -89,7 +89,7 @@ def _line_problems(layout: Layout, line: Line, where: KeyPath) -> Iterator[Troub
                 (*where, "off"),
                 f"{name} stands {line.off.given} from the {line.along} of '{part.id}', which is "
                 f"only {across.given} {_SPAN['y' if axis == 'x' else 'x'][0]}",
-                f"measure from the {line.along} again, or mend the size of '{part.id}'",
+                f"measure from the {line.along} again, or fix the size of '{part.id}'",
             )
     if line.start is not None and line.end is not None and line.start.inches >= line.end.inches:
         yield (
@@ -111,12 +111,12 @@ def _opening_problems(line: Line, where: KeyPath) -> Iterator[Trouble]:
         if start.inches >= end.inches:
             yield where, f"{what} runs backward", "give the end nearer to the left or front first"
         elif last is not None and start.inches < last.inches:
-            yield where, f"{what} lies in one that ends at {last.given}", "mend one of the two"
+            yield where, f"{what} lies in one that ends at {last.given}", "fix one of the two"
         elif line.start is not None and start.inches < line.start.inches:
-            mend = "mend it, or where the wall begins"
+            mend = "fix it, or where the wall begins"
             yield where, f"{what} begins before the wall, at {line.start.given}", mend
         elif line.end is not None and end.inches > line.end.inches:
-            mend = "mend it, or where the wall ends"
+            mend = "fix it, or where the wall ends"
             yield where, f"{what} ends behind the wall, at {line.end.given}", mend
         last = end
 
@@ -131,7 +131,7 @@ def _beyond(
             where,
             f"{name} reaches {format_length(inches)} from {_END[axis]}, but part '{part.id}' is "
             f"only {long.given} {word}",
-            f"measure from {_END[axis]} again, or mend the {key} of '{part.id}'",
+            f"measure from {_END[axis]} again, or fix the {key} of '{part.id}'",
         )
 
 

@@ -3,37 +3,31 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
 
 from walltriage.case.answers import AnswerError, Asked, make_answer
 from walltriage.case.earlier_ids import answers_now, asked_now
-from walltriage.case.looks_read import read_looks
-from walltriage.case.model import (
-    CASE_SCHEMA,
-    CHECKED,
-    HOUSE,
-    ROLES,
-    SURENESS,
-    Answer,
-    Case,
-    Drawing,
-    Step,
-    Wall,
+from walltriage.case.forms import (
+    AnswerForm,
+    CaseForm,
+    LooksForm,
+    PlanForm,
+    WallForm,
 )
-from walltriage.case.plan_read import read_plan
+from walltriage.case.looks_read import looks_of
+from walltriage.case.model import CASE_SCHEMA, HOUSE, Answer, Case, Drawing, Step, Wall
+from walltriage.case.plan_read import plan_of
 from walltriage.errors import InputError, Problem, did_you_mean
-from walltriage.units import LENGTH_UNITS
+from walltriage.forms import problems_from
 from walltriage.yamltree import KeyPath, Tree, load, parse
 
 Catalogue = Mapping[str, Asked]
-_CASE_KEYS = (
-    "schema", "name", "story", "for", "reach", "units", "plan", "house", "walls", "asked",
-    "drawing", "outcome",
-)  # fmt: skip
-_WALL_KEYS = ("id", "name", "answers", "looks")
-_ANSWER_KEYS = ("value", "sure", "by", "seen_on", "note")
+Form = TypeVar("Form", bound=BaseModel)
+MOST_TOLD = 20  # mistakes; after as many, entries beside one that is wrong are not looked at
 
 
 def read_case(path: Path, questions: Catalogue) -> Case:
@@ -56,6 +50,8 @@ def case_from(tree: Tree, questions: Catalogue, default_name: str) -> Case:
 
 
 class _CaseReader:
+    """Puts a case together piece by piece, so that a mistake in one hides none in another."""
+
     def __init__(self, tree: Tree, questions: Catalogue) -> None:
         self.tree, self.questions = tree, questions
         self.problems: list[Problem] = []
@@ -63,6 +59,27 @@ class _CaseReader:
 
     def wrong(self, where: KeyPath, what: str, expected: str = "") -> None:
         self.problems.append(self.tree.problem(where, what, expected))
+
+    def form(
+        self, kind: type[Form], data: Any, where: KeyPath, needed: Collection[str] = ()
+    ) -> Form | None:
+        """Data in its form.  What has another one is told, and the rest comes back, so that
+        it is checked too; None where a key is wrong that the rest is ``needed`` for.
+        """
+        try:
+            return kind.model_validate(data, context=self.units)
+        except ValidationError as error:
+            self.problems += problems_from(error, self.tree, kind, where)
+            wrong = {_entry(detail["loc"]) for detail in error.errors(include_url=False)}
+        if () in wrong or any(place[0] in needed for place in wrong):
+            return None
+        if len(self.problems) > MOST_TOLD:
+            return None
+        self.tree = self.tree.without({(*where, *place) for place in wrong})
+        try:
+            return kind.model_validate(self.tree.at(where), context=self.units)
+        except ValidationError:
+            return None
 
     def case(self, default_name: str) -> Case:
         data = self.tree.data
@@ -74,71 +91,50 @@ class _CaseReader:
             what = f"schema is '{found}'" if found else "no schema"
             self.wrong(("schema",), what, f"expected 'schema: {CASE_SCHEMA}'")
             return Case()
-        self.known_keys(data, (), _CASE_KEYS)
-        self.units = self.one_of(data, ("units",), LENGTH_UNITS, "ft")
-        walls = self.walls(data.get("walls", []))
+        form = self.form(CaseForm, data, ())
+        if form is None:
+            return Case()
+        self.units = form.units
+        walls = self.walls(form.walls)
+        wall_ids = {wall.id for wall in walls}
         plan = None
-        if "plan" in data:
-            plan = read_plan(data["plan"], {wall.id for wall in walls}, self.units, self.wrong)
+        if "plan" in form.model_fields_set:
+            drawn = self.form(PlanForm, form.plan, ("plan",), ("levels", "parts"))
+            plan = None if drawn is None else plan_of(drawn, wall_ids, self.wrong)
+        drawing = form.drawing
         return Case(
-            name=self.text(data, ("name",)) or default_name,
-            house=self.answers(data.get("house", {}), ("house",), HOUSE),
+            name=form.name or default_name,
+            house=self.answers(form.house, ("house",), HOUSE),
             walls=walls,
-            units=self.units,
-            role=self.one_of(data, ("for",), ROLES, "buyer"),
-            reach=self.one_of(data, ("reach",), (0, 1, 2, 3, 4), 4),
-            asked=self.steps(data.get("asked", []), {wall.id for wall in walls}),
-            story=self.text(data, ("story",)),
-            outcome=data.get("outcome"),
+            units=form.units,
+            role=form.role,
+            reach=form.reach,
+            asked=tuple(self.steps(form.asked, wall_ids)),
+            story=form.story,
+            outcome=form.outcome,
             plan=plan,
-            drawing=self.drawing(data["drawing"]) if "drawing" in data else None,
+            drawing=None if drawing is None else Drawing(drawing.of, tuple(drawing.replies)),
         )
 
-    def known_keys(self, data: Mapping[str, Any], where: KeyPath, known: tuple[str, ...]) -> None:
-        for key in data:
-            if key not in known:
-                near = did_you_mean(str(key), known)
-                self.wrong((*where, key), f"unknown key '{key}'{near}", ", ".join(known))
-
-    def one_of(self, data: Mapping[Any, Any], where: KeyPath, known: Any, default: Any) -> Any:
-        value = data.get(where[-1], default)
-        if value not in known or isinstance(value, bool):
-            words = ", ".join(map(str, known))
-            self.wrong(where, f"'{value}' is not allowed for '{where[-1]}'", f"expected {words}")
-            return default
-        return value
-
-    def text(self, data: Mapping[Any, Any], where: KeyPath) -> str:
-        value = data.get(where[-1], "")
-        if isinstance(value, dict | list) or value is None:
-            self.wrong(where, f"'{where[-1]}' is not text", "expected some words")
-            return ""
-        return str(value)
-
-    def walls(self, data: Any) -> tuple[Wall, ...]:
-        if not isinstance(data, list):
-            self.wrong(("walls",), "'walls' is not a list", "expected '- id: ...' for each wall")
-            return ()
+    def walls(self, listed: list[Any]) -> tuple[Wall, ...]:
         walls: dict[str, Wall] = {}
-        for index, raw in enumerate(data):
+        for index, raw in enumerate(listed):
             where: KeyPath = ("walls", index)
-            if not isinstance(raw, dict) or "id" not in raw:
-                self.wrong(where, "a wall without an id", "expected 'id: w1' and 'answers:'")
+            form = self.form(WallForm, raw, where)
+            if form is None:
                 continue
-            self.known_keys(raw, where, _WALL_KEYS)
-            wall_id = str(raw["id"])
-            if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}", wall_id) or wall_id == HOUSE:
+            if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}", form.id) or form.id == HOUSE:
                 expected = "letters, digits, - and _, 40 at most; not 'house'"
-                self.wrong((*where, "id"), f"'{wall_id}' is not a wall id", expected)
+                self.wrong((*where, "id"), f"'{form.id}' is not a wall id", expected)
                 continue
-            if wall_id in walls:
-                self.wrong((*where, "id"), f"duplicate wall '{wall_id}'", "one entry each")
-            name = self.text(raw, (*where, "name")) if "name" in raw else ""
-            answers = self.answers(raw.get("answers", {}), (*where, "answers"), "wall")
-            looks = None
-            if "looks" in raw:
-                looks = read_looks(raw["looks"], (*where, "looks"), self.units, self.wrong)
-            walls[wall_id] = Wall(wall_id, name, answers, looks)
+            if form.id in walls:
+                self.wrong((*where, "id"), f"duplicate wall '{form.id}'", "one entry each")
+            answers = self.answers(form.answers, (*where, "answers"), "wall")
+            looks, along = None, (*where, "looks")
+            if "looks" in form.model_fields_set:
+                seen = self.form(LooksForm, form.looks, along, ("zero_end",))
+                looks = None if seen is None else looks_of(seen, along, self.wrong)
+            walls[form.id] = Wall(form.id, form.name, answers, looks)
         return tuple(walls.values())
 
     def answers(self, data: Any, where: KeyPath, scope: str) -> dict[str, Answer]:
@@ -188,37 +184,23 @@ class _CaseReader:
     def answer(self, name: str, question: Asked, raw: Any, where: KeyPath) -> Answer | None:
         more: dict[str, Any] = {}
         if isinstance(raw, dict):
-            self.known_keys(raw, where, _ANSWER_KEYS)
             if "value" not in raw:
                 self.wrong(where, f"'{name}' has no value", "expected 'value: ...'")
                 return None
-            if raw.get("sure") == CHECKED:
-                raw = raw | {"sure": SURENESS[0]}
-            more["sure"] = self.one_of(raw, (*where, "sure"), SURENESS, "certain")
-            for key in ("by", "seen_on", "note"):
-                more[key] = self.text(raw, (*where, key))
-            raw, where = raw["value"], (*where, "value")
+            form = self.form(AnswerForm, raw, where)
+            if form is None:
+                return None
+            more = {"sure": form.sure, "by": form.by, "seen_on": form.seen_on, "note": form.note}
+            raw, where = form.value, (*where, "value")
         try:
             return make_answer(name, question, raw, units=self.units, **more)
         except AnswerError as error:
             self.wrong(where, error.what, error.expected)
             return None
 
-    def drawing(self, data: Any) -> Drawing | None:
-        replies = data.get("replies") if isinstance(data, dict) else None
-        if not (
-            isinstance(replies, list)
-            and data.keys() == {"of", "replies"}
-            and isinstance(data["of"], str)
-            and all(reply is None or isinstance(reply, str) for reply in replies)
-        ):
-            self.wrong(("drawing",), "not an unfinished drawing", "leave 'drawing' out")
-            return None
-        return Drawing(data["of"], tuple(replies))
-
-    def steps(self, data: Any, walls: set[str]) -> tuple[Step, ...]:
-        steps: list[Step] = []
-        for index, raw in enumerate(data if isinstance(data, list) else ()):
+    def steps(self, listed: list[Any], walls: set[str]) -> Iterator[Step]:
+        taken: set[Step] = set()
+        for index, raw in enumerate(listed):
             where: KeyPath = ("asked", index)
             match = re.fullmatch(r"([A-Za-z0-9_-]+)/([a-z0-9_]+)", str(raw))
             asked = asked_now(self.questions, match[2]) if match is not None else []
@@ -229,7 +211,11 @@ class _CaseReader:
             else:
                 today = match[2] in self.questions
                 meant = [Step(match[1], name) for name in asked]
-                steps += [step for step in meant if today or step not in steps]
-        if not isinstance(data, list):
-            self.wrong(("asked",), "'asked' is not a list", "expected '- house/QUESTION'")
-        return tuple(steps)
+                fresh = [step for step in meant if today or step not in taken]
+                taken.update(fresh)
+                yield from fresh
+
+
+def _entry(where: tuple[int | str, ...]) -> KeyPath:
+    """The key, or the entry of a list under it, that a place in a form is in."""
+    return where[:2] if len(where) > 1 and isinstance(where[1], int) else where[:1]

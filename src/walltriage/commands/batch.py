@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
 import time
 from collections import Counter
@@ -13,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from walltriage.commands.common import rules_option
+from walltriage.commands.common import DASH, rules_option
 from walltriage.files import scratch_folder
 
 if TYPE_CHECKING:
@@ -34,25 +35,29 @@ NOTHING_DONE = 2
     "--format",
     "form",
     type=click.Choice(["table", "csv", "jsonl", "parquet"]),
-    help="How to write; by the ending of --out, else a table.",
+    help="Output format; by default from the ending of --out, else a table.",
 )
-@click.option("--top", type=click.IntRange(min=1), help="Write the first so many walls only.")
+@click.option("--top", type=click.IntRange(min=1), help="Write only the first N walls.")
 @click.option(
     "--order",
     type=click.Choice(["urgency", "input"]),
     default="urgency",
     show_default=True,
-    help="Most urgent first, or as they come.",
+    help="Most urgent first, or in input order.",
 )
-@click.option("--resume", is_flag=True, help="Go on where an interrupted run with --out stopped.")
+@click.option(
+    "--resume", is_flag=True, help="Pick up an interrupted run with --out where it stopped."
+)
 @click.option(
     "--compare",
     "old_rules",
     type=click.Path(path_type=Path),
-    help="Tell which verdicts differ from those of the rules in this folder, and why.",
+    help="Show which verdicts differ under the rules in this folder, and why.",
 )
 @click.option("--template", is_flag=True, help="Print the header of a CSV file to fill in.")
-@click.option("--processes", type=click.IntRange(min=1), default=1, help="Use so many processes.")
+@click.option(
+    "--processes", type=click.IntRange(min=1), default=1, help="Number of processes to use."
+)
 @click.option("--scheduler", help="Use the Dask cluster at this address, such as tcp://host:8786.")
 @rules_option
 def command(
@@ -68,9 +73,10 @@ def command(
     scheduler: str | None,
     rules_folder: Path | None,
 ) -> None:
-    """Triage all walls in PATHS: folders, case files, JSON Lines, or CSV with a column a question.
+    """Judge all walls in PATHS: folders, case files, JSON Lines, or CSV (one column per question).
+    With - JSON Lines are read from standard input.
 
-    A bad case is told on stderr with its place and never stops the rest. Exits 2 only if
+    A bad case is reported on stderr with its place and never stops the rest. Exits 2 only if
     no wall at all could be judged.
     """
     from walltriage.rules_folder import default_rules_folder
@@ -96,9 +102,9 @@ def command(
     base = judge_for(job).evaluator.base
     names = rows.fields(base) if old is None else compare.FIELDS
     shown = {} if old is None else {"columns": compare.SHOWN}
-    with _store(out, resume, _settings(job)) as store:
+    with _spooled(paths) as found, _store(out, resume, _settings(job)) as store:
         started, before = time.monotonic(), store.note.walls
-        _judge_all(paths, job, store, scheduler, processes)
+        _judge_all(found, job, store, scheduler, processes)
         note = store.note
         if note.walls or out is None:
             told = (rows.cells_of(line) for line in islice(store.merged(), top))
@@ -115,6 +121,19 @@ def _settings(job: Any) -> str:
 
     found = hashlib.sha256(repr(job).encode())
     return found.hexdigest()
+
+
+@contextmanager
+def _spooled(paths: tuple[Path, ...]) -> Iterator[tuple[Path, ...]]:
+    """The paths, with what comes from standard input in a file that goes away."""
+    if DASH not in paths:
+        yield paths
+        return
+    with scratch_folder() as scratch:
+        spool = scratch / "standard-input.jsonl"
+        with spool.open("wb") as file:
+            shutil.copyfileobj(sys.stdin.buffer, file)
+        yield tuple(dict.fromkeys(spool if path == DASH else path for path in paths))
 
 
 @contextmanager

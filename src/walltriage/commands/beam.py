@@ -12,10 +12,12 @@ from walltriage.commands.beam_headers import header_lines
 from walltriage.commands.beam_supports import on_supports
 from walltriage.commands.quantities import (
     deflection_option,
+    is_metric,
     length_option,
     load_option,
     point_option,
     step_data,
+    step_line,
 )
 from walltriage.errors import InputError, Problem
 from walltriage.report.number_words import kings_line
@@ -30,7 +32,7 @@ from walltriage.structure.stock import KINDS
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport
 from walltriage.structure.tables import Tables, load_tables
-from walltriage.units import METRIC, format_length
+from walltriage.units import format_length, format_quantity
 
 EPILOG = """\b
 Example:
@@ -54,13 +56,13 @@ def _check(check: Check) -> dict[str, Any]:
     }
 
 
-def _support(end: EndSupport) -> dict[str, Any]:
+def _support(end: EndSupport, metric: bool) -> dict[str, Any]:
     return {
         "reaction_lb": round(end.reaction_lb, 1),
         "combination": end.combination,
         "stud": end.stud,
         "studs": end.studs or None,
-        "full_height_studs": None if end.kings is None else _kings(end.kings),
+        "full_height_studs": None if end.kings is None else _kings(end.kings, metric),
         "posts": [post.label for post in end.posts],
         "footing_sqft": round(end.footing_sqft, 2),
         "footing_side_in": round(end.footing_side_in, 1),
@@ -70,18 +72,18 @@ def _support(end: EndSupport) -> dict[str, Any]:
     }
 
 
-def _kings(kings: KingStuds) -> dict[str, Any]:
+def _kings(kings: KingStuds, metric: bool) -> dict[str, Any]:
     return {
         "count": kings.count or None,
         "stud": kings.stud,
         "ratio": round(kings.ratio, 3),
         "in_outside_walls": kings.outside,
-        "told": kings_line(kings),
+        "told": kings_line(kings, metric),
     }
 
 
 def _member(
-    tables: Tables, result: MemberResult, height: float | None, soil: str
+    tables: Tables, result: MemberResult, height: float | None, soil: str, metric: bool
 ) -> dict[str, Any]:
     ends = end_supports(tables, result, height_in=height, soil=soil)
     return {
@@ -97,7 +99,9 @@ def _member(
         "combination": result.combination,
         "checks": [_check(check) for check in result.checks],
         "steps": [step_data(step) for step in result.steps],
-        "ends": {word: _support(end) for word, end in zip(("left", "right"), ends, strict=True)},
+        "ends": {
+            word: _support(end, metric) for word, end in zip(("left", "right"), ends, strict=True)
+        },
         "note": result.note,
     }
 
@@ -124,18 +128,24 @@ def _line(data: dict[str, Any]) -> str:
     )
 
 
-def _figure(value: float, unit: str) -> str:
-    return f"{value:,.0f}" if unit == "psi" else f"{value:.2f}"
-
-
 def _aside(check: dict[str, Any]) -> str:
     if check["decides"]:
         return ""
     return "  met by the studs" if "bearing" in check["name"] else "  for information"
 
 
-def _step(step: dict[str, Any]) -> str:
-    return "    " + str(Step(**step))
+def _step(step: dict[str, Any], metric: bool) -> str:
+    return "    " + step_line(Step(**step), metric)
+
+
+def _check_line(check: dict[str, Any], metric: bool) -> str:
+    """Demand and limit in the unit of both; the unit is told once."""
+    demand = format_quantity(check["demand"], check["unit"], metric)
+    limit = format_quantity(check["limit"], check["unit"], metric)
+    return (
+        f"  {check['name']:<17} {demand.rpartition(' ')[0]:>7} of {limit}  {check['ratio']:.2f}"
+        f"  ({check['combination']})" + _aside(check)
+    )
 
 
 def as_lines(
@@ -153,21 +163,17 @@ def as_lines(
     if shown:
         first = shown[0]
         lines.append(f"Checks of {first['member']} over {format_length(first['span_in'], metric)}:")
-        lines += [
-            f"  {check['name']:<17} {_figure(check['demand'], check['unit']):>7} of "
-            f"{_figure(check['limit'], check['unit'])} {check['unit']}  {check['ratio']:.2f}"
-            f"  ({check['combination']})" + _aside(check)
-            for check in first["checks"]
-        ]
-        lines += [_step(step) for step in first["steps"] if steps]
+        lines += [_check_line(check, metric) for check in first["checks"]]
+        lines += [_step(step, metric) for step in first["steps"] if steps]
         for word, end in first["ends"].items():
             lines.append(
-                f"  {word} end: {end['reaction_lb']:,.0f} lb; footing "
-                f"{end['footing_sqft']:.1f} sq ft at {end['soil_psf']:g} psf, about "
+                f"  {word} end: {format_quantity(end['reaction_lb'], 'lb', metric)}; footing "
+                f"{format_quantity(end['footing_sqft'], 'sq ft', metric)} at "
+                f"{format_quantity(end['soil_psf'], 'psf', metric)}, about "
                 f"{format_length(end['footing_side_in'], metric)} square"
             )
             lines += [f"    {finding}" for finding in end["findings"]]
-            lines += [_step(step) for step in end["steps"] if steps]
+            lines += [_step(step, metric) for step in end["steps"] if steps]
         kings = first["ends"]["left"]["full_height_studs"]
         lines += [f"  {kings['told']}"] if kings else []
     return [*lines, *choice.notes]
@@ -196,8 +202,8 @@ def as_lines(
 @click.option("--species", help="Species of the sawn beams.")
 @click.option("--grade", help="Grade of the sawn beams.")
 @click.option("--deflection", help="Divisor of the span under live load: 360 or L/360.")
-@click.option("--unbraced", is_flag=True, help="The top is not held between the ends.")
-@click.option("--flush", is_flag=True, help="The beam lies within the floor or ceiling.")
+@click.option("--unbraced", is_flag=True, help="The top edge is not braced between the ends.")
+@click.option("--flush", is_flag=True, help="The beam is flush in the floor or ceiling.")
 @click.option("--height", help="Height of the studs at the ends.")
 @click.option("--soil", default="untested", help="Soil: untested, sand, gravel and others.")
 @click.option("--all", "everything", is_flag=True, help="List every beam that works.")
@@ -229,7 +235,7 @@ def command(
     json_wanted: bool,
     rules: Path | None,
 ) -> None:
-    """Beams that carry a load over an opening, and what holds their ends up."""
+    """Beams that carry a load over an opening, and what supports their ends."""
     tables = load_tables(rules or default_rules_folder())
     if header is not None:
         click.echo(header_lines(tables, header, house_width, ground_snow, json_wanted))
@@ -238,11 +244,14 @@ def command(
         expected = 'expected the clear width, such as --opening "10 ft", or --spans or --header'
         raise InputError(Problem("--opening", 0, 0, "is missing", expected))
     loads = LoadSet(
-        load_option("--dead", dead, "plf"),
-        load_option("--live", live, "plf"),
-        load_option("--roof-live", roof_live, "plf"),
-        load_option("--snow", snow, "plf"),
-    )
+        *(
+            load_option(option, value, "plf", tables.accepted("line_load_plf"))
+            for option, value in (
+                ("--dead", dead), ("--live", live), ("--roof-live", roof_live), ("--snow", snow)
+            )
+        )
+    )  # fmt: skip
+    metric = is_metric(opening, spans, *overhang, dead, live, snow, roof_live, *point, height)
     tall = None if height is None else length_option("--height", height, "ft")
     if spans is not None:
         click.echo(
@@ -250,7 +259,7 @@ def command(
                 tables, spans, overhang, loads, _points(point), height_in=tall, soil=soil,
                 kinds=kind or KINDS, species=species, grade=grade,
                 live_divisor=deflection_option("--deflection", deflection),
-                everything=everything, steps=steps, json_wanted=json_wanted,
+                everything=everything, steps=steps, json_wanted=json_wanted, metric=metric,
             )
         )  # fmt: skip
         return
@@ -266,16 +275,17 @@ def command(
         live_divisor=deflection_option("--deflection", deflection),
         unbraced=unbraced,
         flush=flush,
+        metric=metric,
     )
     listed = choice.results if everything or json_wanted else choice.results[:12]
     if choice.nearest is not None:
         listed = (choice.nearest,)
-    shown = [_member(tables, result, tall, soil) for result in listed]
+    shown = [_member(tables, result, tall, soil, metric) for result in listed]
     ends = {} if not shown else {
         word: end["reaction_lb"] for word, end in shown[0]["ends"].items()
     }  # fmt: skip
     # No stage below the beam has been seen from here: the command says so every time.
-    below = load_path_to_ground(ends, {}, levels_below=0)
+    below = load_path_to_ground(ends, {}, levels_below=0, metric=metric)
     if json_wanted:
         data = {
             "sentence": choice.sentence,
@@ -289,5 +299,5 @@ def command(
         click.echo(json.dumps(data, indent=2))
         return
     hidden = len(choice) - len(listed) if len(choice) else 0
-    lines = as_lines(choice, shown, hidden, steps, METRIC.search(opening) is not None)
+    lines = as_lines(choice, shown, hidden, steps, metric)
     click.echo("\n".join([*lines, *below.findings, choice.note]))

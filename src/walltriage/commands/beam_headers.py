@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 
-from walltriage.commands.quantities import length_option, load_option
+from walltriage.commands.quantities import is_metric, length_option, load_option
 from walltriage.errors import InputError, Problem
 from walltriage.structure.header_tables import CASES, header_spans
 from walltriage.structure.tables import Tables
-from walltriage.units import METRIC, format_length
+from walltriage.units import format_length, format_quantity
 
 
 def header_lines(
@@ -19,9 +19,9 @@ def header_lines(
         expected = 'expected the width of the house, such as "28 ft"'
         raise InputError(Problem("--house-width", 0, 0, "is missing", expected))
     width = length_option("--house-width", house_width, "ft")
-    snow = load_option("--ground-snow", ground_snow, "psf")
+    snow = load_option("--ground-snow", ground_snow, "psf", tables.accepted("ground_snow_psf"))
     found = header_spans(tables, case, width, snow)
-    metric = METRIC.search(house_width) is not None
+    metric = is_metric(house_width, ground_snow)
     if json_wanted:
         rows = [
             {
@@ -36,7 +36,8 @@ def header_lines(
         return json.dumps(data | {"note": found[0].note}, indent=2)
     wide = format_length(width, metric)
     title = f"Headers in an {CASES[case]}, house {wide} wide"
-    lines = [f"{title}, ground snow {snow:g} psf; weakest of four species, No.2:"]
+    told = format_quantity(snow, "psf", metric)
+    lines = [f"{title}, ground snow {told}; weakest of four species, No.2:"]
     for row in found:
         if row.span_in:
             studs = f"{row.studs} stud{'s' if row.studs > 1 else ''} under each end"

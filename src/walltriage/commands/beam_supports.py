@@ -6,7 +6,7 @@ import json
 import re
 from typing import Any
 
-from walltriage.commands.quantities import length_option, step_data
+from walltriage.commands.quantities import length_option, step_data, step_line
 from walltriage.errors import InputError, Problem
 from walltriage.structure.continuous import (
     ContinuousResult,
@@ -19,7 +19,7 @@ from walltriage.structure.loads import LoadSet
 from walltriage.structure.stock import stock
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.tables import Tables
-from walltriage.units import METRIC, format_length
+from walltriage.units import format_length, format_quantity
 
 SHOWN = 12
 
@@ -53,6 +53,7 @@ def on_supports(
     everything: bool,
     steps: bool,
     json_wanted: bool,
+    metric: bool,
 ) -> str:
     """The listed beams that work, shallowest first, with what every support carries.
 
@@ -82,7 +83,6 @@ def on_supports(
             "note": first.note,
         }
         return json.dumps(data, indent=2)
-    metric = METRIC.search(spans) is not None
     said = f"{len(order)} of {len(results)} beams tried pass these checks."
     if not order:
         said = f"Nothing listed works: of {len(results)} beams tried the nearest is"
@@ -92,18 +92,21 @@ def on_supports(
         lines.append(f"  and {len(order) - len(shown)} more; --all lists them")
     lines.append(f"Checks of {first.member.label}:")
     lines += [
-        f"  {check.name:<22} {check.demand:9.4g} of {check.limit:.4g} {check.unit}  "
-        f"{check.ratio:.2f}  ({check.combination})"
+        f"  {check.name:<22} {format_quantity(check.demand, check.unit, metric):>11} of "
+        f"{format_quantity(check.limit, check.unit, metric)}  {check.ratio:.2f}  "
+        f"({check.combination})"
         for check in first.checks
     ]
-    lines += [f"    {step}" for step in first.steps if steps]
+    lines += [f"    {step_line(step, metric)}" for step in first.steps if steps]
     for row in held:
         lines.append(
-            f"  support at {format_length(row['at_in'], metric)}: {row['least_lb']:,.0f} to "
-            f"{row['most_lb']:,.0f} lb; footing {row['footing_sqft']:.1f} sq ft at "
-            f"{row['soil_psf']:g} psf"
+            f"  support at {format_length(row['at_in'], metric)}: "
+            f"{format_quantity(row['least_lb'], 'lb', metric)} to "
+            f"{format_quantity(row['most_lb'], 'lb', metric)}; footing "
+            f"{format_quantity(row['footing_sqft'], 'sq ft', metric)} at "
+            f"{format_quantity(row['soil_psf'], 'psf', metric)}"
         )
-    return "\n".join([*lines, *findings(first), first.note])
+    return "\n".join([*lines, *findings(first, metric), first.note])
 
 
 def _support(

@@ -11,8 +11,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+DASH = Path("-")  # standard input, or standard output
+
 if TYPE_CHECKING:
     from walltriage.case.model import Case
+    from walltriage.case.read import Catalogue
     from walltriage.inference.triage import Triager
 
 
@@ -32,7 +35,7 @@ def remove_option(function: Callable[..., Any]) -> Callable[..., Any]:
         "--remove",
         "removed",
         metavar="WALLS",
-        help="What if these walls went together: wall ids with commas, such as w2,w4.",
+        help="What if these walls came out together: wall ids with commas, such as w2,w4.",
     )(function)
 
 
@@ -43,6 +46,19 @@ def removed_walls(case: Case, given: str | None) -> tuple[str, ...]:
     from walltriage.inference.numbers.removal import check_removed
 
     return check_removed(case, [w.strip() for w in given.split(",") if w.strip()], "--remove")
+
+
+def read_case_at(path: Path, questions: Catalogue) -> Case:
+    """One case from a file, or from standard input for ``-``; YAML or JSON."""
+    from walltriage.case.read import parse_case, read_case
+    from walltriage.files import bytes_of
+    from walltriage.yamltree import decoded
+
+    if path != DASH:
+        return read_case(path, questions)
+    name = "standard input"
+    data = bytes_of(sys.stdin.buffer, name)
+    return parse_case(decoded(data, name), name, questions)
 
 
 def load_triager(rules_folder: Path | None) -> Triager:

@@ -18,7 +18,7 @@ OPERATOR = "the operator"
 def place_options(function: Callable[..., Any]) -> Callable[..., Any]:
     """``--data`` and ``--database``: which desk."""
     for option in (
-        click.option("--database", metavar="URL", help="Another database than SQLite's."),
+        click.option("--database", metavar="URL", help="A database other than SQLite."),
         click.option("--data", type=click.Path(path_type=Path), help="The folder it is in."),
     ):
         function = option(function)
@@ -37,7 +37,7 @@ def open_store(data: Path | None, database: str | None) -> Any:
 
 @click.group("desk", epilog="Example: walltriage desk backup desk-monday.sqlite3")
 def command() -> None:
-    """Look after the desk: copies, archives, logins."""
+    """Maintain the desk: backups, archives, logins."""
     need_desk("desk")
 
 
@@ -45,7 +45,7 @@ def command() -> None:
 @click.argument("target", type=click.Path(path_type=Path))
 @place_options
 def backup(target: Path, data: Path | None, database: str | None) -> None:
-    """Copy the database to TARGET while the desk runs."""
+    """Back up the database to TARGET while the desk runs."""
     from walltriage.desk.backup import back_up
     from walltriage.desk.settings import database_url
 
@@ -57,12 +57,12 @@ def backup(target: Path, data: Path | None, database: str | None) -> None:
 @click.argument("copy", type=click.Path(path_type=Path))
 @place_options
 def restore_command(copy: Path, data: Path | None, database: str | None) -> None:
-    """Put a copy back where no database is yet."""
+    """Restore a backup where there is no database yet."""
     from walltriage.desk.backup import restore
     from walltriage.desk.settings import database_url
 
     restore(copy, database_url(database, data))
-    click.echo("Put back.", err=True)
+    click.echo("Restored.", err=True)
 
 
 @command.command("export", epilog="Example: walltriage desk export everything.zip")
@@ -80,7 +80,7 @@ def export(
     from walltriage.files import replacing
 
     if target.exists():
-        raise InputError(Problem(str(target), 0, 0, "is there already", "give another name"))
+        raise InputError(Problem(str(target), 0, 0, "already exists", "give another name"))
     store = open_store(data, database)
     bench = Bench(load_triager(rules_folder))
     with export_zip(store, bench, OPERATOR) as file, replacing(target) as out:
@@ -95,7 +95,7 @@ def export(
 def import_command(
     archive: Path, data: Path | None, database: str | None, rules_folder: Path | None
 ) -> None:
-    """Take the houses of an ARCHIVE in; those that are here stay as they are."""
+    """Import the houses of an ARCHIVE; houses already here stay as they are."""
     from walltriage.desk.export import MOST_BYTES, ImportTrouble, import_zip
     from walltriage.files import read_bytes
 
@@ -115,7 +115,7 @@ def import_command(
 @click.option("--public-url", default="http://127.0.0.1:8347", show_default=True)
 @place_options
 def invite(role: Any, public_url: str, data: Path | None, database: str | None) -> None:
-    """Print a link by which one person makes a login, once."""
+    """Print a one-time link with which one person makes a login."""
     from walltriage.desk import people
 
     store = open_store(data, database)

@@ -20,18 +20,24 @@ from walltriage.commands.common import load_triager, rules_option
     "--for",
     "role",
     type=click.Choice(["buyer", "trade", "firm"]),
-    help="Who asks: buyer or owner, tradesperson, engineering firm.",
+    help="Who is asking: buyer or owner, tradesperson, engineering firm.",
 )
-@click.option("--save", type=click.Path(path_type=Path), help="Keep the answers in this file.")
-@click.option("--resume", type=click.Path(path_type=Path), help="Go on with the answers in a file.")
-@click.option("--ascii", "ascii_only", is_flag=True, help="Print nothing but ASCII.")
+@click.option("--save", type=click.Path(path_type=Path), help="Save the answers in this file.")
+@click.option(
+    "--resume",
+    metavar="[FILE]",
+    is_flag=False,
+    flag_value="",
+    help="Pick up an unfinished interview: the one in FILE, or pick from those that are kept.",
+)
+@click.option("--ascii", "ascii_only", is_flag=True, help="Print plain ASCII only.")
 @rules_option
 @click.pass_context
 def command(
     context: click.Context,
     role: Literal["buyer", "trade", "firm"] | None,
     save: Path | None,
-    resume: Path | None,
+    resume: str | None,
     ascii_only: bool,
     rules_folder: Path | None,
 ) -> None:
@@ -40,7 +46,8 @@ def command(
     from walltriage.interview.setup import Options
 
     refuse_without_terminal()
-    options = Options(role, save, resume, ascii_only)
+    given = Path(resume) if resume else None
+    options = Options(role, save, given, ascii_only, pick=resume == "")
     if rules_folder is None:
         context.exit(run(lambda: load_triager(None), options))
     triager = load_triager(rules_folder)  # its mistakes are told before anything is asked

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -11,23 +12,34 @@ from walltriage.commands.desk import OPERATOR, open_store, place_options
 from walltriage.commands.serve import need_desk
 from walltriage.errors import InputError, Problem
 
+if TYPE_CHECKING:
+    from walltriage.desk.table_candidates import Candidate
+
 
 @click.command("outcomes", epilog="Example: walltriage outcomes --pool-in other-firm.jsonl")
 @click.option("--json", "as_json", is_flag=True, help="One line of JSON.")
 @click.option("--pool-out", type=click.Path(path_type=Path), help="Write ours, anonymous.")
 @click.option("--pool-in", type=click.Path(path_type=Path), help="Take in another firm's.")
+@click.option(
+    "--rules-diff",
+    type=click.Path(path_type=Path),
+    help="Write candidate tables, where outcomes disagree, as a diff of the rules.",
+)
 @click.option("--ours", is_flag=True, help="Leave pools out of the tallies.")
 @place_options
 @rules_option
 def command(
-    as_json: bool, pool_out: Path | None, pool_in: Path | None, ours: bool,
+    as_json: bool, pool_out: Path | None, pool_in: Path | None, rules_diff: Path | None,
+    ours: bool,
     data: Path | None, database: str | None, rules_folder: Path | None,
 ) -> None:  # fmt: skip
     """Compare verdicts with what was found: counts with exact bounds, calibration, clues."""
     need_desk("outcomes")
     from walltriage.desk import outcomes
     from walltriage.desk.outcome_words import json_line, lines
+    from walltriage.desk.table_candidates import candidates
     from walltriage.files import read_bytes, write_text
+    from walltriage.rules_folder import default_rules_folder
 
     store = open_store(data, database)
     try:
@@ -42,15 +54,45 @@ def command(
         with store.read() as db:
             own, every = outcomes.records(db, pooled=False), outcomes.records(db, pooled=not ours)
         if pool_out is not None:
-            if pool_out.exists():
-                what = "is there already"
-                raise InputError(Problem(str(pool_out), 0, 0, what, "give another name"))
+            _new_file(pool_out)
             write_text(pool_out, outcomes.pool_text(own))
             click.echo(f"{pool_out}: {len(own)} outcomes written", err=True)
         base = load_triager(rules_folder).base
+        if rules_diff is not None:
+            _new_file(rules_diff)
+            folder = rules_folder or default_rules_folder()
+            _write_candidates(rules_diff, folder, candidates(every, base))
         if as_json:
             click.echo(json_line(every, base))
         else:
             click.echo("\n".join(lines(every, base)))
     finally:
         store.close()
+
+
+def _new_file(path: Path) -> None:
+    """Nothing that is there already is written over."""
+    if path.exists():
+        raise InputError(Problem(str(path), 0, 0, "already exists", "give another name"))
+
+
+def _write_candidates(path: Path, folder: Path, wanted: list[Candidate]) -> None:
+    """Write the diff, and say on stderr how to weigh it."""
+    from walltriage.desk.rules_diff import rules_diff
+    from walltriage.files import write_text
+
+    text, left_out = rules_diff(folder, wanted)
+    for candidate in left_out:
+        click.echo(f"{candidate.clue}: left out, the rules would not load with it", err=True)
+    if not text:
+        click.echo("No table is set apart by the outcomes, so no diff is written.", err=True)
+        return
+    write_text(path, text)
+    click.echo(
+        f"{path}: {len(wanted) - len(left_out)} tables. Nothing is changed. To weigh it:\n"
+        f"  cp -r {folder} candidate-rules && patch -p1 -d candidate-rules < {path}\n"
+        "  walltriage rules check --rules candidate-rules\n"
+        "  walltriage batch CASES --rules candidate-rules --compare "
+        f"{folder}",
+        err=True,
+    )

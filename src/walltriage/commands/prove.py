@@ -18,7 +18,7 @@ from walltriage.errors import InputError, Problem
 @click.option(
     "--cases",
     type=click.Path(path_type=Path),
-    help="Write counter-examples here, as case files for triage and replay.",
+    help="Write counterexamples here, as case files for triage and replay.",
 )
 @rules_option
 def command(as_json: bool, cases: Path | None, rules_folder: Path | None) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from walltriage.errors import InputError, Problem, QuantityError
 from walltriage.structure.steps import Step
-from walltriage.units import parse_length, parse_load
+from walltriage.units import METRIC, format_quantity, parse_length, parse_load
 
 
 def length_option(option: str, value: str, default_unit: str) -> float:
@@ -18,12 +18,18 @@ def length_option(option: str, value: str, default_unit: str) -> float:
         raise InputError(Problem(option, 0, 0, str(error))) from None
 
 
-def load_option(option: str, value: str, unit: str) -> float:
-    """The load in ``unit``; :class:`InputError` at the option's name."""
+def load_option(
+    option: str, value: str, unit: str, accepted: tuple[float, float] | None = None
+) -> float:
+    """The load in ``unit``; :class:`InputError` at the option's name, with the ``accepted`` range.
+
+    Whether a load that can be read lies in it is for the arithmetic to say.
+    """
     try:
         return parse_load(value, unit)
     except QuantityError as error:
-        raise InputError(Problem(option, 0, 0, str(error))) from None
+        told = f"; accepted: {accepted[0]:g} to {accepted[1]:,g} {unit}" if accepted else ""
+        raise InputError(Problem(option, 0, 0, f"{error}{told}")) from None
 
 
 def deflection_option(option: str, value: str | None) -> int | None:
@@ -44,6 +50,18 @@ def point_option(option: str, value: str) -> tuple[float, float]:
         expected = "expected a load and its place, such as '1200 lb @ 4 ft'"
         raise InputError(Problem(option, 0, 0, f"'{value}' is not a point load", expected))
     return load_option(option, load, "lb"), length_option(option, place, "ft")
+
+
+def is_metric(*values: str | None) -> bool:
+    """Whether any of the values of options is in metric units: then the answers are as well."""
+    return any(METRIC.search(value) is not None for value in values if value)
+
+
+def step_line(step: Step, metric: bool) -> str:
+    """One step of the arithmetic, which goes by inches and pounds, with its result in both."""
+    told = format_quantity(step.result, step.unit, metric)
+    changed = metric and not told.endswith(f" {step.unit}".rstrip())
+    return f"{step} ({told})" if changed else str(step)
 
 
 def step_data(step: Step) -> dict[str, Any]:

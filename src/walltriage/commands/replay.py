@@ -17,7 +17,7 @@ from walltriage.plaintext import printable
 @click.command("replay", epilog="Example: walltriage replay transcripts_demo/*.yaml")
 @click.argument("transcripts", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--quiet", is_flag=True, help="Print only the comparison, not the interview.")
-@click.option("--rewrite", is_flag=True, help="Write what comes out now into the transcripts.")
+@click.option("--rewrite", is_flag=True, help="Update the transcripts with what comes out now.")
 @rules_option
 def command(
     transcripts: tuple[Path, ...], quiet: bool, rewrite: bool, rules_folder: Path | None
@@ -59,7 +59,7 @@ def _files(named: tuple[Path, ...]) -> Iterator[Path]:
         if path.is_dir():
             yield from sorted(path.glob("*.yaml"))
         elif path.suffix.lower() == ".md":
-            click.echo(f"{printable(str(path))}: not a transcript, passed over", err=True)
+            click.echo(f"{printable(str(path))}: not a transcript, skipped", err=True)
         else:
             yield path
 

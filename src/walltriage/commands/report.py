@@ -11,7 +11,9 @@ import click
 
 from walltriage.case.model import ROLES
 from walltriage.commands.common import (
+    DASH,
     load_triager,
+    read_case_at,
     remove_option,
     removed_walls,
     rules_option,
@@ -21,6 +23,7 @@ from walltriage.plaintext import printable
 
 if TYPE_CHECKING:
     from walltriage.case.model import Role
+    from walltriage.report.files import Format
     from walltriage.report.subject import Depth
 
 
@@ -29,62 +32,87 @@ if TYPE_CHECKING:
     epilog="Example: walltriage report house.yaml --out house.pdf --for firm. "
     "The kinds of report are described in docs/reports.md.",
 )
-@click.argument("case", type=click.Path(path_type=Path))
+@click.argument("case", type=click.Path(path_type=Path, allow_dash=True))
 @click.option(
     "--out",
     "target",
     required=True,
     type=click.Path(path_type=Path),
-    help="The file to write; its ending picks the format: .html, .pdf, .md or .json.",
+    help="The file to write; its ending sets the format: .html, .pdf, .md or .json. "
+    "Or - for standard output, with --format.",
+)
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["html", "pdf", "md", "json"]),
+    help="The format on standard output.",
 )
 @click.option(
     "--for",
     "audience",
     type=click.Choice(ROLES),
-    help="Who is to read it; by default whom the case says it is for.",
+    help="Who will read it; by default the reader named in the case.",
 )
 @click.option(
     "--depth",
     type=click.Choice(["1", "2", "3"]),
-    help="1 verdict and reasons, 2 all rules that fired, 3 every condition.",
+    help="1 verdict and reasons, 2 all evidence with its weight, 3 every rule and condition.",
 )
 @remove_option
-@click.option("--force", is_flag=True, help="Write over a file that is there already.")
+@click.option("--force", is_flag=True, help="Overwrite an existing file.")
 @rules_option
 def command(
     case: Path,
     target: Path,
+    form: Format | None,
     audience: Role | None,
     depth: str | None,
     removed: str | None,
     force: bool,
     rules_folder: Path | None,
 ) -> None:
-    """Write a report on the walls of CASE, a file of answers."""
-    from walltriage.case.read import read_case
-    from walltriage.report.files import format_of, make_request, write_report
+    """Write a report on the walls of CASE, a file of answers (- for standard input)."""
+    from walltriage.report.files import format_of, make_request, rendered, write_report
 
-    format_of(target)
+    printed = _to_print(target, form)
+    if not printed:
+        format_of(target)
     triager = load_triager(rules_folder)
-    answers = read_case(case, triager.base.questions)
+    answers = read_case_at(case, triager.base.questions)
     if not answers.walls:
         expected = "expected 'walls:' with one wall or more"
         raise InputError(Problem(str(case), 0, 0, "no wall to triage", expected))
     wanted = removed_walls(answers, removed)
-    if target.exists() and not force and not _may_replace(target):
-        raise InputError(Problem(str(target), 0, 0, "is there already", "give --force"))
+    if not printed and target.exists() and not force and not _may_replace(target):
+        raise InputError(Problem(str(target), 0, 0, "already exists", "give --force"))
     deep: Depth | None = int(depth) if depth else None  # type: ignore[assignment]
     today = date.today().isoformat()
     request = make_request(triager, answers, today, audience, deep, wanted)
+    if printed:
+        sys.stdout.buffer.write(rendered(request, printed))
+        return
     write_report(target, request)
     click.echo(f"{printable(str(target))}: written", err=True)
+
+
+def _to_print(target: Path, form: Format | None) -> Format | None:
+    """The format for standard output; None when a file is to be written."""
+    if (target == DASH) != (form is not None):
+        what = "'--out -' and --format go together"
+        expected = "such as --out - --format html, or --out house.html"
+        raise InputError(Problem("report", 0, 0, what, expected))
+    if form == "pdf":
+        from walltriage.report.files import need_pdf
+
+        need_pdf(target)
+    return form
 
 
 def _may_replace(target: Path) -> bool:
     """Ask on a terminal; without one the answer is no."""
     if not on_terminal():
         return False
-    return click.confirm(f"{printable(str(target))} is there already. Write over it?", err=True)
+    return click.confirm(f"{printable(str(target))} already exists. Overwrite it?", err=True)
 
 
 def on_terminal() -> bool:

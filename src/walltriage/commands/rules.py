@@ -27,7 +27,7 @@ def command() -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print the counts as JSON.")
 @rules_option
 def check(as_json: bool, rules_folder: Path | None) -> None:
-    """Read every rule file, tell every mistake and doubt, and run every rule's own cases."""
+    """Read every rule file, report every mistake and warning, and run every rule's own cases."""
     from walltriage.knowledge.load import load_knowledge
     from walltriage.rules_folder import default_rules_folder
 

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 def cover(
     scenarios: Path | None, transcripts: Path | None, as_json: bool, rules_folder: Path | None
 ) -> None:
-    """Run every case and tell rules, tests, options and gates that none of them exercises.
+    """Run every case and list rules, tests, options and gates that none of them exercises.
 
     Exit 1 when anything is left: each reviewed rule must fire and stay quiet somewhere, each
     of its tests must once be what stops it, and each option must be answered.

@@ -3,25 +3,33 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
 import click
 
-from walltriage.commands.quantities import deflection_option, length_option, load_option, step_data
+from walltriage.commands.quantities import (
+    deflection_option,
+    is_metric,
+    length_option,
+    load_option,
+    step_data,
+    step_line,
+)
 from walltriage.rules_folder import default_rules_folder
 from walltriage.structure.shapes import USES
 from walltriage.structure.spans import SpanRange, SpanResult, allowable_span, span_range
 from walltriage.structure.tables import load_tables
 from walltriage.structure.two_span import worked_two_spans
-from walltriage.units import METRIC, format_length
+from walltriage.units import format_length, format_quantity
 
 WORDS = ("lowest", "usual", "highest")
 EPILOG = """\b
 Example:
   walltriage span --use floor --size 2x10 --species SPF --grade No.2 \\
       --spacing 16in --live 40psf --dead 10psf
-Leave out --species or --grade when it is not known: lowest, usual and highest are given."""
+Leave out --species or --grade if unknown: lowest, usual and highest are given."""
 
 
 def as_data(result: SpanResult) -> dict[str, Any]:
@@ -51,22 +59,26 @@ def as_data(result: SpanResult) -> dict[str, Any]:
 
 def as_text(result: SpanResult, steps: bool, metric: bool = False) -> list[str]:
     """The result as lines of plain text."""
-    lines = [
-        f"{result.label}: {format_length(result.span_in, metric)}, governed by {result.governs}"
-    ]
+    label = result.label
+    if metric:  # a size keeps its nominal inches, the spacing behind it does not
+        label = re.sub(
+            r"(?<= at )([\d.]+) in", lambda at: format_quantity(float(at[1]), "in", True), label
+        )
+    lines = [f"{label}: {format_length(result.span_in, metric)}, governed by {result.governs}"]
     for check in result.checks:
         told = "" if check.decides else "  (for information)"
         lines.append(
-            f"  {check.name:<17} {check.demand:9.4g} of {check.limit:.4g} {check.unit}"
-            f"  {check.ratio:.2f}{told}"
+            f"  {check.name:<17} {format_quantity(check.demand, check.unit, metric):>11} of "
+            f"{format_quantity(check.limit, check.unit, metric)}  {check.ratio:.2f}{told}"
         )
     if "two equal spans" in result.label:
         lines.append(
-            f"  the middle support carries {result.reaction_lb:,.0f} lb of each joist and needs "
-            f"{result.bearing_needed_in:.2f} in of bearing; the bottom is pressed there"
+            f"  the middle support carries {format_quantity(result.reaction_lb, 'lb', metric)} of "
+            f"each joist and needs {format_quantity(result.bearing_needed_in, 'in', metric)} of "
+            "bearing; the bottom is pressed there"
         )
     if steps:
-        lines += [f"  {step}" for step in result.steps]
+        lines += [f"  {step_line(step, metric)}" for step in result.steps]
     return lines
 
 
@@ -121,13 +133,13 @@ def command(
         "species": species,
         "grade": grade,
         "spacing_in": length_option("--spacing", spacing, "in"),
-        "live_psf": load_option("--live", live, "psf"),
-        "dead_psf": load_option("--dead", dead, "psf"),
+        "live_psf": load_option("--live", live, "psf", tables.accepted("live_psf")),
+        "dead_psf": load_option("--dead", dead, "psf", tables.accepted("dead_psf")),
         "deflection": deflection_option("--deflection", deflection),
         "duration": duration,
         "work": worked_two_spans if spans == "2" else None,
     }
-    metric = METRIC.search(spacing) is not None
+    metric = is_metric(spacing, live, dead)
     if species and grade:
         result = allowable_span(tables, **asked)
         data, lines, note = as_data(result), as_text(result, steps, metric), result.note

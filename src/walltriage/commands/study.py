@@ -14,9 +14,9 @@ from walltriage.files import write_text
 from walltriage.folders import user_folder
 
 _LINES = (
-    ("nonbearing_recognised", "non-bearing walls recognised"),
+    ("nonbearing_recognised", "non-bearing walls recognized"),
     ("nonbearing_recognised_when_seen", "  where the framing above could be seen"),
-    ("bearing_recognised", "bearing walls recognised"),
+    ("bearing_recognised", "bearing walls recognized"),
     ("false_bearing", "non-bearing walls called bearing"),
     ("cannot_tell", "cannot tell"),
 )
@@ -39,20 +39,26 @@ def _default_folder(reporter: str, seed: int, walls: int) -> Path:
     default="usual",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
-@click.option("--resume", is_flag=True, help="Go on with a run that was interrupted.")
+@click.option("--resume", is_flag=True, help="Pick up an interrupted run.")
 @click.option("--folder", type=click.Path(path_type=Path), help="Where finished parts are kept.")
 @click.option("--charts", type=click.Path(path_type=Path), help="Write four SVG charts here.")
 @click.option("--cores", type=int, default=2, show_default=True, help="Processes to use.")
+@click.option(
+    "--checked",
+    is_flag=True,
+    help="Usual people whose attic photos an engineer has checked, beside others; no planner.",
+)
 @click.option("--all-answers", is_flag=True, help="Give every answer in reach; no planner.")
 @click.option(
     "--reach",
     type=click.Choice(["rooms", "attic", "opened"]),
-    help="With --all-answers: how far people look.  [default: attic]",
+    help="With --all-answers or --checked: how far people look.  [default: attic]",
 )
 @click.option(
     "--mix",
     type=click.Choice(["equal", "stock"]),
-    help="With --all-answers: kinds of house alike, or as they stand.  [default: equal]",
+    help="With --all-answers or --checked: kinds of house alike, or as they stand.  "
+    "[default: equal]",
 )
 @rules_option
 def command(
@@ -64,22 +70,28 @@ def command(
     folder: Path | None,
     charts: Path | None,
     cores: int,
+    checked: bool,
     all_answers: bool,
     reach: Literal["rooms", "attic", "opened"] | None,
     mix: Literal["equal", "stock"] | None,
     rules_folder: Path | None,
 ) -> None:
-    """Hold simulated interviews about simulated walls whose truth is known, and count."""
+    """Run simulated interviews about simulated walls whose truth is known, and count."""
     from walltriage.lab.run import Study, run
     from walltriage.rules_folder import default_rules_folder
 
+    if checked:
+        alone = {"--all-answers": all_answers, "--resume": resume, "--folder": folder}
+        _refuse("fits no --checked", {**alone, "--charts": charts})
+        _checked(rules_folder, walls, seed, reach or "attic", mix or "equal", as_json)
+        return
     if all_answers:
         _refuse(
             "fits no --all-answers", {"--resume": resume, "--folder": folder, "--charts": charts}
         )
         _all_answers(rules_folder, walls, seed, reporter, reach or "attic", mix or "equal", as_json)
         return
-    _refuse("fits only --all-answers", {"--reach": reach, "--mix": mix})
+    _refuse("fits only --all-answers or --checked", {"--reach": reach, "--mix": mix})
     kept = folder or _default_folder(reporter, seed, walls)
     plan = Study(rules_folder or default_rules_folder(), walls, seed, reporter, kept, cores)
     plan.check()
@@ -121,6 +133,23 @@ def _all_answers(
 
     base = load_knowledge(rules_folder or default_rules_folder())
     told = study(base, walls, seed, reporter, reach, mix)
+    click.echo(json.dumps(told) if as_json else "\n".join(lines(told)))
+
+
+def _checked(
+    rules_folder: Path | None,
+    walls: int,
+    seed: int,
+    reach: Literal["rooms", "attic", "opened"],
+    mix: Literal["equal", "stock"],
+    as_json: bool,
+) -> None:
+    from walltriage.knowledge.load import load_knowledge
+    from walltriage.lab.checked import lines, study_checked
+    from walltriage.rules_folder import default_rules_folder
+
+    base = load_knowledge(rules_folder or default_rules_folder())
+    told = study_checked(base, walls, seed, reach, mix)
     click.echo(json.dumps(told) if as_json else "\n".join(lines(told)))
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
 
 from walltriage.commands.common import (
     load_triager,
+    read_case_at,
     remove_option,
     removed_walls,
     rules_option,
@@ -25,11 +27,11 @@ _GRAVEST_FIRST = ("likely_bearing", "cannot_tell", "likely_non_bearing")
 )
 @click.argument("cases", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("-v", "verbose", count=True, help="-v all rules that fired, -vv every condition.")
-@click.option("--json", "as_json", is_flag=True, help="One JSON object a case, one a line.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON object per case, one per line.")
 @click.option(
     "--exit-verdict",
     is_flag=True,
-    help="Exit 10 non-bearing, 11 bearing, 12 cannot tell; the gravest of several walls.",
+    help="Exit 10 non-bearing, 11 bearing, 12 cannot tell; the most serious of several walls.",
 )
 @remove_option
 @rules_option
@@ -41,15 +43,13 @@ def command(
     removed: str | None,
     rules_folder: Path | None,
 ) -> None:
-    """Triage the walls of CASES, files of answers, without asking anything."""
-    from walltriage.case.read import read_case
-
+    """Judge the walls of CASES, files of answers (- for standard input), without asking."""
     triager = load_triager(rules_folder)
     read = []
     problems: list[Problem] = []
     for path in cases:
         try:
-            case = read_case(path, triager.base.questions)
+            case = read_case_at(path, triager.base.questions)
         except InputError as error:
             problems.extend(error.problems)
             continue
@@ -62,35 +62,34 @@ def command(
     if problems:
         raise InputError(problems)
     if removed is not None and len(read) > 1:
-        what = "speaks of the walls of one house"
+        what = "is about the walls of one house"
         raise InputError(Problem("--remove", 0, 0, what, "give one case file"))
     wanted = removed_walls(read[0], removed)
     findings = [triager.finding(case) for case in read]
-    removal = None
     if wanted:
         from walltriage.inference.numbers.what_if import remove
 
         removal = remove(triager, read[0], findings[0], wanted)
+        findings[0] = replace(findings[0], removal=removal)
     if as_json:
-        from walltriage.inference.looks.opening_plan import opening_plans
         from walltriage.report.finding_json import finding_line
 
-        for case, finding in zip(read, findings, strict=True):
-            plans = opening_plans(triager, case, finding)
-            click.echo(finding_line(finding, removal, plans))
+        for finding in findings:
+            click.echo(finding_line(finding))
     else:
         from walltriage.report.house_terminal import print_house, print_plan, print_removal
         from walltriage.report.terminal import make_console, print_finding
         from walltriage.report.terminal_opening import print_openings
 
         console = make_console()
-        for case, finding in zip(read, findings, strict=True):
-            print_plan(console, case)
-            print_finding(console, triager, finding, min(verbose, 2) + 1, case.role)
-            print_openings(console, triager, case, finding)
+        for finding in findings:
+            role = finding.given.role
+            print_plan(console, finding.given)
+            print_finding(console, finding, min(verbose, 2) + 1, role)
+            print_openings(console, finding)
             print_house(console, finding)
-        if removal is not None:
-            print_removal(console, removal, read[0].role)
+            if finding.removal is not None:
+                print_removal(console, finding.removal, role)
     if exit_verdict:
         met = {wall.verdict for finding in findings for wall in finding.walls}
         raise SystemExit(EXIT_BY_VERDICT[next(v for v in _GRAVEST_FIRST if v in met)])

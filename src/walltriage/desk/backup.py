@@ -22,8 +22,8 @@ def sqlite_path(url: str) -> Path:
     """The file of an SQLite URL; :class:`InputError` for another kind of database."""
     parts = make_url(url)
     if parts.get_backend_name() != "sqlite" or not parts.database:
-        what = "is no SQLite file"
-        expected = "PostgreSQL is copied by pg_dump and put back by pg_restore"
+        what = "is not a SQLite file"
+        expected = "back up PostgreSQL with pg_dump and restore it with pg_restore"
         raise InputError(Problem("--database", 0, 0, what, expected))
     return Path(parts.database)
 
@@ -34,7 +34,7 @@ def back_up(url: str, target: Path) -> None:
     if not source.is_file():
         raise InputError(Problem(str(source), 0, 0, "no such database", "give --data FOLDER"))
     if target.exists():
-        raise InputError(Problem(str(target), 0, 0, "is there already", "give another name"))
+        raise InputError(Problem(str(target), 0, 0, "already exists", "give another name"))
     with _copied(source, target.parent) as made:
         os.link(made, target)  # fails where another program was faster
 
@@ -43,7 +43,7 @@ def restore(copy: Path, url: str) -> None:
     """Put a copy in the place where no database is yet, and bring it to the current form."""
     target = sqlite_path(url)
     if target.exists():
-        what = "is there already"
+        what = "already exists"
         raise InputError(Problem(str(target), 0, 0, what, "give a new folder with --data"))
     if not copy.is_file():
         raise InputError(Problem(str(copy), 0, 0, "no such file", "expected a backup of a desk"))
@@ -88,6 +88,6 @@ def _copy(source: Path, made: Path) -> None:
         if said != "ok":
             raise sqlite3.DatabaseError(f"damaged ({said})")
         if not b.execute("SELECT 1 FROM sqlite_master WHERE name = 'houses'").fetchone():
-            raise sqlite3.DatabaseError("no desk's database")
+            raise sqlite3.DatabaseError("not a desk database")
     with open(made, "rb") as file:
         os.fsync(file.fileno())

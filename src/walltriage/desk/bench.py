@@ -1,8 +1,9 @@
 """The knowledge base at work for many houses at once.
 
 The engine works on one thing at a time, so whoever uses it holds the lock.  Interviews under way
-are kept with the revision of the case they stand for: the next answer then costs one evaluation,
-not all of them.
+are kept with the text of the case they stand for: the next answer then costs one evaluation, not
+all of them.  No number stands for the text: a house that comes after a deleted one can have its
+number and its revision, and must never see its answers.
 """
 
 from __future__ import annotations
@@ -32,7 +33,7 @@ class Bench:
         self.base = triager.base
         self._planner = Planner(triager)
         self._lock = RLock()
-        self._sessions: OrderedDict[int, tuple[int, Session]] = OrderedDict()
+        self._sessions: OrderedDict[int, tuple[str, Session]] = OrderedDict()
 
     @contextmanager
     def engine(self) -> Iterator[Triager]:
@@ -44,18 +45,18 @@ class Bench:
         """A case as it is kept; ids of earlier editions of the rules are understood."""
         return case_from(Tree("register", json.loads(text), {}), self.base.questions, "house")
 
-    def take(self, house_id: int, revision: int, text: str) -> Session:
+    def take(self, house_id: int, text: str) -> Session:
         """The interview of a house, for the caller alone; made anew when it has moved on."""
         with self._lock:
             kept = self._sessions.pop(house_id, None)
-            if kept is not None and kept[0] == revision:
+            if kept is not None and kept[0] == text:
                 return kept[1]
             return self.session(self.case_of(text))
 
-    def put_back(self, house_id: int, revision: int, session: Session) -> None:
-        """Keep an interview for the next page; ``session`` must stand for that revision."""
+    def put_back(self, house_id: int, text: str, session: Session) -> None:
+        """Keep an interview for the next page; ``session`` must stand for that text."""
         with self._lock:
-            self._sessions[house_id] = (revision, session)
+            self._sessions[house_id] = (text, session)
             self._sessions.move_to_end(house_id)
             while len(self._sessions) > KEPT:
                 self._sessions.popitem(last=False)

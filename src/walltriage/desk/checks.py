@@ -86,7 +86,7 @@ def uncheck(db: Db, house: House, step: Step, by: str) -> None:
     if check is not None:
         db.delete(check)
         house.revision += 1
-        note_event(db, by, "mark taken off", house.key, f"{step.subject}/{step.question}")
+        note_event(db, by, "mark removed", house.key, f"{step.subject}/{step.question}")
 
 
 def counted_case(base: KnowledgeBase, case: Case, checks: Iterable[Check]) -> Case:

@@ -13,7 +13,7 @@ import re
 import tempfile
 import zipfile
 import zlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import fields
 from typing import Any, BinaryIO
 
@@ -28,9 +28,21 @@ from walltriage.desk.bench import Bench
 from walltriage.desk.checks import by_step, checks_of, counted_case, holds
 from walltriage.desk.events import note_event
 from walltriage.desk.houses import NewHouse, make_house
+from walltriage.desk.outcomes import Record, take_in
 from walltriage.desk.photos import PhotoError, cleaned, keep_photo
 from walltriage.desk.store import Store
-from walltriage.desk.tables import Asked, Check, Entry, House, Note, Photo, PhotoData
+from walltriage.desk.tables import (
+    Asked,
+    Base,
+    Check,
+    Entry,
+    House,
+    Note,
+    Outcome,
+    Photo,
+    PhotoData,
+    Pooled,
+)
 from walltriage.errors import InputError
 from walltriage.knowledge.base import KnowledgeBase
 
@@ -38,12 +50,16 @@ SCHEMA = "walltriage/register/1"
 MOST_BYTES = 2 * 2**30
 MOST_FILES = 200_000
 MOST_CASE_BYTES = 2 * 2**20
-_KEPT_OF: dict[str, tuple[type[Check | Asked | Note | Entry], tuple[str, ...]]] = {
+_KEPT_OF: dict[str, tuple[type[Check | Asked | Note | Entry | Outcome], tuple[str, ...]]] = {
     "checks": (Check, ("subject", "question", "says", "of_value", "value", "note", "by", "at")),
     "asked": (Asked, ("subject", "question", "words", "by", "at", "reply", "replied_at")),
     "notes": (Note, ("text", "by", "at")),
     "entries": (
         Entry, ("revision", "at", "by", "subject", "question", "value", "sure", "note"),
+    ),
+    "outcomes": (
+        Outcome, ("wall", "bears", "paths", "seen", "why", "reporter", "by", "found_on", "note",
+                  "at", "record"),
     ),
 }  # fmt: skip
 _PHOTO = ("key", "subject", "question", "by", "at", "caption")
@@ -63,7 +79,8 @@ def export_zip(store: Store, bench: Bench, by: str) -> BinaryIO:
         told = [_house_data(db, house) for house in houses]
         for house in houses:
             _put_house(archive, db, bench, house)
-        register = {"schema": SCHEMA, "houses": told}
+        pooled = [json.loads(text) for text in db.scalars(select(Pooled.record))]
+        register = {"schema": SCHEMA, "houses": told, "pooled": pooled}
         archive.writestr("register.json", json.dumps(register, ensure_ascii=False, indent=1))
     with store.write() as db:
         note_event(db, by, "everything exported", detail=f"{len(told)} houses")
@@ -120,25 +137,40 @@ def import_zip(store: Store, base: KnowledgeBase, data: bytes, by: str) -> list[
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             infos = archive.infolist()
             if len(infos) > MOST_FILES or sum(i.file_size for i in infos) > MOST_BYTES:
-                raise ImportTrouble("The archive is too large to be taken in at once.")
-            return [_take(store, base, archive, item, by) for item in _register(archive)]
+                raise ImportTrouble("The archive is too large to import at once.")
+            register = _register(archive)
+            pooled = _pooled(register)
+            found = [item for item in register["houses"] if isinstance(item, dict)]
+            told = [_take(store, base, archive, item, by) for item in found]
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError):
-        raise ImportTrouble("That is no archive of a desk, or it is damaged.") from None
+        raise ImportTrouble("That is not an archive of a desk, or it is damaged.") from None
+    if pooled:
+        with store.write() as db:
+            take_in(db, pooled, by)
+    return told
 
 
-def _register(archive: zipfile.ZipFile) -> Iterator[dict[str, Any]]:
+def _register(archive: zipfile.ZipFile) -> dict[str, Any]:
     try:
         register = json.loads(archive.read("register.json"))
     except KeyError:
         raise ImportTrouble("The archive has no register.json: it was not made here.") from None
-    except ValueError:
+    except (ValueError, RecursionError):
         raise ImportTrouble("register.json cannot be read.") from None
     if not isinstance(register, dict) or register.get("schema") != SCHEMA:
         raise ImportTrouble(f"register.json is not of the kind {SCHEMA}.")
-    houses = register.get("houses")
-    if not isinstance(houses, list):
+    if not isinstance(register.get("houses"), list):
         raise ImportTrouble("register.json lists no houses.")
-    yield from (item for item in houses if isinstance(item, dict))
+    return register
+
+
+def _pooled(register: dict[str, Any]) -> list[Record]:
+    """Outcomes of other firms that the desk had taken in."""
+    given = register.get("pooled", [])
+    try:
+        return [Record.of(record) for record in given]
+    except (TypeError, ValueError):
+        raise ImportTrouble("Outcomes of other firms in register.json cannot be read.") from None
 
 
 def _take(
@@ -146,7 +178,7 @@ def _take(
 ) -> str:
     key = item.get("key")
     if not isinstance(key, str) or not _KEY.fullmatch(key):
-        return "A house without a proper key was left out."
+        return "A house without a valid key was left out."
     try:
         text = _read(archive, f"{key}/case.yaml", MOST_CASE_BYTES).decode("utf-8")
         case = parse_case(text, f"{key}/case.yaml", base.questions)
@@ -172,7 +204,8 @@ def _enter(
     db: Db, archive: zipfile.ZipFile, item: dict[str, Any], key: str, case: Case, by: str
 ) -> None:
     new = NewHouse(
-        name=case.name, client=_words(item, "client", 200), contact=_words(item, "contact", 300),
+        name=case.name[:200],
+        client=_words(item, "client", 200), contact=_words(item, "contact", 300),
         address=_words(item, "address", 300), visit_on=_words(item, "visit_on", 10),
         shows="result" if item.get("shows") == "result" else "thanks",
     )  # fmt: skip
@@ -183,8 +216,10 @@ def _enter(
     for name, (table, columns) in _KEPT_OF.items():
         for row in item.get(name) or ():
             kept = {c: row[c] for c in columns}
-            if not all(isinstance(v, str | int) for v in kept.values()):
+            if not all(_fits(table, column, value) for column, value in kept.items()):
                 raise ValueError(f"{name} cannot be read")
+            if table is Outcome:
+                Record.of(json.loads(kept["record"]))
             db.add(table(house_id=house.id, **kept))
     house.revision = max((int(r["revision"]) for r in item.get("entries") or ()), default=0)
     for row in item.get("photos") or ():
@@ -192,10 +227,17 @@ def _enter(
     note_event(db, by, "house imported", key)
 
 
+def _fits(table: type[Base], column: str, value: object) -> bool:
+    """Whether a value has the column's type and is no longer than it takes."""
+    kind = table.__table__.columns[column].type
+    most = getattr(kind, "length", None)
+    return type(value) is kind.python_type and (most is None or len(str(value)) <= most)
+
+
 def _enter_photo(db: Db, archive: zipfile.ZipFile, house: House, row: dict[str, Any]) -> None:
     key = str(row["key"])
     if not _KEY.fullmatch(key):
-        raise ValueError("a photo without a proper key")
+        raise ValueError("a photo without a valid key")
     data = _read(archive, f"{house.key}/photos/{key}.jpg", 20 * 2**20)
     picture = cleaned(data, 20 * 2**20, 64_000_000)
     step = Step(_words(row, "subject", 60), _words(row, "question", 100))

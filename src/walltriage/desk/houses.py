@@ -40,7 +40,7 @@ class NewHouse:
 
 
 def make_house(db: Db, new: NewHouse, by: str, case: Case | None = None) -> House:
-    """Enter a house; its case starts empty unless one is given."""
+    """Add a house; its case starts empty unless one is given."""
     if case is None:
         named = tuple(Wall(f"wall{n}", name) for n, name in enumerate(new.walls, 1))
         case = Case(name=new.name, role=new.role, reach=0, walls=named or (Wall("wall1"),))
@@ -52,7 +52,7 @@ def make_house(db: Db, new: NewHouse, by: str, case: Case | None = None) -> Hous
     )  # fmt: skip
     db.add(house)
     db.flush()
-    note_event(db, by, "house entered", house.key)
+    note_event(db, by, "house added", house.key)
     return house
 
 
@@ -99,21 +99,20 @@ def change_case(
         if house is None:
             raise Gone
         with bench.engine():
-            session = bench.take(house.id, house.revision, house.case_text)
+            session = bench.take(house.id, house.case_text)
             session, given = act(session)
             text = text_of(session.case)
-        revision = _store(store, house, text, given, by, also, told)
-        if revision is not None:
-            bench.put_back(house_id, revision, session)
+        if _store(store, house, text, given, by, also, told):
+            bench.put_back(house_id, text, session)
             return session
-    raise RuntimeError(f"house {house_id} is changed again and again by somebody else")
+    raise RuntimeError(f"house {house_id} keeps being changed by someone else")
 
 
 def _store(
     store: Store, house: House, text: str, given: Sequence[GivenAnswer], by: str,
     also: Callable[[House], None], told: Iterable[str],
-) -> int | None:  # fmt: skip
-    """Write a case over the revision it was made from; None when that one is no longer there."""
+) -> bool:  # fmt: skip
+    """Write a case over the revision it was made from; False when that one is there no longer."""
     before = house.revision
     at = now()
     with store.write() as db:
@@ -123,7 +122,7 @@ def _store(
             .values(case_text=text, revision=before + 1, changed_at=at)
         )
         if done.rowcount != 1:  # type: ignore[attr-defined]
-            return None
+            return False
         for item in given:
             db.add(
                 Entry(
@@ -138,7 +137,7 @@ def _store(
         also(kept)
         for line in told:
             note_event(db, by, line, kept.key)
-    return before + 1
+    return True
 
 
 @contextmanager
@@ -148,9 +147,9 @@ def look_at(bench: Bench, house: House) -> Iterator[Session]:
     Whoever wants to change it uses :func:`change_case`.
     """
     with bench.engine():
-        session = bench.take(house.id, house.revision, house.case_text)
+        session = bench.take(house.id, house.case_text)
         yield session
-        bench.put_back(house.id, house.revision, session)
+        bench.put_back(house.id, house.case_text, session)
 
 
 def update_facts(db: Db, house: House, new: NewHouse, bench: Bench, by: str) -> None:
@@ -168,10 +167,10 @@ def update_facts(db: Db, house: House, new: NewHouse, bench: Bench, by: str) -> 
 def set_archived(db: Db, house: House, archived: bool, by: str) -> None:
     """Set a house aside, or take it back to the queue."""
     house.archived_at = now() if archived else ""
-    note_event(db, by, "set aside" if archived else "taken back to the queue", house.key)
+    note_event(db, by, "set aside" if archived else "put back in the queue", house.key)
 
 
 def delete_house(db: Db, house: House, by: str, why: str) -> None:
     """Delete all that is kept of a house; the trail keeps that it was done, and why."""
-    note_event(db, by, "deleted with all that was sent in", house.key, why)
+    note_event(db, by, "deleted with everything that was sent in", house.key, why)
     db.delete(house)

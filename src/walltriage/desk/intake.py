@@ -23,6 +23,8 @@ from walltriage.desk.tables import Asked, House
 from walltriage.interview.session import GivenAnswer, Session
 
 Stage = Literal["begin", "plan", "name", "look", "more", "end"]
+DRAWING = "plan"
+"""The place of a client who draws the plan before the questions."""
 MOST_NAME, MOST_TYPED, MOST_NOTE = 80, 300, 1000
 
 
@@ -64,8 +66,10 @@ def where(house: House, session: Session, drawing: bool, asked: Sequence[Asked])
     return Where("more", asked=left.id) if left is not None else Where("end")
 
 
-def begin(store: Store, bench: Bench, house: House, reach: int) -> Session:
-    """Say how far the client can go today; may be said again later."""
+def begin(
+    store: Store, bench: Bench, house: House, reach: int, draws: bool | None = None
+) -> Session:
+    """Say how far the client can go today, and whether to draw first; may be said again later."""
 
     def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
         session.set_person(session.case.role, reach, session.case.name)
@@ -73,8 +77,17 @@ def begin(store: Store, bench: Bench, house: House, reach: int) -> Session:
 
     def also(kept: House) -> None:
         kept.begun = True
+        kept.place = kept.place if draws is None else DRAWING if draws else ""
 
     return change_case(store, bench, house.id, act, CLIENT, also)
+
+
+def leave_plan(store: Store, house: House) -> None:
+    """Go on to the questions; the plan can still be opened."""
+    with store.write() as db:
+        kept = db.get(House, house.id)
+        if kept is not None:
+            kept.place = ""
 
 
 def answer(store: Store, bench: Bench, house: House, step: Step, said: Said) -> Session:

@@ -16,6 +16,7 @@ from walltriage.desk.tallies import (
     by_clue,
     by_verdict,
     calibration,
+    fair,
     grouped,
 )
 from walltriage.knowledge.base import KnowledgeBase
@@ -26,7 +27,7 @@ HEADINGS = {
     "cannot_tell": "called cannot tell",
 }
 CAUTION = (
-    "Walls come here because somebody looked, so they are no fair sample of all walls. A small "
+    "Walls come here because someone looked, so they are not a fair sample of all walls. A small "
     "count proves little: read the bounds, not the share."
 )
 
@@ -66,12 +67,12 @@ def lines(records: Sequence[Record], base: KnowledgeBase) -> Iterator[str]:
         score = brier(some)
         if score is not None:
             yield f"  mean squared distance of belief and truth: {score:.4f}"
-    apart = [row for row in by_clue(records, base) if row.apart]
+    apart = [row for row in by_clue(fair(records), base) if row.apart]
     if apart:
         yield ""
         yield (
             f"Answers that {ENOUGH} outcomes or more set apart from their tables. Nothing is "
-            "changed by itself: weigh a change of the rules, and compare by batch --compare."
+            "changed by itself: --rules-diff writes a candidate, to be weighed and compared."
         )
         for clue in apart:
             yield f"  {clue.question} = {clue.answer}: {clue_words(clue)}"
@@ -100,7 +101,7 @@ def data(records: Sequence[Record], base: KnowledgeBase) -> dict[str, Any]:
                 "odds": None if row.odds is None else [_finite(end) for end in row.odds],
                 "table": row.table, "apart": row.apart,
             }
-            for row in by_clue(records, base)
+            for row in by_clue(fair(records), base)
         ],
     }  # fmt: skip
 

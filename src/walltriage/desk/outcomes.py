@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, Self, get_args
@@ -29,14 +30,15 @@ Reporter = Literal["engineer", "client"]
 SEEN: dict[Seen, str] = {
     "opened": "Opened up and looked at",
     "plans": "Structural drawings of the house as built",
-    "removed": "Taken out, with an engineer there",
+    "removed": "Taken out, with an engineer present",
     "visit": "Seen by an engineer on a visit, nothing opened",
 }
 WHY: dict[Why, str] = {
-    "work": "The work was going to happen whatever was said",
+    "work": "The work was going ahead in any case",
     "doubt": "It was looked at because of doubt",
-    "sample": "It was picked by chance, to learn how often the verdicts are right",
+    "sample": "It was picked at random, to learn how often the verdicts are right",
 }
+_MONTH = re.compile(r"([12]\d{3}-(0[1-9]|1[0-2]))?")
 REPORTER: dict[Reporter, str] = {
     "engineer": "An engineer saw it",
     "client": "The client reports it",
@@ -101,9 +103,9 @@ class Record:
             (found.reporter, REPORTER), (found.bears, (True, False)),
         )  # fmt: skip
         if any(value not in known for value, known in wanted) or not 0 <= low <= high <= 1:
-            raise ValueError("a record with a value that is none of ours")
-        if not isinstance(found.month, str) or len(found.month) not in (0, 7):
-            raise ValueError("a record whose date is finer than a month")
+            raise ValueError("a record with an unknown value")
+        if not isinstance(found.month, str) or not _MONTH.fullmatch(found.month):
+            raise ValueError("a record with a date more exact than a month")
         return found
 
 
@@ -145,7 +147,7 @@ def write_outcome(
     row.bears, row.seen, row.why, row.reporter = found.bears, found.seen, found.why, found.reporter
     row.paths, row.found_on, row.note = ",".join(found.paths), found.found_on, found.note
     row.by, row.at, row.record = by, now(), json.dumps(record.data(), sort_keys=True)
-    note_event(db, by, "outcome written down", house.key, wall_id)
+    note_event(db, by, "outcome recorded", house.key, wall_id)
 
 
 def outcomes_of(db: Db, house: House) -> dict[str, Outcome]:
@@ -173,7 +175,7 @@ def read_pool(text: str) -> list[Record]:
     lines = text.splitlines()
     try:
         head = json.loads(lines[0]) if lines else None
-    except ValueError:
+    except (ValueError, RecursionError):
         head = None
     if not isinstance(head, dict) or head.get("schema") != SCHEMA:
         raise ValueError(f"line 1: not a pool of outcomes ({SCHEMA})")
@@ -181,6 +183,8 @@ def read_pool(text: str) -> list[Record]:
     for number, line in enumerate(lines[1:], 2):
         try:
             found.append(Record.of(json.loads(line)))
+        except RecursionError:
+            raise ValueError(f"line {number}: nested too deeply to be a record") from None
         except ValueError as error:
             raise ValueError(f"line {number}: {error}") from None
     return found
@@ -207,5 +211,5 @@ def take_in(db: Db, found: Sequence[Record], by: str) -> int:
             db.add(Pooled(mark=mark, record=text, at=now()))
             db.flush()
             taken += 1
-    note_event(db, by, "pool taken in", detail=f"{taken} of {len(found)} outcomes were new")
+    note_event(db, by, "pool imported", detail=f"{taken} of {len(found)} outcomes were new")
     return taken

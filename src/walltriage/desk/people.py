@@ -74,7 +74,7 @@ def accept(db: Session, invitation: Invitation, login: str, name: str, password:
         if not (2 <= len(login) <= 60 and login.isprintable() and " " not in login):
             raise PersonError("Choose a login of 2 to 60 letters without spaces.")
         if not 1 <= len(name) <= 200:
-            raise PersonError("Type your name: it stands beside what you check.")
+            raise PersonError("Type your name: it is shown next to what you check.")
         _check_password(password, login)
         if db.scalar(select(Person).where(Person.login == login)) is not None:
             raise PersonError("That login is taken. Choose another one.")
@@ -92,7 +92,7 @@ def _check_password(password: str, login: str) -> None:
     if not LEAST_PASSWORD <= len(password) <= MOST_PASSWORD:
         raise PersonError(f"A password has {LEAST_PASSWORD} to {MOST_PASSWORD} letters.")
     if len(set(password)) < 5 or login in password.lower():
-        raise PersonError("That password is easy to guess. Three or four odd words are good.")
+        raise PersonError("That password is easy to guess. Three or four unusual words work well.")
 
 
 def signed_in(
@@ -168,8 +168,8 @@ def set_active(db: Session, person: Person, active: bool, by: str) -> None:
             Person.role == "engineer", Person.active, Person.id != person.id
         )  # fmt: skip
         if not db.scalar(others):
-            raise PersonError("One engineer has to stay able to sign in.")
+            raise PersonError("At least one engineer must be able to sign in.")
     person.active = active
     if not active:
         sign_out_everywhere(db, person)
-    note_event(db, by, "login opened" if active else "login closed", detail=person.login)
+    note_event(db, by, "login turned on" if active else "login turned off", detail=person.login)

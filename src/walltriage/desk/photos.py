@@ -68,14 +68,14 @@ def cleaned(data: bytes, most_bytes: int, most_pixels: int) -> Picture:
             raise
         except UnidentifiedImageError:
             raise PhotoError(
-                "It is no photo that can be read here. JPEG, PNG, WebP and most phones' own "
-                "kinds work; a screenshot of the photo does too."
+                "That is not a photo that can be read here. JPEG, PNG, WebP and most phone "
+                "formats work; so does a screenshot of the photo."
             ) from None
         except (
             OSError, ValueError, SyntaxError, EOFError, MemoryError, OverflowError,
             Image.DecompressionBombError, Image.DecompressionBombWarning,
         ):  # fmt: skip
-            raise PhotoError("The file is damaged or cut short. Send it again.") from None
+            raise PhotoError("The file is damaged or incomplete. Send it again.") from None
 
 
 def _made(data: bytes, most_pixels: int) -> Picture:
@@ -128,7 +128,7 @@ def keep_photo(
         return None
     count = select(func.count()).select_from(Photo).where(Photo.house_id == house.id)
     if (db.scalar(count) or 0) >= most:
-        raise PhotoError(f"This house has {most} photos already, which is as many as it may have.")
+        raise PhotoError(f"This house has {most} photos already, and that is the limit.")
     photo = Photo(
         key=new_key(), house_id=house.id, subject=step.subject, question=step.question,
         width=picture.width, height=picture.height, sha256=sha256, by=by, at=now(),
@@ -153,5 +153,5 @@ def drop_photo(db: Db, house: House, key: str, by: str) -> bool:
     if photo is None:
         return False
     db.delete(photo)
-    note_event(db, by, "photo taken away", house.key, f"{photo.subject}/{photo.question}")
+    note_event(db, by, "photo removed", house.key, f"{photo.subject}/{photo.question}")
     return True

@@ -14,18 +14,25 @@ from walltriage.desk.bench import Bench
 from walltriage.desk.checks import checks_of, counted_case
 from walltriage.desk.store import Store
 from walltriage.desk.tables import House
-from walltriage.inference.finding import LEVELS, Finding
+from walltriage.inference.finding import LEVELS, Finding, WallFinding
 
 NO_DATE = "9999-99-99"
+FORM = 2  # of what is kept as a summary; another number has all of them worked out anew
+LEANS = {"bearing": "leans toward bearing", "non_bearing": "leans toward non-bearing",
+         "none": "leans neither way"}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A house in the queue: its worst referral, its walls in short."""
+    """A house in the queue: its worst referral, its walls in short.
+
+    ``leans`` is how far the wall that leans most leans toward bearing: 1 for one called bearing, 0
+    for one called non-bearing, else the share of simulated walls like it that bore.
+    """
 
     house: House
     level: str
-    upper: float
+    leans: float
     walls: tuple[dict[str, Any], ...]
     answered: int
 
@@ -34,14 +41,14 @@ class Row:
         """Where the intake is, in words."""
         if self.house.sent_at:
             return "sent in"
-        return "under way" if self.answered else "waiting for the client"
+        return "in progress" if self.answered else "waiting for the client"
 
 
 def refreshed(store: Store, bench: Bench, houses: Iterable[House]) -> list[Row]:
     """The houses with their summaries, worked out anew where answers or rules have changed."""
     rows = []
     for house in houses:
-        mark = f"{house.revision} {bench.base.sha256}"
+        mark = f"{FORM} {house.revision} {bench.base.sha256}"
         if house.summary_of != mark:
             house.summary, house.summary_of = json.dumps(_summary(store, bench, house)), mark
             with store.write() as db:
@@ -52,7 +59,7 @@ def refreshed(store: Store, bench: Bench, houses: Iterable[House]) -> list[Row]:
                 )
         kept = json.loads(house.summary)
         rows.append(
-            Row(house, kept["level"], kept["upper"], tuple(kept["walls"]), kept["answered"])
+            Row(house, kept["level"], kept["leans"], tuple(kept["walls"]), kept["answered"])
         )
     return rows
 
@@ -71,12 +78,13 @@ def summary_of(case: Case, finding: Finding) -> dict[str, Any]:
     level = max((wall.referral.level for wall in finding.walls), key=LEVELS.index, default="none")
     return {
         "level": level,
-        "upper": max((wall.probability[1] for wall in finding.walls), default=0.0),
+        "leans": max((_leans(wall) for wall in finding.walls), default=0.0),
         "walls": [
             {
                 "name": wall.name or wall.id,
                 "verdict": wall.verdict,
                 "level": wall.referral.level,
+                "leaning": LEANS[wall.leaning.toward] if wall.leaning is not None else "",
             }
             for wall in finding.walls
         ],
@@ -84,15 +92,22 @@ def summary_of(case: Case, finding: Finding) -> dict[str, Any]:
     }
 
 
+def _leans(wall: WallFinding) -> float:
+    if wall.leaning is not None:
+        return wall.leaning.chance
+    settled = {"likely_bearing": 1.0, "likely_non_bearing": 0.0}
+    return settled.get(wall.verdict, wall.middle)
+
+
 def in_order(rows: Sequence[Row]) -> list[Row]:
-    """What was sent in first, by referral, then the nearest visit, then by how likely it bears."""
+    """What was sent in first, by referral, then by leaning toward bearing, then the next visit."""
     return sorted(
         rows,
         key=lambda row: (
             not row.house.sent_at,
             -LEVELS.index(row.level),
+            -row.leans,
             row.house.visit_on or NO_DATE,
-            -row.upper,
             row.house.sent_at or row.house.made_at,
             row.house.id,
         ),

@@ -31,7 +31,7 @@ def add_note(db: Db, house: House, text: str, by: str) -> None:
     last = next(iter(notes_of(db, house)), None)
     if text and (last is None or last.text != text):
         db.add(Note(house_id=house.id, text=text, by=by, at=now()))
-        note_event(db, by, "note written", house.key)
+        note_event(db, by, "note added", house.key)
 
 
 def asked_of(db: Db, house: House) -> Sequence[Asked]:
@@ -69,8 +69,8 @@ def ask(
 
 
 def take_back(db: Db, house: House, asked_id: int, by: str) -> None:
-    """Ask it no longer, unless it was answered already."""
+    """Withdraw the question, unless it was answered already."""
     item = db.get(Asked, asked_id)
     if item is not None and item.house_id == house.id and not item.replied_at:
         db.delete(item)
-        note_event(db, by, "asks it no longer", house.key)
+        note_event(db, by, "withdrew the question", house.key)

@@ -41,7 +41,8 @@ def tell_way_in(store: Store, settings: Settings) -> None:
     with store.write() as db:
         token = None if people.anybody(db) else people.invite(db, "engineer")
     if token is not None:
-        print("Make the first engineer's login, once, within 3 days:", file=sys.stderr)
+        says = "Create the first engineer's login within 3 days; this link works once:"
+        print(says, file=sys.stderr)
         print(f"  {settings.public_url}/join/{token}", file=sys.stderr)
     sys.stderr.flush()
 
@@ -54,6 +55,6 @@ def _check_free(host: str, port: int) -> None:
             probe.bind((host, port))
         except OSError as error:
             reason = (error.strerror or str(error)).lower()
-            what = f"cannot be listened on: {reason}"
+            what = f"cannot be used to listen on: {reason}"
             expected = "give another --host or --port"
             raise InputError(Problem(f"{host}:{port}", 0, 0, what, expected)) from None

@@ -92,7 +92,7 @@ def database_url(given: str | None, folder: Path | None) -> str:
         if kind in ("sqlite", "postgresql+psycopg"):
             return given
         expected = "expected postgresql://USER@HOST/NAME or sqlite:////PATH"
-        raise InputError(Problem("--database", 0, 0, "no database URL that works here", expected))
+        raise InputError(Problem("--database", 0, 0, "not a usable database URL", expected))
     folder = folder or data_folder()
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -109,5 +109,5 @@ def checked_public_url(given: str) -> str:
     bare = parts.scheme in ("http", "https") and parts.hostname and parts.path in ("", "/")
     if not bare or parts.query or parts.fragment or parts.username:
         expected = "expected the address people type, such as https://desk.example.com"
-        raise InputError(Problem("--public-url", 0, 0, f"'{given}' is no such address", expected))
+        raise InputError(Problem("--public-url", 0, 0, f"'{given}' is not an address", expected))
     return given.rstrip("/")

@@ -18,8 +18,9 @@ from walltriage.lab.exact import upper
 ENOUGH = 30  # outcomes with a clue before anything is said of its table
 VERDICTS: tuple[Verdict, ...] = ("likely_bearing", "likely_non_bearing", "cannot_tell")
 BINS = (0.0, 0.01, 0.05, 0.2, 0.5, 0.8, 0.95, 1.0)
+FAIR = "engineer, by chance or for work"
 GROUPS = {
-    "engineer, by chance or for work": ("engineer", ("sample", "work")),
+    FAIR: ("engineer", ("sample", "work")),
     "engineer, because of doubt": ("engineer", ("doubt",)),
     "reported by clients": ("client", ("sample", "work", "doubt")),
 }
@@ -92,6 +93,15 @@ def grouped(records: Iterable[Record]) -> dict[str, list[Record]]:
         title: [r for r in every if r.reporter == reporter and r.why in whys]
         for title, (reporter, whys) in GROUPS.items()
     }
+
+
+def fair(records: Iterable[Record]) -> list[Record]:
+    """The records that say something of other walls: seen by an engineer, and not for doubt.
+
+    Walls looked at for doubt were picked by the answers that made it, and a client may take a
+    wall for what it is not; neither may count against a table.
+    """
+    return grouped(records)[FAIR]
 
 
 def by_verdict(records: Sequence[Record]) -> list[VerdictRow]:

@@ -14,14 +14,18 @@ from walltriage.inference.finding import (
     Caution,
     Contradiction,
     Evidence,
+    Fired,
     PathFinding,
     Referral,
     Verdict,
     WhyNot,
 )
+from walltriage.inference.observed import said
 from walltriage.knowledge.schema import Clue, Rule, Sources
 from walltriage.knowledge.terms import compare, placed_leaves
 
+UNTOLD = ("belief", "question")
+"""Kinds of firings that are steps of the program, and no reasons."""
 NO_REFERRAL = Referral("strong", "Have a licensed structural engineer look at this wall.")
 _GUESSED = "Only guessed so far: {says}"
 # the marks that the whole wall's chance is held against
@@ -147,10 +151,8 @@ def contradictions(
     found = []
     for firing in result.fired("contradiction"):
         rule = entries[firing.rule]
-        pairs = tuple(
-            (q, answers[q].given or answers[q].value) for q in rule.questions if q in answers
-        )
-        found.append(Contradiction(rule.id, rule.says, pairs))
+        clash = tuple(said(evaluator.base, q, answers[q]) for q in rule.questions if q in answers)
+        found.append(Contradiction(rule.id, rule.says, clash))
     return tuple(found)
 
 
@@ -176,20 +178,17 @@ def referral(evaluator: Evaluator, result: Evaluation) -> Referral:
     return max(found, key=lambda r: LEVELS.index(r.level), default=NO_REFERRAL)
 
 
-def answered(
-    evaluator: Evaluator, answers: Mapping[str, Answer]
-) -> tuple[tuple[str, str, str], ...]:
-    """(question, answer as given, how reports repeat it) for every answer, in order."""
-    questions = evaluator.base.questions
+def trace(evaluator: Evaluator, result: Evaluation) -> tuple[Fired, ...]:
+    """Every rule that fired, in order, but for the steps of the program's own."""
+    rules = _rules(evaluator)
     return tuple(
-        (name, answer.given or answer.value, questions[name].means(answer.value) or answer.given)
-        for name, answer in answers.items()
+        _fired(evaluator, rules.get(firing.rule), firing)
+        for firing in result.firings
+        if firing.kind not in UNTOLD
     )
 
 
-def describe(evaluator: Evaluator, firing: Firing) -> tuple[str, str, tuple[str, ...]]:
-    """A firing for the full trace: its text, its source, and the data that matched."""
-    rule = _rules(evaluator).get(firing.rule)
+def _fired(evaluator: Evaluator, rule: Rule | None, firing: Firing) -> Fired:
     text = rule.says if rule is not None else firing.rule
     if firing.kind == GUESSED_SIGN:
         text = _GUESSED.format(says=text)
@@ -202,4 +201,5 @@ def describe(evaluator: Evaluator, firing: Firing) -> tuple[str, str, tuple[str,
         for known in firing.matched
         if known.family != "stage"
     )
-    return text, source_text(rule.source) if rule is not None else "", matched
+    source = source_text(rule.source) if rule is not None else ""
+    return Fired(firing.rule, firing.kind, text, source, matched)

@@ -1,20 +1,34 @@
-"""The result of a triage: one frozen model that every report reads and none rebuilds."""
+"""The result of a triage: one frozen model, whole in itself.
+
+A report reads nothing else: neither the rules nor the case, whose words stand here with what came
+out.  Its JSON and the schema of that are made from these types, so a field added here is a field
+there; docstrings become the schema's descriptions.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
-from walltriage.inference.engine.compile import Firing
+from pydantic import Field, PlainSerializer
+
+from walltriage.case.model import Case, Sureness
+from walltriage.case.write import case_data
+from walltriage.inference.verdicts import Verdict as Verdict
 
 if TYPE_CHECKING:  # most walls have no numbers, and are spared the arithmetic's modules
+    from walltriage.inference.numbers.removal import Removal
     from walltriage.inference.numbers.results import HouseNumbers, WallNumbers
 
-Verdict = Literal["likely_bearing", "likely_non_bearing", "cannot_tell"]
+FindingSchema = Literal["walltriage/finding/2"]
+FINDING_SCHEMA: FindingSchema = "walltriage/finding/2"
+
 PathStatus = Literal["established", "ruled_out", "open"]
 Level = Literal["none", "advised", "strong", "urgent"]
 LEVELS: tuple[Level, ...] = ("none", "advised", "strong", "urgent")
-Interval = tuple[float, float]
+Chance = Annotated[float, Field(ge=0, le=1)]
+Interval = tuple[Chance, Chance]
+"""Lowest and highest chance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +76,71 @@ class WhyNot:
 
 
 @dataclass(frozen=True, slots=True)
+class Said:
+    """An answer as it was given, what was asked, and how a report repeats the answer."""
+
+    question: str
+    answer: str
+    ask: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Observation:
+    """An answer that counts: of the house, of the wall, or worked out by the program.
+
+    ``value`` is the option or band, ``number`` the measured value (inches for lengths), ``says``
+    how a report repeats it, ``place`` where one sees it from ("none" for what is worked out).
+    """
+
+    question: str
+    ask: str
+    value: str
+    says: str
+    of: Literal["house", "wall", "program"]
+    place: str
+    number: float | None = None
+    sure: Sureness | None = None
+    by: str = ""
+    seen_on: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Fired:
+    """A rule that fired: in words, with its source and the data that matched its condition."""
+
+    rule: str
+    kind: str
+    text: str
+    source: str
+    because: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cited:
+    """A publication that evidence or a caution rests on."""
+
+    key: str
+    title: str
+    edition: str
+
+
+@dataclass(frozen=True, slots=True)
+class RulesUsed:
+    """Which rules judged: their version, and the digest of their files by name."""
+
+    version: str
+    sha256: Annotated[str, Field(pattern="^[0-9a-f]{64}$")]
+
+
+@dataclass(frozen=True, slots=True)
 class Contradiction:
-    """Answers that cannot all be true, as (question, answer) pairs, and what to look at."""
+    """Answers that cannot all be true, and what to look at."""
 
     rule: str
     text: str
-    answers: tuple[tuple[str, str], ...]
+    answers: tuple[Said, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +195,46 @@ class Leaning:
 
 
 @dataclass(frozen=True, slots=True)
+class SeenOutcome:
+    """What may be seen in a step of opening a wall, and what it means for going on."""
+
+    sees: str
+    means: str
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionOpening:
+    """One step of opening a wall; ``at_in`` are its places, inches from the zero end.
+
+    ``at_in`` is empty where the step has no places, or while the wall is not measured.
+    """
+
+    id: str
+    title: str
+    where: Literal["covers", "along", "whole"]
+    at_in: tuple[float, ...]
+    size: str
+    tool: str
+    paths: tuple[str, ...]
+    shows: str
+    outcomes: tuple[SeenOutcome, ...]
+    cannot_show: str
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningPlan:
+    """How to open a wall, from no damage to most; ``first`` comes before anything is opened.
+
+    ``length_in`` is None while the wall is not measured.
+    """
+
+    zero_end: str
+    length_in: float | None
+    first: tuple[str, ...]
+    steps: tuple[InspectionOpening, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class WallFinding:
     """Everything found about one wall.
 
@@ -143,10 +256,15 @@ class WallFinding:
     numbers: WallNumbers | None
     decided_by: str | None
     scope: tuple[str, ...]
-    trace: tuple[Firing, ...]
-    answered: tuple[tuple[str, str, str], ...]
+    trace: tuple[Fired, ...]
+    observed: tuple[Observation, ...]
+    """What counts for this wall beside the answers about the house."""
     not_counted: tuple[NotCounted, ...]
     leaning: Leaning | None = None
+    length_in: float | None = None
+    """The longest length told of this wall, which what was seen along it is held against."""
+    opening: OpeningPlan | None = None
+    """How to open it, where it cannot be told and opening can settle it."""
 
     def path(self, path_id: str) -> PathFinding:
         """The load path with this id; :class:`KeyError` when there is none."""
@@ -158,10 +276,19 @@ class WallFinding:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """The result for one case."""
+    """What the program found about the walls of one case; same answers and rules, same bytes.
 
+    ``given`` is the case as it was read, in the form of case files, with its plan.
+    """
+
+    schema: FindingSchema = field(default=FINDING_SCHEMA, kw_only=True)
     case: str
-    rules_version: str
-    rules_sha256: str
+    rules: RulesUsed
     walls: tuple[WallFinding, ...]
-    house: HouseNumbers | None = None
+    house: HouseNumbers | None
+    observed: tuple[Observation, ...]
+    """Answers about the house."""
+    cited: tuple[Cited, ...]
+    given: Annotated[Case, PlainSerializer(case_data, return_type=dict[str, Any])]
+    removal: Removal | None = None
+    """What becomes of a set of walls, where one was asked about."""

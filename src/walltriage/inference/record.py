@@ -7,20 +7,19 @@ from typing import Any
 from walltriage.inference.finding import Finding
 
 DIGITS = 6
-_UNRECORDED = ("belief", "question")
 
 
 def outcome(finding: Finding) -> dict[str, Any]:
     """Rules version, and for each wall verdict, interval, path statuses and rules fired."""
     return {
-        "rules": {"version": finding.rules_version, "sha256": finding.rules_sha256},
+        "rules": {"version": finding.rules.version, "sha256": finding.rules.sha256},
         "walls": [
             {
                 "id": wall.id,
                 "verdict": wall.verdict,
                 "probability": [round(bound, DIGITS) for bound in wall.probability],
                 "load_paths": {path.id: path.status for path in wall.load_paths},
-                "fired": [f.rule for f in wall.trace if f.kind not in _UNRECORDED],
+                "fired": [fired.rule for fired in wall.trace],
             }
             for wall in finding.walls
         ],

@@ -15,6 +15,7 @@ from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.seen_along import SeenAlongFile, SeenAnswer, SeenReach
 from walltriage.units import format_length, parse_length
 
+NO_LOOKS = WallLooks("")
 _CLEAR_ORDER = ("nothing_rests", "along", "one_piece")
 
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from walltriage.case.model import Answer, Case, Wall
@@ -11,13 +13,17 @@ from walltriage.errors import InputError
 from walltriage.inference import explain
 from walltriage.inference.answers import answers_that_count
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
-from walltriage.inference.finding import Finding, Verdict, WallFinding
+from walltriage.inference.finding import Finding, NextCheck, RulesUsed, Verdict, WallFinding
 from walltriage.inference.leaning import leaning_of
 from walltriage.inference.looks.next_checks import deciding_checks
+from walltriage.inference.looks.opening_plan import opening_plan
+from walltriage.inference.looks.trial import Trial
 from walltriage.inference.looks.worth import Worth
 from walltriage.inference.not_counted import not_counted
 from walltriage.inference.numbers.computed import has_distances
+from walltriage.inference.observed import cited, house_observations, wall_observations
 from walltriage.inference.relations.plan_answers import PlanReader, check_relations
+from walltriage.inference.seen_answers import NO_LOOKS, wall_length_in
 from walltriage.knowledge.base import KnowledgeBase
 
 if TYPE_CHECKING:  # most walls have no numbers, and are spared the arithmetic's modules
@@ -42,7 +48,11 @@ class Triager:
         """Triage every wall of a case."""
         work, house = self._house(case)
         walls = tuple(self.wall(case, wall, work) for wall in case.walls)
-        return Finding(case.name, self.base.version, self.base.sha256, walls, house)
+        rules = RulesUsed(self.base.version, self.base.sha256)
+        return Finding(
+            case.name, rules, walls, house, house_observations(self.base, case),
+            cited(self.base, walls), case,
+        )  # fmt: skip
 
     def _house(self, case: Case) -> tuple[HouseWork | None, HouseNumbers | None]:
         """The loads of a drawn house and its numbers; None twice without a plan."""
@@ -115,7 +125,8 @@ class Triager:
         """Triage one wall; ``house`` has the loads of a drawn house."""
         answers = self.answers(case, wall.id)
         result = self._evaluated(answers)
-        return WallFinding(
+        seen, looks = self.base.seen_along, case.wall(wall.id).looks
+        found = WallFinding(
             id=wall.id,
             name=wall.name,
             verdict=result.verdict,
@@ -124,17 +135,33 @@ class Triager:
             load_paths=explain.load_paths(self.evaluator, result, answers),
             why_not=explain.why_not(self.evaluator, result),
             contradictions=explain.contradictions(self.evaluator, result, answers),
-            next_checks=deciding_checks(self.evaluator, self.worth, result, answers),
+            next_checks=self._next_checks(result, answers),
             cautions=explain.cautions(self.evaluator, result),
             referral=explain.referral(self.evaluator, result),
             numbers=self._numbers(wall.id, result, answers, house),
             decided_by=result.decided_by,
             scope=tuple(firing.rule for firing in result.fired("scope")),
-            trace=tuple(result.firings),
-            answered=explain.answered(self.evaluator, answers),
+            trace=explain.trace(self.evaluator, result),
+            observed=wall_observations(self.base, case, wall.id, answers),
             leaning=leaning_of(self.base, result),
+            length_in=None if seen is None else wall_length_in(seen, looks or NO_LOOKS, answers),
             not_counted=not_counted(self.evaluator, result, answers),
         )
+        return replace(found, opening=opening_plan(self.base, found, looks, answers))
+
+    @cached_property
+    def trial(self) -> Trial:
+        """Tries answers on a wall that cannot be told; made when the first such wall comes."""
+        from walltriage.inference.columns.evaluator import ColumnEvaluator
+
+        return Trial(self.worth, ColumnEvaluator(self.base))
+
+    def _next_checks(
+        self, result: Evaluation, answers: Mapping[str, Answer]
+    ) -> tuple[NextCheck, ...]:
+        if result.verdict != "cannot_tell":
+            return ()
+        return deciding_checks(self.evaluator, self.trial, result, answers)
 
     def _numbers(
         self,

@@ -17,6 +17,7 @@ from walltriage.files import clear_folder, read_bytes
 from walltriage.folders import user_folder
 
 _MOST_OFFERED = 8
+_DEVICE = re.compile("con|prn|aux|nul|com[0-9]|lpt[0-9]")  # no names of files on Windows
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +69,7 @@ def check_place(path: Path) -> None:
     """:class:`InputError` when no file could be made at ``path``."""
     folder = path.parent
     if not folder.is_dir() or not os.access(folder, os.W_OK):
-        what = "not a folder one can write to"
+        what = "not a folder that can be written to"
         raise InputError(Problem(str(folder), 0, 0, what, "give another place to --save"))
 
 
@@ -77,7 +78,7 @@ class ChangedElsewhere(InputError):  # noqa: N818 - told as what happened
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        what = "was changed by another program meanwhile"
+        what = "was changed by another program in the meantime"
         super().__init__(Problem(str(path), 0, 0, what, "give another name"))
 
 
@@ -97,7 +98,7 @@ class Keeper:
         try:
             os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
         except FileExistsError:
-            expected = f"give another name, or go on with it: --resume {path}"
+            expected = f"give another name, or pick it up: --resume {path}"
             raise InputError(Problem(str(path), 0, 0, "already there", expected)) from None
         except OSError as error:
             reason = (error.strerror or "not writable").lower()
@@ -154,6 +155,8 @@ def free_name(folder: Path, name: str) -> Path:
     apart = unicodedata.normalize("NFKD", name.lower())
     plain = "".join(letter for letter in apart if not unicodedata.combining(letter))
     slug = re.sub(r"[\W_]+", "-", plain).strip("-")[:40] or "house"
+    if _DEVICE.fullmatch(slug):
+        slug = f"{slug}-house"
     path, number = folder / f"{slug}.yaml", 2
     while path.exists():
         path, number = folder / f"{slug}-{number}.yaml", number + 1

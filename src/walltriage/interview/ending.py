@@ -62,13 +62,13 @@ def _menu(interview: Interview) -> Page:
         Choice("reasons", "Show every reason and every rule used"),
         Choice("change", "Change an answer"),
         Choice("wall", "Judge another wall of this house"),
-        Choice("report", "Write a report to hand over"),
+        Choice("report", "Write a report to hand to someone"),
         Choice("done", "Finish"),
     ]
     if len(interview.session.walls) > 1:
-        choices.insert(-1, Choice("together", "What if several of these walls went together?"))
+        choices.insert(-1, Choice("together", "What if several of these walls came out together?"))
     if interview.session.case.plan is not None:
-        choices.insert(-1, Choice("plan", "Mend the plan, or draw more on it"))
+        choices.insert(-1, Choice("plan", "Fix the plan, or draw more on it"))
     if interview.record.path.resolve().parent != state_folder().resolve():
         del choices[0]  # the record is where the person wanted it already
     return Page("What next?", choices=tuple(choices), commands=("back", "leave"))
@@ -77,11 +77,11 @@ def _menu(interview: Interview) -> Page:
 def _show_result(interview: Interview, depth: int) -> None:
     finding = interview.session.finding()
     interview.save(outcome(finding))
-    triager, case = interview.triager, interview.session.case
+    case = interview.session.case
 
     def show(console: Console) -> None:
         print_plan(console, case)
-        print_finding(console, triager, finding, depth, case.role)
+        print_finding(console, finding, depth, case.role)
         print_house(console, finding)
 
     interview.screen.paged(show)
@@ -118,10 +118,10 @@ def _save_record(interview: Interview) -> bool:
     """Move the finished record where the person says; whether that was done."""
     default = str(free_name(Path(), interview.session.case.name))
     page = Page(
-        ask="Where shall the record go?",
+        ask="Where should I save the record?",
         kind="text",
         commands=("back", "leave"),
-        hint=f"A file name. Enter alone for: {default}",
+        hint=f"A file name. Press Enter for: {default}",
         keep=default,
     )
     while True:

@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from walltriage.case.model import Drawing
 from walltriage.interview.pages import Page
-from walltriage.interview.plan_form import Accept, PlanForm, fits
+from walltriage.interview.plan_form import Accept, PlanForm, Pointed, fits
 from walltriage.interview.terminal import Interview
 
 Built = TypeVar("Built")
@@ -45,6 +45,9 @@ class Form(PlanForm):
                 built = []
             self.interview.session.set_drawing(None)
             return built
+
+    def points(self, what: Pointed) -> None:
+        """Nothing: at a terminal there is nothing to point on."""
 
     def _keep(self, drawing: Drawing) -> None:
         if drawing != self.interview.session.case.drawing:

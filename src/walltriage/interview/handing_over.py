@@ -19,10 +19,10 @@ def write_a_report(interview: Interview) -> None:
     case = interview.session.case
     default = str(free_name(Path(), case.name).with_suffix(".html"))
     page = Page(
-        ask="Where shall the report go?",
+        ask="Where should I save the report?",
         kind="text",
         commands=("back", "leave"),
-        hint=f"A file name that ends in {ENDINGS}. Enter alone for: {default}",
+        hint=f"A file name that ends in {ENDINGS}. Press Enter for: {default}",
         keep=default,
     )
     while True:

@@ -12,8 +12,8 @@ from walltriage.report.plan_words import plain
 
 LOOKED = 1  # the effort from which somebody may have seen joists
 WHY = (
-    "When all walls of a level are drawn I can tell how far the next one is. Beams, posts, stairs "
-    "and joists answer questions too. Whatever you leave out I ask about, or do without."
+    "Once all walls of a level are drawn, I know how far it is to the next one. Beams, posts, "
+    "stairs and joists answer questions too. I ask about whatever you leave out, or do without."
 )
 THINGS: dict[str, Callable[[PlanForm, Plan, tuple[str, ...]], Plan]] = {
     "opening": things.opening,
@@ -29,18 +29,20 @@ def choices(plan: Plan, level: str, reach: int) -> Iterator[Choice]:
     """What helps here: nothing that the house cannot have, or that nobody can have seen."""
     yield Choice("skip", "Nothing more")
     if level not in plan.whole:
-        yield Choice("all", f"All full-height inside walls of level {plain(level)} are drawn now")
-        yield Choice("wall", "Another full-height inside wall of that level")
+        yield Choice(
+            "all", f"All full-height interior walls on the {plain(level)} level are drawn now"
+        )
+        yield Choice("wall", "Another full-height interior wall of that level")
     if any(line.level == level and line.kind == "wall" for line in plan.walls):
         yield Choice("opening", "A door or a wider opening in a wall of that level")
-    yield Choice("beam", "A beam, or a long box that could hide one")
+    yield Choice("beam", "A beam, or a long boxed-in strip that could hide one")
     yield Choice("post", "A post")
     if len(plan.levels) > 1:
-        yield Choice("stairs", "The hole that stairs come up through")
+        yield Choice("stairs", "The stair opening")
     if plan.levels[-1] in near(plan, level):
-        yield Choice("knee_wall", "A short wall under the roof slope")
+        yield Choice("knee_wall", "A knee wall under the roof slope")
     if reach >= LOOKED:
-        yield Choice("joists", "The way joists run, where you have seen them")
+        yield Choice("joists", "Which way joists run, where you have seen them")
 
 
 def near(plan: Plan, level: str) -> tuple[str, ...]:
@@ -52,7 +54,7 @@ def near(plan: Plan, level: str) -> tuple[str, ...]:
 def build(form: PlanForm, plan: Plan, level: str, picked: str) -> Plan:
     """The plan with one more thing on it, asked for by ``form``."""
     if picked == "wall":
-        name = f"inner wall {sum(not line.wall for line in plan.walls) + 1}"
+        name = f"interior wall {sum(not line.wall for line in plan.walls) + 1}"
         line = things.wall_line(form, plan, wall_id="", name=name)
         return plan if line is None else plan.with_wall(line)
     levels = (level,) if picked == "opening" else near(plan, level)

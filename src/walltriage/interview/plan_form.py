@@ -9,9 +9,10 @@ from __future__ import annotations
 import re
 from abc import ABC, abstractmethod
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
 
-from walltriage.case.plan import Length
+from walltriage.case.plan import Length, Line, Part
 from walltriage.errors import QuantityError
 from walltriage.interview.pages import Choice, Page
 from walltriage.units import LENGTH_HELP
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from walltriage.interview.session import Session
 
 HEADING = "The plan"
-WHY = "With a few sizes I can work out many answers, so that I ask less and see what fits."
+WHY = "With a few sizes I can work out many answers, ask you less, and see whether things fit."
 POINTED = "≈ "
 """Before a length that somebody pointed at on a drawing and nobody measured."""
 Accept = Callable[[str], str | None]
@@ -29,10 +30,28 @@ _ROUGHLY = re.compile(
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Pointed:
+    """What the next pages ask, for a form that has a drawing on which to point at it.
+
+    A ``line`` is asked by its way and three lengths, one ``beside`` a side by that side instead of
+    its way; an ``opening`` of a ``wall`` by two lengths, a ``spot`` by two, an ``area`` by four.
+    """
+
+    shape: Literal["line", "beside", "opening", "spot", "area"]
+    part: Part
+    level: str
+    wall: Line | None = None
+
+
 class PlanForm(ABC):
     """Asks pages one after another about one thing that is drawn."""
 
     session: Session
+
+    @abstractmethod
+    def points(self, what: Pointed) -> None:
+        """Told before pages whose answers can be pointed at."""
 
     @abstractmethod
     def put(self, page: Page, accept: Accept) -> str | None:
@@ -81,11 +100,10 @@ class PlanForm(ABC):
     def stretch(self, what: str, end: str) -> tuple[Length, Length] | None:
         """Where something begins and ends, counted from one end; None when either is open."""
         first = self.length(
-            f"Where {what} begin, counted from the {end}?", "0 at the outside wall."
+            f"Where {what} begin, counted from the {end}?",
+            "Type 0 if it begins at the outside wall.",
         )
-        last = self.length(
-            f"And where {what} end, counted from the {end}?", "The end that is farther away."
-        )
+        last = self.length(f"And where {what} end, counted from the {end}?", "Its far end.")
         return None if first is None or last is None else (first, last)
 
 

@@ -6,23 +6,24 @@ from walltriage.case.plan import BELOW_ROOMS, Length, Line, Part, Plan, Side
 from walltriage.interview.plan_form import PlanForm
 
 _LEVELS = {
-    "ground": ("One level", ("ground",)),
-    "two": ("Ground level and one above", ("ground", "upstairs")),
-    "basement": ("Basement and ground level", ("basement", "ground")),
-    "basement_two": ("Basement, ground level and one above", ("basement", "ground", "upstairs")),
-    "crawl": ("Crawl space and ground level", ("crawl_space", "ground")),
-    "crawl_two": ("Crawl space, ground level and one above", ("crawl_space", "ground", "upstairs")),
-    "three": ("Ground level and two above", ("ground", "upstairs", "top")),
+    "ground": ("Main floor only", ("ground",)),
+    "two": ("Main floor and one above", ("ground", "upstairs")),
+    "basement": ("Basement and main floor", ("basement", "ground")),
+    "basement_two": ("Basement, main floor and one above", ("basement", "ground", "upstairs")),
+    "crawl": ("Crawl space and main floor", ("crawl_space", "ground")),
+    "crawl_two": ("Crawl space, main floor and one above", ("crawl_space", "ground", "upstairs")),
+    "three": ("Main floor and two above", ("ground", "upstairs", "top")),
     "basement_three": (
-        "Basement, ground level and two above", ("basement", "ground", "upstairs", "top"),
+        "Basement, main floor and two above", ("basement", "ground", "upstairs", "top"),
     ),
-    "split": ("Parts half a stair apart (split-level)", ("lower", "ground", "upper")),
+    "split": ("Parts half a story apart (split-level)", ("lower", "ground", "upper")),
 }  # fmt: skip
 _HALF_DOWN_AND_UP = ("lower", "upper")
+BY_EYE = Length(30.0, "2 ft 6 in")
 _HOW = {
     "tape": ("With a tape", Length(3.0, "3 in")),
-    "paced": ("Pacing, or off a listing plan", Length(12.0, "1 ft")),
-    "eye": ("By eye", Length(30.0, "2 ft 6 in")),
+    "paced": ("By pacing, or from the plan in a listing", Length(12.0, "1 ft")),
+    "eye": ("By eye", BY_EYE),
 }
 _SIDES: tuple[tuple[Side, str], ...] = (
     ("back", "At the back"),
@@ -36,7 +37,7 @@ def outline(form: PlanForm) -> Plan:
     """The plan with nothing on it but its parts and the main ridge."""
     levels = _LEVELS[
         form.choose(
-            "Which levels has the house?",
+            "Which levels does the house have?",
             tuple((key, says) for key, (says, _) in _LEVELS.items()),
         )
     ][1]
@@ -46,20 +47,20 @@ def outline(form: PlanForm) -> Plan:
     split = _HALF_DOWN_AND_UP[0] in levels
     width = form.length(
         "How wide is the main part of the house, along the street?",
-        "Stand in the street and face the house: left and right are as you see them now. Take the "
-        "main part only, without wings and porches."
-        + " In a split-level, that is the part without half stairs in it."
+        "Stand in the street and face the house: left and right are as you see them from there. "
+        "Take the main part only, without wings and porches."
+        + " In a split-level, that is the part without short stairs in it."
         * split,
     )
     depth = form.length(
         "How deep is it, from front to back?",
-        "Along one side, outside. Or add the rooms up, and half a foot for each wall.",
+        "Along one side, outside. Or add up the rooms, plus 6 inches for each wall.",
     )
     on = tuple(level for level in levels if level not in _HALF_DOWN_AND_UP)
     parts = [Part("main", width, depth, on)]
     while len(parts) < 4:
         side = form.choose(
-            "Is there a wing or an added part?" if len(parts) == 1 else "And another part?",
+            "Is there a wing or an addition?" if len(parts) == 1 else "Another one?",
             (("none", "No"), *_SIDES),
         )
         if side == "none":
@@ -71,13 +72,13 @@ def outline(form: PlanForm) -> Plan:
 def _ridges(form: PlanForm, main: Part) -> tuple[Line, ...]:
     """The main ridge, over the middle of the main part: roofs of two slopes are built that way."""
     picked = form.choose(
-        "Which way does the main ridge of the roof run?",
+        "On the plan, which way does the main ridge run?",
         (
             ("front", "Along the street"),
             ("left", "From front to back"),
             ("front_hip", "Along the street, and the roof slopes down at both its ends too"),
             ("left_hip", "From front to back, and the roof slopes down at both its ends too"),
-            ("none", "There is none, or several, or I don't know"),
+            ("none", "There is no ridge, there are several, or I don't know"),
         ),
         "The ridge is the top line of the roof. Look from across the street.",
     )
@@ -104,9 +105,9 @@ def _part(form: PlanForm, side: Side, levels: tuple[str, ...], number: int) -> P
     end = "left" if side in ("front", "back") else "front"
     start = form.length(
         f"How far from the {end} end of that side does it begin?",
-        f"Measure along the main part's {side} from its {end} corner. 0 when it begins there.",
+        f"Measure along the main part's {side} from its {end} corner. Type 0 if it begins there.",
     )
-    width = form.length("How wide is that part, left to right?", "Outside, along the street.")
+    width = form.length("How wide is it, left to right?", "Outside, along the street.")
     depth = form.length("How deep is it, front to back?", "Outside, away from the street.")
     on = _levels_of_part(form, levels)
     later = form.choose(
@@ -116,7 +117,7 @@ def _part(form: PlanForm, side: Side, levels: tuple[str, ...], number: int) -> P
     year = None
     if later == "later":
         decade = form.choose(
-            "When, about?",
+            "About when?",
             (("1930", "Before 1940"), ("1955", "1940 to 1969"), ("1980", "1970 to 1989"),
              ("1998", "1990 to 2005"), ("2015", "Later")),
         )  # fmt: skip
@@ -130,14 +131,14 @@ def _levels_of_part(form: PlanForm, levels: tuple[str, ...]) -> tuple[str, ...]:
         return rooms
     if _HALF_DOWN_AND_UP[0] in rooms:
         choices = {
-            "both": ("One half a stair down and one half a stair up", _HALF_DOWN_AND_UP),
-            "upper": ("Only one, half a stair up", ("upper",)),
-            "lower": ("Only one, half a stair down", ("lower",)),
-            "ground": ("One, as high as the main part", ("ground",)),
+            "both": ("One half a flight down and one half a flight up", _HALF_DOWN_AND_UP),
+            "upper": ("Only one, half a flight up", ("upper",)),
+            "lower": ("Only one, half a flight down", ("lower",)),
+            "ground": ("One, level with the main part", ("ground",)),
         }
     else:
         choices = {"one": ("One", rooms[:1]), "all": ("As many as the house", rooms)}
     picked = form.choose(
-        "How many levels has that part?", tuple((key, says) for key, (says, _) in choices.items())
+        "How many levels does it have?", tuple((key, says) for key, (says, _) in choices.items())
     )
     return choices[picked][1]

@@ -23,7 +23,7 @@ def draw_more(interview: Interview, level: str) -> None:
     plan = interview.session.case.plan
     while plan is not None and level not in interview.levels_done:
         page = Page(
-            ask=f"What else can you draw, on level {plain(level)} or right above or below it?",
+            ask=f"What else can you draw, on the {plain(level)} level or right above or below it?",
             heading=HEADING,
             choices=tuple(choices(plan, level, interview.session.case.reach)),
             commands=("why", "leave"),

@@ -25,14 +25,14 @@ def is_begun(interview: Interview) -> bool:
 def offer(interview: Interview) -> None:
     """Offer to draw the house; its outline, when the person wants to."""
     page = Page(
-        ask="Shall we draw a simple plan of the house first?",
+        ask="Shall we sketch a simple plan of the house first?",
         heading=HEADING,
         choices=(
-            Choice("yes", "Yes: two sizes and the roof; then each wall by three numbers"),
-            Choice("no", "No, go on without"),
+            Choice("yes", "Yes: two sizes and the roof, then three numbers for each wall"),
+            Choice("no", "No, go on without a plan"),
         ),
         commands=("why", "leave"),
-        why=WHY + " You can leave any number open, and go on without a plan at any time.",
+        why=WHY + " You can skip any number, and go on without a plan at any time.",
     )
     begun = is_begun(interview)
     while begun or interview.ask(page).value == "yes":

@@ -60,15 +60,15 @@ def mend(interview: Interview) -> None:
         walls = {wall.id: wall for wall in interview.session.walls}
         rooms = [level for level in plan.levels if level not in BELOW_ROOMS]
         page = Page(
-            "What shall be mended on the plan?",
+            "What needs fixing on the plan?",
             heading=HEADING,
             choices=(
                 Choice("", "Nothing more"),
                 *(
-                    Choice(wall.id, f"Draw {wall.title}" + " anew" * bool(plan.line_of(wall.id)))
+                    Choice(wall.id, f"Draw {wall.title}" + " again" * bool(plan.line_of(wall.id)))
                     for wall in walls.values()
                 ),
-                *(Choice(level, f"Draw more on level {plain(level)}") for level in rooms),
+                *(Choice(level, f"Draw more on the {plain(level)} level") for level in rooms),
             ),
             commands=("leave",),
         )

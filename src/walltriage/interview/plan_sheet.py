@@ -18,7 +18,7 @@ def keep(interview: Interview, plan: Plan) -> bool:
     for trouble in troubles:
         interview.screen.trouble(trouble)
     if troubles:
-        interview.screen.say("That was not drawn. Look at the two numbers and try again.")
+        interview.screen.say("That was not drawn. Check the two numbers and try again.")
         return False
     interview.session.set_plan(plan)
     interview.save()
@@ -37,9 +37,9 @@ def show(interview: Interview, level: str) -> None:
 def looks_right(interview: Interview, what: str) -> bool:
     """Whether the thing just drawn is where it stands: a short page, with the drawing above it."""
     page = Page(
-        f"Is {what} drawn as it stands?",
+        f"Is {what} drawn right?",
         heading=HEADING,
-        choices=(Choice("yes", "Yes"), Choice("again", "No, ask again")),
+        choices=(Choice("yes", "Yes"), Choice("again", "No, ask me again")),
         commands=("leave",),
     )
     return interview.ask(page).value == "yes"

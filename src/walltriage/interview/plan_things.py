@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from walltriage.case.geometry import axis_of
 from walltriage.case.plan import Area, Length, Line, Part, Plan, Post, Side
-from walltriage.interview.plan_form import PlanForm
+from walltriage.interview.plan_form import PlanForm, Pointed
 from walltriage.report.plan_words import plain
 
 _WAYS = (("front", "Along the street, left to right"), ("left", "From front to back"))
-_FROM_WALL = "From the outside wall, indoors through a door, or outside along the house."
+_FROM_WALL = "Measure from the outside wall: indoors through a doorway, or outside along the house."
 
 
 def wall_line(form: PlanForm, plan: Plan, wall_id: str, name: str = "") -> Line | None:
@@ -16,8 +16,9 @@ def wall_line(form: PlanForm, plan: Plan, wall_id: str, name: str = "") -> Line 
     whose = f"'{name}'" if name else "this wall"
     part = pick_part(form, plan, whose)
     level = pick_level(form, part.levels, whose)
+    form.points(Pointed("line", part, level))
     way = form.choose(
-        f"Which way does {whose} run?", (*_WAYS, ("none", "At a slant: leave it off the plan"))
+        f"Which way does {whose} run?", (*_WAYS, ("none", "At an angle: leave it off the plan"))
     )
     if way == "none":
         return None
@@ -33,6 +34,7 @@ def opening(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
         tuple((str(n), names.get(line.wall, line.title)) for n, line in enumerate(walls)),
     )
     line = walls[int(picked)]
+    form.points(Pointed("opening", plan.part(line.part), line.level, line))
     ends = form.stretch("does the opening", "left side" if axis_of(line.along) == "x" else "front")
     return plan if ends is None else plan.with_opening(line, ends)
 
@@ -40,6 +42,7 @@ def opening(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
 def beam(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A beam, drawn on the level in whose ceiling it is."""
     part, level = _where(form, plan, levels, "the beam")
+    form.points(Pointed("line", part, level))
     way = form.choose("Which way does the beam run?", _WAYS)
     name = f"beam {len(plan.beams) + 1}"
     line = _line(form, part, level, "front" if way == "front" else "left", "the beam", "", name)
@@ -49,6 +52,7 @@ def beam(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
 def post(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A post; without both its places there is nothing to draw."""
     part, level = _where(form, plan, levels, "the post")
+    form.points(Pointed("spot", part, level))
     left = form.length(f"How far is the post from the left of the {called(part)}?", _FROM_WALL)
     front = form.length("And how far from its front?", _FROM_WALL)
     if left is None or front is None:
@@ -61,6 +65,7 @@ def stairs(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     part, level = _where(
         form, plan, tuple(name for name in levels if name != plan.levels[0]), "the upper end"
     )
+    form.points(Pointed("area", part, level))
     what = "does the hole in that floor"
     left = form.stretch(what, "left side")
     front = form.stretch(what, "front")
@@ -71,14 +76,15 @@ def stairs(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
 
 def knee_wall(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A short wall under the roof slope, measured from the outside wall it runs beside."""
-    part, level = _where(form, plan, levels, "the short wall")
+    part, level = _where(form, plan, levels, "the knee wall")
+    form.points(Pointed("beside", part, level))
     sides: tuple[Side, ...] = ("front", "back", "left", "right")
     along: Side = form.choose(  # type: ignore[assignment]
-        "Beside which outside wall does the short wall run?",
+        "Which outside wall does the knee wall run along?",
         tuple((side, f"The {side}") for side in sides),
     )
-    name = f"short wall {sum(line.kind == 'knee_wall' for line in plan.walls) + 1}"
-    line = _line(form, part, level, along, "the short wall", "", name, "knee_wall")
+    name = f"knee wall {sum(line.kind == 'knee_wall' for line in plan.walls) + 1}"
+    line = _line(form, part, level, along, "the knee wall", "", name, "knee_wall")
     return plan.with_wall(line)
 
 
@@ -99,11 +105,14 @@ def joists(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     run = form.choose("Which way do they run?", _WAYS)
     ends: list[tuple[Length, Length] | None] = [None, None]
     all_over = form.choose(
-        f"Do they run so over all of the {called(part)}?",
-        (("all", "Yes, as far as I can see"), ("some", "Only over a part of it, or they turn")),
+        f"Do they run that way over all of the {called(part)}?",
+        (
+            ("all", "Yes, as far as I can see"),
+            ("some", "Only over part of it, or they change direction"),
+        ),
     )
     if all_over == "some":
-        what = "does the stretch with joists that run so"
+        what = "does that stretch of joists"
         ends = [form.stretch(what, end) for end in ("left side", "front")]
     side: Side = "front" if run == "front" else "left"
     area = Area(level, part_name(part), ends[0], ends[1], side, seen)
@@ -155,10 +164,11 @@ def _line(
         "same outside wall.",
     )
     start = form.length(
-        f"Where does {it} begin, counted from the {end}?", "0 when it begins at the outside wall."
+        f"Where does {it} begin, counted from the {end}?",
+        "Type 0 if it begins at the outside wall.",
     )
     stop = form.length(
         f"And where does {it} end, counted from the {end}?",
-        "Its end that is farther away. Doors in it do not end it.",
+        "Its far end. A door in it is not its end.",
     )
     return Line(along, off, start, stop, level, part_name(part), wall_id, name, kind)

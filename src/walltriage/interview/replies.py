@@ -69,7 +69,7 @@ def _command(line: str, page: Page) -> Command | None:
     if word.startswith("/"):
         command = _WORDS.get(word[1:].strip())
         if command is None or command not in page.commands:
-            raise ReplyError(f"'{line}' is not one of the words that work here.")
+            raise ReplyError(f"'{line}' is not something you can type here.")
         return command
     if page.kind == "text":
         return None

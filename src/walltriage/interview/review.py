@@ -52,7 +52,7 @@ def _review_page(
     ][start : start + AT_ONCE]
     if last:
         reach = words.REACH[interview.session.case.reach]
-        rows.append((str(len(given) + 1), "Who asks, how far, the name", reach))
+        rows.append((str(len(given) + 1), "Who is asking, how far, the name", reach))
     interview.screen.answers(rows)
     return Page(
         ask=hint if last else "Number to change an answer; Enter for the rest of the list.",
@@ -97,5 +97,5 @@ def _change(interview: Interview, item: GivenAnswer) -> None:
         for aside in interview.session.set_aside:
             if aside not in before:
                 ask = interview.session.question(aside.step).entry.ask
-                interview.screen.say(f"Does not apply any more, set aside: {ask}")
+                interview.screen.say(f"No longer applies, set aside: {ask}")
         return

@@ -108,7 +108,7 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
     interview.tell(step)
     for place in sorted(interview.session.blocked - blocked):
         name = words.PLACE_NAMES[place]
-        interview.screen.say(f"Then I ask nothing more about {name}.")
+        interview.screen.say(f"OK, I won't ask anything more about {name}.")
 
 
 def _name_wall(interview: Interview, wall: Wall) -> None:
@@ -117,8 +117,8 @@ def _name_wall(interview: Interview, wall: Wall) -> None:
         ask="Now the wall. What do you call it?",
         kind="text",
         commands=("why", "back", "list", "leave"),
-        hint=f"For example: kitchen to dining room. Enter alone for: wall {number}.",
-        why="The result and the record name the wall, so that nobody takes it for another.",
+        hint=f"For example: between kitchen and dining room. Press Enter for: wall {number}.",
+        why="The result and the record use this name, so that nobody takes it for another wall.",
         keep=f"wall {number}",
     )
     reply = interview.ask(page)
@@ -138,7 +138,7 @@ def refuse_without_terminal() -> None:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise InputError(
             Problem(
-                "interview", 0, 0, "needs a terminal to ask and to be answered",
-                "answers in a file go to: walltriage triage FILE",
+                "interview", 0, 0, "needs a terminal to ask its questions",
+                "for answers in a file, use: walltriage triage FILE",
             )
         )  # fmt: skip

@@ -55,7 +55,8 @@ class Screen:
     def __init__(self, ascii_only: bool = False) -> None:
         # Cursor reports are never needed for one line, and some terminals do not answer.
         os.environ.setdefault("PROMPT_TOOLKIT_NO_CPR", "1")
-        self._dumb = os.environ.get("TERM", "dumb") in ("dumb", "unknown", "")
+        unset = "windows" if sys.platform == "win32" else "dumb"  # there nobody sets it
+        self._dumb = os.environ.get("TERM", unset) in ("dumb", "unknown", "")
         plain = self._dumb or bool(os.environ.get("NO_COLOR"))
         ascii_only = ascii_only or not can_draw(sys.stdout)
         stream = AsciiStream(sys.stdout) if ascii_only else sys.stdout

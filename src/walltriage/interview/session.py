@@ -106,7 +106,7 @@ class Session:
     @property
     def blocked(self) -> set[str]:
         """Places nobody can get to, by the answers so far."""
-        return self.planner.blocked_places(self._case, self._wall_id)
+        return self.planner.closed_places(self._case, self._wall_id)
 
     def finding(self) -> Finding:
         """The finding for all walls."""

@@ -34,6 +34,7 @@ class Options:
     save: Path | None = None
     resume: Path | None = None
     ascii_only: bool = False
+    pick: bool = False  # only an unfinished interview will do
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,17 +56,17 @@ def begin(interview: Interview, options: Options) -> Begun:
         if options.save:
             keeper = Keeper.new(options.save)
         return Begun(_with_role(case, options), keeper, False)
-    if options.save is not None:
+    if options.save is not None and not options.pick:
         if not options.save.exists():
             check_place(options.save)
             return Begun(fresh, None, True)
         found = _at(options.save, interview.triager.base.questions)
         return _go_on(interview, options, found, fresh)
     if not any_kept(state_folder()):
-        return Begun(fresh, None, True)
+        return _nothing_kept(options, fresh)
     found, wrong = unfinished(state_folder(), interview.triager.base.questions)
     for error in wrong:
-        interview.screen.trouble(f"Left alone, because it cannot be read: {error}")
+        interview.screen.trouble(f"Skipped, because it cannot be read: {error}")
     return _go_on(interview, options, found, fresh)
 
 
@@ -82,19 +83,20 @@ def _at(path: Path, questions: object) -> list[Unfinished]:
     keeper = Keeper(path)
     case = read_case(path, questions)  # type: ignore[arg-type]
     if case.outcome is not None:
-        expected = f"give another name, or go on with it: --resume {path}"
+        expected = f"give another name, or pick it up: --resume {path}"
         raise InputError(Problem(str(path), 0, 0, "holds a finished interview", expected))
     return [Unfinished(keeper, case, path.stat().st_mtime)]
 
 
 def _go_on(interview: Interview, options: Options, found: list[Unfinished], fresh: Case) -> Begun:
     if not found:
-        return Begun(fresh, None, True)
+        return _nothing_kept(options, fresh)
+    may_start = options.save is None and not options.pick
     page = Page(
-        ask="Go on with an interview that was not finished?",
+        ask="Pick up an unfinished interview?",
         choices=(
             *(Choice(str(item.path), _described(item)) for item in found),
-            *([Choice(_NEW, "Start a new one")] if options.save is None else ()),
+            *([Choice(_NEW, "Start a new one")] if may_start else ()),
         ),
         commands=("leave",),
     )
@@ -102,6 +104,14 @@ def _go_on(interview: Interview, options: Options, found: list[Unfinished], fres
     for item in found:
         if picked == str(item.path):
             return Begun(_with_role(item.case, options), item.keeper, False)
+    return Begun(fresh, None, True)
+
+
+def _nothing_kept(options: Options, fresh: Case) -> Begun:
+    if options.pick:
+        what = "no unfinished interview is kept there"
+        expected = "start one: walltriage interview, or name a file: --resume FILE"
+        raise InputError(Problem(str(state_folder()), 0, 0, what, expected))
     return Begun(fresh, None, True)
 
 
@@ -131,7 +141,7 @@ def _role(interview: Interview, case: Case) -> Case | None:
         ask="Who is asking?",
         choices=tuple(Choice(role, says) for role, says in words.ROLES.items()),
         commands=("why", "leave"),
-        why="Some questions only make sense for somebody who works on houses.",
+        why="Some questions only make sense to people who work on houses.",
     )
     return replace(case, role=interview.ask(page).value)  # type: ignore[arg-type]
 
@@ -155,11 +165,11 @@ def _reach(interview: Interview, case: Case) -> Case | None:
 def _name(interview: Interview, case: Case) -> Case | None:
     default = case.name or "My house"
     page = Page(
-        ask="What shall I call the house?",
+        ask="What should I call the house?",
         kind="text",
         commands=("why", "back", "leave"),
-        hint=f"A street or a nickname. Enter alone for: {default}.",
-        why="The saved file and the result carry this name.",
+        hint=f"A street or a nickname. Press Enter for: {default}.",
+        why="The saved file and the result will carry this name.",
         keep=default,
     )
     reply = interview.ask(page)

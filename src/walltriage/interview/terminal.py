@@ -55,7 +55,7 @@ class Interview:
 
     def farewell(self, why: str) -> None:
         """Say on stderr what is kept and how to go on."""
-        lines = [why + " Nothing was answered yet, so nothing is kept."]
+        lines = [why + " Nothing was answered yet, so nothing is saved."]
         if self.keeper is not None:
             path = printable(str(self.keeper.path))
             command = f"walltriage interview --resume {shlex.quote(str(self.keeper.path))}"
@@ -112,7 +112,7 @@ class Interview:
 
     def _sureness(self) -> Sureness:
         page = Page(
-            "How sure are you of the answer you are about to give?",
+            "How sure are you of your next answer?",
             choices=tuple(Choice(level, words.SURENESS[level]) for level in SURENESS),
             commands=("leave",),
         )
@@ -124,7 +124,7 @@ class Interview:
         finding = self.triager.wall(replace(case, walls=(wall,)), wall)
         cautions = [("-", c.text) for c in finding.cautions if c.before_opening]
         self.screen.say()
-        self.screen.say("Before any hole is made:", "bold")
+        self.screen.say("Before you make a hole:", "bold")
         self.screen.paged(lambda _: self.screen.rows(cautions))
 
     def warn_once(self, wall: Wall) -> None:
@@ -140,7 +140,7 @@ class Interview:
         if new:
             self._cared |= {caution.id for caution in new}
             self.screen.say()
-            self.screen.say("Before you look, mind this:", "bold")
+            self.screen.say("Before you look, be careful:", "bold")
             self.screen.rows([("-", caution.says) for caution in new])
 
     def tell(self, step: Step) -> None:
@@ -152,7 +152,7 @@ class Interview:
         texts = {rule.id: rule.says for rule in self.triager.base.contradictions}
         for rule in sorted(clashes - self._clashes):
             self.screen.trouble(
-                f"Some answers do not fit together. {texts[rule]} "
+                f"Some answers contradict each other. {texts[rule]} "
                 "Look again if you can; l lists your answers to change one."
             )
         self._clashes = clashes

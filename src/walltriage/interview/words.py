@@ -21,15 +21,15 @@ PLACE_NAMES = {
     "opened": "the inside of the wall",
 }
 ROLES: dict[Role, str] = {
-    "buyer": "I am thinking of buying, or it is my own house",
-    "trade": "I am pricing or planning a job there",
-    "firm": "I take this in for an engineer",
+    "buyer": "I'm thinking of buying it, or it is my house",
+    "trade": "I'm pricing or planning a job there",
+    "firm": "I'm doing the intake for an engineer",
 }
 REACH = (
     "I stay in the rooms",
-    "I have a tape, or can look at the next floor",
+    "I have a tape measure, or can look on the next floor",
     "I can get into the attic, crawl space or basement",
-    "I can also take off a vent cover or light, power off",
+    "I can also take down a vent cover or a light, with the power off",
     "I can also open a small hole in the wall or ceiling",
 )
 SURENESS: dict[Sureness, str] = {
@@ -47,20 +47,20 @@ CANT_REACH = "I can't get there"
 STOPPED = {
     "verdict": "That is enough to judge this wall.",
     "scope": "This kind of building cannot be judged by questions like these.",
-    "length": "That is as many questions as one wall is worth. What is still open comes next.",
+    "length": "That is enough questions for one wall. What is still open comes next.",
     "futile": "No other question I could ask today would change the result.",
     "exhausted": "There is nothing left to ask today.",
 }
-FOR_NUMBERS = "The wall can be judged already; this is for the sizes in the result."
+FOR_NUMBERS = "I can judge the wall already; this is for the sizes in the result."
 INTRO = (
-    "Does something stand on this wall? I ask about what you can see, one thing at a time. "
-    "Type a number or a letter, then Enter. Stop when you like; each answer is kept. "
-    "This is no engineer's judgment and no permit."
+    "Is this wall holding something up? I ask about what you can see, one thing at a time. "
+    "Type a number or a letter, then Enter. Stop any time; each answer is saved. "
+    "This is not an engineer's opinion and not a permit."
 )
 
 
 def more_here(count: int, far: bool) -> str:
-    """Progress in words: how much is left before one has to move on."""
+    """Progress in words: how much is left before the person has to move on."""
     if count > 0:
         return f"Up to {count} more question{'s' * (count > 1)} here."
     return "The last question here for now." if far else ""

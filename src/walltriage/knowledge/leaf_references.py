@@ -6,6 +6,7 @@ from typing import Any
 
 from walltriage.errors import did_you_mean
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
+from walltriage.knowledge.rule_kinds import KIND_ASKED
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf
 
 PATH_STATES = ("established", "ruled_out", "open")
@@ -41,13 +42,9 @@ def leaf_problem(base: KnowledgeBase, leaf: Leaf) -> tuple[str, str] | None:
         )
     if leaf.family == "verdict":
         return unknown("verdict", leaf.name, VERDICTS)
-    rules = {
-        "block": base.guards.gates,
-        "scope": base.scope,
-        "contradiction": base.contradictions,
-        "sign": [sign for _, sign in base.signs()],
-    }[leaf.family]
-    return unknown(leaf.family, leaf.name, [ANY, *(rule.id for rule in rules)])
+    asked = KIND_ASKED[leaf.family]
+    known = [rule.id for kind, rule in base.rules() if kind == asked]
+    return unknown(leaf.family, leaf.name, [ANY, *known])
 
 
 def _fact_problem(base: KnowledgeBase, leaf: Leaf) -> tuple[str, str] | None:

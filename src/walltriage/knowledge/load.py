@@ -1,135 +1,22 @@
-"""Read ``rules/`` into a :class:`KnowledgeBase`, telling every mistake of every file at once."""
+"""Read ``rules/`` into a :class:`KnowledgeBase`, telling every mistake of every file at once.
+
+What reads and checks the files is imported only where they have not been kept from before.
+"""
 
 from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
-from typing import Any, TypeVar
-
-from pydantic import BaseModel, RootModel, ValidationError
 
 from walltriage.errors import InputError, Problem
 from walltriage.files import read_bytes
-from walltriage.knowledge import (
-    earlier_ids,
-    references,
-    report_texts,
-    rule_cache,
-    seen_along,
-    short_forms,
-    shorthand,
-)
-from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
-from walltriage.knowledge.entry_places import LateAnchors, anchors_in, id_places
-from walltriage.knowledge.messages import problems_from
-from walltriage.knowledge.rule_cache import CachedRules
-from walltriage.knowledge.schema import (
-    Clue,
-    Id,
-    LoadPathFile,
-    PathPartFile,
-    QuestionFile,
-    SituationFile,
-    Source,
-    Text,
-)
-from walltriage.knowledge.schema_guards import CautionFile, GuardsFile
-from walltriage.knowledge.schema_leaning import LeaningFile
-from walltriage.knowledge.schema_measures import MeasuresFile
-from walltriage.knowledge.schema_plan import RelationsFile
-from walltriage.knowledge.schema_scope import ContradictionFile, ScopeFile
-from walltriage.yamltree import KeyPath, Tree, load
-
-Model = TypeVar("Model", bound=BaseModel)
-NO_RELATIONS = RelationsFile(settings={}, sureness=[], answers=[])
-
-
-class SourceFile(RootModel[dict[str, Source]]):
-    """``rules/sources.yaml``."""
-
-
-class GlossaryFile(RootModel[dict[str, Text]]):
-    """``rules/glossary.yaml``: trade words and what they mean in plain words."""
-
-
-class CaseHouses(RootModel[dict[Id, dict[Id, Any]]]):
-    """``rules/case_houses.yaml``: answer sets by name, for the cases of rules."""
-
-
-class _Reader:
-    """Collects parsed files, their models and every problem met on the way.
-
-    Files in ``parsed``, by their name in the folder, are taken from there.
-    """
-
-    def __init__(
-        self,
-        folder: Path,
-        known: CachedRules | None = None,
-        parsed: Mapping[str, Tree] | None = None,
-    ) -> None:
-        self.folder, self.known, self.parsed = folder, known, parsed or {}
-        self.problems: list[Problem] = []
-        self.trees: list[Tree] = []
-        self.left_out: set[str] = set()  # ids of entries that could not be read
-        self.houses: Mapping[str, Mapping[str, Any]] = {}  # told once, for the cases of rules
-
-    def read(self, path: Path, model: type[Model]) -> Model | None:
-        if self.known is not None:
-            data = self.known.files[self.name(path)]
-            return model.model_validate(shorthand.with_houses(data, self.houses))
-        try:
-            tree = self.parsed.get(self.name(path)) or short_forms.written_out(load(path))
-        except InputError as error:
-            self.problems.extend(error.problems)
-            return None
-        try:
-            found = model.model_validate(shorthand.with_houses(tree.data, self.houses))
-        except ValidationError as error:
-            self.problems.extend(problems_from(error, tree, model))
-            return self._rest(tree, model, error)
-        self.trees.append(tree)
-        return found
-
-    def _rest(self, tree: Tree, model: type[Model], error: ValidationError) -> Model | None:
-        """The file without the entries that are wrong, so that the others are checked too."""
-        entries = set()
-        for detail in error.errors(include_url=False):
-            entry = len(detail["loc"]) > 1 and isinstance(detail["loc"][1], int)
-            if not entry or detail["loc"][-1] == "id":  # others may mean this one
-                return None
-            entries.add(detail["loc"][:2])
-        rest = tree.without(entries)
-        try:
-            found = model.model_validate(shorthand.with_houses(rest.data, self.houses))
-        except ValidationError:
-            return None
-        named = (tree.at(where) for where in entries)
-        self.left_out |= {str(e["id"]) for e in named if isinstance(e, dict) and "id" in e}
-        self.trees.append(rest)
-        return found
-
-    def blames(self, problem: Problem) -> bool:
-        """Whether a problem is only that an entry could not be read, which was told already."""
-        return any(f"'{name}'" in problem.what for name in self.left_out)
-
-    def name(self, path: Path) -> str:
-        """A file's name within the rules folder."""
-        return path.relative_to(self.folder).as_posix()
-
-    def to_cache(self, places: dict[str, tuple[str, int, int]]) -> CachedRules:
-        """What was read, in the form that is cached."""
-        return CachedRules({self.name(Path(tree.path)): tree.data for tree in self.trees}, places)
-
-    def read_folder(
-        self, name: str, model: type[Model], *, needed: bool = True
-    ) -> list[Model | None]:
-        files = sorted((self.folder / name).glob("*.yaml"))
-        if not files and needed:
-            here = str(self.folder / name)
-            self.problems.append(Problem(here, 0, 0, "no rule files here", "expected *.yaml"))
-        return [self.read(path, model) for path in files]
+from walltriage.knowledge import rule_cache
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.entry_places import LateAnchors
+from walltriage.knowledge.report_texts import ReportTexts
+from walltriage.yamltree import Tree, load
 
 
 def load_knowledge(folder: Path, cache: Path | None = None) -> KnowledgeBase:
@@ -141,111 +28,38 @@ def load_knowledge(folder: Path, cache: Path | None = None) -> KnowledgeBase:
         raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected a rules folder"))
     sha256 = digest(folder)
     name = rule_cache.key(folder, sha256) if cache is not None else ""
-    known = rule_cache.read(cache, name) if cache is not None else None
+    known = rule_cache.read(cache, name, folder) if cache is not None else None
     if known is not None:
-        try:
-            return _load(_Reader(folder, known), sha256)
-        except (ValidationError, KeyError, InputError):
-            pass  # not what was written there: read the rules themselves
-    reader = _Reader(folder)
-    base = _load(reader, sha256)
+        return replace(known, anchors=LateAnchors(lambda: load_knowledge(folder).anchors))
+    from walltriage.knowledge.reading import Reader, knowledge_base
+
+    base = knowledge_base(Reader(folder), sha256)
     if cache is not None and digest(folder) == sha256:  # nobody changed a file meanwhile
-        rule_cache.write(cache, name, reader.to_cache(dict(base.places)))
+        rule_cache.write(cache, name, base)
     return base
 
 
 def parsed_files(folder: Path) -> dict[str, Tree]:
     """Every YAML file of a rules folder in its long form, by its name in the folder."""
+    from walltriage.knowledge import short_forms
+
     files = sorted(folder.rglob("*.yaml"))
     return {p.relative_to(folder).as_posix(): short_forms.written_out(load(p)) for p in files}
 
 
 def knowledge_of(folder: Path, parsed: Mapping[str, Tree], sha256: str = "") -> KnowledgeBase:
     """A knowledge base of files parsed before, some perhaps changed since; checked as ever."""
-    return _load(_Reader(folder, parsed=parsed), sha256)
+    from walltriage.knowledge.reading import Reader, knowledge_base
+
+    return knowledge_base(Reader(folder, parsed=parsed), sha256)
 
 
-def _load(reader: _Reader, sha256: str) -> KnowledgeBase:
-    folder = reader.folder
-    if (folder / shorthand.FILE_NAME).is_file():
-        houses = reader.read(folder / shorthand.FILE_NAME, CaseHouses)
-        reader.houses = houses.root if houses else {}
-    questions = reader.read_folder("questions", QuestionFile)
-    paths = reader.read_folder("load_paths", LoadPathFile)
-    parts = reader.read_folder("load_path_parts", PathPartFile, needed=False)
-    situation = reader.read(folder / "situation.yaml", SituationFile)
-    scope = reader.read(folder / "scope.yaml", ScopeFile)
-    contradictions = reader.read(folder / "contradictions.yaml", ContradictionFile)
-    guards = reader.read(folder / "guards.yaml", GuardsFile)
-    cautions = reader.read(folder / "cautions.yaml", CautionFile)
-    measures = reader.read(folder / "measures.yaml", MeasuresFile)
-    relations: RelationsFile | None = NO_RELATIONS  # an own folder may do without a plan
-    if (folder / "relations.yaml").is_file():
-        relations = reader.read(folder / "relations.yaml", RelationsFile)
-    sources = reader.read(folder / "sources.yaml", SourceFile)
-    leaning = None
-    if (folder / "leaning.yaml").is_file():
-        leaning = reader.read(folder / "leaning.yaml", LeaningFile)
-    glossary = None
-    if (folder / "glossary.yaml").is_file():
-        glossary = reader.read(folder / "glossary.yaml", GlossaryFile)
-    seen, seen_tree = None, None  # an own folder may do without looks along a wall
-    if (folder / seen_along.FILE_NAME).is_file():
-        seen = reader.read(folder / seen_along.FILE_NAME, seen_along.SeenAlongFile)
-        seen_tree = reader.trees[-1] if seen is not None and reader.trees else None
-    texts_file = folder / report_texts.FILE_NAME
-    texts = None  # an own folder may leave them out: reports then print the shipped ones
-    if texts_file.is_file():
-        texts = reader.read(texts_file, report_texts.ReportTexts)
-    if (
-        None in (*questions, *paths, *parts)
-        or not (questions and paths)
-        or not (situation and scope and contradictions and guards)
-        or not (cautions and measures and relations and sources)
-    ):
-        raise InputError(reader.problems)
-    places, doubles = id_places(reader.trees)
-    anchors: Mapping[str, tuple[Tree, KeyPath]] = anchors_in(reader.trees, folder)
-    if reader.known is not None:
-        places, anchors = reader.known.places, LateAnchors(lambda: load_knowledge(folder).anchors)
-    asked = _questions([file for file in questions if file])
-    whole = [_with_parts(file, [part for part in parts if part]) for file in paths if file]
-    base = KnowledgeBase(
-        questions=asked,
-        paths=_paths([shorthand.with_cases(file, asked) for file in whole]),
-        facts=tuple(situation.facts),
-        scope=tuple(scope.scope),
-        contradictions=tuple(contradictions.contradictions),
-        guards=guards,
-        cautions=cautions,
-        measures=measures,
-        relations=relations,
-        sources=sources.root,
-        folder=folder,
-        sha256=sha256,
-        places=places,
-        report_texts=texts,
-        seen_along=seen,
-        glossary=glossary.root if glossary else {},
-        leaning=leaning,
-        anchors=anchors,
-    )
-    # with an id taken twice one entry hides the other, and every reference looks wrong
-    problems = doubles or [*references.check(base, reader.trees), *earlier_ids.check(base)]
-    if texts is not None and reader.trees and not doubles:  # cached rules were checked before
-        problems += report_texts.check(reader.trees[-1], base.questions, base.paths)
-    if seen_tree is not None and not doubles:
-        problems += seen_along.check(seen_tree, base.questions, base.paths)
-    problems = reader.problems + [p for p in problems if not reader.blames(p)]
-    if problems:
-        raise InputError(sorted(problems, key=lambda p: (p.path, p.line, p.column)))
-    return base
-
-
-def load_report_texts(path: Path) -> report_texts.ReportTexts:
+def load_report_texts(path: Path) -> ReportTexts:
     """One file of report texts alone; what it refers to is not checked."""
-    reader = _Reader(path.parent)
-    texts = reader.read(path, report_texts.ReportTexts)
+    from walltriage.knowledge.reading import Reader
+
+    reader = Reader(path.parent)
+    texts = reader.read(path, ReportTexts)
     if texts is None:
         raise InputError(reader.problems)
     return texts
@@ -259,38 +73,3 @@ def digest(folder: Path) -> str:
         name = path.relative_to(folder).as_posix()
         digest.update(f"{name}\0{len(content)}\0".encode() + content)
     return digest.hexdigest()
-
-
-def _questions(files: list[QuestionFile]) -> dict[str, AskedQuestion]:
-    asked = {}
-    for file in files:
-        for entry in file.questions:
-            asked[entry.id] = AskedQuestion(entry, entry.place or file.place, file.scope)
-    return asked
-
-
-def _with_parts(file: LoadPathFile, parts: list[PathPartFile]) -> LoadPathFile:
-    """A load path with the conditions and clues that stand in files of their own."""
-    mine = [part for part in parts if part.adds_to == file.path]
-    conditions = [condition for part in mine for condition in part.conditions]
-    clues = [clue for part in mine for clue in part.clues]
-    return file.model_copy(
-        update={"conditions": [*file.conditions, *conditions], "clues": [*file.clues, *clues]}
-    )
-
-
-def _paths(files: list[LoadPathFile]) -> dict[str, LoadPath]:
-    defined = {c.id: (file, c) for file in files for c in file.conditions}
-    clues: dict[str, list[Clue]] = {}
-    for file in files:
-        for clue in file.clues:
-            clues.setdefault(clue.condition, []).append(clue)
-    paths = {}
-    for file in sorted(files, key=lambda file: file.order):
-        conditions = {c.id: (c, c.given) for c in file.conditions}
-        for used in file.uses:
-            if used.id in defined:
-                conditions[used.id] = (defined[used.id][1], used.given)
-        of_path = {name: tuple(clues.get(name, ())) for name in conditions}
-        paths[file.path] = LoadPath(file, conditions, of_path)
-    return paths

@@ -135,6 +135,21 @@ def _question_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
         for reserved in set(names) & set(NO_ANSWER):
             yield tree.problem(where, f"'{reserved}' is always accepted", "drop this option")
         yield from _simulated_problems(base.questions[entry.id], tree, (*where, "simulated"))
+        yield from _opens_problems(base, base.questions[entry.id], tree, (*where, "opens"))
+
+
+def _opens_problems(
+    base: KnowledgeBase, question: AskedQuestion, tree: Tree, where: KeyPath
+) -> Iterator[Problem]:
+    for value, opened in question.entry.opens.items():
+        if value not in question.values:
+            what = f"'{value}' is not an answer to '{question.id}'"
+            near = did_you_mean(value, question.values)
+            yield tree.problem((*where, value), what + near, "expected one of its options")
+        for index, name in enumerate(opened):
+            message = unknown("question", name, base.questions)
+            if message:
+                yield tree.problem((*where, value, index), *message)
 
 
 def _simulated_problems(question: AskedQuestion, tree: Tree, where: KeyPath) -> Iterator[Problem]:

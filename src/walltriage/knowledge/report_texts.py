@@ -74,11 +74,25 @@ class SiteItem(TextItem):
 
 
 class BlankField(Entry):
-    """A line to fill in by hand."""
+    """A line to fill in by hand, or from the answers to ``filled_by`` where somebody gave one."""
 
     id: Id
     says: Text
     unit: str = ""
+    filled_by: list[Id] = Field(default_factory=list)
+
+
+class StandingCautions(Entry):
+    """The usual cautions in short, for pages that have no room for each.
+
+    ``covers`` are those that ``says`` tells; of the others that were fired, the ``gravest`` are
+    told first, in this order.
+    """
+
+    says: Text
+    covers: list[Id] = Field(min_length=1)
+    gravest: list[Id]
+    source: Sources
 
 
 class Reading(Entry):
@@ -112,12 +126,17 @@ class ReportTexts(Entry):
     client_fields: list[BlankField]
     sign_off_fields: list[BlankField]
     firm_disclaimer: list[TextItem]
+    standing_cautions: StandingCautions | None = None
     drawings: Drawings
 
 
 def check(tree: Tree, questions: Mapping[str, Any], paths: Mapping[str, Any]) -> list[Problem]:
     """Every reference of the file to a load path, question, option or drawing that is not there."""
-    return [*_path_problems(tree, paths), *_drawing_problems(tree, questions)]
+    return [
+        *_path_problems(tree, paths),
+        *_filled_problems(tree, questions),
+        *_drawing_problems(tree, questions),
+    ]
 
 
 def _path_problems(tree: Tree, paths: Mapping[str, Any]) -> Iterator[Problem]:
@@ -127,6 +146,15 @@ def _path_problems(tree: Tree, paths: Mapping[str, Any]) -> Iterator[Problem]:
             if name not in paths:
                 near = did_you_mean(name, paths)
                 yield tree.problem(where, f"unknown load path '{name}'{near}", ", ".join(paths))
+
+
+def _filled_problems(tree: Tree, questions: Mapping[str, Any]) -> Iterator[Problem]:
+    for where in list(tree.places):
+        if len(where) > 1 and where[-2] == "filled_by":
+            name = _at(tree.data, where)
+            if name not in questions:
+                near = did_you_mean(name, questions)
+                yield tree.problem(where, f"unknown question '{name}'{near}", "expected a question")
 
 
 def _drawing_problems(tree: Tree, questions: Mapping[str, Any]) -> Iterator[Problem]:

@@ -1,37 +1,36 @@
-"""A cache of rules already read and checked, so that a command need not parse them again.
+"""A cache of knowledge bases already read and checked, so that a command need not do it again.
 
-Plain JSON in the user's cache folder, under a name that is a digest of everything it
-depends on: the rules' bytes, their place, and the code that reads and checks them.  A
-file that is damaged, of another form, or writable by somebody else is as good as none.
+A pickle in the user's cache folder, under a name that is a digest of everything it depends
+on: the rules' bytes, their place, and the code that reads and checks them.  Nothing but the
+classes of a knowledge base can come out of it, whatever stands there.  A file that is
+damaged, of another form, or writable by somebody else is as good as none.
 """
 
 from __future__ import annotations
 
 import contextlib
 import hashlib
-import json
+import io
 import os
+import pickle
 import stat
 import sys
-from dataclasses import dataclass
+from dataclasses import is_dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from pydantic import VERSION, BaseModel
+
 from walltriage.errors import InputError
-from walltriage.files import clear_folder, opened, write_text
+from walltriage.files import clear_folder, opened, write_bytes
 from walltriage.folders import user_folder
+from walltriage.knowledge.base import KnowledgeBase
 
-FORM = "walltriage/kept-rules/1"
+FORM = b"walltriage/kept-rules/2"
 MOST_CACHED = 4  # files; the oldest goes first
+SUFFIX = ".rules"
 _PACKAGE = Path(__file__).resolve().parents[1]
-
-
-@dataclass(frozen=True, slots=True)
-class CachedRules:
-    """Data of every rule file by its name in the folder, and where each id is defined."""
-
-    files: dict[str, Any]
-    places: dict[str, tuple[str, int, int]]
+_OURS = "walltriage.knowledge."
 
 
 def cache_folder() -> Path:
@@ -41,28 +40,45 @@ def cache_folder() -> Path:
 
 def key(folder: Path, rules_sha256: str) -> str:
     """The digest under which the rules in ``folder`` are cached by this very program."""
-    digest = hashlib.sha256(f"{FORM}\0{rules_sha256}\0{folder}\0{sys.version}\0".encode())
+    about = f"{rules_sha256}\0{folder}\0{sys.version}\0{VERSION}\0"
+    digest = hashlib.sha256(FORM + about.encode())
     for path in sorted([*_PACKAGE.glob("*.py"), *(_PACKAGE / "knowledge").rglob("*.py")]):
         digest.update(path.read_bytes())
     return digest.hexdigest()
 
 
-def read(place: Path, name: str) -> CachedRules | None:
-    """What is cached under a key; None when nothing is, or nothing that can be trusted."""
+class _Unpickler(pickle.Unpickler):
+    """Knows the classes of a knowledge base, and nothing else that could be called."""
+
+    def find_class(self, module: str, name: str) -> Any:
+        found = None
+        if module.startswith(_OURS) and "." not in name:
+            found = super().find_class(module, name)
+        if not isinstance(found, type) or not (issubclass(found, BaseModel) or is_dataclass(found)):
+            raise pickle.UnpicklingError(f"no part of a knowledge base: {module}.{name}")
+        return found
+
+
+def read(place: Path, name: str, folder: Path) -> KnowledgeBase | None:
+    """The rules of ``folder`` cached under a key, without anchors; None when nothing is, or
+    nothing that can be trusted."""
     try:
-        with opened(place / f"{name}.json") as file:
+        with opened(place / f"{name}{SUFFIX}") as file:
             if not _ours_alone(os.fstat(file.fileno())):
                 return None
-            data = json.loads(file.read())
-        if data["form"] != FORM or data["key"] != name or not isinstance(data["files"], dict):
+            head, data = file.readline(200), file.read()
+        if head != _head(name, data):
             return None
-        places = {
-            str(entry): (str(path), int(line), int(column))
-            for entry, (path, line, column) in data["places"].items()
-        }
-        return CachedRules(data["files"], places)
-    except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        base = _Unpickler(io.BytesIO(data)).load()
+        return replace(base, folder=folder) if isinstance(base, KnowledgeBase) else None
+    # a pickle that is none can end in anything
+    except Exception:
         return None
+
+
+def _head(name: str, data: bytes) -> bytes:
+    """The first line: the form, the key, and a digest of what follows."""
+    return b"%s %s %s\n" % (FORM, name.encode(), hashlib.sha256(data).hexdigest().encode())
 
 
 def _ours_alone(about: os.stat_result) -> bool:
@@ -72,15 +88,14 @@ def _ours_alone(about: os.stat_result) -> bool:
     return about.st_uid == os.getuid() and not about.st_mode & (stat.S_IWGRP | stat.S_IWOTH)
 
 
-def write(place: Path, name: str, rules: CachedRules) -> None:
-    """Cache checked rules, if the folder lets us; data that JSON would change is left out."""
-    text = json.dumps({"form": FORM, "key": name, "files": rules.files, "places": rules.places})
-    if json.loads(text)["files"] != rules.files:
-        return
+def write(place: Path, name: str, base: KnowledgeBase) -> None:
+    """Cache checked rules, if the folder lets us; where they stand on disk is left out."""
+    plain = replace(base, anchors={}, places=dict(base.places), folder=None)  # type: ignore[arg-type]
+    data = pickle.dumps(plain, pickle.HIGHEST_PROTOCOL)
     with contextlib.suppress(OSError, InputError):
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
         clear_folder(place)
-        write_text(place / f"{name}.json", text)
-        found = sorted(place.glob("*.json"), key=lambda path: path.stat().st_mtime)
-        for old in found[:-MOST_CACHED]:
+        write_bytes(place / f"{name}{SUFFIX}", _head(name, data) + data)
+        found = sorted(place.glob(f"*{SUFFIX}"), key=lambda path: path.stat().st_mtime)
+        for old in [*found[:-MOST_CACHED], *place.glob("*.json")]:  # and those of earlier editions
             old.unlink(missing_ok=True)

@@ -13,13 +13,13 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
+from walltriage.knowledge.rule_kinds import concluding
 from walltriage.knowledge.schema import Rule
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Branch, Leaf, branches
 
 MOST_STEPS = 20_000  # of search; beyond it a condition counts as one that can hold
 PATH_STATES = ("established", "ruled_out", "open")
 _FREE = ("guessed", "path", "seen_against", "measure")
-_RULES_OF = {"sign": "sign", "scope": "scope", "contradiction": "contradiction", "block": "gate"}
 
 Point = tuple[str, float | None]
 Variable = tuple[str, str]
@@ -51,12 +51,8 @@ class Satisfier:
     def __init__(self, base: KnowledgeBase, interview: bool = True) -> None:
         self._base = base
         self._interview = interview
-        self._rules: dict[tuple[str, str], list[Rule]] = {}
-        for kind, rule in base.rules():
-            if rule.status == "retired":
-                continue
-            self._rules.setdefault((kind, rule.id), []).append(rule)
-            self._rules.setdefault((kind, ANY), []).append(rule)
+        self._rules = [(kind, rule) for kind, rule in base.rules() if rule.status != "retired"]
+        self._makers: dict[Leaf, list[Rule]] = {}
         self._branches: dict[str, tuple[Branch, ...]] = {
             rule.id: branches(getattr(rule, "when", None)) for _, rule in base.rules()
         }
@@ -136,27 +132,15 @@ class Satisfier:
         ):
             return False
         state.told = state.told | {leaf}
-        makers = [branch for rule in self._makers(leaf) for branch in self._branches[rule.id]]
+        if leaf not in self._makers:
+            self._makers[leaf] = concluding(self._rules, leaf)
+        makers = [branch for rule in self._makers[leaf] for branch in self._branches[rule.id]]
         if not leaf.negated:
             state.choices.append(makers)
             return bool(makers)
         for branch in makers:  # every way to conclude it must fail in some test
             state.choices.append([(replace(test, negated=not test.negated),) for test in branch])
         return all(makers)
-
-    def _makers(self, leaf: Leaf) -> list[Rule]:
-        """The rules that conclude what the test asks for."""
-        if leaf.family == "fact":
-            return [
-                rule
-                for rule in self._base.facts
-                if rule.status != "retired"
-                and leaf.name in rule.concludes
-                and leaf.holds_for(rule.concludes[leaf.name], None)
-            ]
-        if leaf.family == "verdict":
-            return [r for r in self._base.guards.verdicts if r.concludes == leaf.name]
-        return self._rules.get((_RULES_OF[leaf.family], leaf.name), [])
 
     def _kept(self, points: frozenset[Point], leaf: Leaf) -> frozenset[Point]:
         key = (points, leaf)

@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import BaseModel, Field, StringConstraints
+
+from walltriage.forms import CLOSED
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(_[a-z0-9]+)*$")]
 Text = Annotated[str, StringConstraints(min_length=2, strip_whitespace=True)]
@@ -25,7 +27,7 @@ CaseAnswers = dict[str, Any]
 class Entry(BaseModel):
     """Base of all entries: closed, frozen, strict about types."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+    model_config = CLOSED
 
 
 class Cases(Entry):
@@ -99,6 +101,7 @@ class Question(Entry):
 
     ``answer`` is ``choice`` (with ``options``), ``length`` or ``number`` (with
     ``least`` and ``most``, and ``bands`` where a clue reads it), or ``text``.
+    ``opens``: by option, the questions asked at once after it, to say which of a list it is.
     A number with ``years`` is a year, and is read as people say years ("the fifties").
     ``kind`` picks the reporter's reliability; ``computed`` is never asked.  ``simulated`` is
     read by the study alone, and by it only where it has no finding for the question.
@@ -122,6 +125,7 @@ class Question(Entry):
     sketch: str | None = None
     turns: bool = False
     first: bool = False
+    opens: dict[Id, list[Id]] = {}
     was: list[EarlierId] = []
     simulated: Simulated | None = None
 

@@ -14,10 +14,10 @@ from walltriage.lab.mixes import Mix
 from walltriage.lab.run import CHUNK, MOST_WALLS, generator_version
 
 _ROWS = (
-    ("nonbearing_recognised", "non-bearing walls recognised"),
+    ("nonbearing_recognised", "non-bearing walls recognized"),
     ("nonbearing_recognised_where_seen", "  where the framing at their top was seen"),
     ("framing_seen", "  (share of them where it was seen)"),
-    ("bearing_recognised", "bearing walls recognised"),
+    ("bearing_recognised", "bearing walls recognized"),
     ("bearing_precision", "  of those called bearing, bore"),
     ("nonbearing_called_bearing", "non-bearing walls called bearing"),
     ("wrong_among_nonbearing", "wrong among those called non-bearing"),
@@ -31,11 +31,7 @@ def study(
 
     Raises :class:`InputError` for a number of walls or a seed that makes no sense.
     """
-    if not 1 <= walls <= MOST_WALLS:
-        what = f"{walls} walls"
-        raise InputError(Problem("--walls", 0, 0, what, f"expected 1 to {MOST_WALLS}"))
-    if seed < 0:
-        raise InputError(Problem("--seed", 0, 0, f"{seed} is negative", "expected 0 or more"))
+    check_size(walls, seed)
     evaluator = ColumnEvaluator(base)
     parts = [
         answer_all(evaluator, seed, range(start, min(start + CHUNK, walls)), reporter, reach, mix)
@@ -49,6 +45,15 @@ def study(
         "generator": generator_version(),
         **measure(evaluator.evaluate(batch), truth),
     }  # fmt: skip
+
+
+def check_size(walls: int, seed: int) -> None:
+    """Raise :class:`InputError` for a number of walls or a seed that makes no sense."""
+    if not 1 <= walls <= MOST_WALLS:
+        what = f"{walls} walls"
+        raise InputError(Problem("--walls", 0, 0, what, f"expected 1 to {MOST_WALLS}"))
+    if seed < 0:
+        raise InputError(Problem("--seed", 0, 0, f"{seed} is negative", "expected 0 or more"))
 
 
 def lines(found: dict[str, Any]) -> list[str]:

@@ -7,7 +7,7 @@ the same answers in seconds, also after questions have been added (they are matc
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Literal
@@ -39,6 +39,8 @@ EFFORT: dict[Reach, int] = {"rooms": 1, "attic": 2, "opened": 4}
 AT_THE_TOP = ("attic_joists_at_wall", "truss_at_wall", "opened_joist_end", "overhead_at_wall")
 TWINS_FT = (2.5, 4.5)  # between the two walls of a hall
 _ROUNDS = 12
+MakePerson = Callable[[House, Wall, int, int, int], Person]
+"""Of a house, its wall, the wall's number, how many questions there are, the most effort."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,8 +101,12 @@ def answer_all(
     reporter: str,
     reach: Reach = "attic",
     mix: Mix = "equal",
+    make: MakePerson | None = None,
 ) -> tuple[Batch, Truth]:
-    """All answers of ``reporter`` about walls number ``indices``, with the truth."""
+    """All answers of ``reporter`` about walls number ``indices``, with the truth.
+
+    ``make`` makes the person at a wall, for people who are more than a reporter.
+    """
     questions = list(evaluator.base.questions.values())
     askable = [
         (column, q) for column, q in enumerate(questions)
@@ -113,8 +119,11 @@ def answer_all(
         kind = kind_of(seed, index, mix)
         house = build_house(kind, seed, index)
         wall = house.wall(house.subject)
-        rng = generator(seed, index, f"person {reporter}")
-        person = Person(reporter, house, wall, rng, len(questions), EFFORT[reach])
+        if make is None:
+            rng = generator(seed, index, f"person {reporter}")
+            person = Person(reporter, house, wall, rng, len(questions), EFFORT[reach])
+        else:
+            person = make(house, wall, index, len(questions), EFFORT[reach])
         for column, question in askable:
             evaluator.coder.put(batch, row, question.id, person.answer(question, column))
         paths[row] = list(truth(house, wall).values())

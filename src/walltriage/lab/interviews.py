@@ -10,7 +10,7 @@ import numpy as np
 from walltriage.case.model import HOUSE, ROLES, Answer, Case, Step
 from walltriage.case.model import Wall as CaseWall
 from walltriage.inference.answers import with_worked_out
-from walltriage.inference.columns.codes import NOT_ASKED, Batch
+from walltriage.inference.columns.codes import NOT_ASKED, Batch, Bools
 from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
 from walltriage.inference.looks.column_planner import STOPS, ColumnPlanner, Progress
 from walltriage.inference.looks.policy import EFFORT_COST
@@ -73,6 +73,22 @@ def joined(parts: list[Outcomes]) -> Outcomes:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What was asked and answered in ``n`` interviews.
+
+    ``asked`` (n, MOST_QUESTIONS): columns of the questions in order, -1 after the last.
+    ``counted``: where a question was asked to come to a verdict, not to size what the wall
+    carries.  ``stop`` (n,): index into ``STOPS``.  ``given``: the answers of each.
+    """
+
+    batch: Batch
+    asked: np.ndarray
+    counted: Bools
+    stop: np.ndarray
+    given: list[dict[str, Answer]]
+
+
 class Interviewer:
     """Holds interviews in step over one knowledge base."""
 
@@ -108,30 +124,9 @@ class Interviewer:
             people.append(Person(reporter, house, wall, rng, len(self._questions)))
             houses.append(house)
             truths[row] = list(truth(house, wall).values())
-        batch = self.evaluator.coder.empty(count)
-        progress = Progress.start(count, 4, ROLE[reporter])
-        progress.reach[:] = [person.reach for person in people]
-        asked = np.zeros(count, np.int16)
-        effort = np.zeros(count)
-        stop = np.zeros(count, np.int8)
-        given: list[dict[str, Answer]] = [{} for _ in range(count)]
-        shuffle = generator(seed, indices.start, "order").random((count, len(self._questions)))
-        going = np.arange(count)
-        for _ in range(MOST_QUESTIONS):
-            here = progress.rows(going)
-            plan = self._next(batch.rows(going), here, order, shuffle[going])
-            ended = plan[0] < 0
-            stop[going[ended]] = plan[1][ended]
-            for row, column in zip(going[~ended], plan[0][~ended], strict=True):
-                self._ask(batch, int(row), int(column), people[row], given[row])
-            self.planner.advance(here, plan[0])
-            progress.put(going, here)
-            counted = ~ended & ~plan[2]
-            asked[going[counted]] += 1
-            effort[going[counted]] += self._efforts[plan[0][counted]]
-            going = going[~ended]
-            if not len(going):
-                break
+        held = self.interviews(people, order, generator(seed, indices.start, "order"))
+        asked, effort = held.counted.sum(axis=1).astype(np.int16), self._effort_of(held)
+        batch, stop, given = held.batch, held.stop, held.given
         result = self.evaluator.evaluate(batch)
         seen = np.array([
             person.reach >= 2 and (house.attic_reachable if person.attic_over else person.reach > 2)
@@ -152,6 +147,41 @@ class Interviewer:
             for row in wrong
         ]  # fmt: skip
         return outcomes, cases
+
+    def interviews(self, people: list[Person], order: Order, draw: np.random.Generator) -> Held:
+        """One interview with each of these people, in step; ``draw`` orders random ones."""
+        count = len(people)
+        batch = self.evaluator.coder.empty(count)
+        progress = Progress.start(count)
+        progress.reach[:] = [person.reach for person in people]
+        progress.role[:] = [ROLES.index(ROLE[person.kind]) for person in people]
+        asked = np.full((count, MOST_QUESTIONS), -1, np.int16)
+        counts = np.zeros((count, MOST_QUESTIONS), bool)
+        stop = np.zeros(count, np.int8)
+        given: list[dict[str, Answer]] = [{} for _ in range(count)]
+        shuffle = draw.random((count, len(self._questions)))
+        going = np.arange(count)
+        for turn in range(MOST_QUESTIONS):
+            here = progress.rows(going)
+            plan = self._next(batch.rows(going), here, order, shuffle[going])
+            ended = plan[0] < 0
+            stop[going[ended]] = plan[1][ended]
+            for row, column in zip(going[~ended], plan[0][~ended], strict=True):
+                self._ask(batch, int(row), int(column), people[row], given[row])
+            self.planner.advance(here, plan[0])
+            progress.put(going, here)
+            asked[going, turn] = plan[0]
+            counts[going, turn] = ~ended & ~plan[2]
+            going = going[~ended]
+            if not len(going):
+                break
+        return Held(batch, asked, counts, stop, given)
+
+    def _effort_of(self, held: Held) -> np.ndarray:
+        """Effort (n,) of the questions that count, in units of ``EFFORT_COST``."""
+        efforts = np.where(held.counted, self._efforts[held.asked], 0.0)
+        total: np.ndarray = efforts.sum(axis=1)
+        return total
 
     def _next(
         self, batch: Batch, progress: Progress, order: Order, shuffle: np.ndarray

@@ -7,11 +7,10 @@ from itertools import combinations
 import numpy as np
 import z3
 
+from walltriage.knowledge.rule_kinds import KINDS, Owner
 from walltriage.knowledge.schema import DerivedFact
 from walltriage.prove.prover import BEARING, NON_BEARING, Check, Proof, Prover
 from walltriage.rule_testing.rule_cases import case_answers
-
-SUBSUMABLE = ("fact", "sign", "scope", "contradiction")
 
 
 def nothing_dead(prover: Prover) -> Proof:
@@ -30,11 +29,9 @@ def nothing_subsumed(prover: Prover) -> Proof:
     """No rule with the same conclusion fires whenever another does."""
     groups: dict[tuple[object, ...], list[str]] = {}
     for item in prover.encoding.planned:
-        if item.kind not in SUBSUMABLE:
+        if item.kind not in KINDS or not KINDS[item.kind].repeats:
             continue
-        same: tuple[object, ...] = (item.kind, item.load_path)
-        if isinstance(item.rule, DerivedFact):
-            same = (item.kind, *item.rule.concludes.items())
+        same = (item.kind, KINDS[item.kind].same_as(item.rule, Owner(item.load_path)))
         groups.setdefault(same, []).append(item.id)
     covered, pairs, met = [], 0, prover.met
     column = {item.id: index for index, item in enumerate(prover.encoding.planned)}

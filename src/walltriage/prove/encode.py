@@ -22,9 +22,9 @@ from walltriage.inference.belief.tree import (
     Reported,
     logit_db,
 )
-from walltriage.inference.engine.strata import BELIEF, StratifiedRule, stratify
+from walltriage.inference.engine.strata import BELIEF, StratifiedRule, conclusions, stratify
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.schema import BaseRate, Clue, DerivedFact
+from walltriage.knowledge.schema import BaseRate, Clue
 from walltriage.knowledge.terms import ANY, Branch, Leaf
 from walltriage.prove.bounds import down, least_weight, up
 from walltriage.prove.intervals import choices
@@ -168,10 +168,7 @@ class Encoding:
 
     def _concludes(self, item: StratifiedRule, position: int) -> list[_Made]:
         made = []
-        for family, name in item.heads:
-            value = item.load_path if item.kind == "sign" else ""
-            if isinstance(item.rule, DerivedFact):
-                value = item.rule.concludes[name]
+        for family, name, value in conclusions(item):
             made.append(_Made(family, name, value, position))
         return made
 

@@ -53,7 +53,7 @@ def indirect_of_one_condition(prover: Prover) -> Proof:
         others = [name for name in prover.base.questions if name not in names]
         proof = prover.never(*prover.silent(others), prover.verdict(NON_BEARING))
         if not proof.holds:
-            return Proof(False, f"answers that tell of '{condition}' do", proof.counter)
+            return Proof(False, f"answers about '{condition}' do", proof.counter)
     return Proof(True, f"no set of answers in any of {len(by_condition)} conditions")
 
 

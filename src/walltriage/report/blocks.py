@@ -8,11 +8,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field, fields, is_dataclass, replace
 from typing import Any, Literal, TypeVar
 
-from walltriage.inference.finding import Level, PathStatus, Verdict
+from walltriage.inference.finding import PathStatus, Verdict
 from walltriage.plaintext import printable
 from walltriage.report.drawing import Drawing
 
-Width = Literal["half", "full"]
+Width = Literal["third", "half", "full"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,13 +61,30 @@ class Table:
 @dataclass(frozen=True, slots=True)
 class Figure:
     drawing: Drawing
+    small: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """A line to fill in by hand, or one that was filled in with ``value``."""
+
+    label: str
+    unit: str = ""
+    value: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Blanks:
-    """Lines to fill in by hand: (label, unit)."""
+    fields: tuple[Blank, ...]
 
-    fields: tuple[tuple[str, str], ...]
+
+@dataclass(frozen=True, slots=True)
+class Banner:
+    """A verdict as people meet it, beside a flag that is filled, striped or empty."""
+
+    verdict: Verdict
+    words: str
+    lines: tuple[Paragraph, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,12 +96,12 @@ class Data:
     text: str
 
 
-Block = Paragraph | Items | Table | Figure | Blanks | Data
+Block = Paragraph | Items | Table | Figure | Blanks | Banner
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A heading and what stands under it; halves stand side by side where there is room."""
+    """A heading, or none, and what stands under it; halves and thirds stand side by side."""
 
     title: str
     blocks: tuple[Block, ...]
@@ -92,30 +109,30 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True)
-class Banner:
-    """A verdict as people meet it: words, meaning, the chance in numbers, who to call."""
-
-    verdict: Verdict
-    words: str
-    meaning: str
-    chance: str
-    level: Level
-    referral: str
-
-
-@dataclass(frozen=True, slots=True)
 class Sheet:
-    """A page of paper's worth.  ``has_verdict`` and ``has_size`` call for the standing notes.
+    """What begins on a page of its own.
 
-    ``one_page`` asks for type small enough to keep the sheet on one page, where that is legible.
+    ``has_verdict`` and ``has_size`` call for the standing notes; ``one_page`` asks
+    for type small enough to keep the sheet on one page, where that is legible, and
+    ``small`` asks for small type, as in an appendix.
     """
 
     title: str
     sections: tuple[Section, ...]
-    banner: Banner | None = None
     has_verdict: bool = True
     has_size: bool = False
     one_page: bool = False
+    small: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Letterhead:
+    """Who hands the report over; ``logo`` holds an image file, PNG, JPEG or SVG."""
+
+    name: str
+    lines: tuple[str, ...] = ()
+    logo: bytes | None = None
+    logo_format: Literal["png", "jpg", "svg"] = "png"
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +147,7 @@ class Document:
     preliminary: str
     sheets: tuple[Sheet, ...]
     data: tuple[Data, ...] = field(default=())
+    letterhead: Letterhead | None = None
 
     def notes(self, sheet: Sheet) -> tuple[str, ...]:
         """The standing notes that a page of this sheet must carry."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from walltriage.inference.finding import PathFinding
 from walltriage.report.drawing import (
@@ -20,6 +20,9 @@ from walltriage.report.drawing import (
 )
 from walltriage.report.marks import PathMark, badge, path_marks
 from walltriage.units import format_length
+
+if TYPE_CHECKING:
+    from walltriage.inference.numbers.results import SpanNumbers
 
 ROW, HEAD, BAR = 62.0, 40.0, 15.0
 MIDDLE, REACH = 240.0, 168.0
@@ -107,10 +110,10 @@ def _key(y: float) -> Iterator[Item]:
                 tone="soft")  # fmt: skip
 
 
-def span_sketch(span: Mapping[str, Any]) -> Drawing:
+def span_sketch(span: SpanNumbers) -> Drawing:
     """How far joists would reach without the wall, against how far such joists can reach."""
-    need, reach = _ends(span["span_without_in"]), _ends(span["capacity_in"])
-    joist = str(span["joist"])
+    need, capacity = span.need.span_without_in, span.need.capacity_in
+    reach, joist = (capacity.low, capacity.high), joist_words(span)
     left, right, most = 40.0, 440.0, max(*need, *reach, 1.0)
     scale = (right - left) / most
     items: list[Item] = [*_joist_line(left, left + need[1] * scale)]
@@ -124,8 +127,7 @@ def span_sketch(span: Mapping[str, Any]) -> Drawing:
             items += hatch(left + low * scale, y + 10, (high - low) * scale, 13, 5)
     items.append(Label(left, 236, fit(f"Joist: {joist} · hatched: not sure", 420, 13), 13,
                        "start", tone="soft"))  # fmt: skip
-    verdict = str(span.get("sentence", "")) or _compared(need, reach)
-    verdict = verdict[:1].upper() + verdict[1:].rstrip(".") + "."
+    verdict = span.need.sentence[:1].upper() + span.need.sentence[1:].rstrip(".") + "."
     desc = (
         f"Joists ({joist}) would span {between(*need)} without the wall; such joists usually "
         f"reach {between(*reach)}. {verdict}"
@@ -133,9 +135,11 @@ def span_sketch(span: Mapping[str, Any]) -> Drawing:
     return Drawing("span", "Spans with and without the wall", desc, 250, tuple(items), verdict)
 
 
-def _ends(values: Sequence[float]) -> tuple[float, float]:
-    """Lowest and highest of a range, which may name the usual value between them."""
-    return float(values[0]), float(values[-1])
+def joist_words(span: SpanNumbers) -> str:
+    """The joists as far as they are known, such as ``2x8 at 16 in``."""
+    if span.size is None:
+        return "joists of unknown size"
+    return span.size + ("" if span.spacing_in is None else f" at {span.spacing_in:g} in")
 
 
 def _joist_line(left: float, right: float) -> Iterator[Item]:
@@ -155,11 +159,3 @@ def between(low: float, high: float) -> str:
     if round(low) == round(high):
         return f"about {format_length(low)}"
     return f"{format_length(low)} to {format_length(high)}"
-
-
-def _compared(need: tuple[float, float], reach: tuple[float, float]) -> str:
-    if need[0] > reach[1]:
-        return "They could not span it without the wall."
-    if need[1] <= reach[0]:
-        return "They could span it."
-    return "The two ranges overlap: this does not settle it."

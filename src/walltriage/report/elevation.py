@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from walltriage.case.looks import PLACES, Look, WallLooks
 from walltriage.inference.seen_along import seen_words, stretches
-from walltriage.report.drawing import Dot, Drawing, Item, Label, Stroke, hatch, rect
+from walltriage.report.drawing import LETTER, WIDTH, Dot, Drawing, Item, Label, Stroke, hatch, rect
 from walltriage.units import format_length
 
 PLACE_WORDS = {
@@ -18,17 +18,17 @@ PLACE_WORDS = {
     "below": "from below",
 }
 THING_WORDS = {
-    "joist_end_or_lap": "joist end or overlap",
-    "strut_foot": "foot of a roof prop",
+    "joist_end_or_lap": "joist end or lap",
+    "strut_foot": "roof brace",
     "beam_end": "end of a beam",
     "wood_post": "wood post",
     "steel_post": "steel post",
-    "stud_pack": "pack of studs",
+    "stud_pack": "stud pack",
 }
 SAW_WORDS = {
     "nothing_rests": "nothing rests on it",
-    "along": "boards run along it, none on it",
-    "one_piece": "boards pass over in one piece and touch it",
+    "along": "joists run along it, none on it",
+    "one_piece": "joists pass over in one piece and touch it",
 }
 _COLUMNS = 56
 _LEFT, _RIGHT, _ROW = 112.0, 466.0, 26.0
@@ -105,9 +105,9 @@ def elevation(
     found, to_open = rows(looks, length_in), tuple(spots_in)
     if not length_in or not (found or to_open):
         return None
-    scale = (_RIGHT - _LEFT) / length_in
+    scale, start = (_RIGHT - _LEFT) / length_in, 0.0
     items: list[Item] = []
-    y = 26.0
+    y = 8.0
     for row in found:
         items += _row(row, y, scale)
         y += _ROW
@@ -117,8 +117,16 @@ def elevation(
             x = _LEFT + spot * scale
             items.append(rect(x - 4, y + 3, 8, 12, width=1.4, dash=(2.0, 2.0)))
         y += _ROW
+    items.append(Stroke(_LEFT, y + 2, _RIGHT, y + 2, 1.6))
+    for spot in to_open:  # a place too near the one before is told in the words alone
+        x, shown = _LEFT + spot * scale, format_length(spot)
+        half = len(shown) * 11 * LETTER / 2
+        middle = min(x, WIDTH - half)
+        if middle - half > start:
+            items.append(Label(middle, y + 17, shown, 11, tone="soft"))
+            start = middle + half + 4
+    y += 15 if to_open else 0
     items += [
-        Stroke(_LEFT, y + 2, _RIGHT, y + 2, 1.6),
         Label(_LEFT, y + 18, "0", 12, "start"),
         Label(_RIGHT, y + 18, format_length(length_in), 12, "end"),
     ]
@@ -132,9 +140,14 @@ def elevation(
         ". ".join((ends, *lines)) + ".",
         y + 26,
         tuple(items),
-        f"{ends}. Hatched: seen. Empty: not seen. Ring: hole. Full dot: found there. "
-        "Broken box: hole to make.",
+        f"{ends}. {_key(found, to_open)}",
     )
+
+
+def _key(found: list[Row], to_open: tuple[float, ...]) -> str:
+    """What the patterns mean, of those that are drawn."""
+    told = "Hatched: seen. Empty: not seen. Ring: hole. Full dot: found there. " if found else ""
+    return told + ("Broken box: hole to make." if to_open else "")
 
 
 def _row(row: Row, y: float, scale: float) -> Iterator[Item]:

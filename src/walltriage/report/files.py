@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
@@ -19,7 +20,7 @@ from walltriage.rules_folder import default_rules_folder
 
 Format = Literal["html", "pdf", "md", "json"]
 FORMATS: tuple[Format, ...] = ("html", "pdf", "md", "json")
-PDF_HINT = "run: pip install 'walltriage[pdf]'"
+PDF_HINT = "run: pip install typst; where it has no package, write .html and print that"
 
 
 def make_request(
@@ -35,15 +36,12 @@ def make_request(
     ``made_on`` is the date to print, as YYYY-MM-DD; ``removed`` are walls that would go together.
     """
     role = audience or case.role
-    finding, removal = triager.finding(case), None
+    finding = triager.finding(case)
     if removed:
         from walltriage.inference.numbers.what_if import remove
 
-        removal = remove(triager, case, finding, removed)
-    return Request(
-        triager, case, finding, texts_for(triager.base), role, depth or USUAL_DEPTH[role], made_on,
-        removal,
-    )  # fmt: skip
+        finding = replace(finding, removal=remove(triager, case, finding, removed))
+    return Request(finding, texts_for(triager.base), role, depth or USUAL_DEPTH[role], made_on)
 
 
 def texts_for(base: KnowledgeBase) -> ReportTexts:
@@ -66,14 +64,14 @@ def format_of(path: Path) -> Format:
     if not path.parent.is_dir():
         raise InputError(Problem(str(path.parent), 0, 0, "no such folder", "make it first"))
     if ending == "pdf":
-        _need_pdf(path)
+        need_pdf(path)
     return ending
 
 
 def rendered(request: Request, form: Format) -> bytes:
     """The report's bytes."""
     if form == "json":
-        return (finding_line(request.finding, request.removal) + "\n").encode("ascii")
+        return (finding_line(request.finding) + "\n").encode("ascii")
     document = build(request)
     if form == "pdf":
         from walltriage.report.pdf import pdf
@@ -93,10 +91,10 @@ def write_report(path: Path, request: Request) -> None:
     write_bytes(path, rendered(request, format_of(path)))
 
 
-def _need_pdf(path: Path) -> None:
+def need_pdf(path: Path) -> None:
+    """:class:`InputError` unless the libraries for PDF are installed."""
     try:
-        import fpdf  # noqa: F401
-        import uharfbuzz  # noqa: F401
+        import typst  # noqa: F401
     except ImportError:
-        what = "PDF needs libraries that are not installed"
+        what = "PDF needs a library that is not installed"
         raise InputError(Problem(str(path), 0, 0, what, PDF_HINT)) from None

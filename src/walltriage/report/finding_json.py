@@ -1,124 +1,82 @@
-"""The result as JSON, in the form ``walltriage/finding/2``; same answers, same bytes."""
+"""The result as JSON, in the form ``walltriage/finding/2``; same answers, same bytes.
+
+Both the data and their schema are made from the types of the finding; this module only rounds.
+"""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from functools import cache
+from typing import Any
 
-from walltriage.inference.finding import Evidence, Finding, PathFinding, WallFinding
-from walltriage.report.house_data import house_data, removal_numbers_data
-from walltriage.report.number_data import wall_numbers_data
-from walltriage.report.opening_data import opening_data
+from pydantic import TypeAdapter
 
-if TYPE_CHECKING:
-    from walltriage.inference.looks.opening_plan import OpeningPlan
-    from walltriage.inference.numbers.removal import Removal
+from walltriage.inference.finding import FINDING_SCHEMA, Finding
 
-FINDING_SCHEMA = "walltriage/finding/2"
-PROBABILITY_DIGITS = 6
-DECIBAN_DIGITS = 3
+DIGITS = 6
+"""Of chances and of whatever has no unit below."""
+DIGITS_BY_UNIT = {
+    "decibans": 3, "in": 2, "ft": 2, "plf": 1, "psf": 1, "lb": 1, "sqft": 2, "lb_ft": 1, "psi": 1,
+}  # fmt: skip
+"""By the end of a key; more would be noise, and differ between machines."""
 
 
 def finding_data(finding: Finding) -> dict[str, Any]:
     """The finding as plain data."""
-    return {
-        "schema": FINDING_SCHEMA,
-        "case": finding.case,
-        "rules": {"version": finding.rules_version, "sha256": finding.rules_sha256},
-        "walls": [_wall(wall) for wall in finding.walls],
-    } | ({} if finding.house is None else {"house": house_data(finding)})
+    data: dict[str, Any] = _rounded(_adapter().dump_python(finding, mode="json"))
+    return data
 
 
-def finding_line(
-    finding: Finding,
-    removal: Removal | None = None,
-    plans: Mapping[str, OpeningPlan] | None = None,
-) -> str:
-    """One line of JSON, with what came out for a set of walls under ``remove``.
-
-    ``plans`` are opening-up plans by wall, and stand under ``opening`` of their walls.
-    """
-    data = finding_data(finding)
-    for wall in data["walls"]:
-        if plans and wall["id"] in plans:
-            wall["opening"] = opening_data(plans[wall["id"]])
-    if removal is not None:
-        data["remove"] = removal_data(removal)
-    return json.dumps(data, ensure_ascii=True, separators=(", ", ": "))
+def finding_line(finding: Finding) -> str:
+    """One line of JSON."""
+    return json.dumps(finding_data(finding), ensure_ascii=True, separators=(", ", ": "))
 
 
-def removal_data(removal: Removal) -> dict[str, Any]:
-    """A removal as plain data."""
-    return {
-        "walls": list(removal.walls),
-        "names": dict(removal.names),
-        "together": removal.together,
-        "alone": dict(removal.alone),
-        "others_gone": dict(removal.others_gone),
-        "reasons": list(removal.reasons),
-        "numbers": removal_numbers_data(removal),
-    }
+def finding_schema() -> dict[str, Any]:
+    """The JSON schema of results; each key is always there, and there are no others."""
+    made = _adapter().json_schema(mode="serialization")
+    head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": FINDING_SCHEMA}
+    return head | {key: _closed(value) for key, value in made.items() if key != "title"}
 
 
-def _wall(wall: WallFinding) -> dict[str, Any]:
-    return {
-        "id": wall.id,
-        "verdict": wall.verdict,
-        "probability": _interval(wall.probability),
-        "leaning": None
-        if wall.leaning is None
-        else {"toward": wall.leaning.toward, "chance": wall.leaning.chance},
-        "load_paths": [_path(path) for path in wall.load_paths],
-        "why_not": [
-            {"verdict": reason.verdict, "rule": reason.rule, "text": reason.text}
-            for reason in wall.why_not
-        ],
-        "contradictions": [
-            {
-                "rule": clash.rule,
-                "text": clash.text,
-                "answers": [{"question": q, "answer": a} for q, a in clash.answers],
-            }
-            for clash in wall.contradictions
-        ],
-        "not_counted": [
-            {"question": item.question, "answer": item.answer, "because": item.because}
-            for item in wall.not_counted
-        ],
-        "next_checks": [
-            {"question": check.question, "effort": check.effort, "why": check.why}
-            for check in wall.next_checks
-        ],
-        "cautions": [
-            {"rule": caution.rule, "text": caution.text, "source": caution.source}
-            for caution in wall.cautions
-        ],
-        "referral": {"level": wall.referral.level, "text": wall.referral.text},
-        "numbers": None if wall.numbers is None else wall_numbers_data(wall.numbers),
-    }
+@cache
+def _adapter() -> TypeAdapter[Finding]:
+    # most findings have no numbers and no looks; here their types have to be known by name
+    from walltriage.case.looks import WallLooks  # noqa: F401
+    from walltriage.inference.numbers.removal import Removal  # noqa: F401
+    from walltriage.inference.numbers.results import HouseNumbers, WallNumbers  # noqa: F401
+
+    return TypeAdapter(Finding)
 
 
-def _path(path: PathFinding) -> dict[str, Any]:
-    return {
-        "id": path.id,
-        "status": path.status,
-        "probability": _interval(path.probability),
-        "evidence": [_evidence(item) for item in path.evidence],
-    }
+def _closed(part: Any) -> Any:
+    if isinstance(part, list):
+        return [_closed(item) for item in part]
+    if not isinstance(part, dict):
+        return part
+    kept = {key: _closed(value) for key, value in part.items() if not _is_title(key, value)}
+    if isinstance(kept.get("properties"), dict):
+        kept |= {"additionalProperties": False, "required": list(kept["properties"])}
+    return kept
 
 
-def _evidence(item: Evidence) -> dict[str, Any]:
-    weight = None if item.decibans is None else round(item.decibans, DECIBAN_DIGITS) + 0.0
-    return {
-        "rule": item.rule,
-        "question": item.question,
-        "answer": item.answer,
-        "decibans": weight,
-        "text": item.text,
-        "source": item.source,
-    }
+def _is_title(key: str, value: Any) -> bool:
+    """Titles only say the name of a type again."""
+    return key == "title" and isinstance(value, str)
 
 
-def _interval(interval: tuple[float, float]) -> list[float]:
-    return [round(bound, PROBABILITY_DIGITS) for bound in interval]
+def _rounded(part: Any, digits: int = DIGITS) -> Any:
+    if isinstance(part, float):
+        return round(part, digits) + 0.0
+    if isinstance(part, dict):
+        return {key: _rounded(value, _digits(key, digits)) for key, value in part.items()}
+    if isinstance(part, list):
+        return [_rounded(item, digits) for item in part]
+    return part
+
+
+def _digits(key: str, around: int) -> int:
+    """By the unit at a key's end; a range's low and high take the unit of the range."""
+    ends = (unit for unit in DIGITS_BY_UNIT if key == unit or key.endswith(f"_{unit}"))
+    longest = max(ends, key=len, default="")
+    return DIGITS_BY_UNIT.get(longest, around)

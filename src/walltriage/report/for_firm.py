@@ -1,12 +1,14 @@
-"""The firm's intake packet: all that was observed and concluded, and room to check it on site."""
+"""The firm's packet: two pages a house, then the evidence, at most four pages a wall."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from walltriage.case.model import SURENESS
+from walltriage.inference.finding import LEVELS, Observation, WallFinding
 from walltriage.report import parts, words
 from walltriage.report.blocks import (
+    Blank,
     Blanks,
     Block,
     Figure,
@@ -17,136 +19,186 @@ from walltriage.report.blocks import (
     Sheet,
     Table,
 )
-from walltriage.report.numbers import numbers
+from walltriage.report.house_sheet import house_sections
+from walltriage.report.numbers import numbers, numbers_table
 from walltriage.report.observations import (
+    BY_PLAN,
     PLACE_WORDS,
     SURE_WORDS,
     WALKING_ORDER,
     observation_table,
-    said,
+    seen_by,
+    surer,
 )
-from walltriage.report.subject import Request, Subject
+from walltriage.report.subject import Depth, Request, Subject
 
-REACH_WORDS = ("the rooms", "a tape or the next level", "attic and base", "covers off",
+REACH_WORDS = ("the rooms", "a tape or the next floor", "attic and foundation", "covers off",
                "a small hole")  # fmt: skip
+_VERDICTS = ("likely_bearing", "cannot_tell", "likely_non_bearing")
+MOST_IN_USUAL_TYPE = 3
+"""Walls; the pages of a house with more are set in small type, to stay two."""
+MOST_CAUTIONS = 6
+"""Beside the usual ones; all of them stand in the JSON."""
+NOT_WEIGHED_DB = 0.5
+"""A reason that weighs less is in the JSON and not on paper."""
 
 
-def cover(request: Request) -> Sheet:
-    """Client and site, the house's answers, and all walls at one glance."""
-    case, texts = request.case, request.texts
-    facts = [("Case", case.name), ("Interview for", case.role), ("Could go as far as",
-             REACH_WORDS[case.reach])]  # fmt: skip
+def sheets(request: Request) -> list[Sheet]:
+    """The house's pages, the appendix of the house's answers, and that of each wall."""
+    walls = sorted(request.subjects(), key=lambda subject: _urgency(subject.wall))
+    return [
+        _house(request, walls),
+        *(_wall(subject, drawn=subject is not walls[0]) for subject in walls),
+        *_answers(request),
+    ]
+
+
+def _urgency(wall: WallFinding) -> tuple[int, int]:
+    return -LEVELS.index(wall.referral.level), _VERDICTS.index(wall.verdict)
+
+
+def _house(request: Request, walls: list[Subject]) -> Sheet:
+    """Client and site, every wall at one glance, numbers in one table, who saw what, photos."""
+    sections = [
+        Section("Read this first", tuple(Paragraph(t.says) for t in request.texts.firm_disclaimer)),
+        Section("Client and site", (_client(request), *_case(request))),
+        Section("Walls, the most urgent first", (_walls(walls),)),
+        Section("Plan", (Figure(walls[0].plan()),), "half"),
+        Section("Section", (Figure(walls[0].section()),), "half"),
+        *parts.contradictions(walls),
+        *numbers_table(walls),
+        *house_sections(request),
+        Section("Who saw what, and how surely", (seen_by(request.finding),), "half"),
+        *_photos(walls),
+        Section("Sign-off", (_sign_off(request),)),
+    ]
+    has_size = any(wall.wall.numbers is not None for wall in walls)
+    small = len(walls) > MOST_IN_USUAL_TYPE
+    return Sheet("Intake packet", tuple(sections), has_size=has_size, small=small)
+
+
+def _client(request: Request) -> Blanks:
+    fields = request.texts.client_fields
+    return Blanks(
+        tuple(Blank(field.says, field.unit, request.client.get(field.id, "")) for field in fields)
+    )
+
+
+def _case(request: Request) -> Iterator[Paragraph]:
+    case = request.finding.given
+    yield Paragraph(f"Asked for: {case.role}. Could go as far as {REACH_WORDS[case.reach]}.")
     if case.story:
-        facts.append(("As told", case.story))
+        yield Paragraph(f"As reported: {case.story}")
+
+
+def _walls(walls: list[Subject]) -> Table:
     rows = tuple(
         (
-            wall.name or wall.id,
-            words.VERDICT_WORDS[wall.verdict].capitalize(),
-            words.interval_words(wall.probability),
-            words.LEVEL_WORDS[wall.referral.level],
+            subject.wall.name or subject.wall.id,
+            words.VERDICT_WORDS[subject.wall.verdict].capitalize(),
+            words.interval_words(subject.wall.probability),
+            words.leaning_words(subject.wall),
+            words.LEVEL_WORDS[subject.wall.referral.level],
         )
-        for wall in request.finding.walls
+        for subject in walls
     )
-    columns = ("Wall", "Verdict", "Chance that it carries something", "Referral")
-    sections = [
-        Section("Client and site", (Blanks(tuple((f.says, f.unit) for f in texts.client_fields)),)),
-        Section("Case", (Table("About this case", ("What", "Told"), tuple(facts), (25, 75)),)),
-        Section("Walls", (Table("The walls of this case", columns, rows, (30, 28, 24, 18)),)),
-    ]
-    if case.house:
-        table = observation_table(
-            "Answers about the house", case.house, request.triager.base.questions
-        )
-        sections.append(Section("The house, as reported", (table,)))
-    sections.append(
-        Section("Read this first", tuple(Paragraph(t.says) for t in texts.firm_disclaimer))
-    )
-    return Sheet("Intake packet", tuple(sections))
+    columns = ("Wall", "Verdict", "Chance that it carries something", "Leans", "Referral")
+    return Table("The walls of this case", columns, rows, (28, 22, 20, 15, 15))
 
 
-def sheets(subject: Subject) -> list[Sheet]:
-    """The pages of one wall."""
-    summary = Sheet(
-        f"Wall: {subject.name}",
+def _photos(walls: list[Subject]) -> list[Section]:
+    wanted = {item.id: item for wall in walls for item in wall.holding(wall.texts.photos)}
+    items = sorted(wanted.values(), key=lambda item: WALKING_ORDER.index(item.place))
+    listed = tuple(Item(f"{item.says} (from {PLACE_WORDS[item.place]})") for item in items)
+    return [Section("Photos to take", (Items(listed, "boxes"),), "half")] if listed else []
+
+
+def _sign_off(request: Request) -> Blanks:
+    fields = request.texts.sign_off_fields
+    return Blanks(tuple(Blank(field.says, field.unit) for field in fields))
+
+
+def _wall(subject: Subject, drawn: bool) -> Sheet:
+    """All that was observed and concluded of one wall, and what to verify there.
+
+    ``drawn``: with its drawings, which the first wall has on the house's pages.
+    """
+    drawings = (
+        Section("Plan", (Figure(subject.plan()),), "half"),
+        Section("Section", (Figure(subject.section()),), "half"),
+    )
+    return Sheet(
+        f"Appendix: {subject.name}",
         (
-            Section("Plan", (Figure(subject.plan()),), "half"),
-            Section("Section", (Figure(subject.section()),), "half"),
+            parts.banner(subject),
+            *(drawings if drawn else ()),
             parts.path_table(subject),
-            *parts.contradictions(subject),
             *parts.why_not(subject),
+            parts.still_open([subject]),
+            *parts.opening_up(subject, cautions_too=False),
             *parts.seen_along(subject),
-            parts.still_open(subject),
-            *parts.cautions(subject),
+            *parts.cautions([subject], special=None if subject.depth >= 3 else MOST_CAUTIONS),
+            *numbers(subject),
+            _verify(subject),
+            _observations("Answers about this wall", subject.wall.observed, subject.depth),
+            *parts.evidence(subject, 0.0 if subject.depth >= 3 else NOT_WEIGHED_DB),
+            *parts.trace(subject),
         ),
-        subject.banner(),
-    )
-    observed = Sheet(f"Observations: {subject.name}", (_observed(subject),), has_verdict=False)
-    evidence = Sheet(
-        f"Evidence: {subject.name}",
-        (*parts.evidence(subject), *parts.trace(subject), *parts.sources(subject)),
-    )
-    sizes = numbers(subject)
-    sized = [Sheet(f"Numbers: {subject.name}", tuple(sizes), has_size=True)] if sizes else []
-    visit = Sheet(
-        f"On site: {subject.name}",
-        (_verify(subject), *_photos(subject), _sign_off(subject)),
-        has_verdict=False,
         has_size=subject.wall.numbers is not None,
+        small=True,
     )
-    return [summary, observed, evidence, *sized, visit]
 
 
-def _observed(subject: Subject) -> Section:
-    questions = subject.request.triager.base.questions
-    own = subject.request.case.wall(subject.wall.id).answers
-    house = subject.request.case.house
-    worked_out = {k: v for k, v in subject.answers().items() if k not in own and k not in house}
-    name = subject.wall.name or subject.wall.id
-    table = observation_table("Answers about this wall", {**own, **worked_out}, questions)
-    return Section("Every observation", (Paragraph(f"Wall: {name} ({subject.wall.id})"), table))
+def _answers(request: Request) -> list[Sheet]:
+    """What was told of the house, and the publications that all walls' evidence rests on."""
+    sections = parts.sources(request)
+    if request.finding.observed:
+        title = "Answers about the house"
+        sections.insert(0, _observations(title, request.finding.observed, request.depth))
+    title = "Appendix: the house as reported, and sources"
+    return [Sheet(title, tuple(sections), has_verdict=False, small=True)] if sections else []
+
+
+def _observations(title: str, observed: tuple[Observation, ...], depth: Depth) -> Section:
+    """What people told, row by row; what the plan and the program gave, in a line."""
+    told = [row for row in observed if depth >= 3 or (row.place != "none" and row.by != BY_PLAN)]
+    blocks: list[Block] = [observation_table(title, told)] if told else []
+    drawn = "; ".join(row.says for row in observed if row not in told)
+    if drawn:
+        blocks.append(Paragraph(f"From the plan, or worked out: {drawn}."))
+    return Section("Observations", tuple(blocks))
 
 
 def _verify(subject: Subject) -> Section:
     """What to look at, place by place as one walks, and which reports to confirm there."""
-    confirm: dict[str, list[Item]] = {}
-    for item in _reported(subject):
-        confirm.setdefault(item[0], []).append(item[1])
-    blocks: list[Block] = []
+    confirm: dict[str, list[str]] = {}
+    for place, told in _reported(subject):
+        confirm.setdefault(place, []).append(told)
+    rows = []
     fixed = subject.holding(subject.texts.verify_on_site)
     for place in WALKING_ORDER:
-        items = [Item(entry.says) for entry in fixed if entry.place == place]
-        items += confirm.get(place, [])
-        if items:
+        looks = " ".join(entry.says for entry in fixed if entry.place == place)
+        reports = "; ".join(confirm.get(place, []))
+        if looks or reports:
             title = PLACE_WORDS[place]
-            blocks.append(Paragraph(title[0].upper() + title[1:], "strong"))
-            blocks.append(Items(tuple(items), "boxes"))
-    return Section("To verify on site, in walking order", tuple(blocks))
+            rows.append((title[0].upper() + title[1:], looks or "—", reports or "—"))
+    columns = ("Where", "Look at", "Confirm: reported, and not certain")
+    table = Table("What to verify, place by place", columns, tuple(rows), (14, 43, 43))
+    return Section("To verify on site, in walking order", (table,))
 
 
-def _reported(subject: Subject) -> Iterator[tuple[str, Item]]:
-    """Answers that carried weight, least sure first, each to be confirmed where it was seen."""
-    questions, answers = subject.request.triager.base.questions, subject.answers()
+def _reported(subject: Subject) -> Iterator[tuple[str, str]]:
+    """Answers that carried weight and are not certain, least sure first, each with its place.
+
+    What the plan gave is confirmed with the plan.
+    """
+    answers = subject.answers()
     used = {e.question for path in subject.wall.load_paths for e in path.evidence if e.question}
     used &= set(answers)
-    for name in sorted(used, key=lambda n: (-SURENESS.index(answers[n].sure), n)):
-        question, answer = questions[name], answers[name]
-        if question.entry.kind == "computed":
+    for name in sorted(used, key=lambda n: (-surer(answers[n]), n)):
+        answer = answers[name]
+        if answer.sure is None or answer.sure == SURENESS[0] or answer.by == BY_PLAN:
             continue
+        told = SURE_WORDS[answer.sure]
         by = f", by {answer.by}" if answer.by else ""
-        more = f"{question.entry.ask} ({SURE_WORDS[answer.sure]}{by})"
-        yield question.place, Item(f"Confirm: {said(question, answer)}", more)
-
-
-def _photos(subject: Subject) -> list[Section]:
-    items = sorted(
-        subject.holding(subject.texts.photos), key=lambda item: WALKING_ORDER.index(item.place)
-    )
-    rows = tuple((item.says, PLACE_WORDS[item.place], "") for item in items)
-    table = Table("Photos to take", ("Photo of", "From", "File name"), rows, (50, 18, 32))
-    return [Section("Photo list", (table,))] if rows else []
-
-
-def _sign_off(subject: Subject) -> Section:
-    blanks = Blanks(tuple((f.says, f.unit) for f in subject.texts.sign_off_fields))
-    notes = tuple(Paragraph(text.says, "quiet") for text in subject.texts.firm_disclaimer)
-    return Section("Sign-off", (blanks, *notes))
+        yield answer.place, f"{answer.says} ({told}{by})"

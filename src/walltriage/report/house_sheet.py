@@ -1,24 +1,24 @@
-"""The sheet on the whole house: what its lines collect, and what becomes of a set of walls."""
+"""The whole house: what its lines collect, and what becomes of a set of walls."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
 from walltriage.report import house_words as told
-from walltriage.report.blocks import Block, Item, Items, Paragraph, Section, Sheet
+from walltriage.report.blocks import Block, Item, Items, Paragraph, Section
 from walltriage.report.subject import Request
 
 
-def house_sheets(request: Request) -> list[Sheet]:
-    """One sheet where a plan was drawn, or a set of walls was asked about; else none."""
-    sections = [*_together(request), *_house(request)]
-    if not sections:
-        return []
-    return [Sheet(told.HOUSE_TITLE, tuple(sections), has_size=True)]
+def house_sections(request: Request) -> list[Section]:
+    """What became of a set of walls that was asked about, and what the drawn lines collect."""
+    lines = told.house_lines(request.finding)
+    house = [Section("What its lines collect", (_list(lines),))] if lines else []
+    return [*together(request), *house]
 
 
-def _together(request: Request) -> list[Section]:
-    removal = request.removal
+def together(request: Request) -> list[Section]:
+    """A set of walls that would go; a buyer reads no numbers of it."""
+    removal = request.finding.removal
     if removal is None:
         return []
     title, meaning = told.TOGETHER_WORDS[removal.together]
@@ -30,14 +30,9 @@ def _together(request: Request) -> list[Section]:
     if removal.reasons:
         blocks += [Paragraph("Why no clearer", "strong"), _list(removal.reasons)]
     lines = told.removal_numbers(removal, request.audience)
-    if lines:
+    if lines and request.audience != "buyer":
         blocks += [Paragraph(removal.numbers.note, "strong"), _list(lines)]
     return [Section(told.removal_title(removal), tuple(blocks))]
-
-
-def _house(request: Request) -> list[Section]:
-    lines = told.house_lines(request.finding)
-    return [Section("What its lines collect", (_list(lines),))] if lines else []
 
 
 def _list(texts: Iterable[str]) -> Items:

@@ -29,8 +29,8 @@ TOGETHER_WORDS = {
         "None of this without a licensed engineer's design for what carries the load instead.",
     ),
     "open": (
-        "CANNOT BE TOLD FOR THE SET",
-        "At least one of the walls cannot be told, so the set cannot either.",
+        "CANNOT TELL FOR THE SET",
+        "At least one of the walls is not settled, so the set is not settled either.",
     ),
     "not_together": (
         "NO CLEAR ANSWER FOR THE SET",
@@ -39,17 +39,17 @@ TOGETHER_WORDS = {
     ),
     "non_bearing_together": (
         "LIKELY NON-BEARING, ALONE AND TOGETHER",
-        "Nothing found speaks against the set. All that is said of each wall still holds; show "
+        "Nothing found speaks against the set. What is said about each wall still holds; show "
         "this to whoever looks at the house before work begins.",
     ),
 }
 
 
 CLASS_WORDS = {
-    "needed": "the joists could not do without it",
+    "needed": "the joists could not span without it",
     "in_no_smallest": "not needed by span, as long as the others stand",
     "depends": "needed or not, depending on which others carry",
-    "nothing_holds": "the drawn lines do not explain the spans: one may be missing or misplaced",
+    "nothing_holds": "the drawn lines do not explain the spans: a line may be missing or misplaced",
 }
 AND = " and "  # between lines at one place
 
@@ -62,7 +62,7 @@ def house_lines(finding: Finding) -> tuple[str, ...]:
     lines, findings = house_results(finding), house_findings(finding)
     if not (lines or findings):
         return ()
-    assumed = (f"assumed: {text}" for text in house.assumed)
+    assumed = (f"Assumed: {'; '.join(house.assumed)}.",) if house.assumed else ()
     return (*lines, *findings, *assumed)
 
 
@@ -96,8 +96,8 @@ def house_findings(finding: Finding) -> tuple[str, ...]:
     if house is None:
         return ()
     unexplained = (
-        f"{part}: what is likely of its walls and what its spans ask for do not fit together: a "
-        "likely bearing wall stands on no line below, or the joists need a wall that is likely "
+        f"{part}: what its walls likely do and what its spans need do not fit together: a "
+        "likely bearing wall has no line under it, or the joists need a wall that is likely "
         "non-bearing."
         for part in house.unexplained
     )
@@ -116,7 +116,7 @@ def _told(walls: tuple[str, ...], names: Mapping[str, str]) -> str:
 
 def removal_title(removal: Removal) -> str:
     """Which walls would go, by name."""
-    return "If these went together: " + ", ".join(removal.names.values())
+    return "If these came out together: " + ", ".join(removal.names.values())
 
 
 def removal_verdicts(removal: Removal) -> list[str]:
@@ -176,11 +176,11 @@ def end_line(end: BeamEnd, names: Mapping[str, str], audience: Role) -> str:
         return f"{where}: {below_words(end.below)}."
     lines = AND.join(names.get(line, line) for line in end.under)
     if end.on_ground:
-        under = "the ground, where a footing is needed; a beam that stands on nothing is the "
+        under = "the ground, where a footing is needed; a beam with nothing under it is the "
         return f"{where}, is drawn: {under}classic mistake."
     if len(end.under) == 1:
         loud = end.below is not None and end.below.mid_span
         more = ", BETWEEN ITS POSTS, where nothing has been checked for it" if loud else ""
         return f"{where}, is drawn: {lines}{more}."
     under = f"joists between {lines}" if end.under else "nothing"
-    return f"{where}, is drawn: {under}; a beam that stands on nothing is the classic mistake."
+    return f"{where}, is drawn: {under}; a beam with nothing under its ends is the classic mistake."

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from functools import cache
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from walltriage.report.blocks import Document
+from walltriage.report.blocks import Document, Letterhead
 from walltriage.report.drawing import Drawing
 from walltriage.report.svg import svg
 
@@ -30,12 +31,19 @@ def _environment() -> Environment:
         "css": Markup(css),
         "kind_of": _kind_of,
         "svg": _svg,
+        "image": _image,
     }
     return environment
 
 
 def _svg(drawing: Drawing, key: str) -> Markup:
     return Markup(svg(drawing, key))  # every text in it was escaped when it was written
+
+
+def _image(letterhead: Letterhead) -> str:
+    """The logo as an address that holds it whole."""
+    kind = {"png": "png", "jpg": "jpeg", "svg": "svg+xml"}[letterhead.logo_format]
+    return f"data:image/{kind};base64,{b64encode(letterhead.logo or b'').decode('ascii')}"
 
 
 def _kind_of(block: Any) -> str:

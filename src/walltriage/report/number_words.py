@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
-from walltriage.units import format_length
+from walltriage.units import format_length, format_quantity
 
 if TYPE_CHECKING:  # read where somebody has numbers to tell
     from walltriage.case.model import Role
@@ -24,26 +24,26 @@ if TYPE_CHECKING:  # read where somebody has numbers to tell
 
 NOT_COUNTED = {
     "wall_above": "a wall above",
-    "on_wall_above": "whatever stands on the wall above",
-    "roof_struts": "roof load by props or posts",
+    "on_wall_above": "whatever rests on the wall above",
+    "roof_struts": "roof load by braces or posts",
     "snow": "snow",
     "point_load": "loads that come down at one spot",
 }
 WHY_OUT = {
     "snow": "the ground snow load was not given",
-    "on_wall_above": "the level above is on no plan",
+    "on_wall_above": "the story above is not on the plan",
 }
 TO_GIVE = {
-    "wall_above": "a wall above was reported: draw the level above on the plan",
-    "on_wall_above": "a wall above was reported: draw the level above on the plan",
-    "roof_struts": "roof props were reported: give the width of the house, or what lands here",
-    "snow": "roof is counted: give the ground snow load of the place, 0 where none falls",
+    "wall_above": "a wall above was reported: draw the story above on the plan",
+    "on_wall_above": "a wall above was reported: draw the story above on the plan",
+    "roof_struts": "roof braces were reported: give the width of the house, or what lands here",
+    "snow": "roof is counted: give the ground snow load there, 0 if none falls",
     "point_load": "a load at one spot was reported: draw the beam or post that brings it",
 }
 OPEN_MATTERS = {
     "joists_through": "whether the joists run unbroken over the wall",
-    "roof_inside": "whether the roof rests on inside walls",
-    "other_walls": "which of the other walls carry that could not be told",
+    "roof_inside": "whether the roof rests on interior walls",
+    "other_walls": "which of the other walls carry could not be settled",
     "loads": "how heavy floors, walls and roof are",
 }
 CLASS_OF_WORK = {
@@ -53,9 +53,9 @@ CLASS_OF_WORK = {
     "": "more than listed wood beams carry: steel, a post in between or an engineer's own design",
 }
 UPLIFT = {
-    "coast_wind": "strong coast winds lift",
+    "coast_wind": "strong coastal winds lift",
     "quakes": "earthquakes overturn",
-    "both": "strong coast winds lift and earthquakes overturn",
+    "both": "strong coastal winds lift and earthquakes overturn",
 }
 UPLIFT_LINE = (
     "Uplift, not worked out: where {}, straps and hold-downs in this wall, and at the ends of what "
@@ -88,6 +88,17 @@ def number_lines(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
         lines.append(UPLIFT_LINE.format(UPLIFT[numbers.uplift]))
     if audience != "buyer":
         lines += [bracing_line(gap) for gap in numbers.bracing if gap.beyond]
+    return tuple(lines)
+
+
+def work_lines(numbers: WallNumbers) -> tuple[str, ...]:
+    """For a price: what is in the way of a size, the load and the class of work."""
+    lines: list[str] = []
+    if numbers.load is not None:
+        lines += (line for line in _left_out_lines(numbers.left_out) if "Not sized" in line)
+        lines += _load_lines(numbers.load)
+    if numbers.sizing is not None:
+        lines += _sizing_lines(numbers.sizing, "trade")
     return tuple(lines)
 
 
@@ -194,18 +205,19 @@ def _sizing_lines(sizing: Sizing, audience: Role) -> Iterator[str]:
     if sizing.below:
         return
     if sizing.way_down is None:
-        yield "What is under the ends of such a beam has not been told."
+        yield "What is under the ends of such a beam was not reported."
     else:
         yield from sizing.way_down.findings[-1:]
 
 
-def kings_line(kings: KingStuds) -> str:
+def kings_line(kings: KingStuds, metric: bool = False) -> str:
     """Full-height studs beside an opening, inside and, by the code's table, outside."""
+    pressure = format_quantity(kings.pressure_psf, "psf", metric)
     if kings.count:
         many = "stands" if kings.count == 1 else "stand"
         inside = (
             f"{kings.count} full-height {kings.stud} {many} beside the opening at each end, at "
-            f"{kings.ratio:.0%} as a column that 5 psf bends sideways."
+            f"{kings.ratio:.0%} as a column that {pressure} bends sideways."
         )
     else:
         inside = f"No listed number of full-height {kings.stud} studs stands beside the opening."
@@ -249,12 +261,12 @@ def below_words(point: PointBelow) -> str:
         )
     if point.kind == "nothing":
         return (
-            f"NOTHING that is drawn, with {load}; a beam that stands on nothing is the classic "
+            f"NOTHING that is drawn, with {load}; a beam with nothing under it is the classic "
             "mistake"
         )
     if point.kind == "joists":
         return (
-            f"JOISTS between {line}, with {load}, which were never meant for it: blocking is not "
+            f"JOISTS between {line}, with {load}, which were never sized for it: blocking is not "
             "enough, an engineer has to design what takes it down"
         )
     if point.kind == "wall":
@@ -322,7 +334,7 @@ def shoring_line(shored: Shoring) -> str:
     """Pounds a foot on the two temporary lines."""
     one, other = shored.one_side_plf, shored.other_side_plf
     return (
-        f"Temporary lines {format_length(shored.away_in)} from the wall, one on each side, would "
+        f"Shoring lines {format_length(shored.away_in)} from the wall, one on each side, would "
         f"hold {one.low:,.0f} to {one.high:,.0f} and {other.low:,.0f} to {other.high:,.0f} lb a "
         "foot: for whoever designs the shoring, and carried down to the ground."
     )

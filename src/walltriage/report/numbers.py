@@ -10,9 +10,9 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 from walltriage.report.blocks import Block, Figure, Item, Items, Paragraph, Section, Table
-from walltriage.report.charts import span_sketch
-from walltriage.report.number_data import span_data
-from walltriage.report.number_words import number_findings, number_lines, number_steps
+from walltriage.report.charts import between, span_sketch
+from walltriage.report.girder_sketch import girder_sketch
+from walltriage.report.number_words import member_names, number_findings, number_lines, number_steps
 from walltriage.report.subject import Subject
 
 if TYPE_CHECKING:
@@ -22,8 +22,9 @@ if TYPE_CHECKING:
 
 TITLE = "Preliminary numbers"
 FACTOR_WORDS = {
-    "CF": "size", "Cr": "three or more plies share", "two plies": "two plies share",
-    "depth": "depth", "CM": "dry inside a house", "Ci": "incised",
+    "CF": "size", "Cr": "three or more plies share", "Cr of two plies": "two plies",
+    "Cdepth": "depth", "CM": "dry inside a house", "Ci": "incised",
+    "CL": "the joists hold the top", "CV": "volume",
 }  # fmt: skip
 
 
@@ -36,19 +37,52 @@ def numbers(subject: Subject, sketch: bool = True) -> list[Section]:
     noticed = number_findings(found, audience)
     if noticed:
         blocks += [Paragraph("What the arithmetic noticed", "strong"), _list(noticed)]
-    if sketch and found.span is not None:
-        blocks.append(Figure(span_sketch(span_data(found.span))))
+    if sketch and audience != "firm" and found.span is not None:
+        blocks.append(Figure(span_sketch(found.span)))
     if audience == "firm":
-        blocks += _for_engineers(found)
+        blocks += _for_engineers(found, subject.depth >= 3)
     return [Section(TITLE, tuple(blocks))]
 
 
-def _for_engineers(found: WallNumbers) -> Iterator[Block]:
+def numbers_table(walls: Iterable[Subject]) -> list[Section]:
+    """The walls with numbers in one table, each with its range; nothing where none has any."""
+    rows = tuple(
+        (wall.name, *_in_short(wall.wall.numbers))
+        for wall in walls
+        if wall.wall.numbers is not None
+    )
+    columns = ("Wall", "Spans without it", "Its joists reach", "Load if it bears, lb/ft",
+               "Usual, lb/ft", "Beam over the whole of it")  # fmt: skip
+    table = Table("Numbers of all walls", columns, rows, (20, 15, 15, 16, 12, 22))
+    return [Section(TITLE, (table,))] if rows else []
+
+
+def _in_short(found: WallNumbers) -> tuple[str, str, str, str, str]:
+    spans = reach = load = usual = "—"
+    beam = "not sized" if found.not_sized else "—"
+    if found.span is not None:
+        need = found.span.need
+        spans, reach = between(*need.span_without_in), between(
+            need.capacity_in.low, need.capacity_in.high
+        )  # fmt: skip
+    if found.load is not None:
+        plf = found.load.governing_plf
+        load, usual = f"{plf.low:,.0f} to {plf.high:,.0f}", f"{plf.usual:,.0f}"
+    if found.sizing is not None:
+        beam = member_names(found.sizing.members[:2]) or "none listed carries it"
+    return spans, reach, load, usual, beam
+
+
+def _for_engineers(found: WallNumbers, deep: bool) -> Iterator[Block]:
+    """Tables; at depth 3 also factors and each step of the arithmetic, which JSON always has."""
     if found.load is not None:
         yield from _load_table(found.load)
     if found.sizing is not None:
-        yield from _member_tables(found.sizing)
-    steps = number_steps(found)
+        landing = girder_sketch(found.sizing.below)
+        if landing is not None:
+            yield Figure(landing)
+        yield from _member_tables(found.sizing, deep)
+    steps = number_steps(found) if deep else ()
     if steps:
         yield Paragraph("Step by step, with assumptions", "strong")
         yield _list(steps, "numbers")
@@ -69,7 +103,7 @@ def _load_table(load: WallLoad) -> Iterator[Block]:
     yield Table(title, ("Kind", "Lowest", "Usual", "Highest"), tuple(rows), (40, 20, 20, 20))
 
 
-def _member_tables(sizing: Sizing) -> Iterator[Block]:
+def _member_tables(sizing: Sizing, deep: bool) -> Iterator[Block]:
     if not sizing.members:
         return
     title = "Beams and their checks, demand over limit"
@@ -82,7 +116,9 @@ def _member_tables(sizing: Sizing) -> Iterator[Block]:
     yield Paragraph(
         "* for information only: a seat that can be made longer, a sag no code limits.", "quiet"
     )
-    title = "Bending value from published to adjusted, before load duration, psi"
+    if not deep:
+        return
+    title = "Bending value from published to adjusted, psi"
     yield Paragraph(title, "strong")
     columns = ("Beam", "Published", "Factors", "Adjusted", "Source")
     yield Table(title, columns, tuple(_factors(m) for m in sizing.members), (28, 14, 30, 14, 14))
@@ -94,12 +130,15 @@ def _ratio(one: MemberResult, name: str) -> str:
 
 
 def _factors(one: MemberResult) -> tuple[str, ...]:
-    member = one.member
-    factors = [f"CM 1 ({FACTOR_WORDS['CM']})"]
-    factors += [f"{name} {value:.4g} ({FACTOR_WORDS[name]})" for name, value in member.factors]
+    """The factors that the bending check went by, each with its reason."""
+    step = next(step for step in one.steps if step.symbol == "Fb'")
+    bending = next(check for check in one.checks if check.name == "bending")
+    why = FACTOR_WORDS | {"CD": f"load duration, {bending.combination}"}
+    (_, *names), (published, *values) = (text.split(" x ") for text in (step.formula, step.numbers))
+    factors = [f"{name} {value} ({why[name]})" for name, value in zip(names, values, strict=True)]
     return (
-        member.label, f"{member.published_fb_psi:,.0f}", " x ".join(factors),
-        f"{member.fb_psi:,.0f}", member.source,
+        one.member.label, f"{float(published):,.0f}", " x ".join(factors), f"{step.result:,.0f}",
+        one.member.source,
     )  # fmt: skip
 
 

@@ -2,58 +2,73 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable
 
-from walltriage.case.model import Answer
-from walltriage.knowledge.base import AskedQuestion
+from walltriage.case.model import SURENESS, Sureness
+from walltriage.inference.finding import Finding, Observation
 from walltriage.report.blocks import Table
 
-SURE_WORDS = {"certain": "certain", "fairly": "fairly sure", "guess": "a guess"}
+SURE_WORDS: dict[Sureness, str] = {
+    "certain": "certain",
+    "fairly": "fairly sure",
+    "guess": "a guess",
+}
 PLACE_WORDS = {
     "desk": "desk or outside",
     "rooms": "the rooms",
-    "upstairs": "the level above",
+    "upstairs": "the story above",
     "attic": "the attic",
     "below": "below",
     "opened": "opened up",
     "none": "worked out",
     "outside": "outside",
 }
+BY_PLAN = "the plan"
+"""Who is noted for what a drawn plan gives."""
 WALKING_ORDER = ("outside", "desk", "rooms", "upstairs", "attic", "below", "opened", "none")
 
 
-def observation_table(
-    title: str, answers: Mapping[str, Answer], questions: Mapping[str, AskedQuestion]
-) -> Table:
+def observation_table(title: str, observed: Iterable[Observation]) -> Table:
     """The answers in walking order."""
-    names = sorted(
-        (name for name in answers if name in questions),
-        key=lambda name: WALKING_ORDER.index(questions[name].place),
-    )
+    rows = sorted(observed, key=lambda row: WALKING_ORDER.index(row.place))
     return Table(
         title,
         ("Asked", "Answer", "How sure", "By, when", "Seen from", "Note"),
-        tuple(_row(questions[name], answers[name]) for name in names),
+        tuple(_row(row) for row in rows),
         (29, 21, 9, 13, 15, 13),
     )
 
 
-def said(question: AskedQuestion, answer: Answer) -> str:
-    """The answer in the words of reports; a measured value as the person wrote it."""
-    if answer.number is not None:
-        return answer.given
-    return question.means(answer.value)
+def surer(row: Observation) -> int:
+    """How sure an answer is, as a number that is lower the surer it is; the surest for none."""
+    return 0 if row.sure is None else SURENESS.index(row.sure)
 
 
-def _row(question: AskedQuestion, answer: Answer) -> tuple[str, ...]:
-    computed = question.entry.kind == "computed"
-    by = ", ".join(part for part in (answer.by, answer.seen_on) if part)
-    sure = SURE_WORDS[answer.sure] if answer.is_real and not computed else "—"
+def _row(row: Observation) -> tuple[str, ...]:
+    computed = row.place == "none"
+    by = ", ".join(part for part in (row.by, row.seen_on) if part)
     return (
-        question.entry.ask,
-        said(question, answer),
-        sure,
+        row.ask,
+        row.says,
+        "—" if row.sure is None else SURE_WORDS[row.sure],
         "the program" if computed else by or "not noted",
-        PLACE_WORDS["none" if computed else question.place],
-        answer.note or "—",
+        PLACE_WORDS[row.place],
+        row.note or "—",
     )
+
+
+def seen_by(finding: Finding) -> Table:
+    """Who gave how many answers about house and walls, from where, and how surely."""
+    counted: dict[tuple[str, str], Counter[Sureness]] = {}
+    for row in (*finding.observed, *(row for wall in finding.walls for row in wall.observed)):
+        if row.sure is not None:
+            counted.setdefault((row.place, row.by), Counter())[row.sure] += 1
+    rows = tuple(
+        (PLACE_WORDS[place], by or "not noted", *(str(sures[sure] or "—") for sure in SURE_WORDS))
+        for (place, by), sures in sorted(
+            counted.items(), key=lambda one: (WALKING_ORDER.index(one[0][0]), one[0][1])
+        )
+    )
+    columns = ("Seen from", "By", *(word.capitalize() for word in SURE_WORDS.values()))
+    return Table("Answers, counted", columns, rows, (28, 30, 14, 14, 14))

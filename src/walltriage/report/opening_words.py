@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from walltriage.inference.looks.opening_plan import InspectionOpening, OpeningPlan
+from walltriage.inference.finding import InspectionOpening, OpeningPlan
 from walltriage.units import format_length
 
 
-def place_words(opening: InspectionOpening, plan: OpeningPlan) -> str:
+def place_words(step: InspectionOpening, plan: OpeningPlan) -> str:
     """Where a step is done along the wall."""
-    where = opening.step.where
+    where = step.where
     if where == "covers":
         return "at a light, vent or register near the wall"
     if where == "whole":
@@ -16,15 +16,32 @@ def place_words(opening: InspectionOpening, plan: OpeningPlan) -> str:
     if plan.length_in is None:
         return "at both ends and every 4 ft between; measure the wall first"
     end = plan.zero_end or "one end, the same for all"
-    spots = ", ".join(format_length(spot) for spot in opening.spots_in)
+    spots = ", ".join(format_length(spot) for spot in step.at_in)
     return f"at {spots}, measured from {end}"
 
 
-def step_lines(opening: InspectionOpening, plan: OpeningPlan) -> list[str]:
+def spots_of(plan: OpeningPlan | None) -> tuple[float, ...]:
+    """Where the first step with places opens the wall, inches; nothing without one."""
+    steps = () if plan is None else plan.steps
+    return next((step.at_in for step in steps if step.at_in), ())
+
+
+def how_words(step: InspectionOpening, plan: OpeningPlan, *, drawn: bool = False) -> str:
+    """Place, size and tool of a step in one line; places that are ``drawn`` are not told again."""
+    place = "at each place drawn" if drawn and step.at_in else place_words(step, plan)
+    return f"{place[:1].upper()}{place[1:]}. Size: {step.size}. With: {step.tool}."
+
+
+def outcome_words(step: InspectionOpening) -> str:
+    """What each thing seen in a step means, and what the step cannot show."""
+    outcomes = (f"{seen.sees[:1].upper()}{seen.sees[1:]}: {seen.means}" for seen in step.outcomes)
+    return " ".join((*outcomes, f"Cannot show: {step.cannot_show}"))
+
+
+def step_lines(step: InspectionOpening, plan: OpeningPlan) -> list[str]:
     """One step: place, size, tool, what it shows, what each outcome means, what it cannot show."""
-    step = opening.step
     return [
-        f"Where: {place_words(opening, plan)}.",
+        f"Where: {place_words(step, plan)}.",
         f"Size: {step.size}.",
         f"With: {step.tool}.",
         f"Shows: {step.shows}",

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 
-from walltriage.case.model import Role
+from walltriage.case.model import CASE_SCHEMA, Role
 from walltriage.case.write import case_data
+from walltriage.inference.finding import FINDING_SCHEMA
 from walltriage.report import for_buyer, for_firm, for_trade, words
-from walltriage.report.blocks import Data, Document, Sheet, cleaned
+from walltriage.report.blocks import Data, Document, cleaned
 from walltriage.report.finding_json import finding_line
-from walltriage.report.house_sheet import house_sheets
-from walltriage.report.subject import Depth, Request, Subject, shortened
+from walltriage.report.subject import Depth, Request, shortened
 
 KIND_WORDS: dict[Role, str] = {
     "buyer": "For the home buyer",
@@ -28,28 +28,33 @@ _SHEETS = {"buyer": for_buyer.sheets, "trade": for_trade.sheets, "firm": for_fir
 def build(request: Request) -> Document:
     """The report on every wall of the request's finding, with every text made harmless."""
     finding = request.finding
-    sheets: list[Sheet] = [for_firm.cover(request)] if request.audience == "firm" else []
-    for wall in finding.walls:
-        sheets += _SHEETS[request.audience](Subject(request, wall))
-    sheets += house_sheets(request)
+    sheets = tuple(_SHEETS[request.audience](request))
     document = Document(
         title=shortened(finding.case),
         kind=KIND_WORDS[request.audience],
         made_on=request.made_on,
-        rules=f"Rules {finding.rules_version}, sha256 {finding.rules_sha256}",
+        rules=_rules(request),
         limits=words.LIMITS_SENTENCE,
         preliminary=PRELIMINARY_NOTE,
-        sheets=tuple(sheets),
+        sheets=sheets,
         data=_data(request) if request.audience == "firm" else (),
+        letterhead=request.letterhead,
     )
     return cleaned(document)
 
 
+def _rules(request: Request) -> str:
+    """Which rules judged; their digest for a firm, who may have to show it."""
+    rules = request.finding.rules
+    digest = f", sha256 {rules.sha256}" if request.audience == "firm" else ""
+    return f"Rules {rules.version}{digest}"
+
+
 def _data(request: Request) -> tuple[Data, ...]:
     """The result and the case, to be read by another program."""
-    case = json.dumps(case_data(request.case), ensure_ascii=True, separators=(", ", ": "))
-    result = finding_line(request.finding, request.removal)
+    case = json.dumps(case_data(request.finding.given), ensure_ascii=True, separators=(", ", ": "))
+    result = finding_line(request.finding)
     return (
-        Data("finding.json", "The result, walltriage/finding/2", result),
-        Data("case.json", "The answers, walltriage/case/1", case),
+        Data("finding.json", f"The result, {FINDING_SCHEMA}", result),
+        Data("case.json", f"The answers, {CASE_SCHEMA}", case),
     )

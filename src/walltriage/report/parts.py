@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
-from walltriage.inference.explain import describe
-from walltriage.inference.finding import PathFinding
+from walltriage.inference.finding import NextCheck, PathFinding
 from walltriage.knowledge.report_texts import TextItem
-from walltriage.report import words
+from walltriage.report import opening_words, words
 from walltriage.report.blocks import Block, Figure, Item, Items, Mark, Paragraph, Section, Table
 from walltriage.report.charts import evidence_chart
 from walltriage.report.marks import path_marks
-from walltriage.report.reasons import (
-    LEAST_SHOWN_DB,
-    MOST_REASONS,
-    Reason,
-    weighed,
-    weight,
-    weight_words,
-)
-from walltriage.report.subject import Subject
+from walltriage.report.reasons import Reason, weight, weight_words
+from walltriage.report.subject import Request, Subject
 
-CAUTIONS_TITLE = "Before anybody cuts, drills or leans on it"
+DEEPEST = 3
+LONGEST_PLACE = 24
+"""Letters of a place in a source, such as a section of a code, that a table has room for."""
+OPEN_TITLE = "What nobody has settled yet, and how to look"
+SPECIAL_CAUTIONS = 3
+"""So many are told beside the usual ones where there is little room."""
+CAUTIONS_TITLE = "Before anyone cuts, drills or leans on it"
 
 
 def texts(items: Iterable[TextItem], style: Any = "dots") -> Items:
@@ -48,148 +47,233 @@ def _capital(path: PathFinding) -> str:
     return text[:1].upper() + text[1:]
 
 
-def reasons(subject: Subject) -> list[Section]:
-    """What speaks for and against bearing, heaviest first."""
-    sections = []
-    titles = ("What speaks for bearing", "What speaks against")
-    least = LEAST_SHOWN_DB if subject.depth < 2 else 0.0
-    for title, chosen in zip(titles, weighed(subject.wall, least), strict=True):
-        if not chosen:
-            continue
-        shown = chosen if subject.depth >= 2 else _first_of_each(chosen)[:MOST_REASONS]
-        items = Items(tuple(_reason(reason, subject.depth) for reason in shown))
-        left = len(chosen) - len(shown)
-        more = (Paragraph(f"… and {left} more, in a deeper report.", "quiet"),) if left else ()
-        sections.append(Section(title, (items, *more), "half"))
-    return sections
+def path_line(subject: Subject, *, named: bool = True) -> Paragraph:
+    """The load paths in one line, for pages that have no room for more."""
+    marks = path_marks(subject.wall.load_paths)
+    told = " · ".join(f"{mark.title}: {mark.word}" for mark in marks)
+    return Paragraph(f"{subject.name}. {told}" if named else told)
 
 
-def _first_of_each(chosen: list[Reason]) -> list[Reason]:
-    """One answer can speak on several paths: told once, where it is heaviest."""
-    first: dict[str, Reason] = {}
-    for reason in chosen:
-        first.setdefault(reason[1].text, reason)
-    return list(first.values())
-
-
-def _reason(reason: Reason, depth: int) -> Item:
-    path, evidence = reason
+def reason(one: Reason, depth: int) -> Item:
+    """A reason with what it says of which load path, and how strongly."""
+    path, evidence = one
     source = f" · {evidence.source}" if depth >= 2 else ""
     return Item(evidence.text, f"{weight_words(evidence)} · {path.title}{source}")
 
 
-def contradictions(subject: Subject) -> list[Section]:
+def contradictions(subjects: Iterable[Subject]) -> list[Section]:
     """Answers that cannot all be true, side by side and never averaged."""
-    if not subject.wall.contradictions:
-        return []
-    questions = subject.request.triager.base.questions
+    walls = list(subjects)
     items = tuple(
         Item(
-            clash.text,
-            "; ".join(
-                f"{questions[q].entry.ask} {questions[q].means(a)}" for q, a in clash.answers
-            ),
+            clash.text if len(walls) == 1 else f"{wall.name}: {clash.text}",
+            "; ".join(f"{told.ask} {told.says}" for told in clash.answers),
         )
-        for clash in subject.wall.contradictions
+        for wall in walls
+        for clash in wall.wall.contradictions
     )
-    return [Section("These answers cannot all be right: look again", (Items(items),))]
+    return [Section("These answers cannot all be right: look again", (Items(items),))] * bool(items)
 
 
 def why_not(subject: Subject) -> list[Section]:
-    """What stood in the way of each verdict not reached."""
-    items = tuple(
-        Item(reason.text, f"stands against: {words.VERDICT_WORDS[reason.verdict].lower()}")
-        for reason in subject.wall.why_not
-    )
-    return [Section("Why no other verdict", (Items(items),))] if items else []
+    """What stood in the way of each verdict not reached, verdict by verdict."""
+    sections = []
+    for verdict in dict.fromkeys(reason.verdict for reason in subject.wall.why_not):
+        told = (r.text for r in subject.wall.why_not if r.verdict == verdict)
+        items = tuple(Item(text) for text in dict.fromkeys(told))
+        title = f"Why not {words.VERDICT_WORDS[verdict].lower()}"
+        sections.append(Section(title, (Items(items),)))
+    return sections
+
+
+def banner(subject: Subject, title: str = "", *, meaning: bool = True) -> Section:
+    """The verdict of a wall; without its meaning where :func:`meanings` tells those of all."""
+    found = subject.banner()
+    return Section(title, (found if meaning else replace(found, lines=found.lines[1:]),))
+
+
+def meanings(subjects: Iterable[Subject]) -> Section:
+    """What the verdicts of several walls mean, each once."""
+    verdicts = dict.fromkeys(subject.wall.verdict for subject in subjects)
+    told = (f"{words.VERDICT_WORDS[v].capitalize()}: {words.VERDICT_MEANING[v]}" for v in verdicts)
+    return Section("What the words mean", tuple(Paragraph(text) for text in told))
 
 
 def seen_along(subject: Subject) -> list[Section]:
-    """The elevation of a wall along which looks were told."""
-    drawing = subject.elevation()
+    """The elevation of a wall along which looks were told; an opening-up plan brings its own."""
+    drawing = None if subject.wall.opening else subject.elevation()
     return [Section("What was seen along the wall", (Figure(drawing),))] if drawing else []
 
 
-def still_open(subject: Subject) -> Section:
-    """What nobody has settled, what would settle it, and how to look."""
-    blocks: list[Block] = []
-    if subject.wall.next_checks:
-        checks = tuple(
-            Item(check.ask, f"{check.look} ({words.EFFORT_WORDS[check.effort]})")
-            for check in subject.wall.next_checks
+def opening_up(subject: Subject, *, cautions_too: bool = True) -> list[Section]:
+    """How to open a wall that is left open, with its elevation; nothing for any other.
+
+    A page that has the usual cautions already leaves them out here.
+    """
+    plan = subject.wall.opening
+    if plan is None:
+        return []
+    blocks: list[Block] = [Paragraph(f"First: {' '.join(plan.first)}")] if cautions_too else []
+    drawing = subject.elevation()
+    if drawing is not None:
+        blocks.append(Figure(drawing))
+    rows = tuple(
+        (
+            f"{number}. {step.title}",
+            opening_words.how_words(step, plan, drawn=drawing is not None),
+            opening_words.outcome_words(step),
         )
-        blocks.append(Items(checks, "numbers"))
-    looked_at = {path for check in subject.wall.next_checks for path in check.paths}
-    unsettled = [
-        path
-        for path in subject.wall.load_paths
-        if path.status == "open" and path.id not in looked_at
-    ]
+        for number, step in enumerate(plan.steps, 1)
+    )
+    columns = ("Step", "Where and how", "What you see, and what it means")
+    table = Table("Steps from no damage to most", columns, rows, (16, 32, 52))
+    return [Section("How to open it up", (*blocks, table))]
+
+
+def opening_short(subjects: Iterable[Subject]) -> list[Section]:
+    """The steps of opening-up plans in a line each, for somebody who will not do them."""
+    plans = [(wall.name, wall.wall.opening) for wall in subjects if wall.wall.opening]
+    if not plans:
+        return []
+    lead = Paragraph(
+        "For a contractor or an engineer, from no damage to most; stop as soon as one settles it."
+    )
+    named: dict[str, list[str]] = {}
+    for name, plan in plans:
+        for step in plan.steps:
+            told = f"{step.title}: {opening_words.place_words(step, plan)}."
+            named.setdefault(told, []).append(name)
+    items = (Item(_for(told, names, len(plans))) for told, names in named.items())
+    return [Section("How it would be opened up", (lead, Items(tuple(items), "numbers")))]
+
+
+def _for(told: str, names: list[str], of: int) -> str:
+    """A text that holds for these walls of so many."""
+    return told if len(names) == of else f"{told} ({', '.join(names)})"
+
+
+def still_open(subjects: Iterable[Subject], title: str = OPEN_TITLE) -> Section:
+    """What nobody has settled, what would settle it, and how to look; each thing once."""
+    walls = list(subjects)
+    checks: dict[str, tuple[NextCheck, list[str]]] = {}
+    unsettled: dict[str, tuple[PathFinding, list[str]]] = {}
+    for wall in walls:
+        looked_at = {path for check in wall.wall.next_checks for path in check.paths}
+        for check in wall.wall.next_checks:
+            checks.setdefault(check.question, (check, []))[1].append(wall.name)
+        for path in wall.wall.load_paths:
+            if path.status == "open" and path.id not in looked_at:
+                unsettled.setdefault(path.id, (path, []))[1].append(wall.name)
+    blocks: list[Block] = []
+    if checks:
+        told = (
+            Item(
+                _for(check.ask, names, len(walls)),
+                f"{check.look} ({words.EFFORT_WORDS[check.effort]})",
+            )
+            for check, names in checks.values()
+        )
+        blocks.append(Items(tuple(told), "numbers"))
     if unsettled:
-        items = tuple(Item(f"{path.title}: {path.says}", _to_see(path)) for path in unsettled)
-        blocks.append(Items(items))
+        left = (
+            Item(_for(f"{path.title}: {path.says}", names, len(walls)), _to_see(path))
+            for path, names in unsettled.values()
+        )
+        blocks.append(Items(tuple(left)))
     if not blocks:
         text = "Every load path is settled by what was reported. The site check still comes first."
         blocks.append(Paragraph(text))
-    return Section("What nobody has settled yet, and how to look", tuple(blocks))
+    return Section(title, tuple(blocks))
 
 
 def _to_see(path: PathFinding) -> str:
     return f"Settled by seeing: {path.settled_by}"
 
 
-def cautions(subject: Subject, width: Any = "full", title: str = CAUTIONS_TITLE) -> list[Section]:
-    """The warnings that fired, those that come before any hole first."""
-    ordered = sorted(subject.wall.cautions, key=lambda caution: not caution.before_opening)
-    items = tuple(Item(c.text, c.source if subject.depth >= 2 else "") for c in ordered)
-    return [Section(title, (Items(items),), width)] if items else []
+def cautions(
+    subjects: Iterable[Subject],
+    width: Any = "full",
+    title: str = CAUTIONS_TITLE,
+    special: int | None = None,
+) -> list[Section]:
+    """The warnings that fired for any of the walls, each once, those before any hole first.
+
+    With ``special`` the usual ones are told in short, and of the others so many, the gravest first.
+    """
+    walls = list(subjects)
+    fired = {caution.rule: caution for wall in walls for caution in wall.wall.cautions}
+    ordered = sorted(fired.values(), key=lambda caution: not caution.before_opening)
+    standing = walls[0].texts.standing_cautions if walls else None
+    if special is None or standing is None:
+        sourced = any(wall.depth >= 2 for wall in walls)
+        items = [Item(caution.text, caution.source if sourced else "") for caution in ordered]
+        return [Section(title, (Items(tuple(items)),), width)] if items else []
+    rank = {rule: place for place, rule in enumerate(standing.gravest)}
+    others = [caution for caution in ordered if caution.rule not in standing.covers]
+    others.sort(key=lambda caution: rank.get(caution.rule, len(rank)))
+    told = tuple(Item(caution.text) for caution in others[:special])
+    return [Section(title, (Paragraph(standing.says), Items(told)), width)]
 
 
-def evidence(subject: Subject) -> list[Section]:
-    """The chart, and the full evidence table of each load path."""
-    sections = [Section("Evidence, weighed", (Figure(evidence_chart(subject.wall.load_paths)),))]
+def evidence(subject: Subject, least_db: float = 0.0) -> list[Section]:
+    """The chart, and the evidence table of each load path, but for what weighs less.
+
+    A firm's packet has the chart at the greatest depth only: the weights stand in its tables.
+    """
+    known = numbered(subject.request)
+    chart = Figure(evidence_chart(subject.wall.load_paths))
+    short = subject.request.audience == "firm" and subject.depth < DEEPEST
+    sections = [] if short else [Section("Evidence, weighed", (chart,))]
     for path in subject.wall.load_paths:
         rows = tuple(
             (
                 e.text + ("" if subject.depth < 3 else f" Not when: {'; '.join(e.limits)}."),
                 weight(e),
-                e.rule,
-                e.source,
+                cited(e.source, known),
             )
             for e in path.evidence
+            if e.decibans is None or abs(e.decibans) >= least_db
         )
         chance = words.interval_words(path.probability)
         title = f"{path.title}: {words.status_words(path)} ({chance})"
         caption = f"Evidence on {path.title.lower()}"
-        table = Table(caption, ("Evidence", "Weight", "Rule", "Source"), rows, (48, 12, 20, 20))
+        table = Table(caption, ("Evidence", "Weight", "Source"), rows, (62, 12, 26))
         sections.append(Section(title, (table,)))
     return sections
 
 
 def trace(subject: Subject) -> list[Section]:
-    """Every rule that fired, in order; at depth 3 with every condition."""
-    if subject.depth < 2:
+    """At depth 3, every rule that fired, in order, with every condition; JSON has them always."""
+    if subject.depth < 3:
         return []
-    evaluator = subject.request.triager.evaluator
     items = []
-    for firing in subject.wall.trace:
-        if firing.kind in ("belief", "question"):
-            continue
-        text, source, matched = describe(evaluator, firing)
-        more = f"{firing.rule} ({firing.kind.replace('_', ' ')}) · {source}"
-        if subject.depth >= 3 and matched:
-            more += f" · because {'; '.join(matched)}"
-        items.append(Item(text, more))
+    for fired in subject.wall.trace:
+        more = f"{fired.rule} ({fired.kind.replace('_', ' ')}) · {fired.source}"
+        if fired.because:
+            more += f" · because {'; '.join(fired.because)}"
+        items.append(Item(fired.text, more))
     return [Section("Every rule that fired, in order", (Items(tuple(items), "numbers"),))]
 
 
-def sources(subject: Subject) -> list[Section]:
-    """The publications behind the evidence and the cautions, each once."""
-    known = subject.request.triager.base.sources
-    wall = subject.wall
-    cited = [e.source for path in wall.load_paths for e in path.evidence]
-    cited += [caution.source for caution in wall.cautions]
-    keys = {part.partition(":")[0].strip() for text in cited for part in text.split(";")}
-    rows = tuple((key, known[key].title, known[key].edition) for key in sorted(keys & set(known)))
-    table = Table("Sources", ("Key", "Title", "Edition"), rows, (18, 57, 25))
-    return [Section("Sources cited", (table,))] if rows else []
+def numbered(request: Request) -> dict[str, int]:
+    """The publications that the finding cites, by key, each with the number it has on paper."""
+    return {one.key: number for number, one in enumerate(request.finding.cited, 1)}
+
+
+def cited(source: str, known: Mapping[str, int]) -> str:
+    """A line of sources with numbers for keys, and where in them, where that is short."""
+    told = []
+    for part in source.split(";"):
+        key, _, place = part.strip().partition(":")
+        place = place.strip() if len(place) <= LONGEST_PLACE else ""
+        if key in known:
+            told.append(f"[{known[key]}] {place}".strip())
+        else:
+            told.append(part.strip().replace("_", " "))
+    return "; ".join(dict.fromkeys(told))
+
+
+def sources(request: Request) -> list[Section]:
+    """The publications behind the evidence and the cautions, each once, by number."""
+    items = tuple(Item(f"{one.title}. {one.edition}.") for one in request.finding.cited)
+    return [Section("Sources cited", (Items(items, "numbers"),))] if items else []

@@ -1,147 +1,140 @@
-"""A report as PDF: blocks become strips, and strips are set one under the other.
+"""A report as a tagged PDF, laid out by typst from the document tree.
 
-A strip is the smallest thing that stays whole at a page's end: a line of text, a row's line, a
-drawing.  So a cell of ten thousand letters runs over as many pages as it needs.
+The template decides how blocks look and this module nothing: it hands the tree over as data, so
+that no text in it can become layout.  The file is PDF/UA-1, for which the library refuses letters
+that no font has: such letters are then looked for among the machine's fonts, and those that are
+nowhere are printed as codes and named once, at the end.
 """
 
 from __future__ import annotations
 
-import logging
-from dataclasses import replace
-from itertools import product
+import json
+import re
+from dataclasses import fields, is_dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import typst
 
 from walltriage.report.blocks import Document, Section, Sheet
-from walltriage.report.pdf_page import MARGIN, Page
-from walltriage.report.pdf_strips import GUTTER, Maker, Strip, height
+from walltriage.report.drawing import Drawing
+from walltriage.report.svg import svg
 
-SIZES = (8.6, 8.2, 7.8, 7.4, 7.0)
-"""Sizes of type, the usual one first; the smaller ones keep a sheet on one page."""
+FONTS = Path(__file__).resolve().parent / "fonts"
+TEMPLATE = FONTS.parent / "templates" / "report.typ"
+FONT_FAMILY = "DejaVu Sans"
+LETTERS_TO_A_LINE = 165
+"""Of a standing note at a page's foot."""
+WIDE_FROM = 0.45
+"""Drawings lower than this share of their width are drawn wider."""
+_LONG_WORD = re.compile(r"[^\s\u200b]{40}(?=\S)")
+_LACKING = re.compile(r"the text `(\"(?:[^\"\\]|\\.)*\")` could not be displayed")
 
 
 def pdf(document: Document) -> bytes:
-    """The file."""
-    logging.getLogger("fontTools").setLevel(logging.ERROR)  # subsetting is told at length
-    page = Page(document)
-    for number, sheet in enumerate(document.sheets):
-        page.start_sheet(document.notes(sheet))
-        head = _Setter(page, SIZES[0])
-        if number == 0:
-            head.run(head.title(document))
-        page.start_section(page.shown(sheet.title))
-        setter = head
-        if sheet.one_page:
-            tries = [_Setter(page, size, head.y) for size in SIZES]
-            setter = next((s for s in tries if s.fits(sheet)), head)
-        setter.sheet(sheet)
-    if page.coded:
-        setter.run([Strip(6), *setter.text(_coded_note(page.coded), page.inner_width, 6.8)])
-    for data in document.data:
-        page.embed_file(
-            bytes=data.text.encode("ascii"), basename=data.file_name, desc=data.caption,
-            mime_type="application/json", modification_date=page.made,
-        )  # fmt: skip
-    return page.finished()
-
-
-def _coded_note(coded: set[str]) -> str:
-    codes = ", ".join(f"U+{ord(c):04X}" for c in sorted(coded)[:40])
-    return f"Characters this file's font lacks are printed as codes in square brackets: {codes}."
-
-
-class _Setter(Maker):
-    """Sets one sheet in one size of type."""
-
-    def __init__(self, page: Page, size: float, y: float = MARGIN) -> None:
-        super().__init__(page, size)
-        self.y = y
-
-    def run(self, strips: list[Strip], x: float = MARGIN) -> None:
-        """One strip under the other, over as many pages as it takes."""
-        for index, strip in enumerate(strips):
-            ahead, last = strip.height, index
-            while strips[last].keep and last + 1 < len(strips):
-                last += 1
-                ahead += strips[last].height
-            if strip.draw is None and (self.y == MARGIN or self.y + ahead > self.page.bottom):
-                continue  # white space neither begins a page nor calls for one
-            if self.y + ahead > self.page.bottom and self.y > MARGIN:
-                self.page.add_page()
-                self.y = MARGIN
-                for again in strip.head:
-                    self._set(again, x)
-            self._set(strip, x)
-
-    def _set(self, strip: Strip, x: float) -> None:
-        if strip.draw is not None:
-            strip.draw(x, self.y)
-        self.y += strip.height
-
-    def sheet(self, sheet: Sheet) -> None:
-        """Title, banner, and the sections; halves side by side."""
-        self.run(self._head(sheet))
-        for group in _groups(sheet.sections):
-            if group[0].width == "half":
-                self._columns(group)
+    """The file; the same bytes for the same document and fonts."""
+    coded: frozenset[str] = frozenset()
+    own_fonts_only = True
+    while True:
+        try:
+            return _compiled(document, coded, own_fonts_only)
+        except typst.TypstError as error:
+            lacking = _lacking(error) - coded
+            if not lacking:
+                raise
+            if own_fonts_only:
+                own_fonts_only = False
             else:
-                self.run(list(self.section(group[0], self.page.inner_width)))
-
-    def fits(self, sheet: Sheet) -> bool:
-        """Whether the sheet, set in this size, ends on the page it begins on."""
-        high = height(self._head(sheet))
-        for group in _groups(sheet.sections):
-            if group[0].width == "half":
-                high += max(height(column) for column in self._balanced(group))
-            else:
-                high += height(list(self.section(group[0], self.page.inner_width)))
-        return self.y + high <= self.page.bottom
-
-    def _head(self, sheet: Sheet) -> list[Strip]:
-        wide = self.page.inner_width
-        title = self.text(sheet.title, wide, self.size + 3, "B")
-        banner = [self.banner(sheet.banner, wide), Strip(5)] if sheet.banner else []
-        return [*(replace(strip, keep=True) for strip in title), Strip(4), *banner]
-
-    def _balanced(self, sections: list[Section]) -> tuple[list[Strip], list[Strip]]:
-        """Two columns of nearly one height, each in the order of the sections."""
-        wide = (self.page.inner_width - GUTTER) / 2
-        made = [list(self.section(section, wide)) for section in sections]
-        heights = [height(strips) for strips in made]
-        sides = min(
-            product((0, 1), repeat=len(made)),
-            key=lambda sides: max(
-                sum(h for h, side in zip(heights, sides, strict=True) if side == s) for s in (0, 1)
-            ),
-        )
-        columns: tuple[list[Strip], list[Strip]] = ([], [])
-        for strips, side in zip(made, sides, strict=True):
-            columns[side].extend(strips)
-        return columns
-
-    def _columns(self, sections: list[Section]) -> None:
-        """Sections side by side; one under the other when they are longer than a page."""
-        wide = (self.page.inner_width - GUTTER) / 2
-        columns = self._balanced(sections)
-        high = max(height(column) for column in columns)
-        if high > self.page.bottom - MARGIN:
-            for section in sections:
-                self.run(list(self.section(section, self.page.inner_width)))
-            return
-        if self.y + high > self.page.bottom:
-            self.page.add_page()
-            self.y = MARGIN
-        top, foot = self.y, self.y
-        for column, x in zip(columns, (MARGIN, MARGIN + wide + GUTTER), strict=True):
-            self.y = top
-            self.run(column, x)
-            foot = max(foot, self.y)
-        self.y = foot
+                coded |= lacking
 
 
-def _groups(sections: tuple[Section, ...]) -> list[list[Section]]:
-    """Full sections alone, halves that follow each other together."""
+def _lacking(error: typst.TypstError) -> frozenset[str]:
+    """The letters that no font had, by the library's own account."""
+    texts = _LACKING.findall(error.diagnostic)
+    return frozenset("".join(_unquoted(text) for text in texts))
+
+
+def _unquoted(text: str) -> str:
+    plain = re.sub(r"\\u\{([0-9a-f]+)\}", lambda match: chr(int(match[1], 16)), text[1:-1])
+    return plain.replace('\\"', '"').replace("\\\\", "\\")
+
+
+def _compiled(document: Document, coded: frozenset[str], own_fonts_only: bool) -> bytes:
+    tree = _coded(_tree(document), coded)
+    tree["missing"] = _missing_note(coded)
+    made = typst.compile(
+        str(TEMPLATE),
+        font_paths=[str(FONTS)],
+        ignore_system_fonts=own_fonts_only,
+        sys_inputs={"document": json.dumps(tree)},
+        pdf_standards=["ua-1"],
+    )
+    assert isinstance(made, bytes)
+    return made
+
+
+def _missing_note(coded: frozenset[str]) -> str:
+    if not coded:
+        return ""
+    codes = ", ".join(f"U+{ord(letter):04X}" for letter in sorted(coded)[:40])
+    return f"Letters that no font here has are printed as codes in square brackets: {codes}."
+
+
+def _coded(part: Any, coded: frozenset[str]) -> Any:
+    """The same data with these letters told as their codes, and long words that can be broken."""
+    if isinstance(part, str):
+        told = "".join(f"[U+{ord(c):04X}]" if c in coded else c for c in part) if coded else part
+        return told if part.startswith("<svg") else _LONG_WORD.sub("\\g<0>\u200b", told)
+    if isinstance(part, list):
+        return [_coded(item, coded) for item in part]
+    if isinstance(part, dict):
+        keep = part.get("kind") == "Data"
+        return {key: value if keep else _coded(value, coded) for key, value in part.items()}
+    return part
+
+
+def _tree(document: Document) -> dict[str, Any]:
+    made = datetime.fromisoformat(document.made_on)
+    tree: dict[str, Any] = _plain(document)
+    tree["date"] = [made.year, made.month, made.day]
+    tree["author"] = "walltriage" if document.letterhead is None else document.letterhead.name
+    for sheet, data in zip(document.sheets, tree["sheets"], strict=True):
+        notes = document.notes(sheet)
+        data["notes"] = list(notes)
+        data["foot_lines"] = sum(len(note) // LETTERS_TO_A_LINE + 1 for note in notes)
+        data["groups"] = [_plain(group) for group in _groups(sheet)]
+    return tree
+
+
+def _plain(part: Any) -> Any:
+    if isinstance(part, Drawing):
+        return _drawing(part)
+    if isinstance(part, tuple | list):
+        return [_plain(item) for item in part]
+    if isinstance(part, bytes):
+        return list(part)
+    if is_dataclass(part) and not isinstance(part, type):
+        found = {field.name: _plain(getattr(part, field.name)) for field in fields(part)}
+        if "drawing" in found:
+            found |= found.pop("drawing")
+        # a mark has a kind of its own, its status
+        return found if "kind" in found else {"kind": type(part).__name__, **found}
+    return part
+
+
+def _drawing(drawing: Drawing) -> dict[str, Any]:
+    return {
+        "svg": svg(drawing, font=FONT_FAMILY), "desc": f"{drawing.title}. {drawing.desc}",
+        "caption": drawing.caption, "wide": drawing.height / drawing.width < WIDE_FROM,
+    }  # fmt: skip
+
+
+def _groups(sheet: Sheet) -> list[list[Section]]:
+    """Full sections alone, halves that follow each other together, and so thirds."""
     groups: list[list[Section]] = []
-    for section in sections:
-        if section.width == "half" and groups and groups[-1][0].width == "half":
+    for section in sheet.sections:
+        if section.width != "full" and groups and groups[-1][0].width == section.width:
             groups[-1].append(section)
         else:
             groups.append([section])

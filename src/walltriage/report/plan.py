@@ -78,7 +78,7 @@ class PlanView:
 
 def plan_drawing(view: PlanView) -> Drawing:
     """The plan as a drawing."""
-    sheet = _Sheet(view)
+    sheet = PlanSheet(view)
     items = tuple(sheet.items())
     caption = " ".join(view.notes)
     return Drawing("plan", "Plan of the house", _described(view), sheet.height, items, caption)
@@ -111,7 +111,9 @@ def _cross(a: Point, b: Point) -> float:
     return abs(a[0] * b[1] - a[1] * b[0]) / max(hypot(*a) * hypot(*b), 1e-9)
 
 
-class _Sheet:
+class PlanSheet:
+    """Where everything of a view stands on its drawing."""
+
     def __init__(self, view: PlanView) -> None:
         self.view = view
         xs = [x for x, _ in view.outline]
@@ -125,10 +127,16 @@ class _Sheet:
         self.height = self.bottom + 62
 
     def at(self, point: Point) -> Point:
+        """Where a place in inches is drawn."""
         x, y = point
         return self.x0 + (x - self.left) * self.scale, TOP + (y - self.low) * self.scale
 
+    def place(self, x: float, y: float) -> Point:
+        """The place in inches that is drawn at (x, y): what :meth:`at` does, backward."""
+        return (x - self.x0) / self.scale + self.left, (y - TOP) / self.scale + self.low
+
     def items(self) -> Iterator[Item]:
+        """The whole drawing."""
         outline = tuple(self.at(point) for point in self.view.outline)
         yield Shape(outline, fill=None, width=5, stroke="soft")
         yield Shape(outline, fill=None, width=2.2, stroke="paper")

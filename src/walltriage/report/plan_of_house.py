@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from walltriage.case.geometry import Axis, Layout, Rect, Segment
 from walltriage.case.plan import BELOW_ROOMS, Plan, Post
 from walltriage.report.drawing import Point
@@ -13,30 +15,38 @@ from walltriage.units import format_length
 
 def house_plan_view(plan: Plan, wall_id: str, name: str) -> PlanView | None:
     """The level of one wall; None when the wall, or the outline around it, is not drawn."""
-    layout, line = Layout(plan), plan.line_of(wall_id)
-    if line is None or not layout.parts_on(line.level) or not layout.known_on(line.level):
+    line = plan.line_of(wall_id)
+    view = level_view(plan, line.level, {wall_id: name}) if line is not None else None
+    return view if view is not None and any(wall.asked for wall in view.walls) else None
+
+
+def level_view(plan: Plan, level: str, asked: Mapping[str, str]) -> PlanView | None:
+    """One level with the walls in question, by id, under their names.
+
+    None when sizes of the outline around it are not known.
+    """
+    layout = Layout(plan)
+    if not layout.parts_on(level) or not layout.known_on(level):
         return None
-    walls = [s for s in layout.walls_on(line.level) if s.whole]
-    if all(s.line.wall != wall_id for s in walls):
-        return None
+    walls = [s for s in layout.walls_on(level) if s.whole]
     sizes = []
     for part in plan.parts:
-        if line.level in part.levels and part.width and part.depth:
+        if level in part.levels and part.width and part.depth:
             sizes += [(f"{part.id}, width", part.width.inches),
                       (f"{part.id}, depth", part.depth.inches)]  # fmt: skip
-    ridges = [_ends(s) for s in layout.ridges if s.whole and line.level not in BELOW_ROOMS]
-    things = _details(layout, line.level)
+    ridges = [_ends(s) for s in layout.ridges if s.whole and level not in BELOW_ROOMS]
+    things = _details(layout, level)
     return PlanView(
-        outline=outline([rect for _, rect in layout.parts_on(line.level)]),
+        outline=outline([rect for _, rect in layout.parts_on(level)]),
         walls=tuple(
-            PlanWall(name if s.line.wall == wall_id else s.line.title, *_ends(s),
-                     s.line.wall == wall_id, s.line.wall, _openings(s))
+            PlanWall(asked.get(s.line.wall, s.line.title), *_ends(s), s.line.wall in asked,
+                     s.line.wall, _openings(s))
             for s in walls
         ),
         ridge=ridges[0] if len(ridges) == 1 else None,
-        joists=tuple(_joists(layout, line.level)),
+        joists=tuple(_joists(layout, level)),
         notes=(
-            f"Level {plain(line.level)}; lengths may be {plan.tolerance.given} out. Hatched: the "
+            f"Level {plain(level)}; lengths may be {plan.tolerance.given} out. Hatched: the "
             "wall in question; double line: outside walls; dash and dot: ridge.",
             *(f"{text[:1].upper()}{text[1:]}." for text in things.words()),
         ),

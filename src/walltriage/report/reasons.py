@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from walltriage.inference.finding import Evidence, PathFinding, WallFinding
 
-MOST_REASONS = 4
+MOST_REASONS = 3
 LEAST_SHOWN_DB = 1.0
-"""Weaker reasons than this are told in a deeper report only."""
+"""Weaker reasons than this are given in a deeper report only."""
 Reason = tuple[PathFinding, Evidence]
 _WORDS = ((3.0, "slightly"), (6.0, "somewhat"), (10.0, "strongly"))
 
@@ -24,6 +24,19 @@ def weighed(wall: WallFinding, least: float = 0.0) -> tuple[list[Reason], list[R
     return toward, against
 
 
+def strongest(wall: WallFinding, most: int = MOST_REASONS) -> list[Reason]:
+    """The reasons that count most, either way; an answer that speaks on several paths once.
+
+    Those that stand for what the verdict or the leaning says come first.
+    """
+    toward, against = weighed(wall, LEAST_SHOWN_DB)
+    clears = wall.verdict == "likely_non_bearing"
+    first: dict[str, Reason] = {}
+    for reason in (*against, *toward) if clears else (*toward, *against):
+        first.setdefault(reason[1].text, reason)
+    return list(first.values())[:most]
+
+
 def size(evidence: Evidence) -> float:
     """How heavy a reason is, either way; a decisive sign is heavier than any."""
     return 1e9 if evidence.decibans is None else abs(evidence.decibans)
@@ -37,8 +50,8 @@ def weight(evidence: Evidence) -> str:
 
 
 def weight_words(evidence: Evidence) -> str:
-    """The weight in words, with the number in brackets."""
+    """The weight in words."""
     if evidence.decibans is None:
         return "decisive"
     word = next((w for most, w in _WORDS if abs(evidence.decibans) < most), "very strongly")
-    return f"{word} ({weight(evidence)})"
+    return f"{word} {'for' if evidence.decibans > 0 else 'against'}"

@@ -13,16 +13,13 @@ from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
 from walltriage.knowledge.condition_text import term_words
 from walltriage.knowledge.lints.use import all_sources, cited
 from walltriage.knowledge.reads import questions_behind, questions_of
+from walltriage.knowledge.rule_kinds import KINDS, Owner, owners
 from walltriage.knowledge.schema import (
-    BaseRate,
     Clue,
     Condition,
-    DerivedFact,
     Given,
     Rule,
 )
-from walltriage.knowledge.schema_guards import CautionRule, Gate, ReferralRule, VerdictRule
-from walltriage.knowledge.schema_scope import ContradictionRule, Scope
 from walltriage.knowledge.trade_words import glosses
 from walltriage.report.card import Card, Grid
 from walltriage.report.words import EFFORT_WORDS
@@ -52,7 +49,7 @@ class Cards:
         self._belief = Belief(base)
         self._kinds = {rule.id: kind for kind, rule in base.rules()}
         self._rules = {rule.id: rule for _, rule in base.rules()}
-        self._owners = {rule.id: path for path, rule in (*base.signs(), *base.base_rates())}
+        self._owners = owners(base)
         self._conditions = {
             c.id: (path, c) for path in base.paths.values() for c in path.entry.conditions
         }
@@ -178,8 +175,8 @@ class Cards:
 
     def rule(self, rule: Rule) -> Card:
         """Any rule: when it fires, what follows, what it weighs, its limits and its cases."""
-        kind = self._kinds[rule.id].replace("_", " ")
-        facts: Facts = [*self._effect(rule)]
+        kind = self._kinds[rule.id]
+        facts: Facts = [*KINDS[kind].effect(rule, self._owners.get(rule.id, Owner()))]
         when = getattr(rule, "when", None)
         if when is not None or not isinstance(rule, Clue):
             facts.append(("when", term_words(self.base, when)))
@@ -191,32 +188,7 @@ class Cards:
         for label, sets in (("fires on", rule.cases.fires), ("quiet on", rule.cases.quiet)):
             facts += [(label, _answers(given)) for given in sets]
         grids = self._clue_grids(rule) if isinstance(rule, Clue) else ()
-        return self._card(rule.id, kind, rule.says, facts, grids=grids)
-
-    def _effect(self, rule: Rule) -> Facts:
-        if isinstance(rule, Clue):
-            return [("question", rule.question), ("condition", rule.condition)]
-        if isinstance(rule, BaseRate):
-            low, high = rule.in_100
-            return [("path", self._owners[rule.id]), ("of 100", f"{low:g} to {high:g} bear")]
-        if isinstance(rule, DerivedFact):
-            return [("concludes", _answers(rule.concludes))]
-        if isinstance(rule, Scope):
-            return [("refer", rule.refer)]
-        if isinstance(rule, ContradictionRule):
-            return [("look again", ", ".join(rule.questions))]
-        if isinstance(rule, Gate):
-            return [("withholds", rule.withholds)]
-        if isinstance(rule, VerdictRule):
-            return [("concludes", rule.concludes)]
-        if isinstance(rule, ReferralRule):
-            return [("level", rule.level)]
-        if isinstance(rule, CautionRule):
-            shown = "before any opening" if rule.before_opening else "with the result"
-            if rule.before_look_in is not None:
-                shown += f"; in an interview before a look in: {rule.before_look_in}"
-            return [("shown", shown)]
-        return [("path", self._owners[rule.id]), ("weight", "decisive: the path bears")]
+        return self._card(rule.id, kind.replace("_", " "), rule.says, facts, grids=grids)
 
     def _clue_grids(self, clue: Clue) -> tuple[Grid, ...]:
         answers = list(next(iter(clue.shows.values())))

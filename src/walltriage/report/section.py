@@ -27,7 +27,7 @@ MIDDLE = (LEFT + RIGHT) / 2
 WALL_C = WALL_X + WALL_W / 2
 _DEPTH = {"basement": 62.0, "crawl_space": 26.0, "slab": 10.0, "": 26.0}
 _BASE_WORDS = {
-    "basement": "basement", "crawl_space": "crawl space", "slab": "slab", "": "base not known",
+    "basement": "basement", "crawl_space": "crawl space", "slab": "slab", "": "unknown foundation",
 }  # fmt: skip
 _ROOF_WORDS = {
     "trusses": "trusses", "rafters": "rafters", "flat": "flat roof", "": "roof frame not known",

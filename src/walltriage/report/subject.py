@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import Literal, TypeVar
 
-from walltriage.case.model import Answer, Case, Role
-from walltriage.inference.finding import Finding, WallFinding
-from walltriage.inference.numbers.removal import Removal
-from walltriage.inference.seen_answers import wall_length_in
-from walltriage.inference.triage import Triager
+from walltriage.case.model import NO_ANSWER, Role
+from walltriage.inference.finding import Finding, Observation, WallFinding
+from walltriage.inference.seen_answers import NO_LOOKS
 from walltriage.knowledge.report_texts import ReportTexts, TextItem
 from walltriage.report import words
-from walltriage.report.blocks import Banner
+from walltriage.report.blocks import Banner, Letterhead, Paragraph
 from walltriage.report.drawing import Drawing
 from walltriage.report.elevation import elevation
 from walltriage.report.marks import path_marks
+from walltriage.report.opening_words import spots_of
 from walltriage.report.plan import plan_drawing
 from walltriage.report.plan_of_house import house_plan_view
 from walltriage.report.section import section_drawing
@@ -31,15 +30,18 @@ ItemT = TypeVar("ItemT", bound=TextItem)
 class Request:
     """What is to be told, to whom, in how much depth; ``made_on`` is printed as given."""
 
-    triager: Triager
-    case: Case
     finding: Finding
     texts: ReportTexts
     audience: Role
     depth: Depth
     made_on: str
-    removal: Removal | None = None
-    """What becomes of a set of walls, where one was asked about."""
+    letterhead: Letterhead | None = None
+    client: Mapping[str, str] = field(default_factory=dict)
+    """Answers to the client fields of ``report_texts.yaml``, by id."""
+
+    def subjects(self) -> list[Subject]:
+        """Every wall of the finding."""
+        return [Subject(self, wall) for wall in self.finding.walls]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +64,16 @@ class Subject:
         """The wall's name, shortened for headings; tables give it in full."""
         return shortened(self.wall.name or self.wall.id)
 
-    def answers(self) -> dict[str, Answer]:
-        """Every answer that bears on the wall, with the computed ones."""
-        return self.request.triager.answers(self.request.case, self.wall.id)
+    def answers(self) -> dict[str, Observation]:
+        """Every answer that bears on the wall by its question, with the computed ones."""
+        rows = (*self.request.finding.observed, *self.wall.observed)
+        return {row.question: row for row in rows}
+
+    def given(self, questions: Iterable[str]) -> str:
+        """What was answered to these questions, as reports repeat it; empty where nothing was."""
+        answers = self.answers()
+        told = (answers[question] for question in questions if question in answers)
+        return ", ".join(row.says for row in told if row.value not in NO_ANSWER)
 
     def holding(self, items: Iterable[ItemT]) -> list[ItemT]:
         """The fixed texts that hold for this wall's verdict, referral and open paths."""
@@ -78,20 +87,20 @@ class Subject:
         ]
 
     def banner(self) -> Banner:
-        """The verdict, its meaning and its chance."""
+        """The verdict and what it means; where it leans, in numbers for a firm; who to call."""
         wall = self.wall
-        return Banner(
-            wall.verdict,
-            words.VERDICT_WORDS[wall.verdict].capitalize(),
-            words.VERDICT_MEANING[wall.verdict],
-            f"({words.chance_sentence(wall)})",
-            wall.referral.level,
-            f"{words.LEVEL_WORDS[wall.referral.level]}. {wall.referral.text}",
-        )
+        lines = [Paragraph(words.VERDICT_MEANING[wall.verdict])]
+        if wall.leaning is not None:
+            lines.append(Paragraph(f"{wall.leaning.text} {wall.leaning.work}", "strong"))
+        if self.request.audience == "firm" or wall.verdict == "likely_non_bearing":
+            lines.append(Paragraph(words.chance_sentence(wall)))
+        level = words.LEVEL_WORDS[wall.referral.level]
+        lines.append(Paragraph(f"{level}. {wall.referral.text}", "strong"))
+        return Banner(wall.verdict, words.VERDICT_WORDS[wall.verdict].capitalize(), tuple(lines))
 
     def plan(self) -> Drawing:
         """The plan with this wall marked: the one drawn, else what the answers tell."""
-        drawn = self.request.case.plan
+        drawn = self.request.finding.given.plan
         if drawn is not None:
             view = house_plan_view(drawn, self.wall.id, self.name)
             if view is not None:
@@ -104,12 +113,12 @@ class Subject:
         return section_drawing(view, path_marks(self.wall.load_paths), self.name)
 
     def elevation(self) -> Drawing | None:
-        """What was seen along this wall; None where no look along it was told."""
-        rules = self.request.triager.base.seen_along
-        looks = self.request.case.wall(self.wall.id).looks
-        if rules is None or looks is None:
+        """What was seen along this wall and where to open it; None where neither was told."""
+        looks = self.request.finding.given.wall(self.wall.id).looks
+        spots = spots_of(self.wall.opening)
+        if looks is None and not spots:
             return None
-        return elevation(looks, wall_length_in(rules, looks, self.answers()), self.name)
+        return elevation(looks or NO_LOOKS, self.wall.length_in, self.name, spots)
 
 
 def shortened(text: str, most: int = LONG_NAME) -> str:

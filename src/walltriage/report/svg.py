@@ -10,14 +10,23 @@ from walltriage.report.drawing import Dot, Drawing, Item, Label, Shape, Stroke
 # currentColor takes the page's ink, light or dark; alone in a file it is black.
 _OPACITY = {"ink": "", "soft": ".72", "faint": ".38", "paper": ""}
 _PAPER = "var(--paper, #fff)"
+_INK = "#141414"
 
 
-def svg(drawing: Drawing, name: str = "") -> str:
-    """The SVG element; ``name`` sets its ids apart from others on a page."""
+def svg(drawing: Drawing, name: str = "", font: str = "") -> str:
+    """The SVG element; ``name`` sets its ids apart from others on a page.
+
+    With a ``font`` it stands alone, on white paper and in dark ink, and no page lends it either.
+    """
     key = name or drawing.name
     inner = "".join(_item(item) for item in drawing.items)
+    alone = ""
+    if font:
+        inner = inner.replace(_PAPER, "#fff")
+        alone = f' color="{_INK}" font-family={quoteattr(font)} font-stretch="semi-condensed"'
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="0 0 {_n(drawing.width)} '
+        f'<svg xmlns="http://www.w3.org/2000/svg" role="img"{alone} '
+        f'viewBox="0 0 {_n(drawing.width)} '
         f'{_n(drawing.height)}" aria-labelledby={quoteattr(f"{key}-t {key}-d")}>'
         f"<title id={quoteattr(f'{key}-t')}>{_text(drawing.title)}</title>"
         f"<desc id={quoteattr(f'{key}-d')}>{_text(drawing.desc)}</desc>{inner}</svg>"

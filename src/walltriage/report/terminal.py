@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import os
 import sys
 from typing import TextIO
@@ -13,9 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from walltriage.case.model import Role
-from walltriage.inference.explain import describe
 from walltriage.inference.finding import Finding, PathFinding, WallFinding
-from walltriage.inference.triage import Triager
 from walltriage.plaintext import printable
 from walltriage.report import words
 from walltriage.report.number_words import number_findings, number_lines, number_steps
@@ -45,18 +42,8 @@ def make_console(file: TextIO | None = None, width: int | None = None) -> Consol
     )
 
 
-def finding_text(
-    triager: Triager, finding: Finding, depth: int = 1, width: int = 80, audience: Role = "buyer"
-) -> str:
-    """The printed result as a string without colour."""
-    buffer = io.StringIO()
-    print_finding(make_console(buffer, width), triager, finding, depth, audience)
-    return buffer.getvalue()
-
-
 def print_finding(
     console: Console,
-    triager: Triager,
     finding: Finding,
     depth: int = 1,
     audience: Role = "buyer",
@@ -66,12 +53,12 @@ def print_finding(
     Beams and their arithmetic are printed for a firm only.
     """
     for wall in finding.walls:
-        _Printer(console, triager, depth, audience).wall(finding, wall)
+        _Printer(console, depth, audience).wall(finding, wall)
 
 
 class _Printer:
-    def __init__(self, console: Console, triager: Triager, depth: int, audience: Role) -> None:
-        self.console, self.triager, self.depth = console, triager, depth
+    def __init__(self, console: Console, depth: int, audience: Role) -> None:
+        self.console, self.depth = console, depth
         self.audience = audience
 
     def wall(self, finding: Finding, wall: WallFinding) -> None:
@@ -151,8 +138,9 @@ class _Printer:
         if wall.contradictions:
             self.heading("These answers cannot all be right: look again")
         for clash in wall.contradictions:
-            answers = "; ".join(f"{question}: {answer}" for question, answer in clash.answers)
-            self.item(f"{clash.text} You said {answers}.", "!")
+            self.item(clash.text, "!")
+            for told in clash.answers:
+                self.line(f"{told.ask} {told.says}", indent=4)
 
     def _not_counted(self, wall: WallFinding) -> None:
         if self.depth < 2 or not wall.not_counted:
@@ -164,7 +152,7 @@ class _Printer:
     def _open(self, wall: WallFinding) -> None:
         blocking = [reason for reason in wall.why_not if reason.verdict == "likely_non_bearing"]
         if wall.verdict == "cannot_tell":
-            self.heading("Why it cannot be told")
+            self.heading("Why it is not settled")
             for reason in blocking:
                 self.item(reason.text)
         if self.depth >= 2:
@@ -173,7 +161,7 @@ class _Printer:
                     verdict = words.VERDICT_WORDS[reason.verdict].lower()
                     self.item(f"not {verdict}: {reason.text}")
         if wall.next_checks:
-            self.heading("What would settle it, most telling first")
+            self.heading("What would settle it, most useful first")
             for number, check in enumerate(wall.next_checks, 1):
                 self.item(f"{check.ask} ({words.EFFORT_WORDS[check.effort]})", f"{number}.")
                 self.line(check.look, indent=4)
@@ -191,7 +179,7 @@ class _Printer:
                 self.line(step, indent=4)
 
     def _cautions(self, wall: WallFinding) -> None:
-        self.heading("Before anybody cuts, drills or leans on it")
+        self.heading("Before anyone cuts, drills or leans on it")
         for caution in wall.cautions:
             text = caution.text if self.depth < 2 else f"{caution.text} [{caution.source}]"
             self.item(text, "!")
@@ -205,13 +193,11 @@ class _Printer:
         for path in wall.load_paths:
             self._full_path(path)
         self.heading("Every rule that fired, in order")
-        for firing in wall.trace:
-            if firing.kind in ("belief", "question"):
-                continue
-            text, source, matched = describe(self.triager.evaluator, firing)
-            self.item(f"{firing.rule} ({firing.kind.replace('_', ' ')}): {text} [{source}]")
+        for fired in wall.trace:
+            kind = fired.kind.replace("_", " ")
+            self.item(f"{fired.rule} ({kind}): {fired.text} [{fired.source}]")
             if self.depth >= 3:
-                for condition in matched:
+                for condition in fired.because:
                     self.line(f"because {condition}", "dim", 6)
         if self.depth < 3:
             self.line("Every condition of every rule: -vv", "dim")
@@ -228,7 +214,7 @@ class _Printer:
 
     def _footer(self, finding: Finding) -> None:
         self.line()
-        version = f"Rules {finding.rules_version}, sha256 {finding.rules_sha256[:12]}."
+        version = f"Rules {finding.rules.version}, sha256 {finding.rules.sha256[:12]}."
         more = {1: " All reasons: -v; every condition: -vv.", 2: " Every condition: -vv."}
         self.line(version + more.get(self.depth, ""), "dim")
         self.line()

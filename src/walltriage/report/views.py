@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from walltriage.case.model import Answer
+from walltriage.inference.finding import Observation
 from walltriage.knowledge.report_texts import Drawings, Reading
 from walltriage.report.drawing import Point
 from walltriage.report.plan import JoistArea, PlanView, PlanWall
@@ -20,7 +20,7 @@ DOOR_IN, WIDE_IN = 32.0, 60.0
 class Reader:
     """Looks answers up by the role they play in a drawing."""
 
-    def __init__(self, drawings: Drawings, answers: Mapping[str, Answer]) -> None:
+    def __init__(self, drawings: Drawings, answers: Mapping[str, Observation]) -> None:
         self.drawings, self.answers = drawings, answers
 
     def length(self, role: str) -> float | None:
@@ -38,7 +38,7 @@ class Reader:
         return ""
 
 
-def section_view(drawings: Drawings, answers: Mapping[str, Answer]) -> SectionView:
+def section_view(drawings: Drawings, answers: Mapping[str, Observation]) -> SectionView:
     """The section of the house as reported."""
     read = Reader(drawings, answers)
     levels, assumed = read.choice("levels"), []
@@ -58,7 +58,7 @@ def section_view(drawings: Drawings, answers: Mapping[str, Answer]) -> SectionVi
     return SectionView(level_count, level, base, read.choice("roof"), tuple(assumed))
 
 
-def plan_view(drawings: Drawings, answers: Mapping[str, Answer], wall_name: str) -> PlanView:
+def plan_view(drawings: Drawings, answers: Mapping[str, Observation], wall_name: str) -> PlanView:
     """The plan as far as the questions tell: a rectangle, a ridge, the wall and its neighbours."""
     read = Reader(drawings, answers)
     known: dict[str, float | None] = {role: read.length(role) for role in drawings.lengths}

@@ -10,12 +10,12 @@ VERDICT_WORDS = {
     "cannot_tell": "CANNOT TELL WITHOUT OPENING UP",
 }
 VERDICT_MEANING = {
-    "likely_bearing": "Something probably stands on this wall. It must not be cut or taken "
-    "down before a licensed engineer has designed what carries the load instead.",
-    "likely_non_bearing": "Nothing that was looked at stands on this wall. That is a screening "
-    "result, not permission: have it confirmed on site before any cut, and heed the cautions.",
+    "likely_bearing": "Something probably rests on this wall. It must not be cut or taken "
+    "out before a licensed engineer has designed what carries the load instead.",
+    "likely_non_bearing": "Nothing that was checked rests on this wall. This is a screening "
+    "result, not permission: have it confirmed on site before any cut, and follow the cautions.",
     "cannot_tell": "What is known does not settle it. Treat the wall as bearing until "
-    "somebody has looked where it says below.",
+    "someone has looked where it says below.",
 }
 TELLING_DB = -3.0  # an answer from here on is told as what ruled a path out
 STATUS_WORDS = {"established": "bears", "ruled_out": "ruled out", "open": "open"}
@@ -23,12 +23,12 @@ EFFORT_WORDS = (
     "seen from the room",
     "a tape measure or a look upstairs",
     "attic, crawl space or basement",
-    "take off a cover or fixture, power off",
+    "taking off a cover or fixture, power off",
     "a small inspection hole, after the cautions",
 )
 LIMITS_SENTENCE = (
     "This comes from a model fed with what was reported; nobody has measured how often it is "
-    "wrong on real houses. It does not replace a licensed engineer's look on site, a permit, or "
+    "wrong on real houses. It does not replace a licensed engineer's visit, a permit, or "
     "local code, and it is not a construction document."
 )
 LEVEL_WORDS = {
@@ -68,6 +68,14 @@ def chance_sentence(wall: WallFinding) -> str:
         f"Our model: of walls with these answers, {interval_words(wall.probability)} "
         "carry something."
     )
+
+
+def leaning_words(wall: WallFinding) -> str:
+    """Which way an open wall leans, in two words; a dash for one with a verdict."""
+    if wall.leaning is None:
+        return "—"
+    toward = {"bearing": "bearing", "non_bearing": "non-bearing", "none": "neither way"}
+    return f"{toward[wall.leaning.toward]} ({in_hundred(wall.leaning.chance)})"
 
 
 def status_words(path: PathFinding) -> str:

@@ -16,16 +16,17 @@ from walltriage.inference.engine.compile import Known
 from walltriage.inference.engine.strata import BELIEF, GUESSED_SIGN, StratifiedRule, written
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.condition_text import leaf_words
+from walltriage.knowledge.rule_kinds import KINDS
 from walltriage.knowledge.terms import ANY, Leaf, placed_leaves
 
 Place = tuple[str, int, int]
 LeafKey = tuple[str, Leaf]
-KINDS = ("fires", "quiet", "carries", "stops", "option")
+GAPS = ("fires", "quiet", "carries", "stops", "option")
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class Gap:
-    """Something no run has exercised; ``kind`` is one of :data:`KINDS`."""
+    """Something no run has exercised; ``kind`` is one of :data:`GAPS`."""
 
     place: Place
     kind: str
@@ -138,7 +139,7 @@ def _earlier_rates(planned: Mapping[str, StratifiedRule]) -> dict[str, tuple[str
     by_path: dict[str, list[str]] = {}
     earlier: dict[str, tuple[str, ...]] = {}
     for name, item in planned.items():
-        if item.kind == "base_rate":
+        if item.kind in KINDS and KINDS[item.kind].first_counts:
             rates = by_path.setdefault(item.load_path, [])
             earlier[name] = tuple(rates)
             rates.append(name)

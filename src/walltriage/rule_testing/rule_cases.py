@@ -58,7 +58,7 @@ def _wrong_cases(closures: RuleClosures, rule: Rule) -> Iterator[Problem]:
             words = "fire" if case.wanted == "fires" else "stay quiet"
             place = base.place(rule.id, "cases", case.wanted, case.index)
             what = f"'{rule.id}' does not {words} on {dict(case.given)}"
-            yield Problem(*place, what, "mend the rule or its case")
+            yield Problem(*place, what, "fix the rule or its case")
     except AnswerError as error:
         place = base.place(rule.id, "cases")
         yield Problem(*place, f"case of '{rule.id}': {error.what}", error.expected)

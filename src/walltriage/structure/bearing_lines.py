@@ -102,7 +102,7 @@ def solve_lines(
             raise refuse(f"line '{name}'", text, f"expected more than 0 and less than {width_in:g}")
     for (one, here), (other, there) in pairwise(ordered):
         if there - here <= CLOSE_IN:
-            raise refuse(f"line '{other}'", f"stands on line '{one}'", "give them as one line")
+            raise refuse(f"line '{other}'", f"rests on line '{one}'", "give them as one line")
     names = tuple(name for name, _ in ordered)
     marks = (0.0, *(position for _, position in ordered), float(width_in))
     reach = tuple(

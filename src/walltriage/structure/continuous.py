@@ -22,6 +22,7 @@ from walltriage.structure.stock import Member, hogging_factor, stability_factor,
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport, end_support
 from walltriage.structure.tables import Tables
+from walltriage.units import format_length, format_quantity
 
 MOST_SPANS = 4
 FREE_END_COUNTS = 2  # times its length, for the limit of its sag
@@ -243,11 +244,12 @@ def supports_under(
     )
 
 
-def findings(result: ContinuousResult) -> tuple[str, ...]:
-    """What a builder has to be told of such a beam."""
+def findings(result: ContinuousResult, metric: bool = False) -> tuple[str, ...]:
+    """What a builder has to be told of such a beam, in metric units where asked."""
     told = [
-        f"The support at {reaction.at_in:g} in is LIFTED by up to {-reaction.least_lb:,.0f} lb: it "
-        "has to be tied down, with hardware that an engineer picks."
+        f"The support at {format_length(reaction.at_in, metric)} is LIFTED by up to "
+        f"{format_quantity(-reaction.least_lb, 'lb', metric)}: it has to be tied down, with "
+        "hardware that an engineer picks."
         for reaction in result.reactions
         if reaction.least_lb < 0
     ]

@@ -238,7 +238,7 @@ class Frame(Laid):
                 self._lost(line, Piece(lo, hi, piece.load), found)
 
     def _lost(self, line: Support, piece: Piece, found: Followed) -> None:
-        found.findings.append(f"{line.id}: it stands on joists that rest on nothing drawn")
+        found.findings.append(f"{line.id}: it rests on joists that rest on nothing drawn")
         middle = (piece.lo + piece.hi) / 2
         x, y = (middle, line.at) if line.axis == "x" else (line.at, middle)
         found.ground.append(Arrived(x, y, piece.pounds, line.id))

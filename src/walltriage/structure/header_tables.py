@@ -22,8 +22,8 @@ from walltriage.structure.tables import Tables
 
 CASES: Mapping[str, str] = MappingProxyType(
     {
-        "interior_one_floor": "inside wall under one floor",
-        "interior_two_floors": "inside wall under two floors",
+        "interior_one_floor": "interior wall under one floor",
+        "interior_two_floors": "interior wall under two floors",
         "roof": "outside wall under roof and ceiling",
         "roof_and_center_bearing_floor": "outside wall under roof and a floor that bears midway",
         "roof_and_two_clear_span_floors": "outside wall under roof and two floors without one",

@@ -28,6 +28,7 @@ class KingStuds:
     stud: str
     ratio: float
     outside: int | None
+    pressure_psf: float
     steps: tuple[Step, ...]
 
 
@@ -61,13 +62,18 @@ def king_studs(
     steps = (
         Step("P_king", "w x half of a stud bay", f"{spacing:g} in on center", down, "lb",
              "statics"),
-        Step("M_king", "5 psf x (opening + bay) / 2 x h^2 / 8",
+        Step("M_king", "pressure x (opening + bay) / 2 x h^2 / 8",
              f"{sideways_plf:.1f} plf over {height_in:g} in", moment, "lb-in", "ibc_1607_15"),
         Step("king", "(fc / Fc')^2 + fb / (Fb' (1 - fc / FcE))",
              f"{count} of {size} {choice['species']} {choice['grade']}", ratio, "", "nds"),
     )  # fmt: skip
     return KingStuds(
-        count if ratio <= 1 else 0, size, ratio, outside_count(tables, opening_in), steps
+        count if ratio <= 1 else 0,
+        size,
+        ratio,
+        outside_count(tables, opening_in),
+        pressure,
+        steps,
     )
 
 

@@ -1,6 +1,6 @@
 """The load path to ground: from a beam's ends to the ground, and what of it has been seen.
 
-A beam that stands on nothing is the classic mistake.  Every stage between the beam's end and
+A beam with nothing under its ends is the classic mistake.  Every stage between the beam's end and
 the soil either has been seen, has been looked for and not found, or is not known; the last two
 are findings of their own.
 """
@@ -13,6 +13,7 @@ from enum import StrEnum
 
 from walltriage.structure.inputs import refuse
 from walltriage.structure.steps import NOTE
+from walltriage.units import format_quantity
 
 
 class Seen(StrEnum):
@@ -88,12 +89,14 @@ def load_path_to_ground(
     *,
     levels_below: int,
     ground: str = "footing",
+    metric: bool = False,
 ) -> LoadPathToGround:
     """Follow each end of a beam to the ground.
 
     ``loads_lb`` gives each end's combined load; ``seen`` says for each end and stage key
     whether it was seen (true), looked for and not there (false) or not known (absent or
-    ``None``).  Raises :class:`InputError` for an end or a stage that does not exist.
+    ``None``).  The findings tell loads in kilonewtons where ``metric``.  Raises
+    :class:`InputError` for an end or a stage that does not exist.
     """
     listed = stages_below(levels_below, ground)
     keys = [key for key, _ in listed]
@@ -103,29 +106,35 @@ def load_path_to_ground(
         for key in answers:
             if key not in keys:
                 raise refuse("stage", f"unknown '{key}'", "expected one of " + ", ".join(keys))
-    ends = tuple(_follow(end, load, listed, seen.get(end, {})) for end, load in loads_lb.items())
+    ends = tuple(
+        _follow(end, load, listed, seen.get(end, {}), metric) for end, load in loads_lb.items()
+    )
     complete = all(end.complete for end in ends)
     findings = [finding for end in ends for finding in end.findings]
     if not complete:
         findings.append(
-            "The load has not been followed to the ground. A beam that stands on nothing is the "
+            "The load has not been followed to the ground. A beam with nothing under it is the "
             "classic mistake: an engineer has to see what is under each end."
         )
     return LoadPathToGround(ends, complete, tuple(findings))
 
 
 def _follow(
-    end: str, load: float, listed: tuple[tuple[str, str], ...], seen: Mapping[str, bool | None]
+    end: str,
+    load: float,
+    listed: tuple[tuple[str, str], ...],
+    seen: Mapping[str, bool | None],
+    metric: bool,
 ) -> EndPath:
     states = {True: Seen.SEEN, False: Seen.MISSING, None: Seen.UNSEEN}
     stages = tuple(Stage(key, what, states[seen.get(key)]) for key, what in listed)
-    findings = []
+    findings, pounds = [], format_quantity(load, "lb", metric)
     for stage in stages:
         if stage.seen is Seen.MISSING:
-            findings.append(f"{end} end, {load:,.0f} lb: there is no {_bare(stage.what)}.")
+            findings.append(f"{end} end, {pounds}: there is no {_bare(stage.what)}.")
     unseen = [stage.what for stage in stages if stage.seen is Seen.UNSEEN]
     if unseen:
-        findings.append(f"{end} end, {load:,.0f} lb: not seen: {'; '.join(unseen)}.")
+        findings.append(f"{end} end, {pounds}: not seen: {'; '.join(unseen)}.")
     return EndPath(end, load, stages, tuple(findings))
 
 

@@ -14,6 +14,7 @@ from walltriage.structure.stock import KINDS, Member, stock
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport, end_support, stud_for, studs_for_bearing
 from walltriage.structure.tables import Tables
+from walltriage.units import format_length, format_quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,13 +156,15 @@ def choose_members(
     flush: bool = False,
     joist_spacing_in: float = 16.0,
     first: int | None = None,
+    metric: bool = False,
 ) -> MemberChoice:
     """The listed beams that carry ``loads`` (plf) and ``points`` (lb) over a clear opening.
 
     The beam's own weight is added.  ``flush`` = the beam lies within the floor or ceiling, so
-    every joist hangs from it.  ``first`` = no more than so many of each kind, the shallowest, are
-    looked for; ``tried`` then counts only what was checked.  Raises :class:`InputError` for an
-    opening or load out of range, a point load off the opening, or no load at all.
+    every joist hangs from it, which a note tells, in metric units if ``metric``.  ``first`` = no
+    more than so many of each kind, the shallowest, are looked for; ``tried`` then counts only what
+    was checked.  Raises :class:`InputError` for an opening or load out of range, a point load off
+    the opening, or no load at all.
     """
     opening = within(tables, "opening_in", opening_in)
     check_loads(tables, opening, loads, points, "opening")
@@ -187,7 +190,7 @@ def choose_members(
     nearest = None if order else min(results, key=lambda result: result.utilisation)
     return MemberChoice(
         tuple(order), nearest, len(results), _sentence(order, nearest, len(results)),
-        tuple(_notes(tables, loads, flush, unbraced, joist_spacing_in)),
+        tuple(_notes(tables, loads, flush, unbraced, joist_spacing_in, metric)),
     )  # fmt: skip
 
 
@@ -206,16 +209,18 @@ def _sentence(order: list[MemberResult], nearest: MemberResult | None, tried: in
 
 
 def _notes(
-    tables: Tables, loads: LoadSet, flush: bool, unbraced: bool, joist_spacing_in: float
-) -> Iterator[str]:
+    tables: Tables, loads: LoadSet, flush: bool, unbraced: bool, joist_spacing_in: float,
+    metric: bool,
+) -> Iterator[str]:  # fmt: skip
     total, _ = governing_total(tables, loads)
     if flush:
+        apart = format_length(joist_spacing_in, metric)
         each = total * within(tables, "spacing_in", joist_spacing_in, zero=False) / 12
         yield (
             "Flush beam: the joists are cut and hung from it, each in a hanger rated for its own "
-            f"reaction; at {joist_spacing_in:g} in the two sides together bring about "
-            f"{each:,.0f} lb a joist line. Ceiling joists that tie the roof must stay tied "
-            "through the beam."
+            f"reaction; at {apart} the two sides together bring about "
+            f"{format_quantity(each, 'lb', metric)} a joist line. Ceiling joists that tie the roof "
+            "must stay tied through the beam."
         )
     else:
         yield (

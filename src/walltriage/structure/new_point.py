@@ -6,7 +6,6 @@ girder, posts and pads is checked as well, in the weakest of four common species
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
@@ -15,7 +14,7 @@ from walltriage.structure import beams
 from walltriage.structure.columns import COMMON
 from walltriage.structure.frame_parts import Followed, Piece, Support
 from walltriage.structure.loads import Combination, combinations
-from walltriage.structure.post_check import PostCheck, check_posts
+from walltriage.structure.post_check import PostCheck, Rest, check_posts
 from walltriage.structure.stock import sawn_beam
 from walltriage.structure.tables import Tables
 
@@ -27,7 +26,7 @@ AT_A_POST_IN = 6.0  # nearer to a post than this, a point comes down on it
 class Demand:
     """Greatest moment (lb-ft), shear and post load (lb) of a girder under one set of loads.
 
-    ``rests_lb`` is the greatest load by place along it: its two ends and its posts.
+    ``rests`` are its two ends and its posts in order, each with the greatest load on it.
     """
 
     moment_lb_ft: float
@@ -35,7 +34,7 @@ class Demand:
     post_lb: float
     stiffness_lb_in2: float
     """E I at which the total load sags by the usual share of the span."""
-    rests_lb: Mapping[float, float]
+    rests: tuple[Rest, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +117,7 @@ def point_below(
         load_lb, "girder", names, other - one, max(0.0, min(at_in - one, other - at_in)),
         stood, grown, grown.post_lb / soil, soil,
         girder_check(tables, line.size, grown) if line.size else None,
-        check_posts(tables, line, stood.rests_lb, grown.rests_lb),
+        check_posts(tables, line, stood.rests, grown.rests),
     )  # fmt: skip
 
 
@@ -160,7 +159,8 @@ def girder_demand(tables: Tables, beam: Support, followed: Followed) -> Demand:
                 reactions[place] += force
         for place, force in reactions.items():
             greatest[place] = max(greatest.get(place, 0.0), force)
-    return Demand(moment, shear, max(greatest.values()), stiffness, greatest)
+    held = tuple(Rest(place - beam.lo, force) for place, force in sorted(greatest.items()))
+    return Demand(moment, shear, max(greatest.values()), stiffness, held)
 
 
 def _span(pieces: list[Piece], low: float, high: float, last: bool, one: Combination) -> beams.Beam:

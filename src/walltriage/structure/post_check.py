@@ -5,12 +5,20 @@ What nobody measured is not guessed: it stays unchecked and is told so.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from walltriage.structure.columns import COMMON, measured_post_lb
 from walltriage.structure.frame_parts import Support
 from walltriage.structure.tables import Tables
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """What a girder brings down at one place, so far from its left or front end."""
+
+    from_start_in: float
+    load_lb: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,10 +53,13 @@ class PostCheck:
 
 
 def check_posts(
-    tables: Tables, girder: Support, before: Mapping[float, float], after: Mapping[float, float]
+    tables: Tables, girder: Support, before: Iterable[Rest], after: Iterable[Rest]
 ) -> tuple[PostCheck, ...]:
-    """Every drawn post of a girder; ``before`` and ``after`` are pounds by place along it."""
-    return tuple(_checked(tables, girder, before, after))
+    """Every drawn post of a girder, under what it brings down ``before`` and ``after``."""
+    was, grown = (
+        {round(rest.from_start_in, 3): rest.load_lb for rest in rests} for rests in (before, after)
+    )
+    return tuple(_checked(tables, girder, was, grown))
 
 
 def _checked(
@@ -57,9 +68,10 @@ def _checked(
     soil = tables.loads["soil"]["untested"]
     usual = tables.choices["jack_studs"]["wall_height_in"]
     for prop in sorted(girder.props, key=lambda prop: prop.at):
-        if prop.at not in after:
+        place = round(prop.at - girder.lo, 3)
+        if place not in after:
             continue
-        load, height = after[prop.at], prop.height_in or usual
+        load, height = after[place], prop.height_in or usual
         column = crushing = pad = None
         if prop.size:
             capacity = measured_post_lb(tables, prop.size, height)
@@ -67,7 +79,7 @@ def _checked(
             crushing = load / (_softest(tables) * _seat_in2(tables, prop.size, girder.size))
         if prop.footing_in is not None:
             pad = load / (soil * (prop.footing_in / 12) ** 2)
-        yield PostCheck(prop.at - girder.lo, before.get(prop.at, 0.0), load, prop.size, height,
+        yield PostCheck(place, before.get(place, 0.0), load, prop.size, height,
                         prop.footing_in, column, crushing, pad)  # fmt: skip
 
 

@@ -146,7 +146,7 @@ def _checks(
         Check(SHEAR, 1.5 * shear_force / section.area_in2, design.fv_psi * load.duration, "psi",
               True, load.combination),
         Check("total deflection", total_sag, span / total_divisor, "in", False, "D + live"),
-        Check(BEARING, needed, seat, "in of bearing", bearing_in is not None, "D + live"),
+        Check(BEARING, needed, seat, "in", bearing_in is not None, "D + live"),
     )  # fmt: skip
     return checks, reaction, needed
 
@@ -201,7 +201,7 @@ def worked_span(
     governs = min(spans, key=lambda name: spans[name])
     span = spans[governs]
     checks, reaction, needed = _checks(tables, lumber, load, span, bearing_in)
-    label = f"{lumber.label} at {spacing_in:g} in"
+    label = f"{lumber.label} at {spacing_in:.4g} in"
     steps = _steps(lumber, load, spans, spacing_in)
     return SpanResult(label, span, governs, checks, steps, reaction, needed)
 

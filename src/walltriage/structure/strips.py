@@ -1,6 +1,6 @@
 """Floors, ceilings, roofs and walls that reach a wall, and the width each brings to it.
 
-A strip's *tributary width* is half of each neighbouring span when its members break over the
+A strip's *tributary width* is half of each adjacent span when its members break over the
 wall; when they run through, it is the reaction of the continuous beam (equation of three
 moments), the passing load in its worst arrangement.
 """

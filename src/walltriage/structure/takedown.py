@@ -184,5 +184,5 @@ def _width_step(strip: Strip, width: float) -> Step:
     if strip.continuous and len(strip.spans_in) > 1:
         formula = "reaction of the continuous joist under 1 lb per in"
         return Step(symbol, formula, f"spans {spans}", width, "in", "statics")
-    formula = "half of each neighbouring span, with any overhang"
+    formula = "half of each adjacent span, with any overhang"
     return Step(symbol, formula, f"spans {spans}", width, "in", "statics")

@@ -79,5 +79,5 @@ def worked_two_spans(lumber: Lumber, load: JoistLoad, spacing_in: float) -> Span
              "statics"),
     )  # fmt: skip
     needed = reaction / (design.fc_perp_psi * section.width_in)
-    label = f"{lumber.label} at {spacing_in:g} in over two equal spans"
+    label = f"{lumber.label} at {spacing_in:.4g} in over two equal spans"
     return SpanResult(label, span, governs, checks, steps, reaction, needed)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import random
 from dataclasses import replace
 
@@ -9,7 +10,7 @@ import numpy as np
 import pytest
 
 from tests.unit.bulk.case_lines import csv_rows, json_lines, random_case
-from walltriage.bulk import quick_json, quick_table
+from walltriage.bulk import blocks, quick_json, quick_table
 from walltriage.bulk.blocks import Block
 from walltriage.bulk.read import BlockReader
 from walltriage.inference.columns.evaluator import ColumnEvaluator
@@ -122,3 +123,72 @@ def test_what_is_remembered_is_bounded(columns, monkeypatch):
     for _ in range(3):
         assert_same(reader.read([block]), expected)
         assert len(reader.tables.measured) < 500
+
+
+@pytest.mark.parametrize("separators", [(", ", ": "), (",", ":"), (" ,", " :")])
+def test_lines_are_read_in_blocks(columns, monkeypatch, separators):
+    """However the writer spaced them, lines in order go by their columns, not one by one."""
+    pytest.importorskip("msgspec")
+    block = blocks_of(columns, "jsonl")
+    spaced = [json.dumps(json.loads(line), separators=separators)
+              for line in block.data.splitlines()]  # fmt: skip
+    block = replace(block, data="\n".join(spaced).encode())
+    expected = careful(columns, block, monkeypatch)
+    monkeypatch.setattr(BlockReader, "_json_line", None)
+    monkeypatch.setattr(quick_json.QuickJson, "read", None)
+    assert_same(BlockReader(columns).read([block]), expected)
+
+
+@pytest.mark.parametrize(
+    "answers",
+    [
+        b'"above_wall": {"value": "only_attic", "note": "a, b"}',
+        b'"above_wall": {"sure": "guess", "value": "only_attic"}',
+        b'"above_wall": {"value": "only_attic", "by": "me", "sure": "guess"}',
+        b'"above_wall": "only_attic", "sure": "guess"',
+        b'"above_wall": {"value": "only_attic"}, "sure": "guess"}',
+        b'"above_wall": {"value": "only_attic", "sure": "guess"}, "above_wall": "only_attic"',
+        b'"above_wall": {"value": "only_attic", "sure": "guess", "sure": "certain"}',
+        b'"above_wall": {"value": "only_attic", "sure": "no such word"}',
+        b'"above_wall": {"value": "only_attic", "wall_length": "12 ft"}',
+        b'"wall_length": "12 ft, 6 in"',
+        b'"above_wall": {"value": "only_attic" "sure": "guess"}',
+        b"",
+        b" ",
+    ],
+)
+def test_pieces_that_do_not_fit(columns, monkeypatch, answers):
+    """Between commas each is in order, together they may not be: read or told as with care."""
+    line = b'{"schema": "walltriage/case/1", "walls": [{"id": "w1", "answers": {%s}}]}' % answers
+    block = Block("walls.jsonl", "jsonl", 1, b"\n".join((line, line, line)))
+    ours = BlockReader(columns).read([block])
+    assert_same(ours, careful(columns, block, monkeypatch))
+
+
+@pytest.mark.parametrize("kind", ["jsonl", "csv"])
+def test_blocks_are_whole_lines(tmp_path, monkeypatch, kind):
+    """Cut anywhere, the blocks of a file are its lines, with their numbers; long ones are told."""
+    monkeypatch.setattr(blocks, "MOST_RECORD_BYTES", 64)
+    draw = random.Random(kind)
+    for seed in range(200):
+        monkeypatch.setattr(blocks, "BLOCK_BYTES", draw.choice((1, 7, 64, 100, 400)))
+        lines = [draw.choice((b"a" * draw.randint(0, 70), b"", b" ", b'"b', b"c\r"))
+                 for _ in range(draw.randint(0, 12))]  # fmt: skip
+        path = tmp_path / f"{seed}.{kind}"
+        path.write_bytes(b"\n".join(lines) + draw.choice((b"", b"\n")))
+        found = list(blocks.blocks([path]))
+        with monkeypatch.context() as patch:
+            patch.setattr(blocks, "_whole_lines", lambda *_: None)
+            expected = list(blocks.blocks([path]))
+        assert numbered(found) == numbered(expected), lines
+        assert [b.problem for b in found if b.problem] == [b.problem for b in expected if b.problem]
+
+
+def numbered(found: list[Block]) -> list[tuple[int, bytes]]:
+    """Each line of some blocks with its number in the file."""
+    return [
+        (block.line + index, line)
+        for block in found
+        if block.problem is None
+        for index, line in enumerate(block.data.splitlines(keepends=True))
+    ]

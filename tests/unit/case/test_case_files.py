@@ -96,8 +96,8 @@ def test_bare_numbers_take_the_units_of_the_file(small, unit):
         ("schema: walltriage/case/1\nwalls: [{id: a}, {id: a}]\n",
          "c.yaml:2:19: duplicate wall 'a'; one entry each"),
         ("schema: walltriage/case/1\nwall: []\n",
-         "c.yaml:2:1: unknown key 'wall' (did you mean 'walls'?); schema, name, story, for, reach, "
-         "units, plan, house, walls, asked, drawing, outcome"),
+         "c.yaml:2:1: unknown key 'wall' (did you mean 'walls'?); expected schema, name, story, "
+         "for, reach, units, plan, house, walls, asked, drawing, outcome"),
         ("schema: walltriage/case/1\nasked: [w9/above_wall]\n",
          "c.yaml:2:9: 'w9/above_wall' names no wall of this case"),
     ],
@@ -111,6 +111,20 @@ def test_every_mistake_of_a_file_is_told(small):
     """One run shows all of them."""
     text = HEAD + "    joist_run: along\n    joists_end: nope\n    wall_length: 0 ft\n"
     assert len(refused(small, text)) == 3
+
+
+def test_a_mistake_hides_no_other(small):
+    """Keys, plan, looks and answers are checked beside each other, and entry by entry."""
+    text = (
+        "schema: walltriage/case/1\nreach: true\nplan:\n  levels: [a]\n  parts: [{id: m}]\n"
+        "  walls:\n  - {along: north, level: a}\n  - {along: front, level: b}\n"
+        "walls:\n- id: w1\n  answers: {joist_run: along}\n  looks:\n    zero_end: the door\n"
+        "    seen:\n    - {place: roof}\n    - {place: attic, whole: true}\n"
+    )
+    places = sorted(problem.split()[0] for problem in refused(small, text))
+    assert places == sorted(
+        f"c.yaml:{place}:" for place in ("2:1", "11:13", "15:8", "16:7", "7:6", "8:20")
+    )
 
 
 @settings(max_examples=60, deadline=None)

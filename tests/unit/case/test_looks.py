@@ -11,7 +11,7 @@ from walltriage.case.looks import PLACES, SAW, THINGS
 from walltriage.case.read import parse_case
 from walltriage.case.write import case_text
 from walltriage.errors import InputError
-from walltriage.knowledge.seen_along import Framing, SeenFrom, WallPlacement
+from walltriage.knowledge.seen_along import Framing, SeenFrom, Spot
 
 LOOKS = {
     "zero_end": "the window end",
@@ -47,7 +47,7 @@ def test_words_are_the_same_in_cases_and_in_rules():
     """The rules may name every place, framing and find of a case file, and no other."""
     assert typing.get_args(SeenFrom) == PLACES
     assert typing.get_args(Framing) == SAW
-    assert typing.get_args(WallPlacement) == THINGS
+    assert typing.get_args(Spot) == THINGS
 
 
 @pytest.mark.parametrize(
@@ -64,7 +64,7 @@ def test_words_are_the_same_in_cases_and_in_rules():
         ({"seen": [{"place": "attic", "whole": False, "saw": "along"}]}, "'whole' is unclear"),
         ({"seen": [{"place": "attic", "from": 0, "to": "x", "saw": "along"}]}, "from 0 to 100 ft"),
         ({"seen": 3}, "is not a list"),
-        ({"seen": [4]}, "a look is not a set of keys"),
+        ({"seen": [4]}, "'4' is not a set of keys"),
         ({"marked": [{"from": "east", "below": 3}]}, "the mark is not complete"),
         ({"sene": []}, "did you mean 'seen'"),
         (

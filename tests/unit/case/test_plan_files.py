@@ -67,10 +67,10 @@ def test_missing_lengths_stay_missing(full):
     [
         (W1, W1.replace("14 ft", "31 ft"),
          "c.yaml:13:47: wall 'w1' stands 31 ft from the front of 'main', which is only 28 ft deep; "
-         "measure from the front again, or mend the size of 'main'"),
+         "measure from the front again, or fix the size of 'main'"),
         (W1, W1.replace("to: 22 ft", "to: 44 ft"),
          "c.yaml:13:68: wall 'w1' reaches 44 ft from the left, but part 'main' is only 40 ft wide; "
-         "measure from the left again, or mend the width of 'main'"),
+         "measure from the left again, or fix the width of 'main'"),
         (W1, W1.replace("from: 0, to: 22 ft", "from: 22 ft, to: 3 ft"),
          "c.yaml:13:59: wall 'w1' runs from 22 ft to 3 ft, which is backward; "
          "give the end nearer to the left first"),
@@ -84,27 +84,27 @@ def test_missing_lengths_stay_missing(full):
          "they are or where they end, or draw them as one"),
         (WING, WING.replace("24 ft", "41 ft"),
          "c.yaml:9:42: part 'family' begins 41 ft along the back of 'main', which is only 40 ft "
-         "wide: they do not touch; measure from the left end of that side, or mend the width of "
+         "wide: they do not touch; measure from the left end of that side, or fix the width of "
          "'main'"),
         ("wall: w3", "wall: w9",
          "c.yaml:15:8: no wall 'w9' in this case; known: w1, w2, w3"),
         ("along: back", "along: north",
          "c.yaml:15:33: 'north' is not allowed for 'along'; expected front, back, left, right"),
         ("off: 14 ft 3 in", "of: 14 ft 3 in",
-         "c.yaml:14:49: unknown key 'of' (did you mean 'off'?); wall, name, kind, level, part, "
-         "along, off, from, to, openings"),
+         "c.yaml:14:49: unknown key 'of' (did you mean 'off'?); expected part, along, off, "
+         "from, to, wall, name, kind, level, openings"),
         ("tolerance: 3 in", "tolerance: soon",
          "c.yaml:4:3: 'soon' is not a length; expected a length such as 12 ft 6 in, 12'-6\", "
          "12.5 ft, 3.81 m or 381 cm"),
         ("front: [10 ft, 13.5 ft]", "front: [10 ft, 33 ft]",
          "c.yaml:23:47: the stair opening reaches 33 ft from the front, but part 'main' is only "
-         "28 ft deep; measure from the front again, or mend the depth of 'main'"),
+         "28 ft deep; measure from the front again, or fix the depth of 'main'"),
         (W1, W1.replace("22 ft}", "22 ft, openings: [[4 ft, 7 ft], [18 ft, 24 ft]]}"),
          "c.yaml:13:79: an opening of wall 'w1' from 18 ft to 24 ft ends behind the wall, at "
-         "22 ft; mend it, or where the wall ends"),
+         "22 ft; fix it, or where the wall ends"),
         (W1, W1.replace("22 ft}", "22 ft, openings: [[4 ft, 7 ft], [6 ft, 9 ft]]}"),
          "c.yaml:13:79: an opening of wall 'w1' from 6 ft to 9 ft lies in one that ends at 7 ft; "
-         "mend one of the two"),
+         "fix one of the two"),
         (W1, W1.replace("22 ft}", "22 ft, openings: [[7 ft, 4 ft]]}"),
          "c.yaml:13:79: an opening of wall 'w1' from 7 ft to 4 ft runs backward; give the end "
          "nearer to the left or front first"),
@@ -127,7 +127,7 @@ def test_part_inside_another(full):
                                "\n  ridges:"))  # fmt: skip
     assert told == [
         "c.yaml:10:7: part 'porch' lies 8 ft inside part 'family'; "
-        "mend 'start' or a size, so that the parts only touch"
+        "fix 'start' or a size, so that the parts only touch"
     ]
 
 

@@ -52,7 +52,6 @@ def test_ending_picks_the_format(tmp_path, name, begins):
 
 def test_pdf(tmp_path):
     """So is a PDF where its library is there."""
-    pytest.importorskip("fpdf")
     assert run(tmp_path / "a.pdf").exit_code == 0
     assert (tmp_path / "a.pdf").read_bytes().startswith(b"%PDF-")
 
@@ -65,7 +64,7 @@ def test_reader_and_depth(tmp_path):
     run(target, "--for", "trade", "--force")
     assert "For the trade." in target.read_text(encoding="utf-8")
     assert "Every rule that fired" not in target.read_text(encoding="utf-8")
-    run(target, "--for", "trade", "--depth", "2", "--force")
+    run(target, "--for", "trade", "--depth", "3", "--force")
     assert "Every rule that fired" in target.read_text(encoding="utf-8")
 
 
@@ -129,21 +128,20 @@ def test_failing_disk_leaves_no_half_file(tmp_path, monkeypatch, code):
     assert [path.name for path in tmp_path.iterdir()] == ["a.md"]
 
 
-@pytest.mark.parametrize("missing", ["fpdf", "uharfbuzz"])
-def test_missing_extra_is_named(tmp_path, monkeypatch, missing):
-    """Without the PDF library the pip command is told, before any work is done."""
+def test_missing_library_is_named(tmp_path, monkeypatch):
+    """Where the PDF library has no package, the way out is told before any work is done."""
     real = builtins.__import__
 
     def without(name, *rest):
-        if name.partition(".")[0] == missing:
+        if name.partition(".")[0] == "typst":
             raise ImportError(name)
         return real(name, *rest)
 
     monkeypatch.setattr(builtins, "__import__", without)
     told = problem(run(tmp_path / "a.pdf"))
     assert told == (
-        f"{tmp_path / 'a.pdf'}: PDF needs libraries that are not installed; "
-        "run: pip install 'walltriage[pdf]'"
+        f"{tmp_path / 'a.pdf'}: PDF needs a library that is not installed; "
+        "run: pip install typst; where it has no package, write .html and print that"
     )
     assert run(tmp_path / "a.html").exit_code == 0
 

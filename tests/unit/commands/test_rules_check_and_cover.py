@@ -57,7 +57,7 @@ def test_check_tells_lints_and_failed_cases_together(folder):
     first, second = result.stderr.splitlines()
     assert first == (
         f"{folder}/cautions.yaml:8:34: 'caution_power' does not stay quiet on "
-        "{'built_of': 'wood'}; mend the rule or its case"
+        "{'built_of': 'wood'}; fix the rule or its case"
     )
     assert "'joist' in 'joists_end' is not explained [unglossed_word]" in second
     assert "2 problems" in result.stdout

@@ -1,6 +1,7 @@
 """The ``span`` and ``beam`` commands: text, JSON, units and refusals."""
 
 import json
+import re
 import shutil
 from pathlib import Path
 
@@ -149,6 +150,46 @@ def test_beam_in_metric_is_the_same() -> None:
     for one, other in zip(inches, meters, strict=True):
         assert one["utilisation"] == pytest.approx(other["utilisation"], abs=1e-4)
     assert " over 3.09 m:" in run(beam.command, metric)
+
+
+IN_FEET = re.compile(r"\d (?:psi|psf|plf|lb|in|ft|sq ft)\b")
+
+
+@pytest.mark.parametrize(
+    ("module", "args", "shown"),
+    [
+        # 1,000 plf on 10 ft: 14.6 kN/m on 3.05 m, 22.3 kN and more at each end
+        (beam, ["--opening", "3.048 m", "--dead", "4.864 kN/m", "--live", "9.73 kN/m", "--flush"],
+         "kN; footing"),
+        (beam, ["--opening", "3 m", "--point", "5 kN @ 1 m", "--dead", "1 kN/m"], "MPa"),
+        (beam, ["--spans", "3 m, 2 m", "--overhang", "right 1 m", "--live", "8 kN/m"], " mm of "),
+        (beam, ["--header", "roof", "--house-width", "8.5 m", "--ground-snow", "1.4 kPa"],
+         "ground snow 1.40 kPa"),
+        (span, ["--use", "floor", "--size", "2x10", "--species", "SPF", "--grade", "No.2",
+                "--spacing", "40 cm", "--live", "1.9 kPa", "--dead", "0.5 kPa", "--spans", "2"],
+         "at 400.0 mm over two equal spans"),
+    ],
+)  # fmt: skip
+def test_metric_in_is_metric_out(module, args: list[str], shown: str) -> None:
+    """Nothing is answered in feet, inches or pounds but what published tables name by them."""
+    text = run(module.command, args)
+    assert shown in text
+    left = text.replace("studs 16 in apart", "")  # the code's own words
+    assert not IN_FEET.search(left), IN_FEET.search(left)
+
+
+def test_one_metric_load_is_enough() -> None:
+    """An opening in feet under kilonewtons a meter is answered in meters as well."""
+    assert "kN; footing" in run(beam.command, ["--opening", "10 ft", "--live", "5 kN/m"])
+
+
+def test_steps_tell_both() -> None:
+    """The arithmetic goes by inches and pounds, each result told in metric units behind it."""
+    text = run(beam.command, [*changed(BEAM, opening="3.048 m"), "--steps"])
+    fb = re.search(r"fb = M / S = .* = ([\d,.]+) psi .*\(([\d.]+) MPa\)", text)
+    assert fb is not None
+    # 1 MPa is 145.04 psi (by definition of pound-force and inch)
+    assert float(fb[2]) * 145.04 == pytest.approx(float(fb[1].replace(",", "")), rel=2e-3)
 
 
 def test_headers_by_house_width_and_snow() -> None:

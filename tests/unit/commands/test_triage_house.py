@@ -21,7 +21,7 @@ def test_plan_walls_house_and_set_are_told():
     done = run("--remove", "w1, w2")
     assert done.exit_code == 0
     order = ["Level: upstairs", "Larch Road: kitchen to living", "The house as a whole",
-             "If these went together: kitchen to living (w1)",
+             "If these came out together: kitchen to living (w1)",
              "AT LEAST ONE OF THEM PROBABLY CARRIES",
              "Under the end of kitchen to living (w1)"]  # fmt: skip
     places = [done.output.index(words) for words in order]
@@ -31,9 +31,9 @@ def test_plan_walls_house_and_set_are_told():
 
 def test_json_carries_the_house_and_the_set():
     data = json.loads(run("--remove", "w1", "--json").output)
-    assert data["remove"]["walls"] == ["w1"]
+    assert data["removal"]["walls"] == ["w1"]
     assert data["house"]["collects"]
-    assert {row["class"] for row in data["house"]["support_lines"]} <= {
+    assert {row["line_class"] for row in data["house"]["support_lines"]} <= {
         "needed", "depends", "in_no_smallest", "nothing_holds"
     }  # fmt: skip
     assert run("--json").output == run("--json").output
@@ -46,7 +46,7 @@ def test_json_carries_the_house_and_the_set():
          "--remove: no wall 'w9' to take out; walls of this case: w1, w2, w3\n"),
         (("--remove", ","), "--remove: no wall to take out; expected wall ids, such as w2,w4\n"),
         ((CASE, "--remove", "w1"),
-         "--remove: speaks of the walls of one house; give one case file\n"),
+         "--remove: is about the walls of one house; give one case file\n"),
     ],
 )  # fmt: skip
 def test_refused(options, message):

@@ -100,7 +100,7 @@ def test_place_that_cannot_be_written(tmp_path):
     """A folder that is not there, or is a file, is told before anything is asked."""
     (tmp_path / "file").write_text("")
     for wrong in (tmp_path / "none" / "x.yaml", tmp_path / "file" / "x.yaml"):
-        with pytest.raises(InputError, match="not a folder one can write to"):
+        with pytest.raises(InputError, match="not a folder that can be written to"):
             check_place(wrong)
     with pytest.raises(InputError, match="cannot be made"):
         Keeper.new_in(tmp_path / "file", "x")
@@ -132,7 +132,7 @@ def test_two_interviews_on_one_file_lose_nothing(tmp_path):
     first.save(CASE)
     second = Keeper(first.path)
     second.save(replace(CASE, name="second"))
-    with pytest.raises(ChangedElsewhere, match="was changed by another program meanwhile"):
+    with pytest.raises(ChangedElsewhere, match="was changed by another program in the meantime"):
         first.save(replace(CASE, name="first"))
     assert "second" in first.path.read_text()
     beside = Keeper.beside(first.path)

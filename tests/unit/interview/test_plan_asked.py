@@ -90,13 +90,13 @@ def test_what_cannot_be_placed_is_not_drawn(plan):
     assert stairs == post == plan
 
 
-def test_short_walls_are_measured_from_the_side_they_run_beside(plan):
+def test_knee_walls_are_measured_from_the_side_they_run_beside(plan):
     made = asked(
         lambda form: plan_things.knee_wall(form, plan, ("upstairs",)),
-        ("Beside which outside wall", "The back"),
-        ("How far is the short wall from the back", "5 ft"),
-        ("Where does the short wall begin, counted from the left", "0"),
-        ("And where does the short wall end", "36 ft"),
+        ("Which outside wall does the knee wall", "The back"),
+        ("How far is the knee wall from the back", "5 ft"),
+        ("Where does the knee wall begin, counted from the left", "0"),
+        ("And where does the knee wall end", "36 ft"),
     )
     (wall,) = Layout(made).walls
     assert (wall.line.kind, wall.at, wall.lo, wall.hi) == ("knee_wall", 21 * 12, 0, 432)
@@ -107,9 +107,9 @@ def test_joists_over_a_stretch_only(plan):
         lambda form: plan_things.joists(form, plan, LEVELS),
         ("Where did you see", "From the basement or crawl space"),
         ("Which way do they run", "From front to back"),
-        ("Do they run so over all", "2"),
-        ("Where does the stretch", "0"), ("And where", "18 ft"),
-        ("Where does the stretch", "d"), ("And where", "d"),
+        ("Do they run that way over all", "2"),
+        ("Where does that stretch", "0"), ("And where", "18 ft"),
+        ("Where does that stretch", "d"), ("And where", "d"),
     )  # fmt: skip
     assert made.joists == (Area("basement", "", (Length(0, "0"), feet(18)), None, "left", "below"),)
 
@@ -133,14 +133,14 @@ def outline(*answers):
 
 def test_half_levels_and_a_hip_roof():
     made = outline(
-        ("Which levels", "Parts half a stair apart (split-level)"),
+        ("Which levels", "Parts half a story apart (split-level)"),
         ("How will you measure", "With a tape"),
         ("How wide", "30 ft"), ("How deep", "24 ft"),
         ("Is there a wing", "On the right, seen from the street"),
         ("How far from the front end", "0"), ("How wide", "20 ft"), ("How deep", "24 ft"),
-        ("How many levels", "One half a stair down and one half a stair up"),
-        ("Was it built", "1"), ("And another part", "No"),
-        ("Which way does the main ridge", "3"),
+        ("How many levels", "One half a flight down and one half a flight up"),
+        ("Was it built", "1"), ("Another one", "No"),
+        ("On the plan, which way does the main ridge", "3"),
     )  # fmt: skip
     assert [part.levels for part in made.parts] == [("ground",), ("lower", "upper")]
     (ridge,) = made.ridges
@@ -149,8 +149,9 @@ def test_half_levels_and_a_hip_roof():
 
 def test_slopes_that_meet_in_a_point_have_no_ridge():
     made = outline(
-        ("Which levels", "One level"), ("How will you measure", "1"), ("How wide", "24 ft"),
-        ("How deep", "24 ft"), ("Is there a wing", "1"), ("Which way does the main ridge", "3"),
+        ("Which levels", "Main floor only"), ("How will you measure", "1"), ("How wide", "24 ft"),
+        ("How deep", "24 ft"), ("Is there a wing", "1"),
+        ("On the plan, which way does the main ridge", "3"),
     )  # fmt: skip
     assert made.ridges == ()
 

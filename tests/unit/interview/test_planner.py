@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from walltriage.case.model import HOUSE, Answer, Case, Step, Wall
+from walltriage.inference.engine.strata import stratify
+from walltriage.inference.looks.choice import PLACES, Choice, Progress
 from walltriage.inference.looks.policy import InterviewPolicy
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
@@ -35,10 +38,10 @@ BY_THE_BOOK = {
 }
 
 
-def test_house_first_then_guards_then_the_wall(housed_planner):
-    """First questions of the house, its scope question, first ones of the wall, the rest."""
+def test_house_first_then_the_wall_then_guards(housed_planner):
+    """First questions of the house, first ones of the wall, what shuts a building out, the rest."""
     asked, session = walk(housed_planner, BY_THE_BOOK)
-    assert asked[:3] == ["storeys", "built_of", "above_wall"]
+    assert asked[:3] == ["storeys", "above_wall", "built_of"]
     assert session.case.asked[0] == Step(HOUSE, "storeys")
     assert session.next.stop == "verdict"
     assert session.finding().walls[0].verdict == "likely_non_bearing"
@@ -57,10 +60,10 @@ def test_only_who_can_answer_is_asked(housed_planner):
     assert "license" in walk(housed_planner, BY_THE_BOOK, role="firm")[0]
 
 
-def test_scope_ends_it_before_the_wall(housed_planner):
-    """A house out of scope is not asked about any wall."""
+def test_out_of_scope_nobody_is_sent_anywhere(housed_planner, housed):
+    """What can be told without a walk may still show weight; nothing clears such a wall."""
     asked, session = walk(housed_planner, BY_THE_BOOK | {"built_of": "brick"})
-    assert asked == ["storeys", "built_of"]
+    assert all(housed.base.questions[name].entry.effort <= 1 for name in asked)
     assert session.next.stop == "scope"
     assert session.finding().walls[0].verdict == "cannot_tell"
 
@@ -93,12 +96,14 @@ def test_more_here_counts_down(housed_planner):
     assert counts == [1, 0]
 
 
-def test_twice_out_of_reach_closes_a_place(housed_planner):
-    """A place nobody can get to is left alone, until something is seen there after all."""
+def test_two_questions_without_an_answer_close_a_place(housed_planner):
+    """A place where nobody gets to or knows anything is left alone, until something is seen."""
     gone = {"joists_run": Answer("out_of_reach"), "joists_end": Answer("out_of_reach")}
-    blocked = housed_planner.blocked_places
+    blocked = housed_planner.closed_places
     case = Case(walls=(Wall("w1", answers=gone),))
     assert blocked(case, "w1") == {"attic"}
+    lost = {"joists_run": Answer("unknown"), "joists_end": Answer("out_of_reach")}
+    assert blocked(Case(walls=(Wall("w1", answers=lost),)), "w1") == {"attic"}
     once = {"joists_run": Answer("out_of_reach")}
     assert blocked(Case(walls=(Wall("w1", answers=once),)), "w1") == set()
     seen = gone | {"joists_run": Answer("along", None, "along")}
@@ -108,7 +113,7 @@ def test_twice_out_of_reach_closes_a_place(housed_planner):
 def test_closed_place_is_not_asked_about(housed):
     """What is closed is passed over."""
     answers = BY_THE_BOOK | {"joists_end": "out_of_reach"}
-    asked, _ = walk(Planner(housed, InterviewPolicy(blocked_after=1)), answers)
+    asked, _ = walk(Planner(housed, InterviewPolicy(closed_after=1)), answers)
     assert "joists_end" in asked
     assert "joists_run" not in asked
 
@@ -130,42 +135,53 @@ def test_nearly_there_gets_a_few_more(housed):
         asked=(Step("w1", "above_wall"),),
     )
     far = housed.evaluate(case, "w1")
-    near = replace(far, measures=far.measures | {"upper": planner.policy.nearly * 0.01})
+    upper = {"upper": np.array([planner.policy.nearly * 0.01])}
+    near = replace(far, believed=replace(far.beliefs, measures=far.beliefs.measures | upper))
     assert planner.next_step(case, "w1", far).stop == "length"
     assert planner.next_step(case, "w1", near).step == Step("w1", "joists_end")
     asked = replace(case, asked=(*case.asked, Step("w1", "joists_end")))
     assert planner.next_step(asked, "w1", near).stop == "length"
 
 
-def test_gate_questions_are_asked_when_only_gates_are_left(small):
-    """With the chance low enough, the question that lifts the last gate is still asked."""
-    planner = Planner(small)
-    answers = {"above_wall": Answer("attic", None, "attic")}
-    case = Case(walls=(Wall("w1", answers=answers),), asked=(Step("w1", "above_wall"),))
-    evaluation = small.evaluate(case, "w1")
-    low = replace(evaluation, measures=evaluation.measures | {"upper": 0.001})
-    assert planner._needed_lifters(evaluation) == set()
-    assert {"joists_run", "joists_end", "wall_below"} <= planner._needed_lifters(low)
-    assert planner.next_step(case, "w1", low).step is not None
+def choice(triager) -> Choice:
+    return Choice(triager.worth, tuple(item.id for item in stratify(triager.base)))
 
 
-def test_what_opens_a_question_is_asked_before_it(housed_planner, housed):
-    """A question that tells whether others apply comes first, when it costs no more."""
-    questions = housed.base.questions
-    left = [questions["joists_end"], questions["above_wall"], questions["wall_below"]]
-    best = housed_planner._router(questions["joists_end"], list(left), ["desk"])
-    assert best.id == "above_wall"
-    assert housed_planner._router(questions["wall_below"], list(left), ["desk"]).id == "wall_below"
-    # nobody is called down from the attic for it
-    assert housed_planner._router(left[0], list(left), ["rooms", "attic"]).id == "joists_end"
+def standing(here: str, been: set[str]) -> Progress:
+    """Somebody who is here and has been there."""
+    return Progress(
+        np.array([PLACES.index(here)]), np.array([[place in been for place in PLACES]]),
+        np.array([0]), np.array([4]), np.array([0]),
+    )  # fmt: skip
 
 
-def test_going_back_is_dear(housed_planner, housed):
+def routed(triager, best: str, left: set[str], progress: Progress) -> str:
+    """What is asked before ``best``, or itself."""
+    ours, names = choice(triager), list(triager.base.questions)
+    row = np.array([[name in left for name in names]])
+    picked = ours._router(np.array([names.index(best)]), row, ours._costs(progress), progress)
+    return names[picked[0]]
+
+
+def test_what_tells_whether_others_apply_comes_first(housed):
+    """When it costs no more; and nobody is called down from the attic for it."""
+    left = {"joists_end", "above_wall", "wall_below"}
+    at_the_desk = standing("desk", set())
+    assert routed(housed, "joists_end", left, at_the_desk) == "above_wall"
+    assert routed(housed, "wall_below", left, at_the_desk) == "wall_below"
+    assert routed(housed, "joists_end", left, standing("attic", {"attic"})) == "joists_end"
+
+
+def test_going_back_is_dear(housed):
     """A place one has come down from costs more than one not yet visited."""
-    attic = housed.base.questions["joists_end"]
-    fresh = housed_planner._cost(attic, ["desk", "rooms"])
-    assert housed_planner._cost(attic, ["desk", "attic"]) < fresh
-    assert housed_planner._cost(attic, ["attic", "rooms"]) == InterviewPolicy().going_back * fresh
+    ours, column = choice(housed), list(housed.base.questions).index("joists_end")
+
+    def cost(here: str, been: set[str]) -> float:
+        return float(ours._costs(standing(here, been))[0, column])
+
+    fresh = cost("rooms", {"rooms"})
+    assert cost("attic", {"attic"}) < fresh
+    assert cost("rooms", {"attic", "rooms"}) == InterviewPolicy().going_back * fresh
 
 
 def test_planning_is_deterministic(small):

@@ -60,7 +60,7 @@ def test_understood(line, page, reply):
         ("acros", PICK, "'acros' is not one of the answers (did you mean 'across'?). "
          "Type 1 or 2, or one of the letters."),
         ("", LENGTH, "Nothing typed yet. Type a length."),
-        ("/why", WORDS, "'/why' is not one of the words that work here."),
+        ("/why", WORDS, "'/why' is not something you can type here."),
     ],
 )  # fmt: skip
 def test_refused(line, page, message):

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-import json
+import os
+import pickle
 import shutil
+import subprocess
+import sys
+from pathlib import Path
 
 import pytest
 
 from tests.conftest import RULES, SMALL_RULES
 from walltriage.errors import InputError
-from walltriage.knowledge import load as loading
-from walltriage.knowledge import rule_cache
+from walltriage.knowledge import reading, rule_cache
 from walltriage.knowledge.load import load_knowledge
 
 PARTS = ("questions", "paths", "facts", "scope", "contradictions", "guards", "cautions", "measures",
@@ -20,8 +23,8 @@ PARTS = ("questions", "paths", "facts", "scope", "contradictions", "guards", "ca
 @pytest.fixture
 def parsed(monkeypatch):
     """Names of the rule files that were parsed as YAML."""
-    names, parse = [], loading.load
-    monkeypatch.setattr(loading, "load", lambda path: names.append(path.name) or parse(path))
+    names, parse = [], reading.load
+    monkeypatch.setattr(reading, "load", lambda path: names.append(path.name) or parse(path))
     return names
 
 
@@ -41,46 +44,85 @@ def test_the_same_without_parsing(tmp_path, parsed, folder):
     assert second.anchors[some][1] == first.anchors[some][1]
 
 
-def damage(file, how):
+def filled(file, data):
+    """A cached file with other content under the same key, its digest in order."""
+    name = file.name.removesuffix(rule_cache.SUFFIX)
+    file.write_bytes(rule_cache._head(name, data) + data)
+
+
+class Harm:
+    """Would touch a file when unpickled by one who trusts it."""
+
+    def __init__(self, path):
+        self.path = path
+
+    def __reduce__(self):
+        return Path.touch, (self.path,)
+
+
+def damage(file, how, tmp_path):
     """Make a cached file into what must not be used."""
-    data = json.loads(file.read_text())
+    head, data = file.read_bytes().split(b"\n", 1)
     if how == "cut short":
-        file.write_text(file.read_text()[:1000])
-    elif how == "binary":
-        file.write_bytes(b"\x80\x04\x95")
+        file.write_bytes(file.read_bytes()[:1000])
+    elif how == "one byte changed":
+        file.write_bytes(head + b"\n" + data[:500] + bytes([data[500] ^ 1]) + data[501:])
+    elif how == "no pickle":
+        filled(file, b"\x80\x04\x95")
     elif how == "of another form":
-        file.write_text(json.dumps(data | {"form": "other"}))
+        file.write_bytes(head.replace(b"rules/2", b"rules/1") + b"\n" + data)
     elif how == "under another key":
-        file.write_text(json.dumps(data | {"key": "0" * 64}))
-    elif how == "lacking a file":
-        del data["files"]["guards.yaml"]
-        file.write_text(json.dumps(data))
-    elif how == "against the schema":
-        data["files"]["guards.yaml"]["version"] = 3
-        file.write_text(json.dumps(data))
-    elif how == "a list":
-        file.write_text("[]")
+        file.write_bytes(rule_cache._head("0" * 64, data) + data)
+    elif how == "something else":
+        filled(file, pickle.dumps(["guards.yaml"]))
+    elif how == "harmful":
+        filled(file, pickle.dumps(Harm(tmp_path / "harmed")))
     else:
         file.chmod(0o666)
 
 
 @pytest.mark.parametrize(
     "how",
-    ["cut short", "binary", "of another form", "under another key", "lacking a file",
-     "against the schema", "a list", "writable by others"],
+    ["cut short", "one byte changed", "no pickle", "of another form", "under another key",
+     "something else", "harmful", "writable by others"],
 )  # fmt: skip
 def test_damaged_or_foreign_files_are_read_anew(tmp_path, parsed, how):
     """Whatever is wrong with the cached file, the rules are read, and cached again."""
     load_knowledge(SMALL_RULES, tmp_path)
-    (file,) = tmp_path.glob("*.json")
-    good = file.read_text()
-    damage(file, how)
+    (file,) = tmp_path.glob(f"*{rule_cache.SUFFIX}")
+    good = file.read_bytes()
+    damage(file, how, tmp_path)
     parsed.clear()
     base = load_knowledge(SMALL_RULES, tmp_path)
     assert "guards.yaml" in parsed
     assert base.guards == load_knowledge(SMALL_RULES).guards
-    assert file.read_text() == good
+    assert not (tmp_path / "harmed").exists()
+    assert file.read_bytes() == good
     assert file.stat().st_mode & 0o077 == 0
+
+
+STARTED = """
+import sys
+from pathlib import Path
+from pydantic import BaseModel
+from walltriage.commands.common import load_triager
+load_triager(Path(sys.argv[1]))
+def below(kind):
+    for one in kind.__subclasses__():
+        yield one
+        yield from below(one)
+print([one.__name__ for one in below(BaseModel)
+       if one.__module__.startswith("walltriage") and one.__pydantic_complete__])
+"""
+
+
+def test_no_checks_are_built_for_rules_that_were_checked(tmp_path):
+    """Whoever starts the program again does not wait for the checks of the rules' forms."""
+    environment = os.environ | {"XDG_CACHE_HOME": str(tmp_path)}
+    command = [sys.executable, "-c", STARTED, str(SMALL_RULES)]
+    first, second = (subprocess.check_output(command, env=environment, text=True) for _ in range(2))
+    assert "GuardsFile" in first
+    assert second == "[]\n"
 
 
 def test_changed_rules_are_read_anew(tmp_path):
@@ -102,7 +144,7 @@ def test_broken_rules_are_never_cached(tmp_path):
     for _ in range(2):
         with pytest.raises(InputError):
             load_knowledge(folder, tmp_path / "cache")
-    assert not list(tmp_path.glob("cache/*.json"))
+    assert not list(tmp_path.glob("cache/*"))
 
 
 def test_another_program_does_not_share(monkeypatch, tmp_path):
@@ -115,8 +157,9 @@ def test_another_program_does_not_share(monkeypatch, tmp_path):
 
 def test_only_a_few_are_cached(tmp_path):
     """Old files make room."""
+    base = load_knowledge(SMALL_RULES)
     for number in range(rule_cache.MOST_CACHED + 3):
-        rule_cache.write(tmp_path, f"k{number}", rule_cache.CachedRules({}, {}))
+        rule_cache.write(tmp_path, f"k{number}", base)
     assert len(list(tmp_path.iterdir())) == rule_cache.MOST_CACHED
 
 

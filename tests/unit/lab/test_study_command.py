@@ -144,11 +144,22 @@ def test_all_answers_are_measured():
     assert plain.output.startswith("missed of bearing walls: ")
 
 
+def test_checked_photos_stand_beside_other_people():
+    arguments = ["--walls", "30", "--seed", "3", "--checked"]
+    done = CliRunner().invoke(command, [*arguments, "--json"])
+    assert done.exit_code == 0, done.output
+    found = json.loads(done.stdout)
+    assert set(found["people"]) == {"usual", "usual, photos checked", "careful", "perfect"}
+    plain = CliRunner().invoke(command, arguments)
+    assert "photos checked" in plain.output
+
+
 @pytest.mark.parametrize(
     "arguments",
     [["--reach", "attic"], ["--mix", "stock"], ["--all-answers", "--resume"],
      ["--all-answers", "--charts", "x"], ["--all-answers", "--walls", "0"],
-     ["--all-answers", "--seed", "-1"]],
+     ["--all-answers", "--seed", "-1"], ["--checked", "--all-answers"], ["--checked", "--resume"],
+     ["--checked", "--walls", "0"]],
 )  # fmt: skip
 def test_options_that_would_do_nothing_are_refused(arguments, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)

@@ -8,25 +8,39 @@ from dataclasses import replace
 
 import pytest
 
+from tests.conftest import HERE, RULES
 from tests.unit.report.hostile import ALL, with_text
+from walltriage.case.read import read_case
+from walltriage.inference.numbers.results import SpanNumbers
 from walltriage.report.charts import evidence_chart, span_sketch
-from walltriage.report.drawing import Label, Stroke, fit, hatch
+from walltriage.report.drawing import Label, Shape, Stroke, fit, hatch
+from walltriage.report.girder_sketch import girder_sketch
 from walltriage.report.marks import PathMark, badge, look, path_marks
 from walltriage.report.plan import JoistArea, PlanView, PlanWall, plan_drawing
 from walltriage.report.section import SectionView, section_drawing
 from walltriage.report.subject import Subject
 from walltriage.report.svg import svg
 from walltriage.report.views import plan_view, section_view
+from walltriage.structure.new_point import PointBelow
+from walltriage.structure.span_need import span_need
+from walltriage.structure.tables import load_tables
 
 SVG = "{http://www.w3.org/2000/svg}"
-SPAN = {"span_without_in": [300, 310], "capacity_in": [130, 168], "joist": "2x6 at 16 in"}
+
+
+def spans(without_in: float) -> SpanNumbers:
+    """Ceiling joists of one size that would span so far."""
+    need = span_need(
+        load_tables(RULES), span_without_in=without_in, size="2x6", spacing_in=16, use="ceiling"
+    )
+    return SpanNumbers(need, "2x6", 16, None)
 
 
 def drawings(request):
     """All drawings of a request's first wall."""
     subject = Subject(request, request.finding.walls[0])
     paths = request.finding.walls[0].load_paths
-    return [subject.plan(), subject.section(), evidence_chart(paths), span_sketch(SPAN)]
+    return [subject.plan(), subject.section(), evidence_chart(paths), span_sketch(spans(300))]
 
 
 @pytest.mark.parametrize("name", ["bungalow", "truss_house", "two_walls"])
@@ -85,8 +99,8 @@ def test_section_follows_the_house(make, houses):
     """Levels, base, roof and the wall's level come from the answers."""
     request = make("two_walls")
     drawn = houses.base.report_texts.drawings
-    one = section_view(drawn, request.triager.answers(request.case, "w1"))
-    two = section_view(drawn, request.triager.answers(request.case, "w2"))
+    one = section_view(drawn, Subject(request, request.finding.walls[0]).answers())
+    two = section_view(drawn, Subject(request, request.finding.walls[1]).answers())
     assert one == SectionView(2, 0, "crawl_space", "")
     assert two == SectionView(2, 1, "crawl_space", "")
 
@@ -118,7 +132,7 @@ def test_plan_to_scale_only_with_sizes_and_place(make, houses):
     """Sizes and both distances make a scale bar; without them it says it is not to scale."""
     drawn = houses.base.report_texts.drawings
     request = make("bungalow")
-    answers = request.triager.answers(request.case, "w1")
+    answers = Subject(request, request.finding.walls[0]).answers()
     view = plan_view(drawn, answers, "kitchen")
     assert view.to_scale
     wall = view.walls[-1]
@@ -136,7 +150,7 @@ def test_plan_directions(make, houses):
     """Ridge, wall and joists run as answered."""
     drawn = houses.base.report_texts.drawings
     across = make("truss_house")
-    view = plan_view(drawn, across.triager.answers(across.case, "w1"), "den")
+    view = plan_view(drawn, Subject(across, across.finding.walls[0]).answers(), "den")
     start, end = view.ridge
     assert start[1] == end[1]
     assert view.walls[-1].start[0] == view.walls[-1].end[0]
@@ -186,18 +200,37 @@ def test_evidence_chart_of_nothing(make):
 
 
 @pytest.mark.parametrize(
-    ("need", "reach", "says"),
-    [
-        ([300, 310], [130, 168], "They could not span it without the wall."),
-        ([100, 110], [130, 168], "They could span it."),
-        ([100, 150], [130, 168], "The two ranges overlap: this does not settle it."),
-    ],
+    ("without_in", "says"),
+    [(330, "too far"), (120, "the span alone does not settle it"), (60, "well within reach")],
 )
-def test_span_sketch_compares(need, reach, says):
+def test_span_sketch_compares(without_in, says):
     """The sketch says in words what its bars show."""
-    drawing = span_sketch({"span_without_in": need, "capacity_in": reach, "joist": "2x8"})
-    assert drawing.caption == says
-    assert says in drawing.desc
+    drawing = span_sketch(spans(without_in))
+    assert says in drawing.caption
+    assert drawing.caption in drawing.desc
+    assert "2x6 at 16 in" in drawing.desc
+
+
+def test_a_point_between_posts_is_drawn(full):
+    """The worked example's beam lands 4 ft from a post in a span of 12 ft, at both ends."""
+    case = read_case(HERE.parent / "docs" / "worked-example.yaml", full.base.questions)
+    points = full.finding(case).walls[0].numbers.sizing.below
+    drawing = girder_sketch(points)
+    labels = [item.text for item in drawing.items if isinstance(item, Label)]
+    assert labels.count("4 ft") == labels.count("8 ft") == len(points) == 2
+    assert "BETWEEN ITS POSTS" in drawing.caption
+    assert "9,771 lb down on girder (crawl_space) 4 ft from the nearer support" in drawing.desc
+    heads = [item for item in drawing.items if isinstance(item, Shape) and len(item.points) == 3]
+    # 4 ft of 12 ft: a third of the way along the span as drawn
+    assert [head.points[0][0] for head in heads] == pytest.approx([60 + 360 / 3] * 2)
+    ET.fromstring(svg(drawing, "key"))
+
+
+def test_a_point_on_a_post_is_not_drawn():
+    """What stands on a post, a wall or the ground needs no sketch of a span."""
+    on_post = PointBelow(5000.0, "girder", ("girder",), 144.0, 3.0)
+    assert girder_sketch((on_post, PointBelow(5000.0, "ground", ()))) is None
+    assert girder_sketch(()) is None
 
 
 def test_hatch_stays_in_its_box():

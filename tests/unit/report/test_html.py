@@ -51,7 +51,8 @@ def test_valid_and_alone(make, name, audience):
 def test_policy_forbids_network_and_script(make):
     """The page itself tells browsers to load nothing."""
     text = html(build(make()))
-    assert "content=\"default-src 'none'; style-src 'unsafe-inline'\"" in text
+    policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
+    assert f'content="{policy}"' in text
 
 
 def test_language_and_title(make):

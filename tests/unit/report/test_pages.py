@@ -11,7 +11,7 @@ from tests.conftest import RULES
 from tests.unit.report.hostile import CONTROL, TURNED, with_text
 from walltriage.case.model import ROLES
 from walltriage.report import words
-from walltriage.report.blocks import Data, Figure, Table
+from walltriage.report.blocks import Data, Figure, Items, Table
 from walltriage.report.pages import PRELIMINARY_NOTE, build
 
 NEVER = re.compile(
@@ -62,7 +62,7 @@ def test_standing_notes(make, audience):
             assert words.LIMITS_SENTENCE in document.notes(sheet), sheet.title
         if "lb a foot" in told or "each foot of the wall may carry" in told:
             assert PRELIMINARY_NOTE in document.notes(sheet), sheet.title
-    assert any(sheet.has_size for sheet in document.sheets)
+    assert any(sheet.has_size for sheet in document.sheets) == (audience != "buyer")
 
 
 def test_no_size_no_preliminary_note(make):
@@ -82,7 +82,7 @@ def test_no_size_no_preliminary_note(make):
 def test_trade_answer(make, name, says):
     """Each verdict gets its answer to the trade's question."""
     page = build(make(name, "trade")).sheets[0]
-    assert page.sections[0].blocks[0].text == says
+    assert page.sections[0].blocks[0].lines[0].text == says
 
 
 def test_urgent_is_never_priced(make):
@@ -91,30 +91,51 @@ def test_urgent_is_never_priced(make):
     wall = request.finding.walls[0]
     urgent = replace(wall, referral=replace(wall.referral, level="urgent"))
     request = replace(request, finding=replace(request.finding, walls=(urgent,)))
-    says = build(request).sheets[0].sections[0].blocks[0].text
+    says = build(request).sheets[0].sections[0].blocks[0].lines[0].text
     assert says == "Do not price this yet. Call an engineer now."
 
 
 def test_buyer_contents(make):
-    """Two sheets with verdict, drawings, reasons, open checks, work, questions and cautions."""
+    """What it means for the offer on one sheet, what to do on the other, for both walls."""
     document = build(make("two_walls", "buyer"))
-    assert len(document.sheets) == 2 * 2
-    assert titles(document)[: len(titles(document)) // 2] == [
-        "The wall in the house",
-        "What could stand on it",
-        "The ways load can reach this wall",
-        "What speaks for bearing",
-        "What speaks against",
-        "What nobody has settled yet, and how to look",
+    assert [sheet.title for sheet in document.sheets] == [
+        "What it means for the offer",
+        "What nobody knows yet, and what to do",
+    ]
+    one, other = make("two_walls", "buyer").subjects()
+    assert titles(document) == [
+        f"Wall: {one.name}",
+        f"Wall: {other.name}",
+        "What the words mean",
+        f"In the house: {one.name}",
+        f"In the house: {other.name}",
         "What class of work this could be",
+        "What could rest on them",
+        f"The reasons that count most: {one.name}",
+        f"The reasons that count most: {other.name}",
+        "These answers cannot all be right: look again",
+        "What would settle it",
         "Ask the seller",
         "Ask the inspector",
         "Ask the engineer",
-        "Before anybody cuts, drills or leans on it",
+        "Before anyone cuts, drills or leans on it",
     ]
-    told = " ".join(texts(document))
-    assert "Follow one joist over the wall with a light." in told
-    assert "temporary shores on both sides" in told
+    assert "Follow one joist over the wall with a light." in " ".join(texts(document))
+
+
+def test_a_buyer_reads_a_fact_once_a_page(make):
+    """No paragraph or entry of a list stands twice on one sheet, however many walls there are."""
+    for name in NAMES:
+        for sheet in build(make(name, "buyer")).sheets:
+            told = [
+                item.text
+                for section in sheet.sections
+                for block in section.blocks
+                if isinstance(block, Items)
+                for item in block.items
+                if "reasons" not in section.title
+            ]
+            assert len(told) == len(set(told)), sheet.title
 
 
 def test_ruled_out_paths_bring_no_work(make):
@@ -150,8 +171,8 @@ def test_firm_observations(make):
     ]
     rows = {row[0]: row[1:] for table in tables for row in table.rows}
     request = make("bungalow", "firm")
-    wall = request.case.walls[0]
-    assert len(rows) == len(request.case.house) + len(wall.answers)
+    wall = request.finding.given.walls[0]
+    assert len(rows) == len(request.finding.given.house) + len(wall.answers)
     assert rows["What do the joists do at the wall?"] == (
         "joists end or lap on the wall",
         "fairly sure",
@@ -167,12 +188,15 @@ def test_firm_observations(make):
 
 def test_firm_confirms_the_least_sure_first(make):
     """The site list names each weighed answer at the place where it was seen."""
-    document = build(make("bungalow", "firm"))
-    told = list(texts(document.sheets[-1]))
-    attic = told.index("The attic")
-    confirm = [text for text in told[attic:] if text.startswith("Confirm:")]
-    assert confirm[0] == "Confirm: joists end or lap on the wall"
-    order = [text for text in told if text in ("Outside", "The rooms", "The attic", "Below")]
+    [table] = [
+        section.blocks[0]
+        for sheet in build(make("bungalow", "firm")).sheets
+        for section in sheet.sections
+        if section.title.startswith("To verify on site")
+    ]
+    rows = {where: confirm for where, _, confirm in table.rows}
+    assert rows["The attic"].startswith("joists end or lap on the wall (fairly sure, by Mara Quill")
+    order = [where for where in rows if where in ("Outside", "The rooms", "The attic", "Below")]
     assert order == ["Outside", "The rooms", "The attic", "Below"]
 
 
@@ -183,21 +207,22 @@ def test_firm_carries_data(make):
 
 
 def test_depths(make):
-    """Depth 2 adds every rule that fired, depth 3 every condition that made it fire."""
+    """Depth 2 adds all evidence with its weight, depth 3 every rule and its conditions."""
     one, two, three = (" ".join(texts(build(make(depth=depth)))) for depth in (1, 2, 3))
-    assert "clue_joists_at_wall" not in one
-    assert "clue_joists_at_wall" in two
-    assert "because answer joists_at_wall = some_end" not in two
+    assert " dB" not in one
+    assert " dB" in two
+    assert "clue_joists_at_wall" not in one + two
+    assert "clue_joists_at_wall" in three
     assert "because answer joists_at_wall = some_end" in three
     assert "Not when: only where somebody could see" in three
 
 
 def test_every_evidence_is_in_the_firm_packet(make):
-    """The tables hold each rule that weighed, with its weight."""
-    request = make("bungalow", "firm")
+    """The tables hold each reason that weighed, with its weight; at depth 3 down to the least."""
+    request = make("bungalow", "firm", 3)
     document = build(request)
     cells = {
-        (row[2], row[1])
+        (row[0].partition(" Not when:")[0], row[1])
         for sheet in document.sheets
         for section in sheet.sections
         for block in section.blocks
@@ -207,17 +232,18 @@ def test_every_evidence_is_in_the_firm_packet(make):
     for path in request.finding.walls[0].load_paths:
         for item in path.evidence:
             weight = "decisive" if item.decibans is None else f"{item.decibans:+.1f} dB"
-            assert (item.rule, weight) in cells
+            assert (item.text, weight) in cells
 
 
 def test_a_firm_reads_every_number(make):
-    """Results, beams with checks and factors, steps, and the span sketch."""
-    document = build(make("bungalow", "firm", numbers=True))
+    """Results, beams with checks; at depth 3 factors, steps and the chart of the evidence."""
+    document = build(make("bungalow", "firm", 3, numbers=True))
     told = list(texts(document))
     assert any(text.startswith("Beams that pass the checks") for text in told)
-    assert any(text.startswith("Temporary lines 3 ft from the wall") for text in told)
+    assert any(text.startswith("Shoring lines 3 ft from the wall") for text in told)
     assert "Beams and their checks, demand over limit" in told
-    assert any("CM 1 (dry inside a house) x depth " in text for text in told)
+    factors = next(text for text in told if text.startswith("CM 1 (dry inside a house) x Cdepth "))
+    assert "x CD 1 (load duration, D + L) x CL 1 (the joists hold the top)" in factors
     assert any(text.startswith("Fb' = Fb x CM x ") for text in told)
     figures = [
         block.drawing.name
@@ -226,7 +252,7 @@ def test_a_firm_reads_every_number(make):
         for block in section.blocks
         if isinstance(block, Figure)
     ]
-    assert figures == ["plan", "section", "evidence", "span"]
+    assert figures == ["plan", "section", "evidence"]
 
 
 BEAM = re.compile(r"\d-2x\d+|LVL|glulam \d|\b\d+ studs|Temporary lines")
@@ -238,7 +264,7 @@ def test_no_beam_on_a_page_for_others(make, audience, depth):
     """A buyer reads of no beam at all, a trade of a class of work: sizes are the engineer's."""
     told = list(texts(build(make("bungalow", audience, depth, numbers=True))))
     assert not [text for text in told if BEAM.search(text)]
-    assert any(text.startswith("If it bears, each foot") for text in told)
+    assert any(text.startswith("If it bears, each foot") for text in told) == (audience == "trade")
     assert any("Class of work" in text for text in told) == (audience == "trade")
 
 

@@ -40,7 +40,6 @@ def test_report_can_be_made(full, path, audience):
 @pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
 def test_pdf_can_be_made(full, path):
     """The firm's packet, the longest of all, opens and names every wall."""
-    pytest.importorskip("fpdf")
     pypdf = pytest.importorskip("pypdf")
     import io
 

@@ -5,6 +5,7 @@ import json
 import pytest
 from click.testing import CliRunner
 
+from walltriage.case.read import parse_case
 from walltriage.commands import beam, span
 from walltriage.errors import InputError
 from walltriage.structure.continuous import Supported, check_continuous, findings
@@ -136,11 +137,14 @@ def test_the_commands():
         (["--spans", "8 ft", "--overhang", "9 ft", "--live", "40"], "such as 'right 2 ft'"),
         (["--spans", "8 ft", "--overhang", "left 9 ft", "--live", "40"], "expected 0 to 96 in"),
         (["--spans", "8 ft"], "there is none"),
-        (["--spans", "8 ft", "--snow", "-20"], "--snow"),
+        (["--spans", "8 ft", "--snow", "-20"], "--snow: '-20' is not a load in plf"),
+        (["--spans", "8 ft", "--snow", "-20"], "accepted: 0 to 10,000 plf"),
+        (["--opening", "61 ft", "--live", "40"], "61 ft is out of range; accepted: 12 in to 30 ft"),
         (["--spans", "8 ft", "--live", "40", "--point", "9 lb @ 9 ft"], "off the beam"),
         (
             ["--header", "roof", "--house-width", "28 ft", "--ground-snow", "-20psf"],
-            "--ground-snow",
+            "--ground-snow: '-20psf' is not a load in psf; expected a number in psf, or in kpa or "
+            "kn/m2; accepted: 0 to 300 psf",
         ),
     ],
 )
@@ -150,9 +154,41 @@ def test_silly_input_is_refused_with_what_is_sensible(args, told):
     assert told in str(caught.value)
 
 
-@pytest.mark.parametrize("live", ["0", "0psf", "-40psf"])
-def test_no_pressure_is_no_load(live):
+@pytest.mark.parametrize(
+    ("live", "told"),
+    [
+        ("0", "0 psf is out of range; accepted: 5 psf to 250 psf"),
+        ("0psf", "0 psf is out of range; accepted: 5 psf to 250 psf"),
+        ("-40psf", "'-40psf' is not a load in psf; expected a number in psf, or in kpa or kn/m2; "
+         "accepted: 5 to 250 psf"),
+        ("900psf", "900 psf is out of range; accepted: 5 psf to 250 psf"),
+    ],
+)  # fmt: skip
+def test_no_pressure_is_no_load(live, told):
     joist = ["--use", "floor", "--size", "2x10", "--spacing", "16in", "--live", live,
              "--dead", "10psf"]  # fmt: skip
-    with pytest.raises(InputError, match="live"):
+    with pytest.raises(InputError) as caught:
         run(span.command, joist)
+    assert told in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("answers", "told"),
+    [
+        ("distance_one_side: 61 ft", "'61 ft' is out of range; expected 1 ft to 60 ft"),
+        ("held_distance_other_side: 70 ft", "'70 ft' is out of range; expected 1 ft to 60 ft"),
+        ("wall_length: 0", "'0' is out of range; expected 6 in to 150 ft"),
+    ],
+)
+def test_a_case_file_is_held_to_what_a_house_can_be(full, answers, told):
+    """No joist of a house spans 60 ft; snow is never less than none."""
+    head = "schema: walltriage/case/1\nwalls:\n- id: w1\n  answers: "
+    with pytest.raises(InputError) as caught:
+        parse_case(f"{head}{{{answers}}}\n", "c.yaml", full.base.questions)
+    assert told in str(caught.value)
+
+
+def test_snow_below_none_is_refused(full):
+    text = "schema: walltriage/case/1\nhouse: {ground_snow: -30}\nwalls: [{id: w1}]\n"
+    with pytest.raises(InputError, match="'-30' is out of range; expected 0 to 400"):
+        parse_case(text, "c.yaml", full.base.questions)

@@ -23,6 +23,7 @@ from walltriage.desk.web import (
     more_pages,
     outcome_pages,
     photo_pages,
+    plan_pages,
     sign_pages,
 )
 from walltriage.desk.web.guard import WORDS, Allowance, Guard, TooLarge
@@ -39,6 +40,9 @@ _CLIENT: dict[str, Handler] = {
     "/c/{token}/begin": client.begin,
     _LOOK: client.look,
     "/c/{token}/wall/{wall}": client.wall,
+    "/c/{token}/plan": plan_pages.sheet,
+    "/c/{token}/plan/{of}": plan_pages.draw,
+    "/c/{token}/plan-picture/{level}": plan_pages.plan_picture,
     "/c/{token}/more/{asked:int}": more_pages.more,
     "/c/{token}/answers": client.answers,
     "/c/{token}/end": client.end,

@@ -13,6 +13,7 @@ from walltriage.desk.tables import House
 from walltriage.desk.web.client_link import base, next_place, of_link, photos_of, said_of
 from walltriage.desk.web.look_page import LookPage, answer_list, look_page
 from walltriage.desk.web.photo_taking import take_photo
+from walltriage.desk.web.plan_pages import plan_counts
 from walltriage.desk.web.visit import Visit, see_other
 from walltriage.interview import words
 from walltriage.report.files import make_request, rendered
@@ -34,7 +35,8 @@ def begin(visit: Visit, house: House) -> Response:
     if visit.request.method == "POST":
         given = visit.form.get("reach", "")
         if given in [str(n) for n in range(len(words.REACH))]:
-            intake.begin(visit.desk.store, visit.desk.bench, house, int(given))
+            draws = {"yes": True, "no": False}.get(visit.form.get("draws", ""))
+            intake.begin(visit.desk.store, visit.desk.bench, house, int(given), draws)
             return see_other(next_place(visit, house.id))
         trouble = "Pick one line: how far can you go today?"
     with look_at(visit.desk.bench, house) as session:
@@ -44,6 +46,7 @@ def begin(visit: Visit, house: House) -> Response:
         "client_begin.html", 400 if trouble else 200, house=house, base=base(visit),
         reach=list(enumerate(words.REACH)), picked=picked, trouble=trouble,
         walls=[wall.name for wall in case.walls if wall.name], answered=answered,
+        may_draw=plan_counts(visit) and not house.begun and case.plan is None,
     )  # fmt: skip
 
 
@@ -64,7 +67,7 @@ def _take(visit: Visit, house: House, step: Step) -> Response:
     said, desk = said_of(visit), visit.desk
     if visit.form.get("do") == "photo":  # kept by itself, with what was picked meanwhile
         trouble = take_photo(visit, house, step, need=True)
-        return _again(visit, house, step, said, trouble, "The photo is kept.")
+        return _again(visit, house, step, said, trouble, "The photo is saved.")
     if said.value in ("", "typed"):
         take_photo(visit, house, step)
         return _again(visit, house, step, said, "Nothing is picked or typed yet.")
@@ -74,7 +77,7 @@ def _take(visit: Visit, house: House, step: Step) -> Response:
         return _again(visit, house, step, said, words.plainly(error, step.question))
     trouble = take_photo(visit, house, step)
     if trouble:
-        told = f"Your answer is kept, the photo is not. {trouble}"
+        told = f"Your answer is saved, the photo is not. {trouble}"
         return _again(visit, house, step, said, told)
     return see_other(next_place(visit, house.id))
 
@@ -99,6 +102,7 @@ def _show(
         action=f"{base(visit)}/look/{step.subject}/{step.question}",
         said=said or page.before, trouble=trouble, done=done, asked_words="",
         moved="moved" in visit.request.query_params, photos=photos_of(visit, house, step),
+        may_draw=plan_counts(visit),
     )  # fmt: skip
 
 
@@ -108,7 +112,10 @@ def wall(visit: Visit, house: House) -> Response:
     wall_id = visit.request.path_params["wall"]
     if visit.request.method == "POST":
         name = visit.text("name", intake.MOST_NAME)
-        intake.name_wall(visit.desk.store, visit.desk.bench, house, wall_id, name)
+        named = intake.name_wall(visit.desk.store, visit.desk.bench, house, wall_id, name)
+        plan = named.case.plan
+        if plan is not None and plan.line_of(wall_id) is None:
+            return see_other(f"{base(visit)}/plan/wall:{wall_id}")
         return see_other(next_place(visit, house.id))
     with look_at(visit.desk.bench, house) as session:
         ids = {w.id: w.name for w in session.walls}

@@ -43,7 +43,7 @@ def new_house_of(visit: Visit) -> NewHouse | str:
     if len(set(walls)) != len(walls) or len(walls) > MOST_WALLS:
         return f"Give each wall a name of its own, {MOST_WALLS} at most."
     if visit_on and not _is_date(visit_on):
-        return "The visit's date is not a date. Expected YYYY-MM-DD."
+        return "The visit date is not a date. Use YYYY-MM-DD."
     role, shows = visit.form.get("role", "buyer"), visit.form.get("shows", "thanks")
     if role not in words.ROLES or shows not in SHOWS:
         return "Pick who answers, and what they see at the end."
@@ -64,7 +64,7 @@ def _is_date(text: str) -> bool:
 
 @for_staff()
 def new(visit: Visit) -> Response:
-    """Enter a house; its link is shown next, once."""
+    """Add a house; its link is shown next, once."""
     trouble = ""
     if visit.request.method == "POST":
         given = new_house_of(visit)

@@ -153,10 +153,10 @@ WORDS = {
     400: "This address is not served here. Use the link you were given.",
     403: "This came from another site's page, so nothing was done. Go back to the desk's own page.",
     413: "That is too much at once. Send one photo at a time, no larger than 20 megabytes. "
-    "Nothing you sent before is lost: go back and go on.",
+    "Nothing you sent before is lost: go back and continue.",
     429: "Too many requests in a short time. Wait half a minute, then load the page again. "
     "Nothing is lost.",
-    500: "Something went wrong here, and it has been noted. What you had sent before is kept: "
+    500: "Something went wrong here, and it has been noted. What you sent before is saved: "
     "go back and try again.",
 }
 

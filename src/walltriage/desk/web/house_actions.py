@@ -41,9 +41,9 @@ def mark(visit: Visit, house: House) -> Response:
                 check_answer(db, base, kept, case, step, says, value, note, by(visit))
     except AnswerError as error:
         told = words.plainly(error, step.question)
-        return visit.page("desk_trouble.html", 400, trouble=f"The mark was not made. {told}")
+        return visit.page("desk_trouble.html", 400, trouble=f"The mark was not saved. {told}")
     except KeyError:
-        told = "That answer was taken back meanwhile, or nothing was seen to be marked."
+        told = "That answer was withdrawn in the meantime, or there is nothing to mark."
         return visit.page("desk_trouble.html", 400, trouble=told)
     return back(house, f"a-{step.subject}-{step.question}")
 

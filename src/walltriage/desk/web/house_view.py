@@ -82,7 +82,7 @@ def house_view(store: Store, bench: Bench, house: House) -> HouseView:
 
     with bench.engine() as triager:
         finding = triager.finding(counted)
-        request = Request(triager, counted, finding, texts_for(bench.base), "firm", 1, "")
+        request = Request(finding, texts_for(bench.base), "firm", 1, "")
         drawn = {w.id: Subject(request, w).plan() for w in finding.walls}
     walls = tuple(
         WallView(

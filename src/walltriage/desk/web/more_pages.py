@@ -42,7 +42,7 @@ def question_asked(visit: Visit, house: House, item: Asked) -> Response:
         said, desk = client.said_of(visit), visit.desk
         trouble = take_photo(visit, house, step, need=visit.form.get("do") == "photo")
         if visit.form.get("do") == "photo":
-            done = "" if trouble else "The photo is kept."
+            done = "" if trouble else "The photo is saved."
         elif said.value in ("", "typed"):
             trouble = "Nothing is picked or typed yet."
         else:
@@ -53,13 +53,13 @@ def question_asked(visit: Visit, house: House, item: Asked) -> Response:
             else:
                 if not trouble:
                     return see_other(client.next_place(visit, house.id))
-                trouble = f"Your answer is kept, the photo is not. {trouble}"
+                trouble = f"Your answer is saved, the photo is not. {trouble}"
     with look_at(visit.desk.bench, house) as session:
         page = asked_page(session, step)
     return visit.page(
         "client_look.html", 400 if trouble else 200, house=house, base=client.base(visit),
         look=page, action=f"{client.base(visit)}/more/{item.id}", said=said or page.before,
-        trouble=trouble, done=done, asked_words=item.words, moved=False,
+        trouble=trouble, done=done, asked_words=item.words, moved=False, may_draw=False,
         photos=client.photos_of(visit, house, step),
     )  # fmt: skip
 
@@ -71,15 +71,15 @@ def free_words(visit: Visit, house: House, item: Asked) -> Response:
     if visit.request.method == "POST":
         trouble = take_photo(visit, house, step, need=visit.form.get("do") == "photo")
         if visit.form.get("do") == "photo":
-            done = "" if trouble else "The photo is kept."
+            done = "" if trouble else "The photo is saved."
         elif not text and not client.photos_of(visit, house, step):
-            trouble = "Nothing is typed and no photo is there yet."
+            trouble = "Nothing is typed and there is no photo yet."
         elif not trouble:
             with visit.desk.store.write() as db:
                 kept, of = db.get(Asked, item.id), db.get(House, house.id)
                 if kept is not None and of is not None:
                     kept.reply, kept.replied_at = text or "see the photos", now()
-                    note_event(db, CLIENT, "answered what was asked besides", of.key)
+                    note_event(db, CLIENT, "answered the extra questions", of.key)
             return see_other(client.next_place(visit, house.id))
     with look_at(visit.desk.bench, house) as session:
         names = {wall.id: wall.title for wall in session.walls}

@@ -49,7 +49,7 @@ def _found(visit: Visit) -> outcomes.Found | str:
     why = next((w for w in outcomes.WHY if w == form.get("why")), None)
     reporter = next((r for r in outcomes.REPORTER if r == form.get("reporter")), None)
     if form.get("bears") not in ("yes", "no") or seen is None or why is None or reporter is None:
-        return "Say whether it bears, how that was seen, why somebody looked, and who says so."
+        return "Say whether it bears, how that was seen, why someone looked, and who says so."
     found_on = visit.text("found_on", 10)
     try:
         date.fromisoformat(found_on)
@@ -71,7 +71,9 @@ def tally(visit: Visit) -> Response:
         title: (tallies.by_verdict(some), tallies.calibration(some), len(some))
         for title, some in tallies.grouped(records).items()
     }
-    clues = [row for row in tallies.by_clue(records, base) if row.bears.of][:SHOWN_CLUES]
+    clues = [row for row in tallies.by_clue(tallies.fair(records), base) if row.bears.of][
+        :SHOWN_CLUES
+    ]
     return visit.page(
         "outcomes.html", groups=groups, clues=clues, count=len(records), words=outcome_words,
         asks={name: question.entry.ask for name, question in base.questions.items()},
@@ -80,8 +82,23 @@ def tally(visit: Visit) -> Response:
 
 @for_staff("engineer")
 def pool(visit: Visit) -> Response:
-    """Our outcomes without anything that tells whose they are."""
+    """Our outcomes without anything that tells whose they are; or another firm's, taken in."""
+    if visit.request.method == "POST":
+        return _take_pool(visit)
     with visit.desk.store.read() as db:
         text = outcomes.pool_text(outcomes.records(db, pooled=False))
     headers = {"content-disposition": 'attachment; filename="outcomes.jsonl"'}
     return PlainTextResponse(text, headers=headers)
+
+
+def _take_pool(visit: Visit) -> Response:
+    assert visit.person is not None
+    _, data = visit.files.get("pool", ("", b""))
+    try:
+        found = outcomes.read_pool(data.decode("utf-8"))
+    except ValueError as error:  # also what is no text
+        told = f"That pool was not taken in. {str(error).capitalize()}."
+        return visit.page("desk_trouble.html", 400, trouble=told)
+    with visit.desk.store.write() as db:
+        outcomes.take_in(db, found, visit.person.name)
+    return see_other("/desk/outcomes")

@@ -12,7 +12,7 @@ FIELDS = ("photo_new", "photo_old")  # from the camera, or one taken before
 
 
 def take_photo(visit: Visit, house: House, step: Step, by: str = CLIENT, need: bool = False) -> str:
-    """Keep the photos that came with a form; what is wrong with one, or an empty text."""
+    """Save the photos that came with a form; what is wrong with one, or an empty text."""
     sent = [visit.files[name][1] for name in FIELDS if name in visit.files]
     if not sent:
         return "No photo was chosen." if need else ""

@@ -61,12 +61,12 @@ def sign_in(visit: Visit) -> Response:
     """The page with login and password; the form's token is compared with a cookie's."""
     settings, trouble = visit.desk.settings, ""
     if visit.request.method == "POST":
-        trouble = "Login or password is not right, or this login is locked for a while."
+        trouble = "Wrong login or password, or this login is locked for a while."
         cookie = visit.request.cookies.get(cookie_name(visit, "form"), "")
         if not cookie or not same(visit.form.get("form_token", ""), cookie):
-            trouble = "The page was too old. Please try once more."
+            trouble = "The page was too old. Please try again."
         elif not visit.desk.tries.take(visit.address):
-            trouble = "Too many tries in a short time. Wait a minute."
+            trouble = "Too many tries. Wait a minute."
         else:
             with visit.desk.store.write() as db:
                 person = people.signed_in(
@@ -118,9 +118,9 @@ def join(visit: Visit) -> Response:
     if visit.request.method == "POST":
         cookie = visit.request.cookies.get(cookie_name(visit, "form"), "")
         if not cookie or not same(visit.form.get("form_token", ""), cookie):
-            trouble = "The page was too old. Please try once more."
+            trouble = "The page was too old. Please try again."
         elif visit.form.get("password", "") != visit.form.get("again", ""):
-            trouble = "The two passwords are not alike."
+            trouble = "The two passwords do not match."
         else:
             try:
                 _accept(visit, token)
@@ -138,6 +138,6 @@ def _accept(visit: Visit, token: str) -> None:
     with visit.desk.store.write() as db:
         invitation = people.open_invitation(db, token)
         if invitation is None:
-            raise people.PersonError("This link was used meanwhile. Sign in instead.")
+            raise people.PersonError("This link has been used. Sign in instead.")
         login, name = visit.text("login", 60), visit.text("name", 200)
         people.accept(db, invitation, login, name, visit.form.get("password", ""))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -85,6 +86,8 @@ class Coder:
             for name, values in zip(self.questions, self.values, strict=True)
         ]
         self._sure = {word: index for index, word in enumerate(SURENESS)}
+        self.remembered: dict[str, dict[Any, Any]] = {}
+        """What others have worked out from codes of this base, by whose work it is."""
         self._of_value = {name: _OfValue(self, name) for name in self.questions}
 
     def empty(self, walls: int) -> Batch:

@@ -7,10 +7,13 @@ equal to the arithmetic of one wall.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from itertools import product
+from typing import Generic, TypeVar
 
 import numpy as np
 
+from walltriage.case.model import Answer
 from walltriage.inference.columns.codes import FIRST_VALUE, Batch, Bools, Coder, Floats
 from walltriage.inference.numbers.computed import (
     SPAN_HELD,
@@ -29,8 +32,12 @@ from walltriage.inference.numbers.measured_span import (
     WELL_WITHIN,
     reach_cuts,
 )
+from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema_measures import InputSource
 from walltriage.structure.span_need import SpanState
+
+MOST_REMEMBERED = 20_000  # kinds of members; years and weights of snow could go on without end
+Cuts = TypeVar("Cuts")
 
 
 def fill_computed(coder: Coder, batch: Batch) -> None:
@@ -50,8 +57,9 @@ def _fill_need(coder: Coder, batch: Batch, question: str) -> None:
     codes = np.zeros(len(rows), np.uint8)
     held, by_held = _held(coder, batch, rows, question)
     code = {state: coder.code_of(question, state.value) for state in SpanState}
+    remembered = _Remembered(coder, batch, SPAN_HELPS, span_cuts)
     for first, members in _kinds(coder, batch, rows, SPAN_HELPS):
-        cuts = span_cuts(coder.base, coder.decode(batch, first, _questions(coder, SPAN_HELPS)))
+        cuts = remembered.of(first)
         if cuts is None:
             continue
         far, near = without[members], beside[members]
@@ -75,8 +83,9 @@ def _fill_ratio(coder: Coder, batch: Batch, question: str) -> None:
     span, codes = (one + other)[rows], np.zeros(len(rows), np.uint8)
     yes = WORDS.index("yes")
     held = np.logical_and.reduce([_word(coder, batch, name)[rows] == yes for name in HELD])
+    remembered = _Remembered(coder, batch, HELPS, reach_cuts)
     for first, members in _kinds(coder, batch, rows, HELPS):
-        cuts = reach_cuts(coder.base, coder.decode(batch, first, _questions(coder, HELPS)))
+        cuts = remembered.of(first)
         if cuts is None:
             continue
         far = span[members]
@@ -88,6 +97,38 @@ def _fill_ratio(coder: Coder, batch: Batch, question: str) -> None:
     long = (codes >= FIRST_VALUE) & ~short
     _set(coder, batch, question, rows[short], codes[short], SIDES + LUMBER + HELD)
     _set(coder, batch, question, rows[long], codes[long], SIDES + LUMBER)
+
+
+class _Remembered(Generic[Cuts]):
+    """Cuts by what a row says of its members, each worked out once for a knowledge base."""
+
+    def __init__(
+        self,
+        coder: Coder,
+        batch: Batch,
+        names: tuple[str, ...],
+        work: Callable[[KnowledgeBase, Mapping[str, Answer]], Cuts | None],
+    ) -> None:
+        self._coder, self._batch, self._work = coder, batch, work
+        self._questions = _questions(coder, names)
+        self._columns = [coder.column[name] for name in self._questions]
+        self._numbers = [
+            coder.number_column[name] for name in self._questions if name in coder.number_column
+        ]
+        self._known: dict[tuple[bytes, bytes], Cuts | None]
+        self._known = coder.remembered.setdefault(work.__qualname__, {})
+
+    def of(self, row: int) -> Cuts | None:
+        """The cuts of a row."""
+        batch = self._batch
+        key = batch.codes[row, self._columns].tobytes(), batch.numbers[row, self._numbers].tobytes()
+        if key not in self._known:
+            if len(self._known) >= MOST_REMEMBERED:
+                self._known.clear()
+            self._known[key] = self._work(
+                self._coder.base, self._coder.decode(batch, row, self._questions)
+            )
+        return self._known[key]
 
 
 def _set(

@@ -26,6 +26,7 @@ from walltriage.inference.columns.codes import (
 )
 from walltriage.inference.engine.strata import StratifiedRule, conclusions
 from walltriage.inference.finding import PathStatus
+from walltriage.knowledge.rule_kinds import KIND_ASKED
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf
 
 PATH_STATES: tuple[PathStatus, ...] = ("open", "established", "ruled_out")
@@ -35,7 +36,6 @@ _COMPARE: Mapping[str, Callable[[Floats, float], Bools]] = {
     "above": np.greater,
     "below": np.less,
 }
-_WITH_ANY = ("block", "sign", "contradiction", "scope")
 
 
 @dataclass(slots=True)
@@ -123,7 +123,7 @@ class ColumnRules:
         )
 
     def _compile(self, leaf: Leaf, item: StratifiedRule, makers: tuple[int, ...]) -> Test:
-        if leaf.name == ANY and leaf.family not in _WITH_ANY:
+        if leaf.name == ANY and leaf.family not in KIND_ASKED:
             raise _cannot(self._coder, item, f"'{leaf.family}: any'")
         if leaf.family in ("answer", "answered"):
             return self._answer(leaf, item)
@@ -136,7 +136,7 @@ class ColumnRules:
             return _never if leaf.values else lambda chunk: _known(chunk.seen_against)[:, column]
         if leaf.family == "measure":
             return self._measure(leaf)
-        if leaf.family in (*_WITH_ANY, "fact", "verdict", "rate"):
+        if leaf.family in (*KIND_ASKED, "fact", "verdict", "rate"):
             return _concluded(makers)
         raise _cannot(self._coder, item, f"'{leaf.family}'")
 

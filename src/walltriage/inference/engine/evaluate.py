@@ -7,7 +7,7 @@ status and measures, on which gates, verdict, cautions and referral chain furthe
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -19,10 +19,11 @@ from walltriage.inference.belief.step import Beliefs, BeliefStep, Inputs, is_dir
 from walltriage.inference.belief.tree import Reported, decibans
 from walltriage.inference.columns.rules import PATH_STATES
 from walltriage.inference.engine.compile import Engine, Firing, Known, answer_data, check_size
-from walltriage.inference.engine.strata import StratifiedRule, stratify
+from walltriage.inference.engine.strata import BELIEF, StratifiedRule, conclusions, stratify
 from walltriage.inference.finding import PathStatus, Verdict
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.schema import BaseRate, Clue, DerivedFact
+from walltriage.knowledge.rule_kinds import KINDS
+from walltriage.knowledge.schema import BaseRate, Clue
 from walltriage.knowledge.schema_guards import VerdictRule
 
 
@@ -85,6 +86,13 @@ class Evaluator:
             clue.id: [p.id for p in base.paths.values() if clue.condition in p.conditions]
             for clue in self._clues.values()
         }
+        self._keep: dict[str, Callable[[StratifiedRule], None]] = {
+            "reports": self._keep_report,
+            "rates": self._keep_rate,
+            "signs": self._keep_sign,
+            "facts": self._keep_facts,
+            "verdict": self._keep_verdict,
+        }
         self._engine = Engine(planned, dict(base.guards.thresholds), self._conclude)
         self._reset({})
 
@@ -134,32 +142,32 @@ class Evaluator:
         return Reported(clue.id, clue.condition, answer.value, trust)
 
     def _conclude(self, item: StratifiedRule, matched: tuple[Known, ...]) -> Iterable[Known]:
-        if item.kind == "belief":
+        if item.id == BELIEF:
             return self._believe()
-        if item.kind == "clue":
-            self._read_clue(self._clues[item.id])
-            return ()
-        if item.kind == "base_rate":
-            assert isinstance(item.rule, BaseRate)
-            self._rates[item.load_path] = item.rule
-            return (Known("rate", item.load_path),)
-        if item.kind == "sign":
-            self._signs[item.load_path].append(item.id)
-            return tuple(Known(family, name, item.load_path) for family, name in item.heads)
-        if item.kind == "fact":
-            assert isinstance(item.rule, DerivedFact)
-            for fact in item.rule.concludes.items():
-                if fact in self._facts_read:
-                    self._result.told.facts[fact] = np.ones(1, bool)
-            return tuple(Known("fact", n, v) for n, v in item.rule.concludes.items())
-        if item.kind == "verdict":
-            assert isinstance(item.rule, VerdictRule)
-            if self._result.decided_by is None:
-                self._result.verdict, self._result.decided_by = item.rule.concludes, item.id
-            return (Known("verdict", item.rule.concludes),)
-        return tuple(Known(family, name) for family, name in item.heads)
+        feeds = KINDS[item.kind].feeds if item.kind in KINDS else ""
+        if feeds:
+            self._keep[feeds](item)
+        return tuple(Known(*told) for told in conclusions(item))
 
-    def _read_clue(self, clue: Clue) -> None:
+    def _keep_rate(self, item: StratifiedRule) -> None:
+        assert isinstance(item.rule, BaseRate)
+        self._rates[item.load_path] = item.rule
+
+    def _keep_sign(self, item: StratifiedRule) -> None:
+        self._signs[item.load_path].append(item.id)
+
+    def _keep_facts(self, item: StratifiedRule) -> None:
+        for _, name, value in conclusions(item):
+            if (name, value) in self._facts_read:
+                self._result.told.facts[name, value] = np.ones(1, bool)
+
+    def _keep_verdict(self, item: StratifiedRule) -> None:
+        assert isinstance(item.rule, VerdictRule)
+        if self._result.decided_by is None:
+            self._result.verdict, self._result.decided_by = item.rule.concludes, item.id
+
+    def _keep_report(self, item: StratifiedRule) -> None:
+        clue = self._clues[item.id]
         answer = self._answers[clue.question]
         if not answer.value:  # a measured value without bands carries no evidence
             return

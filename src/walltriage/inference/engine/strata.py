@@ -17,13 +17,13 @@ from graphlib import CycleError, TopologicalSorter
 from walltriage.errors import InputError, Problem
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.reads import belief_facts
-from walltriage.knowledge.schema import Clue, DerivedFact, Rule
+from walltriage.knowledge.rule_kinds import KINDS, Owner, condition_of, owners
+from walltriage.knowledge.schema import Rule
 from walltriage.knowledge.terms import ANY, Branch, Leaf, branches
 
 BELIEF = "belief"
 GUESSED_SIGN = "guessed_sign"
 _BELIEF_FAMILIES = ("path", "seen_against", "measure")
-_HEAD_FAMILY = {"gate": "block", "question": "applies"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +78,10 @@ def dependencies(
     needs = {item.id: _needs(item, makers) for item in items}
     rates: dict[str, list[str]] = {}
     for item in items:
-        if item.kind == "base_rate":  # a decision table: the first row that holds is the one
+        if item.kind in KINDS and KINDS[item.kind].first_counts:
             needs[item.id] |= set(rates.setdefault(item.load_path, []))
             rates[item.load_path].append(item.id)
-    needs[BELIEF] = {i.id for i in items if i.kind in ("clue", "base_rate", "sign")}
+    needs[BELIEF] = {i.id for i in items if i.kind in KINDS and KINDS[i.kind].before_belief}
     for item in items:
         if any(family == "fact" and name in believed for family, name in item.heads):
             needs[BELIEF].add(item.id)
@@ -90,9 +90,9 @@ def dependencies(
 
 def conclusions(item: StratifiedRule) -> tuple[tuple[str, str, str], ...]:
     """(family, name, value) of what an item declares when it fires; the belief step apart."""
-    if isinstance(item.rule, DerivedFact):
-        return tuple(("fact", name, value) for name, value in item.rule.concludes.items())
-    value = item.load_path if item.kind == "sign" else ""
+    value = ""
+    if item.kind in KINDS:
+        value = KINDS[item.kind].value(item.rule, Owner(item.load_path))
     return tuple((family, name, value) for family, name in item.heads)
 
 
@@ -103,13 +103,8 @@ def guessed_name(sign: str) -> str:
 
 def written(item: StratifiedRule) -> tuple[Branch, ...]:
     """The branches as the rule's ``when`` has them, without the tests added to them here."""
-    if item.kind == "base_rate":
-        return tuple(tuple(t for t in branch if t.family != "rate") for branch in item.branches)
-    if item.kind == "sign":
-        return tuple(
-            tuple(t for t in branch if not (t.negated and t.family == "guessed"))
-            for branch in item.branches
-        )
+    if item.kind in KINDS and item.rule is not None:
+        return condition_of(item.kind, item.rule)
     return item.branches
 
 
@@ -121,34 +116,21 @@ def _questions(base: KnowledgeBase) -> Iterable[StratifiedRule]:
 
 
 def _rules(base: KnowledgeBase) -> Iterable[StratifiedRule]:
-    owner = {rate.id: path for path, rate in base.base_rates()}
-    owner |= {sign.id: path for path, sign in base.signs()}
-    for kind, rule in base.rules():
+    owner = owners(base)
+    for name, rule in base.rules():
         if rule.status == "retired":
             continue
-        terms = branches(getattr(rule, "when", None))
-        if isinstance(rule, Clue):
-            answered = Leaf("answered", rule.question)
-            terms = tuple((answered, *branch) for branch in terms)
-        if kind == "base_rate":
-            first = Leaf("rate", owner[rule.id], negated=True)
+        kind, own = KINDS[name], owner.get(rule.id, Owner())
+        terms = condition_of(name, rule)
+        if kind.first_counts:
+            first = Leaf("rate", own.path, negated=True)
             terms = tuple((*branch, first) for branch in terms)
-            heads: tuple[tuple[str, str], ...] = (("rate", owner[rule.id]),)
-        elif kind == "fact":
-            heads = tuple(("fact", name) for name in rule.concludes)  # type: ignore[attr-defined]
-        elif kind == "verdict":
-            heads = (("verdict", rule.concludes),)  # type: ignore[attr-defined]
-        elif kind == "sign":
+        if not kind.takes_guesses:
             terms, guessed = _without_guess(terms), _with_guess(terms)
             if guessed:
-                name = guessed_name(rule.id)
-                yield StratifiedRule(name, GUESSED_SIGN, guessed, (("block", name),), rule)
-            bears = base.paths[owner[rule.id]].entry.bears
-            # of bracing: it settles its path, and is no sign of weight
-            heads = (("sign" if bears else "own_sign", rule.id),)
-        else:
-            heads = ((_HEAD_FAMILY.get(kind, kind), rule.id),)
-        yield StratifiedRule(rule.id, kind, terms, heads, rule, owner.get(rule.id, ""))
+                beside = guessed_name(rule.id)
+                yield StratifiedRule(beside, GUESSED_SIGN, guessed, (("block", beside),), rule)
+        yield StratifiedRule(rule.id, name, terms, kind.heads(rule, own), rule, own.path)
 
 
 def _guessable(branch: Branch) -> tuple[str, ...]:

@@ -10,40 +10,51 @@ from walltriage.inference.belief.step import is_direct
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.engine.strata import GUESSED_SIGN
 from walltriage.inference.finding import NextCheck
+from walltriage.inference.looks.policy import looking_costs
+from walltriage.inference.looks.trial import Trial
 from walltriage.inference.looks.worth import Worth
 from walltriage.knowledge.terms import placed_leaves
 
 MOST_CHECKS = 3
+MOST_AGAIN = 2  # looks at what clashes or hangs on a last gate, lest they crowd out the rest
 
 
 def deciding_checks(
-    evaluator: Evaluator, worth: Worth, result: Evaluation, answers: Mapping[str, Answer]
+    evaluator: Evaluator,
+    trial: Trial,
+    result: Evaluation,
+    answers: Mapping[str, Answer],
 ) -> tuple[NextCheck, ...]:
     """What to go and see, most useful first; nothing once a verdict is reached.
 
-    First what was only guessed and would show weight on the wall, and answers that cannot all be
-    true; then what would lift the last gates, where only they are left; then a close look at the
-    way in which the wall is likeliest to bear, and the opening that could show it, lest what can be
-    told from a chair crowd them out; then the rest, by worth per effort.
+    First what was only guessed and would show weight on the wall, answers that cannot all be
+    true, and what would lift the last gates, where only they are left; then a close look at the way
+    in which the wall is likeliest to bear, the best for its effort and its walk; always among them
+    the look that is expected to change most; then the opening that could show that way.
     Questions answered "don't know" or "can't get there" count as open: the list says what
     somebody would have to go and see.
     """
     if result.verdict != "cannot_tell":
         return ()
+    worth = trial.worth
     applicable = evaluator.applicable(result)
-    open_questions = [
-        name
-        for name in sorted(applicable)
-        if _is_check(worth, name) and not (name in answers and answers[name].is_real)
-    ]
-    scores = worth.scores(open_questions, result.beliefs)
-    by_score = sorted(open_questions, key=lambda name: -scores[name])
+    open_questions = open_checks(evaluator, worth, result, answers)
+    changes = trial.changes(answers, result.beliefs, open_questions)
+    told = sorted(open_questions, key=lambda name: -changes[name].decibans)
+    cost = {name: looking_costs(worth.base.questions[name]) for name in open_questions}
+    for_effort = sorted(told, key=lambda name: -changes[name].decibans / cost[name])
+    again = [name for name in _look_again(worth, result, answers) if name in applicable]
+    first = dict.fromkeys([*again, *_lifting(worth, result, answers, for_effort)])
     names = dict.fromkeys(
         [
-            *(name for name in _look_again(worth, result, answers) if name in applicable),
-            *_lifting(worth, result, answers, by_score),
-            *_close_look(worth, result, by_score),
-            *(name for name in by_score if worth.uses[name].paths),
+            *list(first)[:MOST_AGAIN],
+            *(told[:1] if len(first) >= MOST_AGAIN else ()),  # there is room for one more
+            *_close_look(worth, result, for_effort)[:1],
+            *told[:1],
+            *_close_look(worth, result, told),
+            *for_effort[:1],
+            *first,
+            *(name for name in told if worth.uses[name].paths),
         ]
     )
     checks = []
@@ -52,6 +63,17 @@ def deciding_checks(
         paths = sorted(worth.uses[name].paths)
         checks.append(NextCheck(name, entry.effort, entry.why, entry.ask, entry.look, tuple(paths)))
     return tuple(checks)
+
+
+def open_checks(
+    evaluator: Evaluator, worth: Worth, result: Evaluation, answers: Mapping[str, Answer]
+) -> list[str]:
+    """The questions that somebody could go and answer, and to which nothing was seen or known."""
+    return [
+        name
+        for name in sorted(evaluator.applicable(result))
+        if _is_check(worth, name) and not (name in answers and answers[name].is_real)
+    ]
 
 
 def _is_check(worth: Worth, name: str) -> bool:

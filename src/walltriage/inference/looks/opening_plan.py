@@ -4,40 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from walltriage.case.looks import WallLooks
-from walltriage.case.model import Answer, Case
-from walltriage.inference.finding import Finding, WallFinding
+from walltriage.case.model import Answer
+from walltriage.inference.finding import InspectionOpening, OpeningPlan, SeenOutcome, WallFinding
 from walltriage.inference.seen_along import SAME_SPOT_IN, Reach, Stretch, stretches
-from walltriage.inference.seen_answers import reach_of, wall_length_in
+from walltriage.inference.seen_answers import NO_LOOKS, reach_of, wall_length_in
+from walltriage.knowledge import seen_along
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.seen_along import FirstCaution, OpeningStep
 
-if TYPE_CHECKING:  # the triager imports the looks
-    from walltriage.inference.triage import Triager
-
-NO_LOOKS = WallLooks("")
 FRAMING = "framing"
-
-
-@dataclass(frozen=True, slots=True)
-class InspectionOpening:
-    """One step; ``spots_in`` are its places, inches from the zero end, none where it has none."""
-
-    step: OpeningStep
-    spots_in: tuple[float, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class OpeningPlan:
-    """Steps from no damage to most; ``length_in`` is None while the wall is not measured."""
-
-    zero_end: str
-    length_in: float | None
-    first: tuple[FirstCaution, ...]
-    openings: tuple[InspectionOpening, ...]
 
 
 def opening_plan(
@@ -59,28 +35,26 @@ def opening_plan(
     seen = stretches(told, reach.places, length_in)
     spots = () if length_in is None else spots_left(length_in, seen, reach_of(reach))
     open_paths = {path.id for path in wall.load_paths if path.status == "open"}
-    openings = []
+    steps = []
     for step in rules.opening.steps:
         if not open_paths & set(step.paths):
             continue
         along = step.where == "along"
         if along and length_in is not None and not spots:
             continue
-        openings.append(InspectionOpening(step, spots if along else ()))
-    if not openings:
+        steps.append(_step(step, spots if along else ()))
+    if not steps:
         return None
-    return OpeningPlan(told.zero_end, length_in, tuple(rules.opening.first), tuple(openings))
+    first = tuple(caution.says for caution in rules.opening.first)
+    return OpeningPlan(told.zero_end, length_in, first, tuple(steps))
 
 
-def opening_plans(triager: Triager, case: Case, finding: Finding) -> dict[str, OpeningPlan]:
-    """The plans of a case's walls, by wall; walls without one are left out."""
-    found = {}
-    for wall in finding.walls:
-        answers = triager.answers(case, wall.id)
-        plan = opening_plan(triager.base, wall, case.wall(wall.id).looks, answers)
-        if plan is not None:
-            found[wall.id] = plan
-    return found
+def _step(step: seen_along.OpeningStep, spots_in: tuple[float, ...]) -> InspectionOpening:
+    return InspectionOpening(
+        step.id, step.title, step.where, spots_in, step.size, step.tool, tuple(step.paths),
+        step.shows, tuple(SeenOutcome(seen.sees, seen.means) for seen in step.outcomes),
+        step.cannot_show,
+    )  # fmt: skip
 
 
 def spots_left(length_in: float, seen: list[Stretch], reach: Reach) -> tuple[float, ...]:

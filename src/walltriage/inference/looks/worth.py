@@ -20,7 +20,7 @@ from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.inference.engine.uses import Uses, question_uses
 from walltriage.inference.looks.policy import EFFORT_COST
 from walltriage.inference.looks.risk import entropy, risk
-from walltriage.inference.looks.what_if import Touch, WhatIf
+from walltriage.inference.looks.what_if import After, Stack, Touch, WhatIf
 from walltriage.knowledge.base import KnowledgeBase
 
 INFORMATION = 0.02  # of the cost of "cannot tell", per bit: keeps the order of far-off looks
@@ -45,6 +45,8 @@ class _Standing:
 
     def part(self, which: np.ndarray) -> _Standing:
         """Some of these walls."""
+        if len(which) == len(self.rows):
+            return self
         parts = (self.rows, self.high, self.now, self.risk, self.going)
         return _Standing(*(part[which] for part in parts))
 
@@ -83,6 +85,8 @@ class Worth:
                 for clue in clues:
                     touch = Touch(path.id, self._columns[path.id], condition, clue.id)
                     self._touches.setdefault(clue.question, []).append(touch)
+        self._stacks: dict[tuple[str, ...], Stack] = {}
+        self._priced = {name: bool(uses.paths or uses.feeds) for name, uses in self.uses.items()}
         self._clues: dict[str, set[str]] = {
             question: {touch.clue for touch in touches}
             for question, touches in self._touches.items()
@@ -96,12 +100,19 @@ class Worth:
         """
         pricing = _Pricing(self, beliefs, shut)
         found = np.zeros(wanted.shape, order="F")
-        for column, question in enumerate(self.questions):
-            rows = np.flatnonzero(wanted[:, column])
-            uses = self.uses[question]
-            if len(rows) and (uses.paths or uses.feeds):
+        for column in np.flatnonzero(wanted.any(axis=0)).tolist():
+            question = self.questions[column]
+            if self._priced[question]:
+                rows = wanted[:, column].nonzero()[0]
                 found[rows, column] = pricing.value(question, rows)
         return found
+
+    def stack(self, *questions: str) -> Stack:
+        """These questions, to be worked out together; made when it is first needed."""
+        if questions not in self._stacks:
+            touches = {question: self._touches[question] for question in questions}
+            self._stacks[questions] = Stack.of(self.step.kernel, touches)
+        return self._stacks[questions]
 
     def prices(
         self, questions: Collection[str], beliefs: Beliefs, shut: bool = False
@@ -113,6 +124,19 @@ class Worth:
             name: float(value)
             for name, value in zip(self.questions, values, strict=True)
             if name in questions
+        }
+
+    def answer_chances(self, beliefs: Beliefs) -> dict[str, Floats]:
+        """How likely each answer (values,) is by what one wall's people told, for the questions
+        whose answers weigh on some path."""
+        if not self._touches:
+            return {}
+        pricing, stack = _Pricing(self, beliefs, None), self.stack(*self._touches)
+        after = pricing.what_if.after(stack, pricing.whole.rows)
+        likely = pricing.chances(stack, pricing.whole, after)[:, 0]
+        return {
+            name: row[: len(self.base.questions[name].values)]
+            for name, row in zip(self._touches, likely, strict=True)
         }
 
     def scores(self, questions: Collection[str], beliefs: Beliefs) -> dict[str, float]:
@@ -135,6 +159,10 @@ class _Pricing:
         risks = risk(worth._costs, now)
         self.whole = _Standing(np.arange(len(now)), beliefs.high, now, risks, going)
         self.way = self._way_left()
+        self._ahead: dict[str, Floats] = {}  # of one wall all questions are worked out at once
+        if len(now) == 1 and worth._touches:
+            values = self._clue_values(worth.stack(*worth._touches), self.whole)
+            self._ahead = dict(zip(worth._touches, values, strict=True))
 
     def value(self, question: str, rows: np.ndarray) -> Floats:
         """The worth of one question to these walls (k,)."""
@@ -152,9 +180,11 @@ class _Pricing:
             columns = [worth._columns[path] for path in sorted(uses.rate_paths & worth._bearing)]
             swing = at.high[:, columns].sum(axis=1)
             value += RATE_SHARE * np.minimum(swing, at.now) * worth._costs.cannot_tell
-        if question in worth._touches:
-            value += self._clue_value(question, at)
-        for computed in uses.feeds:
+        if question in self._ahead:
+            value += self._ahead[question]
+        elif question in worth._touches:
+            value += self._clue_values(worth.stack(question), at)[0]
+        for computed in sorted(uses.feeds):
             known = np.zeros(len(at.rows), bool)
             for clue in worth._clues.get(computed, ()):
                 code = self.beliefs.told.codes.get(clue)
@@ -165,39 +195,54 @@ class _Pricing:
                 value[open_rows] += FEED_SHARE * self._value(computed, at.part(open_rows))
         return value
 
-    def _clue_value(self, question: str, at: _Standing) -> Floats:
-        """Expected gain, information, and way covered, from what clues would make of answers."""
+    def _clue_values(self, stack: Stack, at: _Standing) -> Floats:
+        """Expected gain, information, and way covered (q, k), from what clues would make of
+        the answers."""
         worth, bears = self.worth, self.worth._bears
-        after = self.what_if.after(worth._touches[question], at.rows)
-        chance = np.mean(
-            [at.high[:, [c]] * a.if_bears + (1 - at.high[:, [c]]) * a.if_clear
-             for c, a in after.items()], axis=0,
-        )  # fmt: skip
-        others = [c for c in range(at.high.shape[1]) if c not in after and bears[c]]
-        then = np.prod(1.0 - at.high[:, others], axis=1)[:, None]
-        information, share = np.zeros(len(at.rows)), np.zeros(len(at.rows))
-        best = np.zeros(len(at.rows))
+        after = self.what_if.after(stack, at.rows)
+        chance = self.chances(stack, at, after)
+        size = chance.shape[:2]
+        none_else, information, share, best = np.ones(size), *(np.zeros(size) for _ in range(3))
+        for column in np.flatnonzero(bears).tolist():
+            clear = 1.0 - at.high[:, column]
+            if column in stack.columns:
+                clear = np.where(stack.columns[column].touched[:, None], 1.0, clear)
+            none_else *= clear
+        then = none_else[:, :, None]
         for column, what in after.items():
-            high = np.clip(at.high[:, [column]], LEAST_CHANCE, 1 - LEAST_CHANCE)
+            high = np.clip(at.high[None, :, column, None], LEAST_CHANCE, 1 - LEAST_CHANCE)
             ratio = what.if_bears / what.if_clear
             odds = high / (1 - high) * ratio
             rise = 10 * np.log10(ratio)
-            covered = -(what.if_clear * rise).sum(axis=1)
+            covered = -(what.if_clear * rise).sum(axis=2)
             share += np.clip(covered, 0.0, self.way.left[at.rows, column])
             if not bears[column]:
                 continue
             now = odds / (1 + odds)
-            then = then * (1.0 - now)
+            then = then * _where(stack, column, 1.0 - now, 1.0)
             doubt = entropy(at.high[:, column])
-            information += doubt - (chance * entropy(now)).sum(axis=1)
+            gained = doubt - (chance * entropy(now)).sum(axis=2)
+            information += _where(stack, column, gained, 0.0)
             up = self.way.up[at.rows, column]
-            risen = (what.if_bears * rise).sum(axis=1)
+            risen = (what.if_bears * rise).sum(axis=2)
             part = np.clip(risen, 0.0, up) / np.where(up > 0, up, 1.0)
             np.maximum(best, self.way.low[at.rows, column] * part, out=best)
-        gain = at.risk - (chance * risk(worth._costs, 1.0 - then)).sum(axis=1)
+        gain = at.risk - (chance * risk(worth._costs, 1.0 - then)).sum(axis=2)
         value = np.maximum(gain, 0.0) + INFORMATION * np.maximum(information, 0.0)
         value += at.going * CLOSING * self.way.scale[at.rows] * share
         found: Floats = value + SETTLING * best
+        return found
+
+    def chances(self, stack: Stack, at: _Standing, after: dict[int, After]) -> Floats:
+        """How likely each answer is (q, k, answers), in the mean of the paths it touches; 0
+        beyond a question's own answers."""
+        total, paths = np.zeros(()), np.zeros(len(stack.questions))
+        for column, what in after.items():
+            high = at.high[None, :, column, None]
+            likely = high * what.if_bears + (1 - high) * what.if_clear
+            total = total + _where(stack, column, likely, 0.0)
+            paths += stack.columns[column].touched
+        found: Floats = total / paths[:, None, None] * stack.given
         return found
 
     def _way_left(self) -> _Way:
@@ -212,6 +257,15 @@ class _Pricing:
         up = np.maximum(worth._established - _logit(low), 0.0)
         up[:, ~worth._bears] = 0.0
         return _Way(left, scale / np.where(going, total, 1.0), low, up)
+
+
+def _where(stack: Stack, column: int, touched: Floats, other: float) -> Floats:
+    """``touched`` (q, k, ...), or the other for the questions that do not touch the path."""
+    which = stack.columns[column].touched
+    if which.all():
+        return touched
+    found: Floats = np.where(which.reshape(-1, *[1] * (touched.ndim - 1)), touched, other)
+    return found
 
 
 def _logit(chance: Floats) -> Floats:

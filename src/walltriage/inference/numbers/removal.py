@@ -8,8 +8,8 @@ from typing import Literal
 
 from walltriage.case.model import Case
 from walltriage.errors import InputError, Problem, did_you_mean
-from walltriage.inference.finding import Verdict
 from walltriage.inference.numbers.results import RemovalNumbers
+from walltriage.inference.verdicts import Verdict
 
 Together = Literal["carries", "open", "not_together", "non_bearing_together"]
 

@@ -110,8 +110,8 @@ class RemovedFrame:
             if not stays:
                 way = "left to right" if axis == "x" else "front to back"
                 yield (
-                    f"On level {level} no drawn inside wall that runs {way} would be left to hold "
-                    "the house upright in wind and earthquakes."
+                    f"On level {level} no drawn interior wall that runs {way} would be left to "
+                    "hold the house upright in wind and earthquakes."
                 )
 
     def _spans(self) -> Iterator[tuple[str, float, str]]:

@@ -75,7 +75,7 @@ class Sizing:
     sentence: str
     ends: tuple[EndSupport, EndSupport] | None
     way_down: LoadPathToGround | None
-    """None where nobody told what is below."""
+    """None where nobody said what is below."""
     below: tuple[PointBelow, ...]
     """What takes the two points below, where a plan shows it."""
 

@@ -96,7 +96,7 @@ def _struts(tables: Tables, measured: Measured, width_in: float) -> Strip:
     slope = measured.assumed("roof_slope_deg")
     return roof(
         tables,
-        "the roof by props",
+        "the roof by braces",
         slope_deg=slope,
         tributary_in=Range(share.low * width_in, share.usual * width_in, share.high * width_in),
         ground_snow_psf=measured.number("ground_snow"),

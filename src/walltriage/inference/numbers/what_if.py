@@ -46,7 +46,9 @@ def remove(triager: Triager, case: Case, finding: Finding, walls: tuple[str, ...
     elif len(walls) > 1:
         missing = [names[w] for w in walls if case.plan is None or case.plan.line_of(w) is None]
         reasons.append(
-            "What they do together cannot be told: not on the plan: " + ", ".join(missing) + "."
+            "What they do together cannot be worked out: not on the plan: "
+            + ", ".join(missing)
+            + "."
         )
     called = {wall: names[wall] for wall in walls}
     return Removal(walls, called, _together(alone, reasons), alone, gone, tuple(reasons), numbers)

@@ -152,7 +152,10 @@ class PlanReader:
             else:
                 apart = answer.value != said.value
             if apart:
-                told.append(f"{name}: {said.given or said.value} answered, {answer.given} drawn")
+                question = self.base.questions[name]
+                answered = said.given if said.number is not None else question.means(said.value)
+                drawn = answer.given if answer.number is not None else question.means(answer.value)
+                told.append(f"{question.entry.ask} Answered: {answered}. Drawn: {drawn}.")
         return told
 
     def related(self, wall_id: str, relation: str) -> tuple[str, ...]:

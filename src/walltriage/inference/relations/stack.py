@@ -78,14 +78,19 @@ def upper_edge_offset(placed: WallPlacement) -> Value:
 
 
 def crossed_above(placed: WallPlacement) -> Value:
-    """none, crosses or ends: walls on the level above that run the other way."""
+    """none, crosses or ends: walls on the level above that run the other way.
+
+    One over the very end of the wall that stands on a wall of this level there goes down by that
+    wall: it is neither on this one nor, to a person upstairs, clear of its line.  So it says
+    nothing.
+    """
     level, wall = placed.level_over, placed.wall
     if level is None or not wall.whole or placed.cover(level) in (None, "none"):
         return None
     assert wall.at is not None
     assert wall.lo is not None
     assert wall.hi is not None
-    found = None
+    found, met = None, False
     for other in placed.layout.walls_on(level):
         if other.axis == placed.axis or not other.whole:
             continue
@@ -94,11 +99,31 @@ def crossed_above(placed: WallPlacement) -> Value:
         assert other.hi is not None
         if not wall.lo - placed.two_in <= other.at <= wall.hi + placed.two_in:
             continue
+        if _stands_past_end(placed, other):
+            met = True
+            continue
         if min(abs(other.lo - wall.at), abs(other.hi - wall.at)) <= placed.settings["in_line"]:
             return "ends"
         if other.lo < wall.at < other.hi:
             found = "crosses"
-    return found or ("none" if placed.all_drawn(level) else None)
+    return found or ("none" if placed.all_drawn(level) and not met else None)
+
+
+def _stands_past_end(placed: WallPlacement, upper: Segment) -> bool:
+    """Whether a crossing wall above stands at an end of the wall, on one of this level there."""
+    wall, near = placed.wall, placed.settings["in_line"]
+    assert wall.at is not None
+    assert wall.lo is not None
+    assert wall.hi is not None
+    assert upper.at is not None
+    if min(abs(upper.at - wall.lo), abs(upper.at - wall.hi)) > near:
+        return False
+    return any(
+        abs(below.at - upper.at) <= near and below.lo - near <= wall.at <= below.hi + near
+        for below in placed.layout.walls_on(placed.level)
+        if below.axis == upper.axis and below.at is not None
+        and below.lo is not None and below.hi is not None
+    )  # fmt: skip
 
 
 def stairs_above(placed: WallPlacement) -> Value:

@@ -9,6 +9,7 @@ from walltriage.knowledge.lints import (
     numbers,
     polarity,
     tables,
+    trade_english,
     tree,
     use,
     wording,
@@ -23,4 +24,5 @@ LINTS: tuple[Lint, ...] = (
     *polarity.LINTS,
     *numbers.LINTS,
     *wording.LINTS,
+    *trade_english.LINTS,
 )

@@ -10,34 +10,18 @@ from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.condition_text import branch_words
 from walltriage.knowledge.lints.model import Lint, at
 from walltriage.knowledge.reads import questions_behind, questions_of
+from walltriage.knowledge.rule_kinds import KINDS, Owner, condition_of, owners
 from walltriage.knowledge.satisfy import Satisfier, covers
-from walltriage.knowledge.schema import (
-    Clue,
-    DerivedFact,
-    Rule,
-)
+from walltriage.knowledge.schema import Rule
 from walltriage.knowledge.schema_scope import ContradictionRule
-from walltriage.knowledge.terms import Branch, Leaf, branches
-
-_OWN_LINT = ("contradiction", "caution", "referral")
 
 
-def condition_of(rule: Rule) -> tuple[Branch, ...]:
-    """When the rule fires; a clue also needs its question answered."""
-    terms = branches(getattr(rule, "when", None))
-    if isinstance(rule, Clue):
-        return tuple((Leaf("answered", rule.question), *branch) for branch in terms)
-    return terms
-
-
-def _dead(
-    base: KnowledgeBase, kinds: tuple[str, ...], never: str, interview: bool = True
-) -> Iterator[Problem]:
+def _dead(base: KnowledgeBase, lint: str, never: str, interview: bool = True) -> Iterator[Problem]:
     satisfier = Satisfier(base, interview)
     for kind, rule in base.rules():
-        if kind not in kinds or rule.status == "retired":
+        if KINDS[kind].dead != lint or rule.status == "retired":
             continue
-        terms = condition_of(rule)
+        terms = condition_of(kind, rule)
         dead = [branch for branch in terms if not satisfier.branch(branch)]
         if len(dead) == len(terms):
             yield at(base, f"'{rule.id}' {never}: no answers satisfy its 'when'", rule.id, "when")
@@ -48,13 +32,12 @@ def _dead(
 
 def never_fires(base: KnowledgeBase) -> Iterator[Problem]:
     """Rules, or alternatives of rules, whose tests exclude each other."""
-    kinds = tuple(sorted({kind for kind, _ in base.rules()} - set(_OWN_LINT)))
-    yield from _dead(base, kinds, "can never fire")
+    yield from _dead(base, "never_fires", "can never fire")
 
 
 def contradiction_unreachable(base: KnowledgeBase) -> Iterator[Problem]:
     """Contradictions that no set of answers can meet, in a case file or an interview."""
-    yield from _dead(base, ("contradiction",), "can never be met", interview=False)
+    yield from _dead(base, "contradiction", "can never be met", interview=False)
 
 
 def contradiction_files_only(base: KnowledgeBase) -> Iterator[Problem]:
@@ -64,7 +47,7 @@ def contradiction_files_only(base: KnowledgeBase) -> Iterator[Problem]:
     """
     told = {problem.what for problem in contradiction_unreachable(base)}
     said = {at(base, "", rule.id, "when") for rule in _said_files_only(base)}
-    for problem in _dead(base, ("contradiction",), "can never be met"):
+    for problem in _dead(base, "contradiction", "can never be met"):
         if problem.what not in told and replace(problem, what="") not in said:
             what = problem.what.replace("never be met", "be met in case files only")
             yield replace(problem, what=what.replace("no answers", "no answers to an interview"))
@@ -74,7 +57,7 @@ def files_only_mistaken(base: KnowledgeBase) -> Iterator[Problem]:
     """Contradictions said to be for case files only, which an interview can meet too."""
     satisfier = Satisfier(base)
     for rule in _said_files_only(base):
-        if satisfier.term(condition_of(rule)):
+        if satisfier.term(condition_of("contradiction", rule)):
             what = f"'{rule.id}' is said to be for case files only, yet an interview can meet it"
             yield at(base, what, rule.id, "files_only")
 
@@ -87,54 +70,49 @@ def _said_files_only(base: KnowledgeBase) -> Iterator[ContradictionRule]:
 
 def caution_never_shown(base: KnowledgeBase) -> Iterator[Problem]:
     """Cautions and referrals that no house can bring up."""
-    yield from _dead(base, ("caution", "referral"), "is never shown")
+    yield from _dead(base, "caution", "is never shown")
 
 
-def _conclusion(base: KnowledgeBase, kind: str, rule: Rule) -> tuple[object, ...]:
-    """What makes two rules of a kind say the same: their conclusion, or their words."""
-    if isinstance(rule, DerivedFact):
-        return (kind, *sorted(rule.concludes.items()))
-    if isinstance(rule, Clue):
-        return (kind, rule.condition, rule.question)
-    if kind in ("sign", "base_rate"):
-        owners = {r.id: p for p, r in (*base.signs(), *base.base_rates())}
-        return (kind, owners[rule.id])
-    if kind in ("gate", "verdict", "scope", "contradiction"):
-        return (kind, getattr(rule, "withholds", getattr(rule, "concludes", "")))
-    return (kind, rule.says)
-
-
-def _families(base: KnowledgeBase) -> dict[tuple[object, ...], list[tuple[str, Rule]]]:
+def _families(base: KnowledgeBase) -> Iterator[list[tuple[str, Rule]]]:
+    """Rules of one kind that conclude the same."""
     families: dict[tuple[object, ...], list[tuple[str, Rule]]] = {}
+    owner = owners(base)
     for kind, rule in base.rules():
         if rule.status != "retired":
-            families.setdefault(_conclusion(base, kind, rule), []).append((kind, rule))
-    return families
+            same = (kind, KINDS[kind].same_as(rule, owner.get(rule.id, Owner())))
+            families.setdefault(same, []).append((kind, rule))
+    yield from families.values()
 
 
-def _same(one: Rule, other: Rule) -> bool:
-    return set(map(frozenset, condition_of(one))) == set(map(frozenset, condition_of(other)))
+def _same(kind: str, one: Rule, other: Rule) -> bool:
+    """Whether two rules of a kind have the same condition."""
+    first, second = (set(map(frozenset, condition_of(kind, rule))) for rule in (one, other))
+    return first == second
+
+
+def _covers(kind: str, broad: Rule, narrow: Rule) -> bool:
+    return covers(condition_of(kind, broad), condition_of(kind, narrow))
 
 
 def duplicate_rule(base: KnowledgeBase) -> Iterator[Problem]:
     """Two rules with the same condition and the same conclusion."""
-    for family in _families(base).values():
-        for index, (_, rule) in enumerate(family):
-            twin = next((first for _, first in family[:index] if _same(first, rule)), None)
+    for family in _families(base):
+        for index, (kind, rule) in enumerate(family):
+            twin = next((first for _, first in family[:index] if _same(kind, first, rule)), None)
             if twin is not None:
                 yield at(base, f"'{rule.id}' says again what '{twin.id}' says", rule.id)
 
 
 def shadowed_rule(base: KnowledgeBase) -> Iterator[Problem]:
     """Base rates after one that always comes first; facts that a broader rule concludes."""
-    for family in _families(base).values():
+    for family in _families(base):
         for index, (kind, rule) in enumerate(family):
-            others = [o for i, (_, o) in enumerate(family) if i != index and not _same(o, rule)]
-            if kind == "base_rate":
-                others = [first for _, first in family[:index] if not _same(first, rule)]
-            elif kind != "fact":
+            way = KINDS[kind]
+            if not (way.first_counts or way.may_shadow):
                 continue
-            broader = next((o for o in others if covers(condition_of(o), condition_of(rule))), None)
+            those = family[:index] if way.first_counts else family[:index] + family[index + 1 :]
+            others = [other for _, other in those if not _same(kind, other, rule)]
+            broader = next((other for other in others if _covers(kind, other, rule)), None)
             if broader is not None:
                 what = f"'{rule.id}' never counts: '{broader.id}' holds whenever it does"
                 yield at(base, what, rule.id)
@@ -142,12 +120,12 @@ def shadowed_rule(base: KnowledgeBase) -> Iterator[Problem]:
 
 def redundant_sign(base: KnowledgeBase) -> Iterator[Problem]:
     """Signs that fire only when a broader sign of the same path fires too."""
-    for family in _families(base).values():
+    for family in _families(base):
         for kind, rule in family:
             for _, other in family:
-                if kind != "sign" or other is rule or _same(other, rule):
+                if kind != "sign" or other is rule or _same(kind, other, rule):
                     continue
-                if covers(condition_of(other), condition_of(rule)):
+                if _covers(kind, other, rule):
                     yield at(base, f"'{rule.id}' fires only where '{other.id}' does", rule.id)
 
 
@@ -170,7 +148,7 @@ def applies_cycle(base: KnowledgeBase) -> Iterator[Problem]:
 
 
 LINTS = (
-    Lint("never_fires", "error", "mend the tests that exclude each other", never_fires),
+    Lint("never_fires", "error", "fix the tests that exclude each other", never_fires),
     Lint("duplicate_rule", "error", "keep one, with both sources", duplicate_rule),
     Lint(
         "shadowed_rule",
@@ -187,7 +165,7 @@ LINTS = (
     Lint(
         "contradiction_unreachable",
         "error",
-        "mend its 'when'",
+        "fix its 'when'",
         contradiction_unreachable,
     ),
     Lint(
@@ -197,6 +175,6 @@ LINTS = (
         contradiction_files_only,
     ),
     Lint("files_only_mistaken", "error", "take 'files_only' out", files_only_mistaken),
-    Lint("caution_never_shown", "error", "mend its 'when'", caution_never_shown),
+    Lint("caution_never_shown", "error", "fix its 'when'", caution_never_shown),
     Lint("applies_cycle", "error", "let one question of the ring apply by itself", applies_cycle),
 )

@@ -10,7 +10,7 @@ from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.lints.model import Lint, at
 from walltriage.knowledge.lints.use import all_sources, cited
-from walltriage.knowledge.schema import UNPUBLISHED
+from walltriage.knowledge.schema import UNPUBLISHED, BaseRate, Weighed
 
 _MEASURE = re.compile(
     r"\d+(?:[.,/]\d+)*\s*-?\s*(?:ft|feet|foot|inch(?:es)?|in(?=[.,;)]|$)|psf|plf|psi|lbs?|pounds?|mm|cm|"
@@ -26,7 +26,6 @@ _BETTER_KINDS = [
 ]
 _BETTER_SURENESS = (("fairly", "certain"), ("guess", "fairly"))
 LEAST_HIGH_IN_100 = 0.01  # the high end of a base rate: one house in 10,000
-_MAY_HAVE_NO_LIMIT = ("fact", "gate", "verdict", "caution", "referral", "scope", "contradiction")
 
 
 def threshold_note(base: KnowledgeBase) -> Iterator[Problem]:
@@ -81,10 +80,10 @@ def too_rare(base: KnowledgeBase) -> Iterator[Problem]:
 
 def uncited_number(base: KnowledgeBase) -> Iterator[Problem]:
     """Rules whose words give a measure though they cite no publication."""
-    for kind, rule in base.rules():
+    for _, rule in base.rules():
         found = _MEASURE.search(rule.says)
         published = [key for key, _ in cited(rule.source) if key not in UNPUBLISHED]
-        if kind != "base_rate" and found and not published:
+        if not isinstance(rule, BaseRate) and found and not published:
             what = f"'{rule.id}' gives a measure ({found[0].strip()}) and cites no publication"
             yield at(base, what, rule.id, "source")
 
@@ -99,9 +98,7 @@ def source_without_clause(base: KnowledgeBase) -> Iterator[Problem]:
 
 def missing_limits(base: KnowledgeBase) -> Iterator[Problem]:
     """Clues, signs, base rates and conditions that name no house in which they mislead."""
-    entries = [
-        (rule.id, rule.limits) for kind, rule in base.rules() if kind not in _MAY_HAVE_NO_LIMIT
-    ]
+    entries = [(rule.id, rule.limits) for _, rule in base.rules() if isinstance(rule, Weighed)]
     entries += [(c.id, c.limits) for p in base.paths.values() for c in p.entry.conditions]
     for name, limits in entries:
         if all(_NO_LIMIT.match(limit) for limit in limits):

@@ -12,10 +12,9 @@ from collections.abc import Iterator
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.rule_kinds import concluding
 from walltriage.knowledge.schema import Rule
-from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf, placed_leaves
-
-_CONCLUDED = {"block": "gate", "sign": "sign", "scope": "scope", "contradiction": "contradiction"}
+from walltriage.knowledge.terms import NO_ANSWER, Leaf, placed_leaves
 
 
 class _Follower:
@@ -44,20 +43,8 @@ class _Follower:
             elif knowable and leaf.negated and concedes and not lenient:
                 what = f"'{rule.id}' concedes as long as nobody knows '{leaf.name}'"
                 yield at(self._base, what, rule.id, "when", *where)
-            for below in self._makers(leaf):
+            for below in concluding(self._rules, leaf):
                 yield from self.follow(below, helps, lenient)
-
-    def _makers(self, leaf: Leaf) -> list[Rule]:
-        if leaf.family == "fact":
-            return [
-                rule
-                for rule in self._base.facts
-                if rule.status != "retired"
-                and leaf.name in rule.concludes
-                and leaf.holds_for(rule.concludes[leaf.name], None)
-            ]
-        kind = _CONCLUDED.get(leaf.family)
-        return [r for k, r in self._rules if k == kind and leaf.name in (r.id, ANY)]
 
 
 def _takes_no_answer(leaf: Leaf) -> bool:

@@ -90,7 +90,7 @@ def non_monotone(base: KnowledgeBase) -> Iterator[Problem]:
         if found and falling_minor(columns):
             i, j = found
             what = (
-                f"in '{clue.id}' state '{states[i + 1]}' favours '{answers[j]}' over "
+                f"in '{clue.id}' state '{states[i + 1]}' favors '{answers[j]}' over "
                 f"'{answers[j + 1]}' more than state '{states[i]}' does"
             )
             yield at(base, what, clue.id, "shows", states[i + 1])
@@ -121,7 +121,7 @@ LINTS = (
     Lint(
         "scale_order",
         "error",
-        "write them from against bearing to for bearing, or mend the counts",
+        "write them from against bearing to for bearing, or fix the counts",
         scale_order,
     ),
     Lint(
@@ -136,5 +136,5 @@ LINTS = (
         "nobody has counted that often: soften the counts, or write a decisive sign",
         too_certain,
     ),
-    Lint("says_nothing", "warning", "take the clue out, or mend its counts", says_nothing),
+    Lint("says_nothing", "warning", "take the clue out, or fix its counts", says_nothing),
 )

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.lints.fire import condition_of
 from walltriage.knowledge.lints.model import Lint, at
 from walltriage.knowledge.reads import questions_behind, questions_of
+from walltriage.knowledge.rule_kinds import condition_of
 from walltriage.knowledge.satisfy import Satisfier
 from walltriage.knowledge.schema import Clue
 
@@ -69,7 +69,8 @@ def question_twice(base: KnowledgeBase) -> Iterator[Problem]:
 
 
 def _together(satisfier: Satisfier, one: Clue, other: Clue) -> bool:
-    return any(satisfier.branch((*a, *b)) for a in condition_of(one) for b in condition_of(other))
+    first, second = condition_of("clue", one), condition_of("clue", other)
+    return any(satisfier.branch((*a, *b)) for a in first for b in second)
 
 
 LINTS = (

@@ -121,7 +121,7 @@ LINTS = (
     Lint(
         "never_asked",
         "error",
-        "mend its 'applies' or 'who', or take the question out",
+        "fix its 'applies' or 'who', or take the question out",
         never_asked,
     ),
     Lint(

@@ -41,7 +41,7 @@ LINTS = (
     Lint(
         "effective_non_monotone",
         "error",
-        "mend the raw table: with all its minors at least 0 the mixed ones are too",
+        "fix the raw table: with all its minors at least 0 the mixed ones are too",
         effective_non_monotone,
     ),
 )

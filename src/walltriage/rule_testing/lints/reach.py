@@ -57,13 +57,13 @@ LINTS = (
     Lint(
         "cannot_rule_out",
         "error",
-        "add a condition or clue that speaks against it, or mend the base rate",
+        "add a condition or clue that speaks against it, or fix the base rate",
         cannot_rule_out,
     ),
     Lint(
         "stays_open_from",
         "warning",
-        "leave it so where such walls should never be called non-bearing, else mend the rate",
+        "leave it so where such walls should never be called non-bearing, else fix the rate",
         stays_open_from,
     ),
     Lint(

@@ -14,7 +14,7 @@ def checks(full, given):
     answers = case_answers(full.base, given)
     result = full.evaluator.evaluate(answers)
     return [
-        c.question for c in deciding_checks(full.evaluator, full.worth, result, answers)
+        c.question for c in deciding_checks(full.evaluator, full.trial, result, answers)
     ], result
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from tests.inference.answer_sets import random_answers
 from walltriage.case.model import Answer, Case, Wall
 from walltriage.inference.looks.what_if import WhatIf
 from walltriage.inference.looks.worth import _Pricing
@@ -25,8 +26,7 @@ def worth(small, question, **answers):
 
 def after(small, question, **answers):
     told = evaluation(small, **answers).beliefs.told
-    touches = small.worth._touches[question]
-    return WhatIf(small.worth.step, told).after(touches, np.arange(1))
+    return WhatIf(small.worth.step, told).after(small.worth.stack(question), np.arange(1))
 
 
 def test_unread_question_is_worth_nothing(small):
@@ -54,7 +54,9 @@ def test_an_answer_is_priced_as_it_would_be_believed(small):
     (what,) = after(small, "joists_run", **told).values()
     for index, value in enumerate(small.base.questions["joists_run"].values):
         given = evaluation(small, **told, joists_run=value).paths["framing_above"].ratio
-        assert given / before == pytest.approx(what.if_bears[0, index] / what.if_clear[0, index])
+        assert given / before == pytest.approx(
+            what.if_bears[0, 0, index] / what.if_clear[0, 0, index]
+        )
 
 
 def test_no_way_to_non_bearing_is_valued_once_a_sign_is_there(small):
@@ -78,3 +80,14 @@ def test_a_shut_way_is_worth_less(small):
     beliefs = evaluation(small, above_wall="attic").beliefs
     going = small.worth.prices(["joists_run"], beliefs)["joists_run"]
     assert 0 < small.worth.prices(["joists_run"], beliefs, shut=True)["joists_run"] < going
+
+
+def test_questions_together_are_worth_what_each_is_alone(full):
+    """To the last bit: the planner of many walls asks one question of each, that of one all."""
+    for seed in range(12):
+        given = random_answers(full.base, seed, (0.03, 0.1, 0.3)[seed % 3])
+        priced = _Pricing(full.worth, full.evaluator.evaluate(given).beliefs, None)
+        assert len(priced._ahead) > 100
+        for question, together in priced._ahead.items():
+            alone = priced._clue_values(full.worth.stack(question), priced.whole)
+            assert alone[0].tolist() == together.tolist(), question

@@ -82,7 +82,7 @@ def test_span_need_is_evidence(full):
         ({"distance_other_side": "unknown"}, False),
         ({"attic_joists_at_wall": None, "attic_joist_run": "along"}, False),
         ({"joist_material": "i_joists"}, False),
-        ({"distance_one_side": "80 ft", "distance_other_side": "80 ft"}, False),
+        ({"distance_one_side": "55 ft", "distance_other_side": "55 ft"}, False),
         ({}, True),
     ],
 )

@@ -102,7 +102,7 @@ def test_without_a_plan_the_set_has_no_answer(full):
     case = replace(hall(full), plan=None)
     removal = with_verdicts(full, case, "likely_non_bearing")
     assert removal.together == "not_together"
-    assert "What they do together cannot be told: not on the plan: w1, w2." in removal.reasons
+    assert "What they do together cannot be worked out: not on the plan: w1, w2." in removal.reasons
 
 
 @pytest.mark.parametrize(

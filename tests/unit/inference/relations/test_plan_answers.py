@@ -83,6 +83,35 @@ def test_walls_not_drawn_are_not_taken_for_absent(full):
     assert found["wall_over_wall"] == "within_1_ft"  # a wall that is drawn is there
 
 
+MEETS_STACK = (  # w3 from the back to w1, over which w2 stands upstairs
+    ("{wall: w3, level: ground, along: back, off: 0 ft, from: 24 ft, to: 40 ft}",
+     "{wall: w3, level: ground, along: left, off: 18 ft, from: 14 ft, to: 28 ft}"),
+    ("from: 0 ft, to: 30 ft}", "from: 0 ft, to: 12 ft}"),
+)  # fmt: skip
+
+
+def test_a_wall_that_meets_a_stacked_wall_has_nothing_over_it(full):
+    """What stands over its very end goes down by the wall there: no clash with "nothing"."""
+    found = told(full, "w3", *MEETS_STACK)
+    assert not {"wall_ends_over", "upstairs_round"} & set(found)
+    case = case_of(full, *MEETS_STACK).with_answer("w3", "upstairs_round", Answer("none_of_these"))
+    assert not full.finding(case).walls[-1].contradictions
+
+
+@pytest.mark.parametrize(
+    ("change", "ends_over"),
+    [
+        # w1 stops short of it: the upper wall crosses with nothing under it there
+        (("from: 0, to: 22 ft", "from: 0, to: 10 ft"), "crosses"),
+        # the upper wall runs 4 ft in from the end, on nothing
+        (("off: 14 ft 3 in", "off: 18 ft"), "crosses"),
+    ],
+)
+def test_a_wall_over_it_that_stands_on_nothing_else_still_counts(full, change, ends_over):
+    found = told(full, "w3", *MEETS_STACK, change)
+    assert (found["wall_ends_over"], found["upstairs_round"]) == (ends_over, "one_or_more")
+
+
 def test_sureness_goes_with_the_tolerance(full):
     for tolerance, sure in (("3 in", "certain"), ("6 in", "fairly"), ("2 ft", "guess")):
         case = case_of(full, ("tolerance: 3 in", f"tolerance: {tolerance}"))
@@ -95,8 +124,10 @@ def test_the_person_counts_before_the_plan_and_the_clash_is_told(full):
     clash = [
         c for c in full.finding(case).walls[0].contradictions if c.rule == "plan_against_answers"
     ]
-    assert clash[0].answers == (
-        ("plan_and_answers", "wall_over_wall: none_within_4_ft answered, within_1_ft drawn"),
+    [told] = clash[0].answers
+    assert told.question == "plan_and_answers"
+    assert told.says.endswith(
+        "Answered: no wall near the line above. Drawn: a wall above, within 1 ft of the line."
     )
 
 

@@ -1,0 +1,335 @@
+"""Which question comes next, or why there is none: the one place that decides it.
+
+The order: what the house must tell first, then what shuts a building out, then what must be
+known of the wall, then whatever is worth most for its effort from where the person stands.
+Somebody who has climbed to the attic is asked everything worth asking up there before coming
+down.  A list answered "one or more" is followed up at once.  No interview ends before it was
+asked whether the house is in trouble.  For one interview and for many alike: one is a row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from walltriage.case.model import HOUSE, ROLES
+from walltriage.inference.belief.step import LEAST_CHANCE, Beliefs
+from walltriage.inference.columns.codes import Bools, Floats
+from walltriage.inference.engine.uses import lifting
+from walltriage.inference.looks.policy import EFFORT_COST, FAR, InterviewPolicy
+from walltriage.inference.looks.reachable import Reachable
+from walltriage.inference.looks.worth import Worth
+from walltriage.knowledge.reads import questions_behind
+from walltriage.knowledge.schema_guards import Gate
+from walltriage.knowledge.terms import TermError, branches
+
+STOPS = ("", "verdict", "scope", "length", "futile", "exhausted")
+PLACES = ("desk", "rooms", "upstairs", "attic", "below", "opened", "none")
+ALIKE = 1e-12  # relative difference of scores that is rounding, not preference
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far ``n`` interviews have come.
+
+    ``here`` (n,): index into ``PLACES`` of the last question asked, 0 before any; ``been``
+    (n, places): where any question was asked.  ``asked`` (n,): questions asked about the
+    wall itself.  ``reach`` (n,): highest effort the person can make.  ``role`` (n,):
+    index into ``ROLES``.
+    """
+
+    here: np.ndarray
+    been: Bools
+    asked: np.ndarray
+    reach: np.ndarray
+    role: np.ndarray
+
+    @classmethod
+    def start(cls, walls: int, reach: int = 4, role: str = "buyer") -> Progress:
+        """Interviews in which nothing has been asked, all by the same kind of person."""
+        return cls(
+            np.zeros(walls, np.int8),
+            np.zeros((walls, len(PLACES)), bool),
+            np.zeros(walls, np.int16),
+            np.full(walls, reach, np.int8),
+            np.full(walls, ROLES.index(role), np.int8),
+        )
+
+    def rows(self, which: slice | np.ndarray) -> Progress:
+        """Some of the interviews."""
+        parts = (self.here, self.been, self.asked, self.reach, self.role)
+        return Progress(*(part[which] for part in parts))
+
+    def put(self, which: np.ndarray, moved: Progress) -> None:
+        """Set how far some of the interviews have come in place, the inverse of :meth:`rows`."""
+        self.here[which], self.been[which], self.asked[which] = moved.here, moved.been, moved.asked
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where ``n`` interviews stand.
+
+    ``left`` (n, q): questions that apply, are in reach, and have not been answered.  ``opened``
+    (n, q): questions that an answer to a list has opened.  ``fired`` (n, r): the rules that
+    fired, in the order of ``Choice.rules``.
+    """
+
+    left: Bools
+    opened: Bools
+    fired: Bools
+    beliefs: Beliefs
+    progress: Progress
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """The next question of ``n`` interviews, or why there is none.
+
+    ``question`` (n,): column of the question, -1 when the interview stops.  ``stop``
+    (n,): index into ``STOPS``, 0 when it goes on.  ``for_numbers`` (n,): where the verdict
+    stands and the question only sizes what the wall carries.  ``must`` (n, q): what is asked
+    whatever it is worth.  ``worthwhile`` (n, q): what is worth asking besides, as things stand.
+    """
+
+    question: np.ndarray
+    stop: np.ndarray
+    for_numbers: Bools
+    must: Bools
+    worthwhile: Bools
+
+
+class Choice:
+    """Chooses questions with one knowledge base; ``rules`` are the ids of all its rules."""
+
+    def __init__(
+        self, worth: Worth, rules: Sequence[str], policy: InterviewPolicy | None = None
+    ) -> None:
+        self.worth, self.base = worth, worth.base
+        self.policy = policy or InterviewPolicy()
+        base, order = self.base, {name: index for index, name in enumerate(rules)}
+        questions = list(base.questions.values())
+        self.asked = np.array([q.entry.kind != "computed" for q in questions])
+        self.effort = np.array([q.entry.effort for q in questions])
+        self.place = np.array([PLACES.index(q.place) for q in questions])
+        self.who = np.array([[role in q.entry.who for q in questions] for role in ROLES])
+        self.house = np.array([q.scope == HOUSE for q in questions])
+        self._first = np.array([q.entry.first for q in questions])
+        uses = worth.uses
+        gates = {g.id: g for g in base.guards.gates if g.status != "retired" and g.id in order}
+        self._reachable = Reachable(worth.step)
+        self._scope = np.array([bool(uses[q.id].scope) for q in questions])
+        self._near_guard = self._scope & self.house & (self.effort <= self.policy.near_effort)
+        self._guard_order = np.lexsort((np.arange(len(questions)), self.effort))
+        self._lifters = [
+            (order[name], self._columns(lifting(base, uses, gate))) for name, gate in gates.items()
+        ]
+        self._scope_rules = [order[r.id] for r in base.scope if r.id in order]
+        self._verdicts = [(order[r.id], r.concludes) for r in base.guards.verdicts if r.id in order]
+        behind = questions_behind(base)
+        self._gate_names = np.array(
+            [[part_in_lifting(gate, q.id, behind) if name in uses[q.id].other else 0.0
+              for q in questions] for name, gate in gates.items()]
+        ).reshape(len(gates), len(questions))  # fmt: skip
+        self._routers = np.array([[q.id in uses[r.id].other for r in questions] for q in questions])
+        partial = base.guards.partial_look
+        whole = behind.get(partial.fact, ()) if partial else ()
+        self._tells_whole = self._columns(whole) & self.asked
+        self._numbers = self._columns(base.measures.asked_for_numbers)
+        lists, dangerous = danger(worth)
+        self._danger_lists, self._danger = self._columns(lists), self._columns(dangerous)
+        self._danger_opened = self._danger & ~self._danger_lists
+        tape = self._columns(base.measures.asked_with_a_tape)
+        self._floor = np.where(tape, self.policy.tape_floor, self.policy.floor)
+        self.far = np.isin(np.arange(len(PLACES)), [PLACES.index(place) for place in FAR])
+        efforts, near = np.array(EFFORT_COST), self.policy.near_effort
+        self._cost_here = efforts[np.minimum(self.effort, near)]
+        moves = np.array([self.policy.move_cost.get(q.place, 0.0) for q in questions])
+        self._cost_there = efforts[self.effort] + moves
+        self._mark = base.guards.thresholds["non_bearing_at_most"]
+
+    def _columns(self, names: Collection[str]) -> Bools:
+        """Where these questions are among all (q,)."""
+        return np.array([name in names for name in self.base.questions])
+
+    def choose(self, at: Standing) -> Chosen:
+        """The next question of each interview."""
+        left, progress = at.left, at.progress
+        bearing, decided = self._decided(at.fired)
+        best, must = self._must(at, decided)
+        outside: Bools = np.any(at.fired[:, self._scope_rules], axis=1)
+        # out of scope no look clears a wall: what is told without a walk may still show weight
+        left = left & (~outside[:, None] | (self.effort <= self.policy.near_effort))
+        stop, rest = np.zeros(len(left), np.int64), best < 0
+        nearly = at.beliefs.measures["upper"] <= self.policy.nearly * self._mark
+        most = np.where(nearly, self.policy.most_when_nearly_there, self.policy.most_wall_questions)
+        for reason, met in (
+            ("verdict", decided),
+            ("scope", outside & (progress.asked >= self.policy.most_out_of_scope)),
+            ("length", progress.asked >= most),
+            ("exhausted", ~left.any(axis=1)),
+        ):
+            stop[rest & met] = STOPS.index(reason)
+            rest &= ~met
+        cost = self._costs(progress)
+        scores = self._scores(at, left & rest[:, None], cost)
+        picked = self._best(scores, progress)
+        stop[rest & (picked < 0)] = STOPS.index("futile")
+        stop[rest & (picked < 0) & outside] = STOPS.index("scope")
+        rows = np.flatnonzero(rest & (picked >= 0))
+        best[rows] = self._router(picked[rows], left[rows], cost[rows], progress.rows(rows))
+        wanted = first_of(left & self._numbers)
+        for_numbers = (stop == STOPS.index("verdict")) & bearing & (wanted >= 0)
+        # nobody leaves before having been asked whether the house is in trouble
+        danger = first_of(left & self._danger)
+        for there, more in ((for_numbers, wanted), ((stop > 0) & (danger >= 0), danger)):
+            there = there & (stop > 0)
+            best, stop = np.where(there, more, best), np.where(there, 0, stop)
+        return Chosen(best, stop, for_numbers, must, scores >= 0)
+
+    def _must(self, at: Standing, decided: Bools) -> tuple[np.ndarray, Bools]:
+        """The question that comes first whatever it is worth (n,), -1 where there is none; and all
+        such questions (n, q).
+
+        What shuts a building out is not asked where a verdict stands already.
+        """
+        left, undecided = at.left, ~decided[:, None]
+        first = left & self.house & self._first
+        guards = left & self._near_guard & undecided
+        sooner = (left & self._danger_opened & at.opened, left & self._danger_lists,
+                  left & at.opened & undecided, left & self._first)  # fmt: skip
+        best = first_of(first)
+        for rest in sooner:
+            best = np.where(best >= 0, best, first_of(rest))
+        near = first_of(guards[:, self._guard_order])
+        best = np.where(best >= 0, best, np.where(near >= 0, self._guard_order[near], -1))
+        return best, np.logical_or.reduce((first, guards, *sooner))
+
+    def _decided(self, fired: Bools) -> tuple[Bools, Bools]:
+        """Where the verdict is "likely bearing", and where there is any (n, each)."""
+        bearing, decided = (np.zeros(len(fired), bool) for _ in range(2))
+        for rule, concludes in self._verdicts:
+            met = fired[:, rule] & ~decided
+            decided |= met
+            if concludes == "likely_bearing":
+                bearing |= met
+        return bearing, decided
+
+    def _costs(self, progress: Progress) -> Floats:
+        """Effort (n, q) from where people stand: there a second look is cheap, and going
+        back to a place one has come down from is dear."""
+        again = (progress.been & self.far)[:, self.place]
+        cost = np.where(again, self._cost_there * self.policy.going_back, self._cost_there)
+        return np.where(self.place == progress.here[:, None], self._cost_here, cost)
+
+    def _scores(self, at: Standing, wanted: Bools, cost: Floats) -> Floats:
+        """Worth per effort (n, q) of the questions worth anybody's while; -1 for others."""
+        policy, shut = self.policy, self._shut(at)
+        values = self.worth.values(at.beliefs, wanted, shut)
+        upper = np.maximum(at.beliefs.measures["upper"], self._mark)
+        near = np.where(shut, 0.0, (self._mark / upper) ** policy.gate_nearness)[:, None]
+        lifts = self._tells_whole * self._by_whole(at.beliefs)[:, None]
+        last = upper <= self._mark  # nothing but gates is in the way
+        for (rule, moving), parts in zip(self._lifters, self._gate_names, strict=True):
+            stands = at.fired[:, rule]
+            lifts[stands] = np.maximum(lifts[stands], parts)
+            lifts[np.ix_(stands & last, moving)] = 1.0
+        values += lifts * near * policy.gate_worth
+        values += (lifts > 0) * ~shut[:, None] * (policy.early_gate_worth * self.far[self.place])
+        values += self._scope * policy.scope_worth
+        scores = values / cost
+        return np.where(wanted & (scores >= self._floor), scores, -1.0)
+
+    def _by_whole(self, beliefs: Beliefs) -> Floats:
+        """Which part (n,) of the way to "non-bearing" is made by knowing that all of the top was
+        seen."""
+        now, then = (_decibans(c) for c in (beliefs.measures["upper"],
+                                            self._reachable.if_whole(beliefs)))  # fmt: skip
+        way = np.maximum(now - _decibans(np.array(self._mark)), 0.0)
+        gone = np.clip(now - then, 0.0, way)
+        return np.divide(gone, way, out=np.zeros_like(way), where=way > 0)
+
+    def _shut(self, at: Standing) -> Bools:
+        """Where "non-bearing" is out of reach (n,): a gate stands that no question left could
+        lift, or no answers to them could bring the chance of bearing down enough."""
+        shut = np.zeros(len(at.left), bool)
+        for rule, questions in self._lifters:
+            shut |= at.fired[:, rule] & ~at.left[:, questions].any(axis=1)
+        far_off = self._reachable.least(at.beliefs, at.left) > self.policy.hopeless * self._mark
+        return shut | far_off
+
+    def _best(self, scores: Floats, progress: Progress) -> np.ndarray:
+        """The best question (n,); in a far place the best one there, as long as there is any."""
+        there = (scores >= 0) & (self.place == progress.here[:, None])
+        stay = self.far[progress.here] & there.any(axis=1)
+        scores = np.where(stay[:, None] & ~there, -1.0, scores)
+        top = scores.max(axis=1)
+        # questions alike in worth come in their own order
+        best = (scores >= (top * (1 - ALIKE))[:, None]).argmax(axis=1)
+        return np.where(top >= 0, best, -1)
+
+    def _router(
+        self, best: np.ndarray, left: Bools, cost: Floats, progress: Progress
+    ) -> np.ndarray:
+        """What comes before ``best`` (k,) because it tells whether that applies at all.
+
+        Only what costs no more than the question itself, and from a far place only what is
+        asked there or at a desk.
+        """
+        best, rows = best.copy(), np.arange(len(best))
+        near = (self.place == progress.here[:, None]) | (self.place == PLACES.index("desk"))
+        left = left & (near | ~self.far[progress.here][:, None])
+        while len(rows):
+            left[rows, best[rows]] = False
+            here = cost[rows]
+            first = self._routers[best[rows]] & left[rows]
+            first &= here <= here[np.arange(len(rows)), best[rows]][:, None]
+            cheapest = np.where(first, here, np.inf).argmin(axis=1)
+            met = first.any(axis=1)
+            rows = rows[met]
+            best[rows] = cheapest[met]
+        return best
+
+
+def _decibans(chances: Floats) -> Floats:
+    kept = np.clip(chances, LEAST_CHANCE, 1 - LEAST_CHANCE)
+    found: Floats = 10 * np.log10(kept / (1 - kept))
+    return found
+
+
+def part_in_lifting(gate: Gate, question: str, behind: Mapping[str, set[str]]) -> float:
+    """What one answer does (0 to 1) of the shortest way in which a gate lets go."""
+    try:
+        ways = branches({"not": gate.when})
+    except TermError:  # too many ways to tell them apart
+        return 1.0
+    steps = [
+        {frozenset(behind.get(leaf.name, ())) if leaf.family == "fact" else frozenset({leaf.name})
+         for leaf in way}
+        for way in ways
+    ]  # fmt: skip
+    lengths = [len(way) for way in steps if any(question in names for names in way)]
+    return 1 / min(lengths, default=1)
+
+
+def danger(worth: Worth) -> tuple[frozenset[str], frozenset[str]]:
+    """The questions that may show a house in trouble: lists that open such questions, and all."""
+    base, uses = worth.base, worth.uses
+    urgent = {rule.id for rule in base.cautions.referrals if rule.level == "urgent"}
+    asked = {name for name, use in uses.items() if use.other & urgent}
+    lists = {
+        name
+        for name, question in base.questions.items()
+        if any(asked & set(opened) for opened in question.entry.opens.values())
+    }
+    opened = {
+        other for name in lists for others in base.questions[name].entry.opens.values()
+        for other in others
+    }  # fmt: skip
+    return frozenset(lists), frozenset(lists | (asked & opened))
+
+
+def first_of(met: Bools) -> np.ndarray:
+    """Column of the first true value of each row (n,), -1 where there is none."""
+    return np.where(met.any(axis=1), met.argmax(axis=1), -1)

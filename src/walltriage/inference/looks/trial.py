@@ -1,0 +1,151 @@
+"""What each answer that might be given would make of the result: every one of them tried.
+
+The whole knowledge base is run on all of them at once, in columns, so that whatever an answer
+does is counted: clues, signs, base rates, guards, gates, spans worked out of measurements.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby, pairwise
+
+import numpy as np
+
+from walltriage.case.model import Answer
+from walltriage.inference.belief.step import LEAST_CHANCE, Beliefs
+from walltriage.inference.columns.codes import FIRST_VALUE, NOT_ASKED, Batch, Floats
+from walltriage.inference.columns.computed import fill_computed
+from walltriage.inference.columns.evaluator import BatchResult, ColumnEvaluator
+from walltriage.inference.looks.what_if import CERTAIN
+from walltriage.inference.looks.worth import SIGN_CHANCE, Worth
+from walltriage.knowledge.base import AskedQuestion
+
+MARKS_TRIED = 3  # numbers tried of a measured question without bands, evenly spread
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What one answer is expected to change: ``decibans`` of the chance that the wall bears, up
+    or down, and how likely it is (0 to 1) that a verdict follows."""
+
+    decibans: float = 0.0
+    settles: float = 0.0
+
+
+class Trial:
+    """Tries answers with one knowledge base."""
+
+    def __init__(self, worth: Worth, evaluator: ColumnEvaluator) -> None:
+        self.worth, self.evaluator = worth, evaluator
+        base, columns = evaluator.base, {path: i for i, path in enumerate(evaluator.base.paths)}
+        path_of = {sign.id: columns[path] for path, sign in base.signs()}
+        placed = [(i, path_of[n]) for i, n in enumerate(evaluator.rule_ids) if n in path_of]
+        self._signs = np.array([index for index, _ in placed], np.intp)
+        self._paths = np.array([path for _, path in placed], np.intp)
+        self._computed = frozenset(
+            name for name, question in base.questions.items() if question.entry.kind == "computed"
+        )
+
+    def changes(
+        self, answers: Mapping[str, Answer], beliefs: Beliefs, questions: Collection[str]
+    ) -> dict[str, Change]:
+        """The expected change from each of these answers about one wall.
+
+        ``answers`` are all that count, ``beliefs`` what they came to.
+        """
+        uses, base = self.worth.uses, self.evaluator.base
+        fed = {name for question in questions for name in uses[question].feeds}
+        fed -= {name for name in fed if name in answers and answers[name].is_real}
+        asked = [*questions, *sorted(fed - set(questions))]
+        options = [(name, number) for name in asked for number in tried(base.questions[name])]
+        result = self.evaluator.evaluate(self._batch(answers, options))
+        doubt = _decibans(result.middle)
+        shift, settles = np.abs(doubt - doubt[-1]), result.verdict != 0
+        told = self.worth.answer_chances(beliefs)
+        found, start = {}, 0
+        for name, same in groupby(options, key=lambda option: option[0]):
+            rows = slice(start, start + len(list(same)))
+            start = rows.stop
+            likely = self._likely(result, rows, told.get(name))
+            found[name] = Change(float(likely @ shift[rows]), float(likely @ settles[rows]))
+        return {name: self._with_fed(name, found, questions) for name in questions}
+
+    def _with_fed(
+        self, name: str, found: Mapping[str, Change], questions: Collection[str]
+    ) -> Change:
+        """A measurement's own change, or its part of what can be worked out once all are made."""
+        own, uses = found.get(name, Change()), self.worth.uses
+        for computed in uses[name].feeds & found.keys():
+            needed = sum(computed in uses[other].feeds for other in questions)
+            part, whole = 1 / needed, found[computed]
+            shared = Change(whole.decibans * part, whole.settles * part)
+            own = max(own, shared, key=lambda change: change.decibans)
+        return own
+
+    def _likely(self, result: BatchResult, rows: slice, told: Floats | None) -> Floats:
+        """How likely each answer is: by the belief; where it has no say, a sign of a path shows
+        now and then where that path bears, and other answers are alike."""
+        count = rows.stop - rows.start
+        if told is not None and len(told) == count:
+            likely: Floats = told / told.sum()
+            return likely
+        new = result.fired[rows][:, self._signs] & ~result.fired[-1:, self._signs]
+        shows, likely = new.any(axis=1), np.full(count, 1 / count)
+        if shows.any():
+            paths = self._paths[new.any(axis=0)]
+            bears = np.sqrt(result.path_low[-1, paths] * result.path_high[-1, paths]).max()
+            likely = np.where(shows, SIGN_CHANCE * bears / shows.sum(), 0.0)
+            if not shows.all():
+                likely[~shows] = (1 - likely.sum()) / (~shows).sum()
+        return likely
+
+    def _batch(
+        self, answers: Mapping[str, Answer], options: Sequence[tuple[str, float | int]]
+    ) -> Batch:
+        """A row for each answer tried, alone beside what was told; last the wall as it stands."""
+        coder = self.evaluator.coder
+        one = coder.encode([answers])
+        batch = Batch(*(
+            np.asfortranarray(np.repeat(part, len(options) + 1, axis=0))
+            for part in (one.codes, one.sure, one.numbers)
+        ))  # fmt: skip
+        worked_out = [coder.column[name] for name in self._computed]
+        batch.codes[:-1, worked_out] = NOT_ASKED
+        for row, (name, value) in enumerate(options):
+            question, column = self.evaluator.base.questions[name], coder.column[name]
+            if isinstance(value, float):
+                batch.codes[row, column] = coder.code_of(name, question.band_of(value))
+                batch.numbers[row, coder.number_column[name]] = value
+            else:
+                batch.codes[row, column] = FIRST_VALUE + value
+            batch.sure[row, column] = CERTAIN
+        own = [(row, coder.column[name], batch.codes[row, coder.column[name]])
+               for row, (name, _) in enumerate(options) if name in self._computed]  # fmt: skip
+        fill_computed(coder, batch)
+        for row, column, code in own:  # tried itself, whatever the measurements say
+            batch.codes[row, column] = code
+        return batch
+
+
+def tried(question: AskedQuestion) -> list[float | int]:
+    """What is tried as answers: places of the options, or a number out of the middle of each band
+    (without bands, :data:`MARKS_TRIED` over the whole range); nothing for words."""
+    entry = question.entry
+    if entry.answer == "choice" or entry.kind == "computed":
+        return list(range(len(question.values)))
+    if entry.answer == "text":
+        return []
+    ends = [question.number(mark) for mark in (entry.least or 0.0, entry.most or 0.0)]
+    if not entry.bands:
+        part = (ends[1] - ends[0]) / MARKS_TRIED
+        return [ends[0] + part * (index + 0.5) for index in range(MARKS_TRIED)]
+    marks = [ends[0], *(question.number(b.under) for b in entry.bands if b.under is not None)]
+    marks = [*marks, ends[1]][: len(entry.bands) + 1]
+    return [(low + high) / 2 for low, high in pairwise(marks)]
+
+
+def _decibans(chances: Floats) -> Floats:
+    kept = np.clip(chances, LEAST_CHANCE, 1 - LEAST_CHANCE)
+    found: Floats = 10 * np.log10(kept / (1 - kept))
+    return found

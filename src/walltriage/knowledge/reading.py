@@ -1,0 +1,237 @@
+"""The files of a rules folder, read one by one and put together, every mistake kept."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ConfigDict, RootModel, ValidationError
+
+from walltriage.errors import InputError, Problem
+from walltriage.forms import problems_from
+from walltriage.knowledge import (
+    earlier_ids,
+    references,
+    report_texts,
+    seen_along,
+    short_forms,
+    shorthand,
+)
+from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
+from walltriage.knowledge.entry_places import anchors_in, id_places
+from walltriage.knowledge.schema import (
+    Clue,
+    Id,
+    LoadPathFile,
+    PathPartFile,
+    QuestionFile,
+    SituationFile,
+    Source,
+    Text,
+)
+from walltriage.knowledge.schema_guards import CautionFile, GuardsFile
+from walltriage.knowledge.schema_leaning import LeaningFile
+from walltriage.knowledge.schema_measures import MeasuresFile
+from walltriage.knowledge.schema_plan import RelationsFile
+from walltriage.knowledge.schema_scope import ContradictionFile, ScopeFile
+from walltriage.yamltree import Tree, load
+
+Model = TypeVar("Model", bound=BaseModel)
+
+
+class SourceFile(RootModel[dict[str, Source]]):
+    """``rules/sources.yaml``."""
+
+    model_config = ConfigDict(defer_build=True)
+
+
+class GlossaryFile(RootModel[dict[str, Text]]):
+    """``rules/glossary.yaml``: trade words and what they mean in plain words."""
+
+    model_config = ConfigDict(defer_build=True)
+
+
+class CaseHouses(RootModel[dict[Id, dict[Id, Any]]]):
+    """``rules/case_houses.yaml``: answer sets by name, for the cases of rules."""
+
+    model_config = ConfigDict(defer_build=True)
+
+
+class Reader:
+    """Collects parsed files, their models and every problem met on the way.
+
+    Files in ``parsed``, by their name in the folder, are taken from there.
+    """
+
+    def __init__(
+        self,
+        folder: Path,
+        parsed: Mapping[str, Tree] | None = None,
+    ) -> None:
+        self.folder, self.parsed = folder, parsed or {}
+        self.problems: list[Problem] = []
+        self.trees: list[Tree] = []
+        self.left_out: set[str] = set()  # ids of entries that could not be read
+        self.houses: Mapping[str, Mapping[str, Any]] = {}  # told once, for the cases of rules
+
+    def read(self, path: Path, model: type[Model]) -> Model | None:
+        try:
+            tree = self.parsed.get(self.name(path)) or short_forms.written_out(load(path))
+        except InputError as error:
+            self.problems.extend(error.problems)
+            return None
+        try:
+            found = model.model_validate(shorthand.with_houses(tree.data, self.houses))
+        except ValidationError as error:
+            self.problems.extend(problems_from(error, tree, model))
+            return self._rest(tree, model, error)
+        self.trees.append(tree)
+        return found
+
+    def _rest(self, tree: Tree, model: type[Model], error: ValidationError) -> Model | None:
+        """The file without the entries that are wrong, so that the others are checked too."""
+        entries = set()
+        for detail in error.errors(include_url=False):
+            entry = len(detail["loc"]) > 1 and isinstance(detail["loc"][1], int)
+            if not entry or detail["loc"][-1] == "id":  # others may mean this one
+                return None
+            entries.add(detail["loc"][:2])
+        rest = tree.without(entries)
+        try:
+            found = model.model_validate(shorthand.with_houses(rest.data, self.houses))
+        except ValidationError:
+            return None
+        named = (tree.at(where) for where in entries)
+        self.left_out |= {str(e["id"]) for e in named if isinstance(e, dict) and "id" in e}
+        self.trees.append(rest)
+        return found
+
+    def blames(self, problem: Problem) -> bool:
+        """Whether a problem is only that an entry could not be read, which was told already."""
+        return any(f"'{name}'" in problem.what for name in self.left_out)
+
+    def name(self, path: Path) -> str:
+        """A file's name within the rules folder."""
+        return path.relative_to(self.folder).as_posix()
+
+    def read_folder(
+        self, name: str, model: type[Model], *, needed: bool = True
+    ) -> list[Model | None]:
+        files = sorted((self.folder / name).glob("*.yaml"))
+        if not files and needed:
+            here = str(self.folder / name)
+            self.problems.append(Problem(here, 0, 0, "no rule files here", "expected *.yaml"))
+        return [self.read(path, model) for path in files]
+
+
+def knowledge_base(reader: Reader, sha256: str) -> KnowledgeBase:
+    """All of a rules folder, checked; :class:`InputError` with every problem."""
+    folder = reader.folder
+    if (folder / shorthand.FILE_NAME).is_file():
+        houses = reader.read(folder / shorthand.FILE_NAME, CaseHouses)
+        reader.houses = houses.root if houses else {}
+    questions = reader.read_folder("questions", QuestionFile)
+    paths = reader.read_folder("load_paths", LoadPathFile)
+    parts = reader.read_folder("load_path_parts", PathPartFile, needed=False)
+    situation = reader.read(folder / "situation.yaml", SituationFile)
+    scope = reader.read(folder / "scope.yaml", ScopeFile)
+    contradictions = reader.read(folder / "contradictions.yaml", ContradictionFile)
+    guards = reader.read(folder / "guards.yaml", GuardsFile)
+    cautions = reader.read(folder / "cautions.yaml", CautionFile)
+    measures = reader.read(folder / "measures.yaml", MeasuresFile)
+    relations: RelationsFile | None
+    if (folder / "relations.yaml").is_file():
+        relations = reader.read(folder / "relations.yaml", RelationsFile)
+    else:  # an own folder may do without a plan
+        relations = RelationsFile(settings={}, sureness=[], answers=[])
+    sources = reader.read(folder / "sources.yaml", SourceFile)
+    leaning = None
+    if (folder / "leaning.yaml").is_file():
+        leaning = reader.read(folder / "leaning.yaml", LeaningFile)
+    glossary = None
+    if (folder / "glossary.yaml").is_file():
+        glossary = reader.read(folder / "glossary.yaml", GlossaryFile)
+    seen, seen_tree = None, None  # an own folder may do without looks along a wall
+    if (folder / seen_along.FILE_NAME).is_file():
+        seen = reader.read(folder / seen_along.FILE_NAME, seen_along.SeenAlongFile)
+        seen_tree = reader.trees[-1] if seen is not None and reader.trees else None
+    texts_file = folder / report_texts.FILE_NAME
+    texts = None  # an own folder may leave them out: reports then print the shipped ones
+    if texts_file.is_file():
+        texts = reader.read(texts_file, report_texts.ReportTexts)
+    if (
+        None in (*questions, *paths, *parts)
+        or not (questions and paths)
+        or not (situation and scope and contradictions and guards)
+        or not (cautions and measures and relations and sources)
+    ):
+        raise InputError(reader.problems)
+    places, doubles = id_places(reader.trees)
+    asked = _questions([file for file in questions if file])
+    whole = [_with_parts(file, [part for part in parts if part]) for file in paths if file]
+    base = KnowledgeBase(
+        questions=asked,
+        paths=_paths([shorthand.with_cases(file, asked) for file in whole]),
+        facts=tuple(situation.facts),
+        scope=tuple(scope.scope),
+        contradictions=tuple(contradictions.contradictions),
+        guards=guards,
+        cautions=cautions,
+        measures=measures,
+        relations=relations,
+        sources=sources.root,
+        folder=folder,
+        sha256=sha256,
+        places=places,
+        report_texts=texts,
+        seen_along=seen,
+        glossary=glossary.root if glossary else {},
+        leaning=leaning,
+        anchors=anchors_in(reader.trees, folder),
+    )
+    # with an id taken twice one entry hides the other, and every reference looks wrong
+    problems = doubles or [*references.check(base, reader.trees), *earlier_ids.check(base)]
+    if texts is not None and not doubles:
+        problems += report_texts.check(reader.trees[-1], base.questions, base.paths)
+    if seen_tree is not None and not doubles:
+        problems += seen_along.check(seen_tree, base.questions, base.paths)
+    problems = reader.problems + [p for p in problems if not reader.blames(p)]
+    if problems:
+        raise InputError(sorted(problems, key=lambda p: (p.path, p.line, p.column)))
+    return base
+
+
+def _questions(files: list[QuestionFile]) -> dict[str, AskedQuestion]:
+    asked = {}
+    for file in files:
+        for entry in file.questions:
+            asked[entry.id] = AskedQuestion(entry, entry.place or file.place, file.scope)
+    return asked
+
+
+def _with_parts(file: LoadPathFile, parts: list[PathPartFile]) -> LoadPathFile:
+    """A load path with the conditions and clues that stand in files of their own."""
+    mine = [part for part in parts if part.adds_to == file.path]
+    conditions = [condition for part in mine for condition in part.conditions]
+    clues = [clue for part in mine for clue in part.clues]
+    return file.model_copy(
+        update={"conditions": [*file.conditions, *conditions], "clues": [*file.clues, *clues]}
+    )
+
+
+def _paths(files: list[LoadPathFile]) -> dict[str, LoadPath]:
+    defined = {c.id: (file, c) for file in files for c in file.conditions}
+    clues: dict[str, list[Clue]] = {}
+    for file in files:
+        for clue in file.clues:
+            clues.setdefault(clue.condition, []).append(clue)
+    paths = {}
+    for file in sorted(files, key=lambda file: file.order):
+        conditions = {c.id: (c, c.given) for c in file.conditions}
+        for used in file.uses:
+            if used.id in defined:
+                conditions[used.id] = (defined[used.id][1], used.given)
+        of_path = {name: tuple(clues.get(name, ())) for name in conditions}
+        paths[file.path] = LoadPath(file, conditions, of_path)
+    return paths
