@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -16,7 +17,11 @@ from walltriage.commands.common import (
 )
 from walltriage.errors import InputError, Problem
 
+if TYPE_CHECKING:
+    from walltriage.report.subject import Depth
+
 EXIT_BY_VERDICT = {"likely_non_bearing": 10, "likely_bearing": 11, "cannot_tell": 12}
+_DEPTHS: tuple[Depth, ...] = (1, 2, 3)
 _GRAVEST_FIRST = ("likely_bearing", "cannot_tell", "likely_non_bearing")
 
 
@@ -26,7 +31,9 @@ _GRAVEST_FIRST = ("likely_bearing", "cannot_tell", "likely_non_bearing")
     "A case file is described in docs/case-files.md.",
 )
 @click.argument("cases", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option("-v", "verbose", count=True, help="-v all rules that fired, -vv every condition.")
+@click.option(
+    "-v", "verbose", count=True, help="-v what is behind it, -vv everything, with the rules."
+)
 @click.option("--json", "as_json", is_flag=True, help="One JSON object per case, one per line.")
 @click.option(
     "--exit-verdict",
@@ -77,17 +84,20 @@ def command(
         for finding in findings:
             click.echo(finding_line(finding))
     else:
+        from walltriage.report.files import texts_for
         from walltriage.report.house_terminal import print_house, print_plan, print_removal
+        from walltriage.report.subject import Request
         from walltriage.report.terminal import make_console, print_finding
-        from walltriage.report.terminal_opening import print_openings
 
-        console = make_console()
+        console, texts = make_console(), texts_for(triager.base)
+        deep: Depth = _DEPTHS[min(verbose, 2)]
         for finding in findings:
             role = finding.given.role
-            print_plan(console, finding.given)
-            print_finding(console, finding, min(verbose, 2) + 1, role)
-            print_openings(console, finding)
-            print_house(console, finding)
+            if deep > 1:
+                print_plan(console, finding.given)
+            print_finding(console, Request(finding, texts, role, deep, ""))
+            if deep > 1:
+                print_house(console, finding)
             if finding.removal is not None:
                 print_removal(console, finding.removal, role)
     if exit_verdict:

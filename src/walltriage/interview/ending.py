@@ -15,7 +15,9 @@ from walltriage.interview.handing_over import write_a_report
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.review import review
 from walltriage.interview.terminal import Interview
+from walltriage.report.files import texts_for
 from walltriage.report.house_terminal import print_house, print_plan, print_removal
+from walltriage.report.subject import Depth, Request
 from walltriage.report.terminal import print_finding
 
 
@@ -74,15 +76,17 @@ def _menu(interview: Interview) -> Page:
     return Page("What next?", choices=tuple(choices), commands=("back", "leave"))
 
 
-def _show_result(interview: Interview, depth: int) -> None:
+def _show_result(interview: Interview, depth: Depth) -> None:
     finding = interview.session.finding()
     interview.save(outcome(finding))
-    case = interview.session.case
+    case, texts = interview.session.case, texts_for(interview.triager.base)
 
     def show(console: Console) -> None:
-        print_plan(console, case)
-        print_finding(console, finding, depth, case.role)
-        print_house(console, finding)
+        if depth > 1:
+            print_plan(console, case)
+        print_finding(console, Request(finding, texts, case.role, depth, ""))
+        if depth > 1:
+            print_house(console, finding)
 
     interview.screen.paged(show)
 

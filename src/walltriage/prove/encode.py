@@ -195,9 +195,12 @@ class Encoding:
             odds = z3.Int(f"odds:{path}")
             self.axioms.append(odds == z3.Sum(parts))
             self._odds[path] = odds
-            mark = self.base.guards.thresholds["path_ruled_out_at_most"]
-            self.axioms.append(z3.Implies(states[1], odds <= up(logit_db(mark))))
+            marks = self.base.guards.thresholds
+            least = marks["path_ruled_out_at_most"]
+            most = max(least, marks["non_bearing_at_most"])
             term = z3.Or(against) if against else z3.BoolVal(False)
+            ruled_out = z3.If(term, odds <= up(logit_db(most)), odds <= up(logit_db(least)))
+            self.axioms.append(z3.Implies(states[1], ruled_out))
             self.axioms.append(self.atom("seen_against", path) == term)
 
     def _rate(self, path: str) -> z3.ArithRef:

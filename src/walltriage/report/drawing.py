@@ -87,6 +87,8 @@ class Drawing:
     items: tuple[Item, ...]
     caption: str = ""
     width: float = WIDTH
+    letters: tuple[str, ...] = ()
+    """The drawing in plain letters for a terminal, where it can be told so."""
 
 
 def rect(x: float, y: float, wide: float, high: float, /, **look: object) -> Shape:

@@ -141,6 +141,7 @@ def elevation(
         y + 26,
         tuple(items),
         f"{ends}. {_key(found, to_open)}",
+        letters=(*elevation_lines(looks, length_in, to_open), f"{ends}.", *told(looks, length_in)),
     )
 
 

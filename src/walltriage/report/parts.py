@@ -21,6 +21,8 @@ LONGEST_PLACE = 24
 OPEN_TITLE = "What nobody has settled yet, and how to look"
 SPECIAL_CAUTIONS = 3
 """So many are told beside the usual ones where there is little room."""
+LETTERS_A_CAUTION = 105
+"""On average, where there is little room; the gravest is always told."""
 CAUTIONS_TITLE = "Before anyone cuts, drills or leans on it"
 
 
@@ -211,8 +213,13 @@ def cautions(
     rank = {rule: place for place, rule in enumerate(standing.gravest)}
     others = [caution for caution in ordered if caution.rule not in standing.covers]
     others.sort(key=lambda caution: rank.get(caution.rule, len(rank)))
-    told = tuple(Item(caution.text) for caution in others[:special])
-    return [Section(title, (Paragraph(standing.says), Items(told)), width)]
+    letters = 0
+    told: list[Item] = []
+    for caution in others[:special]:
+        letters += len(caution.text)
+        if not told or letters <= special * LETTERS_A_CAUTION:
+            told.append(Item(caution.text))
+    return [Section(title, (Paragraph(standing.says), Items(tuple(told))), width)]
 
 
 def evidence(subject: Subject, least_db: float = 0.0) -> list[Section]:

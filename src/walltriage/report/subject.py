@@ -92,7 +92,7 @@ class Subject:
         lines = [Paragraph(words.VERDICT_MEANING[wall.verdict])]
         if wall.leaning is not None:
             lines.append(Paragraph(f"{wall.leaning.text} {wall.leaning.work}", "strong"))
-        if self.request.audience == "firm" or wall.verdict == "likely_non_bearing":
+        if self.depth >= 2 or wall.verdict == "likely_non_bearing":
             lines.append(Paragraph(words.chance_sentence(wall)))
         level = words.LEVEL_WORDS[wall.referral.level]
         lines.append(Paragraph(f"{level}. {wall.referral.text}", "strong"))

@@ -18,7 +18,7 @@ def run(*options):
 
 
 def test_plan_walls_house_and_set_are_told():
-    done = run("--remove", "w1, w2")
+    done = run("--remove", "w1, w2", "-v")
     assert done.exit_code == 0
     order = ["Level: upstairs", "Larch Road: kitchen to living", "The house as a whole",
              "If these came out together: kitchen to living (w1)",

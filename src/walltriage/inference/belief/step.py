@@ -85,11 +85,11 @@ class BeliefStep:
         )
         for column, path in enumerate(self.paths):
             found.ratio[:, column] = ratios[path]
-            self._settle(given, found, column)
             for clue, against in self._against[column]:
                 code = given.told.codes.get(clue)
                 if code is not None:
                     found.seen_against[:, column] |= against.take(code, mode="clip")
+            self._settle(given, found, column)
         self._measure(given, found)
         return found
 
@@ -105,7 +105,13 @@ class BeliefStep:
             for bound in (low, high):
                 bound[settled] = np.maximum(bound[settled], least)
         status = found.status[:, column]
-        status[high <= marks["path_ruled_out_at_most"]] = RULED_OUT
+        # what somebody saw against a path rules it out at the whole wall's mark; hearsay needs more
+        most = np.where(
+            found.seen_against[:, column],
+            max(marks["non_bearing_at_most"], marks["path_ruled_out_at_most"]),
+            marks["path_ruled_out_at_most"],
+        )
+        status[high <= most] = RULED_OUT
         status[signed] = OPEN
         status[low >= marks["path_established_at_least"]] = ESTABLISHED
         found.low[:, column], found.high[:, column] = low, high
