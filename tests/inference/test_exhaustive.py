@@ -237,8 +237,8 @@ def of_kinds(triager, kinds):
 
 
 def left_open(triager, weight):
-    """The base rates of framing from which this weight leaves too much chance."""
-    mark = triager.base.guards.thresholds["non_bearing_at_most"]
+    """The base rates of framing from which this weight does not rule the path out."""
+    mark = triager.base.guards.thresholds["path_ruled_out_at_most"]
     rates = triager.base.paths["framing_above"].entry.base_rates
     return [rate for rate in rates if posterior(rate, weight)[1] > mark]
 
@@ -252,9 +252,8 @@ def usual(triager):
 
 
 def test_hearsay_leaves_framing_above_the_mark(triager):
-    """What people recall and judge, all of it at its strongest, leaves too much chance from most
-    base rates; where the arithmetic alone would allow the verdict, only gates withhold it, and
-    such base rates must be a minority, or the gates would carry what the numbers should.
+    """What people recall and judge, all of it at its strongest, rules framing out from few base
+    rates; the mark of the whole wall is higher and leaves it to gates that somebody has looked.
 
     Papers and an engineer's letter are left out here: they may settle what they speak of.
     """
@@ -265,9 +264,9 @@ def test_hearsay_leaves_framing_above_the_mark(triager):
 
 @pytest.mark.parametrize("beside", ["documents", "worked out"])
 def test_framing_stays_above_the_mark_unseen(triager, beside):
-    """Beside hearsay, papers and letters, or what is worked out from a tape, leave too much chance
-    from every base rate that reaches one in two.  Both at once need not: then a plan, a letter
-    and a measured span agree, and the gate asks that somebody has looked (shown above).
+    """Beside hearsay, papers and letters, or what is worked out from a tape, do not rule framing out
+    from any base rate that reaches one in two.  Both at once may: then a plan, a letter and a
+    measured span agree, and the gate asks that somebody has looked (shown above).
     """
     kinds = unseen_kinds(triager.base)
     if beside == "documents":
