@@ -6,19 +6,25 @@ The pictures need Chromium and pdftoppm; without them only the reports are writt
 from __future__ import annotations
 
 import io
+import re
 import shutil
 import subprocess
 import tempfile
 from pathlib import Path
 
+from rich.console import Console
+
 from walltriage.case.read import read_case
 from walltriage.inference.triage import Triager
+from walltriage.interview.pages import question_page
+from walltriage.interview.screen import Screen
 from walltriage.knowledge.load import load_knowledge
 from walltriage.report.files import make_request, rendered
 from walltriage.rules_folder import default_rules_folder
 
 HERE = Path(__file__).resolve().parent
 MADE_ON = "2026-03-15"
+HEADING = "In the attic: wall between kitchen and dining room"
 SAMPLES = (
     ("bungalow", "buyer", ("html", "pdf", "json")),
     ("truss_house", "trade", ("pdf",)),
@@ -40,9 +46,29 @@ def main() -> None:
             print(f"{target}: written")
         if shutil.which("pdftoppm"):
             picture_of_pages(HERE / f"{name}-{audience}.pdf", PAGES[audience])
+    picture_of_screen(triager, HERE / "interview.svg")
     browser = shutil.which("chromium") or shutil.which("chromium-browser")
     if browser:
         picture_of_page(browser, HERE / "bungalow-buyer.html")
+
+
+def picture_of_screen(triager: Triager, path: Path) -> None:
+    """One question of the interview, with the help that ``h`` brings, as a terminal shows it."""
+    question = triager.base.questions["attic_joists_at_wall"]
+    page = question_page(question, triager.base.glossary, flipped=False, heading=HEADING)
+    shown = io.StringIO()
+    screen = Screen()
+    screen.console = Console(file=shown, width=80, markup=False, emoji=False, highlight=False)
+    screen.help(page)
+    screen.page(page, again=True)
+    lines = [line.rstrip() for line in shown.getvalue().strip("\n").splitlines()]
+    console = Console(record=True, width=80, file=io.StringIO(), highlight=False)
+    console.print("\n".join([*lines, " > 5", "Noted: They end on it, or lap side by side on it."]))
+    drawn = console.export_svg(title="walltriage interview")
+    # no font from elsewhere: the reader's own
+    drawn = re.sub(r"@font-face {.*?}\s*", "", drawn, flags=re.DOTALL)
+    path.write_text(drawn.replace("Fira Code", "monospace"), encoding="utf-8")
+    print(f"{path}: written")
 
 
 def picture_of_pages(path: Path, pages: tuple[int, ...]) -> None:

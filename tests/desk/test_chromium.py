@@ -19,7 +19,11 @@ from playwright.sync_api import sync_playwright
 
 from tests.desk.browser import PASSWORD
 from tests.desk.test_data import free_port
+from tests.desk.test_data import served as running
 from tests.desk.test_photos import photo
+from walltriage.desk.houses import NewHouse, make_house
+from walltriage.desk.links import make_link
+from walltriage.desk.store import Store
 
 CHROMIUM = shutil.which("chromium")
 pytestmark = [pytest.mark.extras, pytest.mark.skipif(CHROMIUM is None, reason="no Chromium here")]
@@ -160,3 +164,77 @@ def test_a_house_from_link_to_queue(served, chromium, tmp_path):
     with small.expect_navigation():
         small.click("text=What was found at this wall")
     checked(small)
+
+
+def walls_on(told: str) -> str:
+    """The sentence of the plan's words that tells where the wall is."""
+    return next(line for line in told.splitlines() if "kitchen to dining room:" in line)
+
+
+@pytest.mark.parametrize("size", ["phone", "desk"])
+def test_a_wall_is_pointed_at_on_the_drawing(size, chromium, tmp_path):
+    """Without JavaScript, by touch and by mouse, light and dark: where one points, there it is."""
+    port, store = free_port(), Store(f"sqlite:///{tmp_path / 'desk.sqlite3'}")
+    store.bring_up_to_date()
+    with store.write() as db:
+        house = make_house(db, NewHouse("14 Larch Road", ("kitchen to dining room",)), "Ida")
+        token = make_link(db, house, 1, "Ida")
+    store.close()
+    child = running(tmp_path, port)
+    plain = chromium.new_context(
+        viewport=SIZES[size], has_touch=size == "phone", java_script_enabled=False
+    )
+    page = plain.new_page()
+    try:
+        page.goto(f"http://127.0.0.1:{port}/c/{token}")
+        page.check("input[name=reach][value='2']")
+        page.check("input[name=draws][value=yes]")
+        sent(page)
+        page.click("text=Draw it")
+        for value in ("ground", "tape", "40 ft", "28 ft", "none", "front"):
+            if page.locator("#typed").count():
+                page.fill("#typed", value)
+            else:
+                page.check(f"input[value={value}]")
+            sent(page)
+        page.click("text=Draw kitchen to dining room")
+        everywhere(chromium, page.url)
+        for right, down in ((0.2, 0.42), (0.8, 0.44)):
+            box = page.locator("input.point:visible").bounding_box()
+            place = box["x"] + right * box["width"], box["y"] + down * box["height"]
+            with page.expect_navigation():
+                page.touchscreen.tap(*place) if size == "phone" else page.mouse.click(*place)
+        assert page.url.endswith("/plan#drawn")
+        everywhere(chromium, page.url)
+        page.click("text=In words")
+        told = walls_on(page.inner_text("main"))
+        shown = box["width"] / 480  # the drawing is 480 units wide
+        scale = min((480 - 112) / 480, (300 - 68) / 336)  # to 480 by 336 inches of house
+        left = (480 - 480 * scale) / 2
+        ends = [((at * box["width"] / shown) - left) / scale for at in (0.2, 0.8)]
+        numbers = [float(n) * 12 + float(i or 0)
+                   for n, i in re.findall(r"(\d+) ft(?: (\d+) in)?", told)]  # fmt: skip
+        assert numbers[1] == pytest.approx(ends[0], abs=9)
+        assert numbers[2] == pytest.approx(ends[1], abs=9)
+    finally:
+        plain.close()
+        child.terminate()
+        child.wait()
+
+
+def sent(page) -> None:
+    """Press the page's main button."""
+    with page.expect_navigation():
+        page.click(".go button")
+
+
+def everywhere(chromium, address: str) -> None:
+    """The page by axe on both screens, light and dark, with all its details open."""
+    for size in SIZES.values():
+        for scheme in ("light", "dark"):
+            view = chromium.new_context(viewport=size, color_scheme=scheme)
+            page = view.new_page()
+            page.goto(address)
+            page.eval_on_selector_all("details", "all => all.forEach(one => one.open = true)")
+            checked(page)
+            view.close()

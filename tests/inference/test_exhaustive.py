@@ -264,8 +264,8 @@ def test_hearsay_leaves_framing_above_the_mark(triager):
 
 @pytest.mark.parametrize("beside", ["documents", "worked out"])
 def test_framing_stays_above_the_mark_unseen(triager, beside):
-    """Beside hearsay, papers and letters, or what is worked out from a tape, do not rule framing out
-    from any base rate that reaches one in two.  Both at once may: then a plan, a letter and a
+    """Beside hearsay, papers and letters, or what is worked out from a tape, do not rule framing
+    out from any base rate that reaches one in two.  Both at once may: then a plan, a letter and a
     measured span agree, and the gate asks that somebody has looked (shown above).
     """
     kinds = unseen_kinds(triager.base)

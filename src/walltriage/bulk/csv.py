@@ -7,18 +7,20 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import repeat
 from pathlib import Path
-from typing import Any
+
+import numpy as np
 
 from walltriage.bulk import parquet, quick_table
 from walltriage.bulk.blocks import Block
 from walltriage.bulk.cells import RawTables, no_surer
 from walltriage.bulk.gather import Gathered, WallRef
 from walltriage.bulk.header import OWN_COLUMNS, Header, cell_place
-from walltriage.bulk.quick_table import DEGREES
+from walltriage.bulk.quick_csv import plain_lines
+from walltriage.bulk.quick_table import DEGREES, PlainRows
 from walltriage.case.model import HOUSE, ROLES, SURENESS
 from walltriage.errors import Problem
 from walltriage.inference.columns.codes import Coder
@@ -26,7 +28,11 @@ from walltriage.knowledge.base import KnowledgeBase
 from walltriage.units import LENGTH_UNITS
 
 MOST_CELL = 131_072  # letters
-_ALLOWED = {"for": ROLES, "reach": ("0", "1", "2", "3", "4"), "units": LENGTH_UNITS}
+_ALLOWED: dict[str, Sequence[str]] = {
+    "for": ROLES,
+    "reach": ("0", "1", "2", "3", "4"),
+    "units": LENGTH_UNITS,
+}
 
 
 class CsvReader:
@@ -50,49 +56,55 @@ class CsvReader:
         if block.kind == "parquet":
             self._table(block, header, gathered)
             return
-        rows = self._plain(block, header)
-        if rows is None:
-            self._with_care(block, header, gathered)
-            return
-        for index, row in enumerate(rows):
-            if isinstance(row, bytes):
-                one = replace(block, line=block.line + index, data=row + b"\n")
-                self._with_care(one, header, gathered)
-            else:
-                _gather(row, block.path, block.line + index, gathered)
-
-    def _table(self, block: Block, header: Header, gathered: Gathered) -> None:
-        table = parquet.table(block.data)
-        for index, row in enumerate(plain_rows(header, self._tables, table)):
-            if row is not None and any(row):
-                _gather(row, block.path, block.line + index, gathered)
-                continue
-            cells = parquet.cells(table, index)
-            if any(cells):
-                self._row(_Row(block.path, block.line + index), cells, header, gathered)
-
-    def _plain(self, block: Block, header: Header) -> list[bytes | _PlainRow] | None:
-        """Each line as own cells and packed answers where it is plain, else as it stands.
-
-        None where a record may be longer than its line, or there is nothing to read with.
-        """
-        if not quick_table.there:
-            return None
         lines = block.data.split(b"\n")
         if not lines[-1]:
             lines.pop()
+        plain = self._plain(lines, header)
+        if plain is None:
+            self._with_care(block, header, gathered)
+            return
+        own, rows = dict(plain), []
+        for index, line in enumerate(lines):
+            if index in own:
+                gathered.cases += 1
+                rows.append(gathered.add_row(_ref(block.path, block.line + index, own[index])))
+            else:
+                one = replace(block, line=block.line + index, data=line + b"\n")
+                self._with_care(one, header, gathered)
+        gathered.laid.append((np.array(rows, np.int64)[plain.rows], plain.packed))
+
+    def _table(self, block: Block, header: Header, gathered: Gathered) -> None:
+        table = parquet.table(block.data)
+        plain = quick_table.plain_rows(table, header, self._tables, _ALLOWED)
+        answered = np.bincount(plain.rows, minlength=len(plain.places)).tolist()
+        own: dict[int, tuple[int, dict[str, str]]] = {}
+        for number, (index, cells) in enumerate(plain):
+            if cells or answered[number]:
+                own[index] = number, cells
+        placed = np.full(len(plain.places), -1)
+        for index in range(len(table)):
+            line = block.line + index
+            if index in own:
+                number, words = own[index]
+                gathered.cases += 1
+                placed[number] = gathered.add_row(_ref(block.path, line, words))
+                continue
+            cells_there = parquet.cells(table, index)
+            if any(cells_there):
+                self._row(_Row(block.path, line), cells_there, header, gathered)
+        rows = placed[plain.rows]
+        gathered.laid.append((rows[rows >= 0], plain.packed[rows >= 0]))
+
+    def _plain(self, lines: list[bytes], header: Header) -> PlainRows | None:
+        """The lines that are plainly in order; None where all have to be read with care.
+
+        So it is where a record may be longer than its line, or there is nothing to read with.
+        """
+        if not quick_table.there:
+            return None
         if not all(map(_ends_with_its_line, lines, repeat(header.delimiter))):
             return None
-        width = len(header.names)
-        plain = quick_table.plain_lines(lines, header.delimiter, width, MOST_CELL)
-        table = quick_table.parsed([lines[i] for i in plain], header.delimiter, width)
-        if table is None:
-            return None
-        found: list[bytes | _PlainRow] = list(lines)
-        for index, row in zip(plain, plain_rows(header, self._tables, table), strict=True):
-            if row is not None:
-                found[index] = row
-        return found
+        return plain_lines(lines, header, self._tables, _ALLOWED, MOST_CELL)
 
     def _with_care(self, block: Block, header: Header, gathered: Gathered) -> None:
         try:
@@ -163,18 +175,9 @@ class CsvReader:
         gathered.add(_ref(path, line, own), found, numbers)
 
 
-_PlainRow = tuple[dict[str, str], list[int]]  # own cells that are not empty, packed answers
-
-
 def _ref(path: str, line: int, own: dict[str, str]) -> WallRef:
     case = own.get("case") or f"{Path(path).stem}:{line}"
     return WallRef(path, line, case, own.get("wall", "w1"), own.get("name", ""))
-
-
-def _gather(row: _PlainRow, path: str, line: int, gathered: Gathered) -> None:
-    own, answers = row
-    gathered.cases += 1
-    gathered.add(_ref(path, line, own), answers, ())
 
 
 def _ends_with_its_line(line: bytes, delimiter: str) -> bool:
@@ -186,37 +189,6 @@ def _ends_with_its_line(line: bytes, delimiter: str) -> bool:
     except csv.Error:
         return False
     return len(rows) == 1
-
-
-def plain_rows(header: Header, tables: RawTables, table: Any) -> Iterator[_PlainRow | None]:
-    """The rows of a table under this header; None for one that is not plainly in order."""
-    places = list(header.own.values())
-    columns = [["" if c is None else c for c in table.column(p).to_pylist()] for p in places]
-    rows = [
-        {n: cell.strip() for n, cell in zip(header.own, cells, strict=True) if cell.strip()}
-        if all(isinstance(cell, str) for cell in cells)
-        else None
-        for cells in (zip(*columns, strict=True) if columns else repeat((), len(table)))
-    ]
-    units = next((own.get("units", "ft") for own in rows if own is not None), "ft")
-    if units not in LENGTH_UNITS:
-        yield from repeat(None, len(table))
-        return
-    raw = header.tables(tables, units)
-    questions = [(name, at, seen) for (name, at), seen in zip(header.questions, raw, strict=True)]
-    coded = quick_table.TableCoder(tables).rows(table, questions, header.sure)
-    answers, end = coded.answers, 0
-    for own, plain, count in zip(rows, coded.plain, coded.counts, strict=True):
-        start, end = end, end + count
-        if (
-            plain
-            and own is not None
-            and own.get("units", "ft") == units
-            and all(own.get(n, words[0]) in words for n, words in _ALLOWED.items())
-        ):
-            yield own, answers[start:end]
-        else:
-            yield None
 
 
 @dataclass(frozen=True, slots=True)

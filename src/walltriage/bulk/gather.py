@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,8 +21,7 @@ Ints = NDArray[np.int64]
 NO_WALL = ("no wall to triage", "expected 'walls:' with one wall or more")
 
 
-@dataclass(frozen=True, slots=True)
-class WallRef:
+class WallRef(NamedTuple):
     """Where a wall comes from."""
 
     path: str
@@ -69,6 +69,12 @@ class Gathered:
         self.counts.append(len(answers))
         for column, number in numbers:
             self.numbers.append((row, column, number))
+
+    def add_row(self, ref: WallRef) -> int:
+        """One wall whose answers are laid down elsewhere; its row."""
+        self.refs.append(ref)
+        self.counts.append(0)
+        return len(self.refs) - 1
 
     def add_case(self, path: str, line: int, case: Case) -> None:
         """The walls of a case whose answers are worked out later."""

@@ -61,6 +61,7 @@ BAD, WHOLE, BEGUN, ENDED = range(4)
 KIND_SHIFT, COLONS_SHIFT, MOST_COLONS = 56, 58, 15
 LONG = 300  # bytes; what is longer will hardly be said again
 Ints = NDArray[np.int64]
+NONE: Ints = np.zeros(0, np.int64)
 
 
 @dataclass(slots=True)
@@ -74,10 +75,11 @@ class PlainCase:
 
 @dataclass(slots=True)
 class Answers:
-    """Packed answers (k,), and of which of the walls each is (k,)."""
+    """Packed answers (k,), and which of the walls each is of (k,); ``of`` counts the walls."""
 
     walls: Ints
     packed: Ints
+    of: int
 
 
 @dataclass(slots=True)
@@ -106,7 +108,7 @@ class QuickLines:
         """
         cases: list[PlainCase | None] = [None] * len(lines)
         if msgspec is None or not (quick_json.there() and quick_table.there):
-            return cases, Answers(np.zeros(0, np.int64), np.zeros(0, np.int64))
+            return cases, Answers(NONE, NONE, 0)
         texts: dict[tuple[str, str], _Texts] = {}
         firsts, left = [], []  # of each case in order: its first wall, the colons of its answers
         walls = 0
@@ -140,7 +142,7 @@ class QuickLines:
     ) -> tuple[Answers, list[bool]]:
         """The answers of all texts, and whether each case is made of nothing else."""
         if not len(firsts):
-            return Answers(np.zeros(0, np.int64), np.zeros(0, np.int64)), []
+            return Answers(NONE, NONE, 0), []
         found, plain = [], np.ones(walls, bool)
         colons = {HOUSE: np.zeros(walls, np.int64), "wall": np.zeros(walls, np.int64)}
         for (scope, units), some in texts.items():
@@ -151,8 +153,9 @@ class QuickLines:
             plain[bad] = False
             colons[scope] += counted
         every = Answers(
-            np.concatenate([np.zeros(0, np.int64), *(one.walls for one in found)]),
-            np.concatenate([np.zeros(0, np.int64), *(one.packed for one in found)]),
+            np.concatenate([NONE, *(one.walls for one in found)]),
+            np.concatenate([NONE, *(one.packed for one in found)]),
+            walls,
         )
         seen = np.zeros((walls, self._columns), bool)
         seen[every.walls, columns_of(every.packed)] = True
@@ -225,7 +228,7 @@ class _Pieces(dict[bytes, int]):
         surer = np.append(packed[1:], 0) - (packed & 255)
         packed = np.where(begun & follows, packed + np.maximum(surer, 0), packed)
         given = (kind == WHOLE) | begun
-        return Answers(owner[given], packed[given]), owner[bad], colons
+        return Answers(owner[given], packed[given], walls), owner[bad], colons
 
     def __missing__(self, piece: bytes) -> int:
         kind, packed = self._look(piece)

@@ -6,126 +6,138 @@ reads it after all or tells what is wrong and where.  Needs pyarrow.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import compress
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from walltriage.bulk.cells import RawAnswers, RawTables
+from walltriage.bulk.header import Header
 from walltriage.case.model import SURENESS
 
 try:
     import pyarrow
-    from pyarrow import csv as arrow_csv
 except ImportError:  # then every row goes the careful way
     pyarrow = None
 
 there = pyarrow is not None
 DEGREES = {"": 0} | {word: index for index, word in enumerate(SURENESS)}
-_BAD = -1
+BAD = -1
 Ints = NDArray[np.int64]
-Questions = Sequence[tuple[str, int, RawAnswers]]  # name, place in the row, what was seen before
 
 
 @dataclass(slots=True)
 class PlainRows:
-    """Rows of a table; ``answers`` are those of all plain rows, ``counts`` how many each has.
+    """Rows in order: their places among all (k,), own cells by name, and packed answers.
 
-    A row that is not plain is False in ``plain`` and has no answers.
+    ``rows`` tells of each answer which of the k rows it is of.
     """
 
-    plain: list[bool]
-    answers: list[int]
-    counts: list[int]
+    places: list[int]
+    own: dict[str, list[str]]
+    rows: Ints
+    packed: Ints
+
+    def __iter__(self) -> Iterator[tuple[int, dict[str, str]]]:
+        """Place and own cells of each row; empty cells are left out."""
+        names = list(self.own)
+        for place, cells in zip(self.places, self._cells(), strict=True):
+            yield place, {n: cell for n, cell in zip(names, cells, strict=True) if cell}
+
+    def _cells(self) -> Iterator[tuple[str, ...]]:
+        if self.own:
+            yield from zip(*self.own.values(), strict=True)
+        else:
+            yield from ((),) * len(self.places)
 
 
-def plain_lines(lines: Sequence[bytes], delimiter: str, cells: int, longest: int) -> list[int]:
-    """The lines of a CSV file that hold so many cells and nothing that needs a closer look."""
-    cut, bare = delimiter.encode(), b" \t\r\n" + delimiter.encode()
-    return [
-        index
-        for index, line in enumerate(lines)
-        if line.count(cut) == cells - 1
-        and b'"' not in line
-        and b"\0" not in line
-        and line.find(b"\r", 0, -1) < 0
-        and len(line) <= longest
-        and line.strip(bare)
-    ]
+def kept_rows(
+    plain: NDArray[np.bool_], places: Sequence[int], own: Mapping[str, list[str]], rows: Ints,
+    packed: Ints,
+) -> PlainRows:  # fmt: skip
+    """Those rows of all (n,) that are plain, with the answers of the others taken out."""
+    good = plain.tolist()
+    kept = plain[rows]
+    return PlainRows(
+        list(compress(places, good)),
+        {name: list(compress(words, good)) for name, words in own.items()},
+        (np.cumsum(plain) - 1)[rows[kept]],
+        packed[kept],
+    )
 
 
-def parsed(lines: Sequence[bytes], delimiter: str, cells: int) -> Any:
-    """Plain lines as a table of words; None if they are no text, or there are none."""
-    if not lines:
-        return None
-    text, words = b"\n".join(lines), pyarrow.dictionary(pyarrow.int32(), pyarrow.string())
-    names = [str(index) for index in range(cells)]
-    try:
-        return arrow_csv.read_csv(
-            pyarrow.BufferReader(text),
-            arrow_csv.ReadOptions(
-                use_threads=False, block_size=len(text) + 1, column_names=names
-            ),
-            arrow_csv.ParseOptions(
-                delimiter=delimiter, quote_char=False, escape_char=False, ignore_empty_lines=False
-            ),
-            arrow_csv.ConvertOptions(
-                column_types=dict.fromkeys(names, words),
-                strings_can_be_null=False,
-            ),
-        )  # fmt: skip
-    except pyarrow.ArrowException:
-        return None
+def plain_rows(
+    table: Any, header: Header, tables: RawTables, allowed: Mapping[str, Sequence[str]]
+) -> PlainRows:
+    """The rows of a table that are in order.
+
+    ``allowed`` has the words that own columns may hold; the units of all rows are those of the
+    first that has words in its own columns, and any others are not in order.
+    """
+    plain = np.ones(len(table), bool)
+    own: dict[str, list[str]] = {}
+    for name, place in header.own.items():
+        words, which = _distinct(table.column(place))
+        texts = ["" if word is None else word for word in words]
+        fits = np.array([isinstance(word, str) for word in texts], bool)
+        plain &= fits[which]
+        stripped = [word.strip() if isinstance(word, str) else "" for word in texts]
+        own[name] = [stripped[index] for index in which.tolist()]
+    for name, possible in allowed.items():
+        if name in own:
+            fine = {"", *possible}
+            plain &= np.array([word in fine for word in own[name]], bool)
+    told = own.get("units", [""] * len(table))
+    units = next((word or "ft" for word, good in zip(told, plain, strict=True) if good), "ft")
+    plain &= np.array([(word or "ft") == units for word in told], bool)
+    found = _answers(table, header, tables, units)
+    plain &= (found != BAD).all(axis=1)
+    rows, columns = np.nonzero(found)
+    return kept_rows(plain, range(len(table)), own, rows, found[rows, columns])
 
 
-class TableCoder:
-    """Packs the columns of a table."""
+def _answers(table: Any, header: Header, tables: RawTables, units: str) -> Ints:
+    """Packed answers (rows, questions): 0 for an empty cell, below it for a bad one."""
+    packed = np.zeros((len(table), len(header.questions)), np.int64)
+    seen = header.tables(tables, units)
+    for column, ((name, place), known) in enumerate(zip(header.questions, seen, strict=True)):
+        words, which = _distinct(table.column(place))
+        if words in ([""], [None]):
+            continue
+        codes = _codes(words, known, tables)[which]
+        if name in header.sure:
+            said, whose = _distinct(table.column(header.sure[name]))
+            degrees = np.array([_degree(word) for word in said], np.int64)[whose]
+            codes = no_surer(codes, degrees)
+        packed[:, column] = codes
+    return packed
 
-    def __init__(self, tables: RawTables) -> None:
-        self._tables = tables
 
-    def rows(self, table: Any, questions: Questions, sure: Mapping[str, int]) -> PlainRows:
-        """The answers of each row; ``sure`` has the place of a question's sureness in the row."""
-        packed = np.zeros((len(table), len(questions)), np.int64)
-        for column, (name, place, seen) in enumerate(questions):
-            words, which = _distinct(table.column(place))
-            if words == [""]:
-                continue
-            codes = self._codes(words, seen)[which]
-            if name in sure:
-                said, whose = _distinct(table.column(sure[name]))
-                degrees = np.array([_degree(word) for word in said], np.int64)[whose]
-                codes = _no_surer(codes, degrees)
-            packed[:, column] = codes
-        plain = (packed != _BAD).all(axis=1)
-        packed[~plain] = 0
-        given = packed != 0
-        return PlainRows(plain.tolist(), packed[given].tolist(), given.sum(axis=1).tolist())
-
-    def _codes(self, words: Sequence[Any], seen: RawAnswers) -> Ints:
-        """The packed answer for each distinct cell: 0 for an empty one, below it for a bad one."""
-        found = np.zeros(len(words), np.int64)
-        for index, word in enumerate(words):
-            raw = word.strip() if isinstance(word, str) else word
-            if raw is None or raw == "":
-                continue
-            coded = seen[raw] if type(raw) in (str, int, float) else None
-            found[index] = _BAD if coded is None else self._tables.pointing(coded)
-        return found
+def _codes(words: Sequence[Any], seen: RawAnswers, tables: RawTables) -> Ints:
+    """The packed answer for each distinct cell."""
+    found = np.zeros(len(words), np.int64)
+    for index, word in enumerate(words):
+        raw = word.strip() if isinstance(word, str) else word
+        if raw is None or raw == "":
+            continue
+        coded = seen[raw] if type(raw) in (str, int, float) else None
+        found[index] = BAD if coded is None else tables.pointing(coded)
+    return found
 
 
 def _degree(word: Any) -> int:
     if word is None:
         return DEGREES[""]
-    return DEGREES.get(word.strip(), _BAD) if isinstance(word, str) else _BAD
+    return DEGREES.get(word.strip(), BAD) if isinstance(word, str) else BAD
 
 
-def _no_surer(codes: Ints, degrees: Ints) -> Ints:
+def no_surer(codes: Ints, degrees: Ints) -> Ints:
     """Answers with the sureness told beside them; what is not answered needs none."""
     surer = np.maximum(degrees - (codes & 255), 0)
-    given = np.where(degrees < 0, _BAD, codes + surer)
+    given = np.where(degrees < 0, BAD, codes + surer)
     return np.where(codes > 0, given, codes)
 
 

@@ -112,16 +112,13 @@ class BlockReader:
     def _json_lines(self, block: Block, gathered: Gathered) -> None:
         path, stem, lines = block.path, Path(block.path).stem, block.data.split(b"\n")
         cases, answers = self._quick_lines.read(lines)
-        rows = np.full(int(answers.walls.max(initial=-1)) + 1, -1)
+        rows = np.full(answers.of, -1)
         for line, (raw, case) in enumerate(zip(lines, cases, strict=True), block.line):
             if case is not None:
-                first, name = len(gathered.refs), case.name or f"{stem}:{line}"
-                rows[case.first : case.first + len(case.walls)] = range(
-                    first, first + len(case.walls)
-                )
+                name = case.name or f"{stem}:{line}"
                 gathered.cases += 1
-                for wall_id, title in case.walls:
-                    gathered.add(WallRef(path, line, name, wall_id, title), (), ())
+                for wall, (wall_id, title) in enumerate(case.walls, case.first):
+                    rows[wall] = gathered.add_row(WallRef(path, line, name, wall_id, title))
             elif raw and not raw.isspace():
                 default = f"{stem}:{line}"
                 if not self._quick_json.read(raw, path, line, default, gathered):

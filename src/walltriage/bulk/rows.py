@@ -113,11 +113,12 @@ def _told(result: BatchResult, kind: str) -> list[str]:
 
 def _alike(rows: np.ndarray, words: Callable[[list[int]], str]) -> list[str]:
     """Words for each row, worked out once for rows that are alike."""
+    if not rows.shape[1]:
+        return [words([])] * len(rows)
+    whole = np.ascontiguousarray(rows)
+    keys = whole.view(np.dtype((np.void, whole.itemsize * whole.shape[1])))[:, 0].tolist()
     known: dict[bytes, str] = {}
-    found = []
-    for row in np.ascontiguousarray(rows):
-        key = row.tobytes()
+    for index, key in enumerate(keys):
         if key not in known:
-            known[key] = words(row.tolist())
-        found.append(known[key])
-    return found
+            known[key] = words(whole[index].tolist())
+    return list(map(known.__getitem__, keys))

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from tests.unit.bulk.case_lines import csv_rows, json_lines, random_case
-from walltriage.bulk import blocks, quick_json, quick_table
+from walltriage.bulk import blocks, quick_csv, quick_json, quick_table
 from walltriage.bulk.blocks import Block
 from walltriage.bulk.read import BlockReader
 from walltriage.inference.columns.evaluator import ColumnEvaluator
@@ -142,17 +142,17 @@ def test_lines_are_read_in_blocks(columns, monkeypatch, separators):
 @pytest.mark.parametrize(
     "answers",
     [
-        b'"above_wall": {"value": "only_attic", "note": "a, b"}',
-        b'"above_wall": {"sure": "guess", "value": "only_attic"}',
-        b'"above_wall": {"value": "only_attic", "by": "me", "sure": "guess"}',
-        b'"above_wall": "only_attic", "sure": "guess"',
-        b'"above_wall": {"value": "only_attic"}, "sure": "guess"}',
-        b'"above_wall": {"value": "only_attic", "sure": "guess"}, "above_wall": "only_attic"',
-        b'"above_wall": {"value": "only_attic", "sure": "guess", "sure": "certain"}',
-        b'"above_wall": {"value": "only_attic", "sure": "no such word"}',
-        b'"above_wall": {"value": "only_attic", "wall_length": "12 ft"}',
+        b'"above_wall": {"value": "attic", "note": "a, b"}',
+        b'"above_wall": {"sure": "guess", "value": "attic"}',
+        b'"above_wall": {"value": "attic", "by": "me", "sure": "guess"}',
+        b'"above_wall": "attic", "sure": "guess"',
+        b'"above_wall": {"value": "attic"}, "sure": "guess"}',
+        b'"above_wall": {"value": "attic", "sure": "guess"}, "above_wall": "attic"',
+        b'"above_wall": {"value": "attic", "sure": "guess", "sure": "certain"}',
+        b'"above_wall": {"value": "attic", "sure": "no such word"}',
+        b'"above_wall": {"value": "attic", "wall_length": "12 ft"}',
         b'"wall_length": "12 ft, 6 in"',
-        b'"above_wall": {"value": "only_attic" "sure": "guess"}',
+        b'"above_wall": {"value": "attic" "sure": "guess"}',
         b"",
         b" ",
     ],
@@ -192,3 +192,24 @@ def numbered(found: list[Block]) -> list[tuple[int, bytes]]:
         if block.problem is None
         for index, line in enumerate(block.data.splitlines(keepends=True))
     ]
+
+
+def test_walls_without_answers_are_walls(columns, monkeypatch):
+    """First, in the middle and last: each has its row, as the careful way gives it."""
+    line = b'{"schema": "walltriage/case/1", "walls": [{"id": "w1"%s}, {"id": "w2"%s}]}'
+    told = b', "answers": {"above_wall": "attic"}'
+    lines = [
+        line % pair for pair in ((b"", told), (told, b""), (b"", b""), (b', "answers": {}', b""))
+    ]
+    block = Block("walls.jsonl", "jsonl", 1, b"\n".join(lines))
+    ours = BlockReader(columns).read([block])
+    assert len(ours[1].refs) == 8
+    assert_same(ours, careful(columns, block, monkeypatch))
+
+
+def test_distinct_cells_beyond_what_a_place_is_kept_for(columns, monkeypatch):
+    """A table of very many different cells is read no differently."""
+    block = blocks_of(columns, "csv")
+    expected = BlockReader(columns).read([block])
+    monkeypatch.setattr(quick_csv, "MOST_PAIRS", 10)
+    assert_same(BlockReader(columns).read([block]), expected)

@@ -28,6 +28,8 @@ class LookPage:
     """How many looks come before this one."""
     back: Step | None
     photo_of: str
+    left: str
+    """About how many looks are left of this wall; empty on the page of an earlier one."""
     new_place: bool
     """Whether the look before was made somewhere else: then the cautions stand open."""
     sureness: tuple[tuple[str, str], ...] = tuple((s, words.SURENESS[s]) for s in SURENESS)
@@ -64,8 +66,16 @@ def look_page(session: Session, step: Step) -> LookPage | None:
     return LookPage(
         step=step, page=page, cautions=cautions(session, step), sketch=sketch_svg(page.sketch),
         before=said_before(before), number=number, back=back, photo_of=photo_of(session, step),
+        left=_left(session) if before is None else "",
         new_place=_new_place(session, step, back),
     )  # fmt: skip
+
+
+def _left(session: Session) -> str:
+    plan = session.next
+    more = sum(not wall.answers for wall in session.case.walls if wall.id != session.wall_id)
+    walls = f", then {more} more wall{'s' * (more > 1)}" if more else ""
+    return words.about_left(plan.in_all, plan.for_numbers) + walls
 
 
 def _new_place(session: Session, step: Step, back: Step | None) -> bool:
@@ -135,5 +145,5 @@ def asked_page(session: Session, step: Step) -> LookPage:
     return LookPage(
         step=step, page=page, cautions=cautions(session, step), sketch=sketch_svg(page.sketch),
         before=said_before(before), number=len(session.given), back=None,
-        photo_of=photo_of(session, step), new_place=True,
+        photo_of=photo_of(session, step), left="", new_place=True,
     )  # fmt: skip

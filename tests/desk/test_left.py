@@ -1,0 +1,54 @@
+"""How much is left, as the client's page says it, against how much still came."""
+
+from __future__ import annotations
+
+import re
+from statistics import median
+
+import pytest
+
+pytest.importorskip("sqlalchemy")
+
+from tests.desk.test_client import NAMES, begun
+from tests.record_transcripts import HOUSES, told
+from walltriage.case.model import HOUSE, Wall
+from walltriage.case.read import read_case
+from walltriage.interview.planner import Planner
+from walltriage.interview.session import Session
+from walltriage.interview.words import about_left
+
+pytestmark = pytest.mark.extras
+
+
+def interview(full, name):
+    """What was said to be left at each question about a house's first wall."""
+    person = read_case(HOUSES / name, full.base.questions)
+    case = person.__class__(name=person.name, role=person.role, reach=person.reach,
+                            walls=(Wall("wall1", person.walls[0].name or "a"),))  # fmt: skip
+    session, ids = Session(Planner(full), case), {"wall1": person.walls[0].id, HOUSE: HOUSE}
+    said = []
+    while session.step is not None:
+        plan = session.next
+        said.append(int(re.search(r"\d+", about_left(plan.in_all, plan.for_numbers))[0]))
+        answer = told(person, ids[session.step.subject], session.step.question)
+        session.answer(answer.given, answer.sure, answer.note)
+    return [(n, len(said) - at) for at, n in enumerate(said)]
+
+
+def test_about_as_many_come_as_are_told(full):
+    """Over the demo houses: half of all pages are within 5, and "about 2" is never far off."""
+    pages = [page for name in NAMES for page in interview(full, name)]
+    assert median(abs(n - left) for n, left in pages) <= 5
+    last = [left for n, left in pages if n <= 2]
+    assert last
+    assert sorted(last)[int(0.9 * len(last))] <= 6
+
+
+def test_it_stands_on_the_page(desk):
+    """With how many walls there are besides."""
+    browser = begun(desk, walls=("one", "two", "three"))
+    assert re.search(r"0 answered, about \d+ left, then 2 more walls", browser.text)
+    browser.submit({"answer": browser.options("answer")[0]})
+    assert re.search(r"1 answered, about \d+ left", browser.text)
+    browser.follow("One back")
+    assert "left" not in re.search(r"0 answered[^.]*", browser.text)[0]
