@@ -219,6 +219,8 @@ def run(times: int, seed: int) -> tuple[Counter[str], list[str]]:
             kind = kinds.pop() if kinds else draw.choices(tuple(KINDS), SHARES)[0]
             try:
                 hit = KINDS[kind](home, draw)
+            except KeyboardInterrupt:  # what was found so far is told
+                break
             except AssertionError as error:
                 hit = kind
                 wrong.append(f"{kind}, kill {done.total()}: {error}")

@@ -1,30 +1,37 @@
 """Write the sample reports anew: ``python docs/samples/make.py``.
 
-The pictures need Chromium and pdftoppm; without them only the reports are written.
+The pictures need Chromium, Pillow and pypdfium2; without them only the reports are written.
 """
 
 from __future__ import annotations
 
 import io
+import re
 import shutil
 import subprocess
 import tempfile
+from importlib.util import find_spec
 from pathlib import Path
+
+from rich.console import Console
 
 from walltriage.case.read import read_case
 from walltriage.inference.triage import Triager
+from walltriage.interview.pages import question_page
+from walltriage.interview.screen import Screen
 from walltriage.knowledge.load import load_knowledge
 from walltriage.report.files import make_request, rendered
 from walltriage.rules_folder import default_rules_folder
 
 HERE = Path(__file__).resolve().parent
 MADE_ON = "2026-03-15"
+HEADING = "In the attic: wall between kitchen and dining room"
 SAMPLES = (
     ("bungalow", "buyer", ("html", "pdf", "json")),
     ("truss_house", "trade", ("pdf",)),
     ("two_levels", "firm", ("pdf", "md")),
 )
-PAGES = {"buyer": (1, 2), "trade": (1,), "firm": (1, 2, 6)}
+PAGES = {"buyer": (1, 2), "trade": (1,), "firm": (1, 2, 3)}
 """Pages that the pictures show."""
 
 
@@ -38,22 +45,40 @@ def main() -> None:
             target = HERE / f"{name}-{audience}.{form}"
             target.write_bytes(rendered(request, form))  # type: ignore[arg-type]
             print(f"{target}: written")
-        if shutil.which("pdftoppm"):
+        if find_spec("pypdfium2"):
             picture_of_pages(HERE / f"{name}-{audience}.pdf", PAGES[audience])
+    picture_of_screen(triager, HERE / "interview.svg")
     browser = shutil.which("chromium") or shutil.which("chromium-browser")
     if browser:
         picture_of_page(browser, HERE / "bungalow-buyer.html")
 
 
+def picture_of_screen(triager: Triager, path: Path) -> None:
+    """One question of the interview, with the help that ``h`` brings, as a terminal shows it."""
+    question = triager.base.questions["attic_joists_at_wall"]
+    page = question_page(question, triager.base.glossary, flipped=False, heading=HEADING)
+    shown = io.StringIO()
+    screen = Screen()
+    screen.console = Console(file=shown, width=80, markup=False, emoji=False, highlight=False)
+    screen.help(page)
+    screen.page(page, again=True)
+    lines = [line.rstrip() for line in shown.getvalue().strip("\n").splitlines()]
+    console = Console(record=True, width=80, file=io.StringIO(), highlight=False)
+    console.print("\n".join([*lines, " > 5", "Noted: They end on it, or lap side by side on it."]))
+    drawn = console.export_svg(title="walltriage interview")
+    # no font from elsewhere: the reader's own
+    drawn = re.sub(r"@font-face {.*?}\s*", "", drawn, flags=re.DOTALL)
+    path.write_text(drawn.replace("Fira Code", "monospace"), encoding="utf-8")
+    print(f"{path}: written")
+
+
 def picture_of_pages(path: Path, pages: tuple[int, ...]) -> None:
     """Pages of a PDF side by side."""
+    import pypdfium2
     from PIL import Image
 
-    shots = []
-    for page in pages:
-        command = ["pdftoppm", "-r", "64", "-png", "-f", str(page), "-l", str(page), str(path)]
-        done = subprocess.run(command, capture_output=True, check=True)
-        shots.append(Image.open(io.BytesIO(done.stdout)).convert("L"))
+    document = pypdfium2.PdfDocument(path)
+    shots = [document[page - 1].render(scale=64 / 72).to_pil().convert("L") for page in pages]
     gap = 10
     size = (sum(shot.width + gap for shot in shots) + gap, shots[0].height + 2 * gap)
     sheet = Image.new("L", size, 205)

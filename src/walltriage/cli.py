@@ -9,8 +9,10 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
+from copy import copy
 from importlib import import_module
 from importlib.util import find_spec
+from inspect import cleandoc
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -18,6 +20,7 @@ import click
 
 from walltriage import __version__
 from walltriage.errors import InputError, Problem, did_you_mean
+from walltriage.language import ENGLISH, say, use
 
 BAD_INPUT = 2
 INTERRUPTED = 130
@@ -34,6 +37,7 @@ COMMANDS = {
     "serve": "Run the firm's desk for browsers.",
     "desk": "Maintain the desk: backups, archives, logins.",
     "outcomes": "Compare verdicts with what was found.",
+    "config": "Show or begin your firm's letterhead.",
     "completion": "Print the shell's completion of commands and options.",
 }
 
@@ -48,7 +52,7 @@ class _Commands(click.Group):
         if cmd_name not in self.list_commands(ctx):
             return None
         command: click.Command = import_module(f"walltriage.commands.{cmd_name}").command
-        return command
+        return command if ctx.params.get("language") in (None, ENGLISH) else _said(command)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -62,7 +66,7 @@ class _Commands(click.Group):
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
-            formatter.write_dl([(name, COMMANDS[name]) for name in self.list_commands(ctx)])
+            formatter.write_dl([(name, say(COMMANDS[name])) for name in self.list_commands(ctx)])
 
     def main(self, args: Sequence[str] | None = None, *more: Any, **extra: Any) -> NoReturn:
         """Run, and exit with 0, 1, 2 or 130 as the contract says."""
@@ -94,6 +98,28 @@ class _Commands(click.Group):
         sys.exit(result if isinstance(result, int) else 0)
 
 
+def _said(command: click.Command) -> click.Command:
+    """A copy of a command, and of the commands in it, with its help in the language in use."""
+    command = copy(command)
+    command.help = say(cleandoc(command.help or ""))
+    command.epilog = say(cleandoc(command.epilog or ""))
+    command.params = [copy(one) for one in command.params]
+    for one in command.params:
+        if isinstance(one, click.Option):
+            one.help = say(one.help or "")
+    if isinstance(command, click.Group):
+        command.commands = {name: _said(one) for name, one in command.commands.items()}
+    return command
+
+
+def _choose_language(context: click.Context, option: click.Parameter, given: str | None) -> str:
+    """Before anything is said: the language asked for, else English."""
+    language = given or ENGLISH
+    if language != ENGLISH:
+        use(language)
+    return language
+
+
 def _print_no_more() -> None:
     """What is still to be printed goes nowhere, so that the exit does not stumble over it."""
     if sys.stdout is not None:
@@ -105,8 +131,17 @@ def _print_no_more() -> None:
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 88},
     epilog="Example: walltriage interview --for buyer",
 )
+@click.option(
+    "--lang",
+    "language",
+    metavar="LANGUAGE",
+    envvar="WALLTRIAGE_LANG",
+    is_eager=True,
+    callback=_choose_language,
+    help="Language such as es; what has no translation is said in English.",
+)
 @click.version_option(__version__, "-V", "--version", message="walltriage %(version)s")
-def main() -> None:
+def main(language: str) -> None:
     """Is this wall holding something up?
 
     Triage of house walls, in three verdicts: likely bearing, likely non-bearing, cannot tell.

@@ -18,6 +18,7 @@ import yaml
 
 from walltriage.errors import InputError, Problem
 from walltriage.files import read_bytes
+from walltriage.json_escapes import join_pairs, moved_back
 
 Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 KeyPath = tuple[str | int, ...]
@@ -137,7 +138,7 @@ def parse(text: str, path: str) -> Tree:
     """Parse one YAML (or JSON) document; :class:`InputError` with every problem found."""
     builder = None
     try:
-        text, joined = _join_pairs(text)
+        text, joined = join_pairs(text)
         _check_size(text, path)
         builder = _Builder(text)
         node = builder.get_single_node()
@@ -162,55 +163,7 @@ def parse(text: str, path: str) -> Tree:
     finally:
         if builder is not None:
             builder.dispose()
-    return Tree(path, data, _moved_back(places, joined) if joined else places)
-
-
-_PAIR = re.compile(
-    r"\\\\|\\u(d[89ab][0-9a-f]{2})\\u(d[c-f][0-9a-f]{2})", re.IGNORECASE
-)  # an escaped backslash is passed over
-_PAIR_SHORTER = len(r"\ud83d\ude00") - len(r"\U0001f600")
-
-
-def _join_pairs(text: str) -> tuple[str, list[tuple[int, int]]]:
-    """JSON with each pair of surrogate escapes as one that YAML knows, and where each ended.
-
-    What is no JSON stays as it is: in YAML such an escape is a mistake, or plain text.
-    """
-    if "\\u" not in text or not text.lstrip().startswith(("{", "[")):
-        return text, []
-    ends: list[tuple[int, int]] = []
-    line, start, seen = 1, 0, 0
-
-    def one(found: re.Match[str]) -> str:
-        nonlocal line, start, seen
-        if found[1] is None:
-            return found[0]
-        high, low = int(found[1], 16), int(found[2], 16)
-        breaks = text.count("\n", seen, found.end())
-        if breaks:
-            line, start = line + breaks, text.rfind("\n", seen, found.end()) + 1
-        seen = found.end()
-        ends.append((line, seen - start + 1))
-        return f"\\U{0x10000 + ((high - 0xD800) << 10) + low - 0xDC00:08x}"
-
-    return _PAIR.sub(one, text), ends
-
-
-def _moved_back(
-    places: dict[KeyPath, tuple[int, int]], ends: list[tuple[int, int]]
-) -> dict[KeyPath, tuple[int, int]]:
-    """Places in the text as it was before pairs were joined."""
-    by_line: dict[int, list[int]] = {}
-    for line, column in ends:
-        by_line.setdefault(line, []).append(column)
-
-    def back(line: int, column: int) -> tuple[int, int]:
-        for end in by_line.get(line, ()):
-            if column + _PAIR_SHORTER >= end:
-                column += _PAIR_SHORTER
-        return line, column
-
-    return {where: back(*place) for where, place in places.items()}
+    return Tree(path, data, moved_back(places, joined) if joined else places)
 
 
 _UNFIT = (ValueError, LookupError, AttributeError, TypeError)

@@ -12,7 +12,7 @@ from pathlib import Path
 import click
 
 from tests.mutants.mutant import mutants
-from tests.mutants.run import Plan, run, table
+from tests.mutants.run import MutationPlan, run, table
 from walltriage.errors import InputError
 from walltriage.knowledge.load import parsed_files
 from walltriage.rules_folder import default_rules_folder
@@ -30,7 +30,7 @@ EVERY = 1_000_000  # more than there are
 def main(count: int, seed: int, log: Path, resume: bool, cores: int) -> None:
     """Run mutants of the shipped rules and print what became of them."""
     rules = default_rules_folder()
-    plan = Plan(rules, SCENARIOS, count, seed, log, cores)
+    plan = MutationPlan(rules, SCENARIOS, count, seed, log, cores)
     length = min(count, sum(1 for _ in mutants(parsed_files(rules))))
     with click.progressbar(length=length, label="Mutants", file=sys.stderr) as bar:
         fates = run(plan, resume, lambda: bar.update(1))

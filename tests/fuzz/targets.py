@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import io
+import pickle
 import shutil
 import tempfile
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
 import click
 from click.testing import CliRunner
 
+from walltriage.bulk import quick_table
 from walltriage.bulk.blocks import tasks
 from walltriage.bulk.rows import cells_of, fields
 from walltriage.bulk.run import Judge
@@ -25,6 +28,7 @@ from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
+from walltriage.knowledge import rule_cache
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.load import load_knowledge
 
@@ -179,6 +183,20 @@ def _resumed(folder: Path, data: bytes) -> None:
         shutil.rmtree(place, ignore_errors=True)
 
 
+def _kept_rules(folder: Path, data: bytes) -> None:
+    """Rules kept from before, under the right key and with the right digest."""
+    (folder / f"k{rule_cache.SUFFIX}").write_bytes(rule_cache.head("k", data) + data)
+    found = rule_cache.read(folder, "k", SMALL)
+    if found is not None and found.folder != SMALL:
+        raise Broken("the rules of another folder")
+
+
+def _kept_seeds() -> Iterable[bytes]:
+    yield pickle.dumps(base().guards)
+    yield pickle.dumps(base().sources)
+    yield pickle.dumps(replace(base(), anchors={}, places={}, folder=None))
+
+
 def _command(folder: Path, data: bytes) -> None:
     """A command line, its words apart by line ends; only what neither writes nor asks."""
     words = data.decode("utf-8", "surrogateescape").replace("\0", "").split("\n")
@@ -192,6 +210,18 @@ def _command(folder: Path, data: bytes) -> None:
         and not isinstance(done.exception, SystemExit | click.ClickException)
     ):
         raise Broken(f"exit {done.exit_code}") from done.exception
+
+
+def _parquet_seeds() -> Iterable[bytes]:
+    import pyarrow
+    from pyarrow import parquet
+
+    header, *rows = (line.split(",") for line in CSV.decode().splitlines())
+    for kind in ("NONE", "SNAPPY"):
+        columns = dict(zip(header, zip(*rows, strict=True), strict=True))
+        sink = io.BytesIO()
+        parquet.write_table(pyarrow.table(columns), sink, compression=kind)
+        yield sink.getvalue()
 
 
 def _yaml_seeds(*folders: str) -> Callable[[], Iterable[bytes]]:
@@ -243,9 +273,11 @@ TARGETS = (
     Target("plan", _plan, _yaml_seeds("tests/demo_houses"), 60),
     Target("transcript", _transcript, lambda: (SMALL_CASE,), 120),
     Target("jsonl", _many("jsonl"), lambda: (JSON_LINE * 3,), 170),
-    Target("csv", _many("csv"), lambda: (CSV,), 170),
+    Target("csv", _many("csv"), lambda: (CSV,), 160),
+    *((Target("parquet", _many("parquet"), _parquet_seeds, 10),) if quick_table.there else ()),
     Target("rules", _rules, _rule_seeds, 20),
-    Target("resume", _resumed, lambda: (NOTED,), 50),
+    Target("resume", _resumed, lambda: (NOTED,), 40),
+    Target("kept rules", _kept_rules, _kept_seeds, 10),
     Target("command", _command, lambda: COMMANDS, 30),
 )
 

@@ -10,11 +10,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.fuzz.run import Found, feed, run
-from tests.fuzz.targets import TARGETS, Target, base, placed
+from tests.fuzz.targets import SMALL, TARGETS, Target, base, placed
 from walltriage.errors import Problem
+from walltriage.knowledge import rule_cache
 
 BY_NAME = {target.name: target for target in TARGETS}
-INPUTS = 800  # some fifteen seconds
+INPUTS = 3000  # some fifteen seconds of processor time
 
 scalars = st.one_of(
     st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=20),
@@ -116,3 +117,11 @@ def test_the_watch_sees_what_it_is_for(tmp_path, monkeypatch):
     assert whats[1].endswith("MB more")
     assert "a refusal without a place" in whats[2]
     assert whats[3].endswith(" s")
+
+
+def test_kept_rules_are_read_before_they_are_spoiled(tmp_path):
+    """Else the fuzzer would only ever see them refused."""
+    target = BY_NAME["kept rules"]
+    (*_, whole) = target.seeds()
+    target.feed(tmp_path, whole)
+    assert rule_cache.read(tmp_path, "k", SMALL) is not None

@@ -38,6 +38,7 @@ def streams(path: Path, file: BinaryIO) -> Iterator[tuple[int, bytes, bytes]]:
         if not whole.metadata.num_rows:
             yield row, head, stream(whole.schema_arrow.empty_table())
         for batch in whole.iter_batches(ROWS):
+            batch.validate(full=True)  # a damaged file can be read and still point nowhere
             yield row, head, stream(pa.Table.from_batches([batch]))
             row += len(batch)
     except (pa.ArrowException, OSError, UnicodeError) as error:

@@ -66,10 +66,13 @@ def load_triager(rules_folder: Path | None) -> Triager:
     from walltriage.inference.triage import Triager
     from walltriage.knowledge.load import load_knowledge
     from walltriage.knowledge.rule_cache import cache_folder
+    from walltriage.language import say, translating
     from walltriage.rules_folder import default_rules_folder
 
     with _nothing_thrown_away():
-        return Triager(load_knowledge(rules_folder or default_rules_folder(), cache_folder()))
+        folder = rules_folder or default_rules_folder()
+        base = load_knowledge(folder, cache_folder(), say if translating() else None)
+        return Triager(base)
 
 
 @contextmanager

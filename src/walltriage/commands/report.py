@@ -18,11 +18,12 @@ from walltriage.commands.common import (
     removed_walls,
     rules_option,
 )
-from walltriage.errors import InputError, Problem
+from walltriage.errors import InputError, Problem, did_you_mean
 from walltriage.plaintext import printable
 
 if TYPE_CHECKING:
     from walltriage.case.model import Role
+    from walltriage.knowledge.report_texts import ReportTexts
     from walltriage.report.files import Format
     from walltriage.report.subject import Depth
 
@@ -58,6 +59,13 @@ if TYPE_CHECKING:
     type=click.Choice(["1", "2", "3"]),
     help="1 verdict and reasons, 2 all evidence with its weight, 3 every rule and condition.",
 )
+@click.option(
+    "--fill",
+    "filled",
+    multiple=True,
+    metavar="FIELD=TEXT",
+    help="Fill in a client field of a firm's packet, such as client_name='A. Person'; repeatable.",
+)
 @remove_option
 @click.option("--force", is_flag=True, help="Overwrite an existing file.")
 @rules_option
@@ -67,16 +75,25 @@ def command(
     form: Format | None,
     audience: Role | None,
     depth: str | None,
+    filled: tuple[str, ...],
     removed: str | None,
     force: bool,
     rules_folder: Path | None,
 ) -> None:
     """Write a report on the walls of CASE, a file of answers (- for standard input)."""
-    from walltriage.report.files import format_of, make_request, rendered, write_report
+    from walltriage.report.files import (
+        format_of,
+        make_request,
+        rendered,
+        texts_for,
+        write_report,
+    )
+    from walltriage.report.letterhead import load_letterhead
 
     printed = _to_print(target, form)
     if not printed:
         format_of(target)
+    letterhead = load_letterhead()
     triager = load_triager(rules_folder)
     answers = read_case_at(case, triager.base.questions)
     if not answers.walls:
@@ -87,7 +104,8 @@ def command(
         raise InputError(Problem(str(target), 0, 0, "already exists", "give --force"))
     deep: Depth | None = int(depth) if depth else None  # type: ignore[assignment]
     today = date.today().isoformat()
-    request = make_request(triager, answers, today, audience, deep, wanted)
+    client = _client(filled, texts_for(triager.base))
+    request = make_request(triager, answers, today, audience, deep, wanted, letterhead, client)
     if printed:
         sys.stdout.buffer.write(rendered(request, printed))
         return
@@ -106,6 +124,19 @@ def _to_print(target: Path, form: Format | None) -> Format | None:
 
         need_pdf(target)
     return form
+
+
+def _client(filled: tuple[str, ...], texts: ReportTexts) -> dict[str, str]:
+    """What ``--fill`` gives, by field; :class:`InputError` for a field that there is not."""
+    known, client = [field.id for field in texts.client_fields], {}
+    for given in filled:
+        name, equals, text = given.partition("=")
+        if not equals or name not in known:
+            what = f"no client field '{name}'{did_you_mean(name, known)}"
+            expected = "expected FIELD=TEXT with one of " + ", ".join(known)
+            raise InputError(Problem("--fill", 0, 0, what, expected))
+        client[name] = text
+    return client
 
 
 def _may_replace(target: Path) -> bool:

@@ -15,6 +15,7 @@ from walltriage.interview.handing_over import write_a_report
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.review import review
 from walltriage.interview.terminal import Interview
+from walltriage.language import say
 from walltriage.report.files import texts_for
 from walltriage.report.house_terminal import print_house, print_plan, print_removal
 from walltriage.report.subject import Depth, Request
@@ -54,7 +55,7 @@ def conclude(interview: Interview) -> bool:
             if _save_record(interview):
                 return True
         else:
-            interview.screen.say(f"The record is in {interview.record.path}.")
+            interview.screen.say(say("The record is in {path}.", path=interview.record.path))
             return True
 
 
@@ -112,7 +113,9 @@ def _together(interview: Interview) -> None:
         if numbers and all(n.isascii() and n.isdigit() and 1 <= int(n) <= len(known)
                            for n in numbers):  # fmt: skip
             break
-        interview.screen.trouble(f"Type numbers from 1 to {len(known)}, with spaces between.")
+        interview.screen.trouble(
+            say("Type numbers from 1 to {most}, with spaces between.", most=len(known))
+        )
     picked = tuple(dict.fromkeys(known[int(n) - 1] for n in numbers))
     removal = remove(interview.triager, case, interview.session.finding(), picked)
     interview.screen.paged(lambda console: print_removal(console, removal, case.role))
@@ -125,7 +128,7 @@ def _save_record(interview: Interview) -> bool:
         ask="Where should I save the record?",
         kind="text",
         commands=("back", "leave"),
-        hint=f"A file name. Press Enter for: {default}",
+        hint=say("A file name. Press Enter for: {default}", default=default),
         keep=default,
     )
     while True:
@@ -140,7 +143,9 @@ def _save_record(interview: Interview) -> bool:
             continue
         interview.record.discard()
         interview.keeper = record
-        interview.screen.say(f"Saved in {path}. Show it again with: walltriage triage {path}")
+        interview.screen.say(
+            say("Saved in {path}. Show it again with: walltriage triage {path}", path=path)
+        )
         return True
 
 

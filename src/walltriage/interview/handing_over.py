@@ -9,7 +9,9 @@ from walltriage.errors import InputError
 from walltriage.interview.autosave import free_name
 from walltriage.interview.pages import Page
 from walltriage.interview.terminal import Interview
+from walltriage.language import say
 from walltriage.report.files import make_request, write_report
+from walltriage.report.letterhead import load_letterhead
 
 ENDINGS = ".html, .pdf, .md or .json"
 
@@ -22,7 +24,11 @@ def write_a_report(interview: Interview) -> None:
         ask="Where should I save the report?",
         kind="text",
         commands=("back", "leave"),
-        hint=f"A file name that ends in {ENDINGS}. Press Enter for: {default}",
+        hint=say(
+            "A file name that ends in {endings}. Press Enter for: {default}",
+            endings=ENDINGS,
+            default=default,
+        ),
         keep=default,
     )
     while True:
@@ -31,10 +37,13 @@ def write_a_report(interview: Interview) -> None:
             return
         path = Path(reply.value).expanduser()
         if path.exists():
-            interview.screen.trouble(f"{path} is already there. Give another name.")
+            interview.screen.trouble(say("{path} is already there. Give another name.", path=path))
             continue
         try:
-            write_report(path, make_request(interview.triager, case, date.today().isoformat()))
+            today = date.today().isoformat()
+            write_report(
+                path, make_request(interview.triager, case, today, letterhead=load_letterhead())
+            )
         except InputError as error:
             interview.screen.trouble(str(error))
             continue

@@ -11,6 +11,7 @@ from walltriage.case.model import Answer
 from walltriage.inference.looks.policy import FAR
 from walltriage.interview import words
 from walltriage.knowledge.trade_words import explained_in, glosses
+from walltriage.language import say
 from walltriage.units import format_length
 
 if TYPE_CHECKING:
@@ -59,13 +60,13 @@ def page_for(session: Session) -> Page:
     assert step is not None
     question = session.question(step)
     wall = session.case.wall(session.wall_id)
-    place = words.PLACES[question.place]
+    place = say(words.PLACES[question.place])
     earlier = session.earlier
     return question_page(
         question,
         session.triager.base.glossary,
         flipped=in_other_order(session.case.name),
-        heading=f"The house: {place.lower()}" if question.scope == "house" else (
+        heading=say("The house: {place}", place=place.lower()) if question.scope == "house" else (
             f"{place}: {wall.title}"
         ),
         progress=(
@@ -144,14 +145,14 @@ def in_other_order(case_name: str) -> bool:
 def said(question: AskedQuestion, answer: Answer) -> str:
     """An answer in the words in which it was given, with how sure it was."""
     if answer.value == "unknown":
-        text = words.DONT_KNOW
+        text = say(words.DONT_KNOW)
     elif answer.value == "out_of_reach":
-        text = words.CANT_REACH
+        text = say(words.CANT_REACH)
     else:
         says = {option.id: option.says for option in question.entry.options}
         text = says.get(answer.value, answer.given)
     if answer.sure != "certain" and answer.is_real:
-        text += f" ({words.SURE_SHORT[answer.sure]})"
+        text += f" ({say(words.SURE_SHORT[answer.sure])})"
     return text
 
 
@@ -160,11 +161,15 @@ def _hint(question: AskedQuestion) -> str:
     if entry.answer == "length":
         ends = (entry.least or 0.0, entry.most or 0.0)  # both are there, the form sees to it
         least, most = (format_length(question.number(mark)) for mark in ends)
-        return f"Type a length, such as 12 ft 6 in or 3.8 m ({least} to {most})."
+        return say(
+            "Type a length, such as 12 ft 6 in or 3.8 m ({least} to {most}).",
+            least=least,
+            most=most,
+        )
     if entry.years:
         return "Type a year, or what you know of it: 1955, about 1955, 1950s, mid fifties."
     if entry.answer == "number":
-        return f"Type a number from {entry.least:g} to {entry.most:g}."
+        return say("Type a number from {least:g} to {most:g}.", least=entry.least, most=entry.most)
     if entry.answer == "text":
         return "Type it in your own words."
     return ""

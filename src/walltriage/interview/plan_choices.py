@@ -8,6 +8,7 @@ from walltriage.case.plan import BELOW_ROOMS, Plan
 from walltriage.interview import plan_things as things
 from walltriage.interview.pages import Choice
 from walltriage.interview.plan_form import PlanForm
+from walltriage.language import say
 from walltriage.report.plan_words import plain
 
 LOOKED = 1  # the effort from which somebody may have seen joists
@@ -30,7 +31,11 @@ def choices(plan: Plan, level: str, reach: int) -> Iterator[Choice]:
     yield Choice("skip", "Nothing more")
     if level not in plan.whole:
         yield Choice(
-            "all", f"All full-height interior walls on the {plain(level)} level are drawn now"
+            "all",
+            say(
+                "All full-height interior walls on the {plain} level are drawn now",
+                plain=plain(level),
+            ),
         )
         yield Choice("wall", "Another full-height interior wall of that level")
     if any(line.level == level and line.kind == "wall" for line in plan.walls):
@@ -54,7 +59,7 @@ def near(plan: Plan, level: str) -> tuple[str, ...]:
 def build(form: PlanForm, plan: Plan, level: str, picked: str) -> Plan:
     """The plan with one more thing on it, asked for by ``form``."""
     if picked == "wall":
-        name = f"interior wall {sum(not line.wall for line in plan.walls) + 1}"
+        name = say("interior wall {number}", number=sum(not line.wall for line in plan.walls) + 1)
         line = things.wall_line(form, plan, wall_id="", name=name)
         return plan if line is None else plan.with_wall(line)
     levels = (level,) if picked == "opening" else near(plan, level)

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Literal
 from walltriage.case.plan import Length, Line, Part
 from walltriage.errors import QuantityError
 from walltriage.interview.pages import Choice, Page
+from walltriage.language import say
 from walltriage.units import LENGTH_HELP
 
 if TYPE_CHECKING:
@@ -82,7 +83,7 @@ class PlanForm(ABC):
             heading=HEADING,
             kind="length",
             commands=("unknown", "why", "how", "back", "leave"),
-            hint=f"Type {LENGTH_HELP}. A pace is about 2 ft 6 in.",
+            hint=say("Type {length}. A pace is about 2 ft 6 in.", length=LENGTH_HELP),
             why=WHY,
             look=look,
         )
@@ -100,10 +101,13 @@ class PlanForm(ABC):
     def stretch(self, what: str, end: str) -> tuple[Length, Length] | None:
         """Where something begins and ends, counted from one end; None when either is open."""
         first = self.length(
-            f"Where {what} begin, counted from the {end}?",
+            say("Where {what} begin, counted from the {end}?", what=what, end=end),
             "Type 0 if it begins at the outside wall.",
         )
-        last = self.length(f"And where {what} end, counted from the {end}?", "Its far end.")
+        last = self.length(
+            say("And where {what} end, counted from the {end}?", what=what, end=end),
+            "Its far end.",
+        )
         return None if first is None or last is None else (first, last)
 
 

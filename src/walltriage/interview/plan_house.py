@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from walltriage.case.plan import BELOW_ROOMS, Length, Line, Part, Plan, Side
 from walltriage.interview.plan_form import PlanForm
+from walltriage.language import say
 
 _LEVELS = {
     "ground": ("Main floor only", ("ground",)),
@@ -104,8 +105,13 @@ def _inches(inches: float) -> Length:
 def _part(form: PlanForm, side: Side, levels: tuple[str, ...], number: int) -> Part:
     end = "left" if side in ("front", "back") else "front"
     start = form.length(
-        f"How far from the {end} end of that side does it begin?",
-        f"Measure along the main part's {side} from its {end} corner. Type 0 if it begins there.",
+        say("How far from the {end} end of that side does it begin?", end=end),
+        say(
+            "Measure along the main part's {side} from its {end} corner. "
+            "Type 0 if it begins there.",
+            side=side,
+            end=end,
+        ),
     )
     width = form.length("How wide is it, left to right?", "Outside, along the street.")
     depth = form.length("How deep is it, front to back?", "Outside, away from the street.")

@@ -15,6 +15,7 @@ from walltriage.interview.plan_choices import THINGS, WHY, build, choices, newes
 from walltriage.interview.plan_form import HEADING
 from walltriage.interview.plan_sheet import keep, looks_right, show
 from walltriage.interview.terminal import Interview
+from walltriage.language import say
 from walltriage.report.plan_words import plain
 
 
@@ -23,7 +24,10 @@ def draw_more(interview: Interview, level: str) -> None:
     plan = interview.session.case.plan
     while plan is not None and level not in interview.levels_done:
         page = Page(
-            ask=f"What else can you draw, on the {plain(level)} level or right above or below it?",
+            ask=say(
+                "What else can you draw, on the {plain} level or right above or below it?",
+                plain=plain(level),
+            ),
             heading=HEADING,
             choices=tuple(choices(plan, level, interview.session.case.reach)),
             commands=("why", "leave"),

@@ -17,6 +17,7 @@ from walltriage.interview.plan_more import draw_begun, draw_more
 from walltriage.interview.plan_sheet import keep, looks_right, show
 from walltriage.interview.plan_things import wall_line
 from walltriage.interview.terminal import Interview
+from walltriage.language import say
 from walltriage.report.plan_words import plain
 
 
@@ -68,7 +69,10 @@ def mend(interview: Interview) -> None:
                     Choice(wall.id, f"Draw {wall.title}" + " again" * bool(plan.line_of(wall.id)))
                     for wall in walls.values()
                 ),
-                *(Choice(level, f"Draw more on the {plain(level)} level") for level in rooms),
+                *(
+                    Choice(level, say("Draw more on the {plain} level", plain=plain(level)))
+                    for level in rooms
+                ),
             ),
             commands=("leave",),
         )

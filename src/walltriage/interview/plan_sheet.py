@@ -7,6 +7,7 @@ from walltriage.interview.pages import Choice, Page
 from walltriage.interview.plan_form import HEADING
 from walltriage.interview.plan_troubles import plan_troubles
 from walltriage.interview.terminal import Interview
+from walltriage.language import say
 from walltriage.report.plan_terminal import plan_text
 
 ROWS = 12  # the drawing and the next question on one screen of 24 lines
@@ -37,7 +38,7 @@ def show(interview: Interview, level: str) -> None:
 def looks_right(interview: Interview, what: str) -> bool:
     """Whether the thing just drawn is where it stands: a short page, with the drawing above it."""
     page = Page(
-        f"Is {what} drawn right?",
+        say("Is {what} drawn right?", what=what),
         heading=HEADING,
         choices=(Choice("yes", "Yes"), Choice("again", "No, ask me again")),
         commands=("leave",),

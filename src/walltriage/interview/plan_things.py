@@ -5,6 +5,7 @@ from __future__ import annotations
 from walltriage.case.geometry import axis_of
 from walltriage.case.plan import Area, Length, Line, Part, Plan, Post, Side
 from walltriage.interview.plan_form import PlanForm, Pointed
+from walltriage.language import say
 from walltriage.report.plan_words import plain
 
 _WAYS = (("front", "Along the street, left to right"), ("left", "From front to back"))
@@ -18,7 +19,8 @@ def wall_line(form: PlanForm, plan: Plan, wall_id: str, name: str = "") -> Line 
     level = pick_level(form, part.levels, whose)
     form.points(Pointed("line", part, level))
     way = form.choose(
-        f"Which way does {whose} run?", (*_WAYS, ("none", "At an angle: leave it off the plan"))
+        say("Which way does {whose} run?", whose=whose),
+        (*_WAYS, ("none", "At an angle: leave it off the plan")),
     )
     if way == "none":
         return None
@@ -53,7 +55,10 @@ def post(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A post; without both its places there is nothing to draw."""
     part, level = _where(form, plan, levels, "the post")
     form.points(Pointed("spot", part, level))
-    left = form.length(f"How far is the post from the left of the {called(part)}?", _FROM_WALL)
+    left = form.length(
+        say("How far is the post from the left of the {called}?", called=called(part)),
+        _FROM_WALL,
+    )
     front = form.length("And how far from its front?", _FROM_WALL)
     if left is None or front is None:
         return plan
@@ -83,7 +88,9 @@ def knee_wall(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
         "Which outside wall does the knee wall run along?",
         tuple((side, f"The {side}") for side in sides),
     )
-    name = f"knee wall {sum(line.kind == 'knee_wall' for line in plan.walls) + 1}"
+    name = say(
+        "knee wall {number}", number=sum(line.kind == "knee_wall" for line in plan.walls) + 1
+    )
     line = _line(form, part, level, along, "the knee wall", "", name, "knee_wall")
     return plan.with_wall(line)
 
@@ -105,7 +112,7 @@ def joists(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     run = form.choose("Which way do they run?", _WAYS)
     ends: list[tuple[Length, Length] | None] = [None, None]
     all_over = form.choose(
-        f"Do they run that way over all of the {called(part)}?",
+        say("Do they run that way over all of the {called}?", called=called(part)),
         (
             ("all", "Yes, as far as I can see"),
             ("some", "Only over part of it, or they change direction"),
@@ -123,7 +130,7 @@ def pick_part(form: PlanForm, plan: Plan, whose: str) -> Part:
     """The part something is in; not asked where there is only one."""
     return plan.part(
         form.choose(
-            f"In which part of the house is {whose}?",
+            say("In which part of the house is {whose}?", whose=whose),
             tuple((part.id, called(part)) for part in plan.parts),
         )
     )
@@ -131,7 +138,7 @@ def pick_part(form: PlanForm, plan: Plan, whose: str) -> Part:
 
 def called(part: Part) -> str:
     """A part in plain words."""
-    return "main part" if part.side is None else f"part at the {part.side}"
+    return "main part" if part.side is None else say("part at the {side}", side=part.side)
 
 
 def part_name(part: Part) -> str:
@@ -141,7 +148,10 @@ def part_name(part: Part) -> str:
 
 def pick_level(form: PlanForm, levels: tuple[str, ...], whose: str) -> str:
     """The level something is on."""
-    return form.choose(f"On which level is {whose}?", tuple((name, plain(name)) for name in levels))
+    return form.choose(
+        say("On which level is {whose}?", whose=whose),
+        tuple((name, plain(name)) for name in levels),
+    )
 
 
 def _where(form: PlanForm, plan: Plan, levels: tuple[str, ...], whose: str) -> tuple[Part, str]:
@@ -159,16 +169,21 @@ def _line(
     side = {"front": "front", "back": "back", "left": "left side", "right": "right side"}[along]
     end = "left side" if axis_of(along) == "x" else "front"
     off = form.length(
-        f"How far is {it} from the {side} of the {called(part)}?",
+        say(
+            "How far is {it} from the {side} of the {called}?",
+            it=it,
+            side=side,
+            called=called(part),
+        ),
         "From the outside wall to the middle of it. Through a door, or on both levels from the "
         "same outside wall.",
     )
     start = form.length(
-        f"Where does {it} begin, counted from the {end}?",
+        say("Where does {it} begin, counted from the {end}?", it=it, end=end),
         "Type 0 if it begins at the outside wall.",
     )
     stop = form.length(
-        f"And where does {it} end, counted from the {end}?",
+        say("And where does {it} end, counted from the {end}?", it=it, end=end),
         "Its far end. A door in it is not its end.",
     )
     return Line(along, off, start, stop, level, part_name(part), wall_id, name, kind)

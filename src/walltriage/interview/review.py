@@ -10,6 +10,7 @@ from walltriage.case.model import HOUSE
 from walltriage.interview import setup, words
 from walltriage.interview.pages import Choice, Page, in_other_order, question_page, said
 from walltriage.interview.terminal import Interview
+from walltriage.language import say
 
 if TYPE_CHECKING:
     from walltriage.interview.session import GivenAnswer
@@ -97,5 +98,5 @@ def _change(interview: Interview, item: GivenAnswer) -> None:
         for aside in interview.session.set_aside:
             if aside not in before:
                 ask = interview.session.question(aside.step).entry.ask
-                interview.screen.say(f"No longer applies, set aside: {ask}")
+                interview.screen.say(say("No longer applies, set aside: {ask}", ask=ask))
         return

@@ -19,6 +19,7 @@ from walltriage.interview.replies import Reply
 from walltriage.interview.review import review
 from walltriage.interview.setup import Options
 from walltriage.interview.terminal import Interview, Leave
+from walltriage.language import say
 
 if TYPE_CHECKING:
     from walltriage.inference.triage import Triager
@@ -107,8 +108,8 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
     interview.save()
     interview.tell(step)
     for place in sorted(interview.session.blocked - blocked):
-        name = words.PLACE_NAMES[place]
-        interview.screen.say(f"OK, I won't ask anything more about {name}.")
+        name = say(words.PLACE_NAMES[place])
+        interview.screen.say(say("OK, I won't ask anything more about {name}.", name=name))
 
 
 def _name_wall(interview: Interview, wall: Wall) -> None:
@@ -117,7 +118,10 @@ def _name_wall(interview: Interview, wall: Wall) -> None:
         ask="Now the wall. What do you call it?",
         kind="text",
         commands=("why", "back", "list", "leave"),
-        hint=f"For example: between kitchen and dining room. Press Enter for: wall {number}.",
+        hint=say(
+            "For example: between kitchen and dining room. Press Enter for: wall {number}.",
+            number=number,
+        ),
         why="The result and the record use this name, so that nobody takes it for another wall.",
         keep=f"wall {number}",
     )

@@ -19,6 +19,7 @@ from rich.text import Text
 
 from walltriage.interview.pages import Command, Page
 from walltriage.interview.plain import AsciiStream, can_draw
+from walltriage.language import say as translated
 from walltriage.plaintext import printable
 
 WIDEST = 80  # longer lines are hard to follow
@@ -74,14 +75,14 @@ class Screen:
         if not text:
             self.console.print()
             return
-        for line in text.split("\n"):
+        for line in translated(text).split("\n"):
             shown = Text(printable(line), style=style)
             self.console.print(Padding(shown, (0, 0, 0, indent), expand=False))
 
     def help(self, page: Page) -> None:
         """How to look, with the sketch."""
         self.say()
-        self.say(f"How to look: {page.look}")
+        self.say(translated("How to look: {look}", look=page.look))
         if page.sketch:
             self.drawing(page.sketch)
 
@@ -103,7 +104,7 @@ class Screen:
         space: Callable[[], object] = (lambda: None) if again else self.say
         self.say()
         if page.heading and not again:
-            self.say(" ".join(filter(None, (page.heading + ".", page.progress))), "dim")
+            self.say(" ".join(filter(None, (page.heading + ".", translated(page.progress)))), "dim")
             self.say()
         self.say(page.ask, "bold")
         if page.words:
@@ -116,13 +117,16 @@ class Screen:
             self.rows(rows)
         for note in (
             page.hint,
-            page.keep_says and f"Before, you said: {page.keep_says}. Press Enter to keep that.",
-            sure and f"Your answer will be marked: {sure}.",
+            page.keep_says
+            and translated(
+                "Before, you said: {keep_says}. Press Enter to keep that.", keep_says=page.keep_says
+            ),
+            sure and translated("Your answer will be marked: {sure}.", sure=sure),
         ):
             if note:
                 space()
                 self.say(note)
-        keys = [f"{slash}{key} {says}" for key, says in _known(_LETTERS, page)]
+        keys = [f"{slash}{key} {translated(says)}" for key, says in _known(_LETTERS, page)]
         if keys:
             space()
             self.say("   ".join(keys), "dim")
@@ -133,7 +137,7 @@ class Screen:
         grid.add_column(width=4, justify="right", no_wrap=True)
         grid.add_column()
         for key, text in rows:
-            grid.add_row(Text(key), Text(printable(text)))
+            grid.add_row(Text(key), Text(printable(translated(text))))
         if rows:
             self.console.print(grid)
 

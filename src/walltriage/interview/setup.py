@@ -21,6 +21,7 @@ from walltriage.interview.autosave import (
 )
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.terminal import Interview
+from walltriage.language import say, say_count
 
 OPENING = 4  # the effort at which something is cut
 _NEW = "new"
@@ -66,7 +67,7 @@ def begin(interview: Interview, options: Options) -> Begun:
         return _nothing_kept(options, fresh)
     found, wrong = unfinished(state_folder(), interview.triager.base.questions)
     for error in wrong:
-        interview.screen.trouble(f"Skipped, because it cannot be read: {error}")
+        interview.screen.trouble(say("Skipped, because it cannot be read: {error}", error=error))
     return _go_on(interview, options, found, fresh)
 
 
@@ -83,7 +84,7 @@ def _at(path: Path, questions: object) -> list[Unfinished]:
     keeper = Keeper(path)
     case = read_case(path, questions)  # type: ignore[arg-type]
     if case.outcome is not None:
-        expected = f"give another name, or pick it up: --resume {path}"
+        expected = say("give another name, or pick it up: --resume {path}", path=path)
         raise InputError(Problem(str(path), 0, 0, "holds a finished interview", expected))
     return [Unfinished(keeper, case, path.stat().st_mtime)]
 
@@ -118,7 +119,13 @@ def _nothing_kept(options: Options, fresh: Case) -> Begun:
 def _described(item: Unfinished) -> str:
     count = len(item.case.asked)
     saved = time.strftime("%d %b %Y, %H:%M", time.localtime(item.saved))
-    return f"{item.case.name}: {count} answer{'s' * (count != 1)}, saved {saved}"
+    return say_count(
+        "{name}: {count} answer, saved {saved}",
+        "{name}: {count} answers, saved {saved}",
+        count,
+        name=item.case.name,
+        saved=saved,
+    )
 
 
 def _with_role(case: Case, options: Options) -> Case:
@@ -168,7 +175,7 @@ def _name(interview: Interview, case: Case) -> Case | None:
         ask="What should I call the house?",
         kind="text",
         commands=("why", "back", "leave"),
-        hint=f"A street or a nickname. Press Enter for: {default}.",
+        hint=say("A street or a nickname. Press Enter for: {default}.", default=default),
         why="The saved file and the result will carry this name.",
         keep=default,
     )

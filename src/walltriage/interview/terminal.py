@@ -17,6 +17,7 @@ from walltriage.interview.loading import Loading
 from walltriage.interview.pages import Choice, Page, said
 from walltriage.interview.replies import Reply, ReplyError, understand
 from walltriage.interview.screen import Screen
+from walltriage.language import say
 from walltriage.plaintext import printable
 
 if TYPE_CHECKING:
@@ -59,7 +60,10 @@ class Interview:
         if self.keeper is not None:
             path = printable(str(self.keeper.path))
             command = f"walltriage interview --resume {shlex.quote(str(self.keeper.path))}"
-            lines = [f"{why} Saved in {path}.", f"Go on with: {printable(command)}"]
+            lines = [
+                say("{why} Saved in {path}.", why=why, path=path),
+                say("Go on with: {command}", command=printable(command)),
+            ]
         with contextlib.suppress(OSError):  # the terminal may be gone
             print("\n" + "\n".join(lines), file=sys.stderr)
 
@@ -71,7 +75,7 @@ class Interview:
         except ChangedElsewhere as error:
             self._keep_beside(error.path, came_out)
         except InputError as error:
-            self.screen.trouble(f"This could not be saved. {error}")
+            self.screen.trouble(say("This could not be saved. {error}", error=error))
 
     def _keep_beside(self, old: Path, came_out: dict[str, Any] | None) -> None:
         """Go on in a file of our own: another program has written the one we had."""
@@ -79,11 +83,15 @@ class Interview:
             self.keeper = Keeper.beside(old)
             self.keeper.save(replace(self.session.case, outcome=came_out))
         except InputError as error:
-            self.screen.trouble(f"This could not be saved. {error}")
+            self.screen.trouble(say("This could not be saved. {error}", error=error))
             return
         self.screen.trouble(
-            f"{printable(str(old))} was changed by another program and stays as it is now. "
-            f"This interview is kept in {printable(str(self.keeper.path))} from here on."
+            say(
+                "{path} was changed by another program and stays as it is now. "
+                "This interview is saved in {other} from here on.",
+                path=printable(str(old)),
+                other=printable(str(self.keeper.path)),
+            )
         )
 
     def ask(self, page: Page) -> Reply:
@@ -101,7 +109,7 @@ class Interview:
                 raise Leave
             if reply.command == "why":
                 self.screen.say()
-                self.screen.say(f"Why I ask: {page.why}")
+                self.screen.say(say("Why I ask: {why}", why=page.why))
             elif reply.command == "how":
                 self.screen.help(page)
             elif reply.command == "sure":
@@ -147,13 +155,18 @@ class Interview:
         """Repeat an answer, and say at once when answers clash."""
         given = {item.step: item.answer for item in self.session.given}
         if step in given:
-            self.screen.say(f"Noted: {said(self.session.question(step), given[step])}.")
+            self.screen.say(
+                say("Noted: {answer}.", answer=said(self.session.question(step), given[step]))
+            )
         clashes = set(self.session.clashes())
         texts = {rule.id: rule.says for rule in self.triager.base.contradictions}
         for rule in sorted(clashes - self._clashes):
             self.screen.trouble(
-                f"Some answers contradict each other. {texts[rule]} "
-                "Look again if you can; l lists your answers to change one."
+                say(
+                    "Some answers contradict each other. {clash} Look again if you can; "
+                    "l lists your answers to change one.",
+                    clash=texts[rule],
+                )
             )
         self._clashes = clashes
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from walltriage.case.answers import AnswerError
 from walltriage.case.model import Role, Sureness
+from walltriage.language import say_count
 
 PLACES = {
     "desk": "What you know",
@@ -62,7 +63,9 @@ INTRO = (
 def more_here(count: int, far: bool) -> str:
     """Progress in words: how much is left before the person has to move on."""
     if count > 0:
-        return f"Up to {count} more question{'s' * (count > 1)} here."
+        return say_count(
+            "Up to {count} more question here.", "Up to {count} more questions here.", count
+        )
     return "The last question here for now." if far else ""
 
 

@@ -6,7 +6,7 @@ What reads and checks the files is imported only where they have not been kept f
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -19,13 +19,17 @@ from walltriage.knowledge.report_texts import ReportTexts
 from walltriage.yamltree import Tree, load
 
 
-def load_knowledge(folder: Path, cache: Path | None = None) -> KnowledgeBase:
+def load_knowledge(
+    folder: Path, cache: Path | None = None, say: Callable[[str], str] | None = None
+) -> KnowledgeBase:
     """Read and check the knowledge base in ``folder``; :class:`InputError` with all problems.
 
-    With ``cache``, rules that were read and found in order before are taken from there.
+    With ``cache``, rules that were read and found in order before are taken from there; with
+    ``say``, which puts their texts into another language, they are read every time.
     """
     if not folder.is_dir():
         raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected a rules folder"))
+    cache = cache if say is None else None
     sha256 = digest(folder)
     name = rule_cache.key(folder, sha256) if cache is not None else ""
     known = rule_cache.read(cache, name, folder) if cache is not None else None
@@ -33,7 +37,7 @@ def load_knowledge(folder: Path, cache: Path | None = None) -> KnowledgeBase:
         return replace(known, anchors=LateAnchors(lambda: load_knowledge(folder).anchors))
     from walltriage.knowledge.reading import Reader, knowledge_base
 
-    base = knowledge_base(Reader(folder), sha256)
+    base = knowledge_base(Reader(folder, say=say), sha256)
     if cache is not None and digest(folder) == sha256:  # nobody changed a file meanwhile
         rule_cache.write(cache, name, base)
     return base

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -35,9 +35,11 @@ from walltriage.knowledge.schema_leaning import LeaningFile
 from walltriage.knowledge.schema_measures import MeasuresFile
 from walltriage.knowledge.schema_plan import RelationsFile
 from walltriage.knowledge.schema_scope import ContradictionFile, ScopeFile
+from walltriage.knowledge.visible_texts import in_language
 from walltriage.yamltree import Tree, load
 
 Model = TypeVar("Model", bound=BaseModel)
+Say = Callable[[str], str]
 
 
 class SourceFile(RootModel[dict[str, Source]]):
@@ -61,15 +63,17 @@ class CaseHouses(RootModel[dict[Id, dict[Id, Any]]]):
 class Reader:
     """Collects parsed files, their models and every problem met on the way.
 
-    Files in ``parsed``, by their name in the folder, are taken from there.
+    Files in ``parsed``, by their name in the folder, are taken from there; ``say`` puts texts
+    for people into another language.
     """
 
     def __init__(
         self,
         folder: Path,
         parsed: Mapping[str, Tree] | None = None,
+        say: Say | None = None,
     ) -> None:
-        self.folder, self.parsed = folder, parsed or {}
+        self.folder, self.parsed, self.say = folder, parsed or {}, say
         self.problems: list[Problem] = []
         self.trees: list[Tree] = []
         self.left_out: set[str] = set()  # ids of entries that could not be read
@@ -82,7 +86,10 @@ class Reader:
             self.problems.extend(error.problems)
             return None
         try:
-            found = model.model_validate(shorthand.with_houses(tree.data, self.houses))
+            data = shorthand.with_houses(tree.data, self.houses)
+            if self.say is not None:
+                data = in_language(data, path.name, self.say)
+            found = model.model_validate(data)
         except ValidationError as error:
             self.problems.extend(problems_from(error, tree, model))
             return self._rest(tree, model, error)

@@ -66,8 +66,8 @@ def read(place: Path, name: str, folder: Path) -> KnowledgeBase | None:
         with opened(place / f"{name}{SUFFIX}") as file:
             if not _ours_alone(os.fstat(file.fileno())):
                 return None
-            head, data = file.readline(200), file.read()
-        if head != _head(name, data):
+            first_line, data = file.readline(200), file.read()
+        if first_line != head(name, data):
             return None
         base = _Unpickler(io.BytesIO(data)).load()
         return replace(base, folder=folder) if isinstance(base, KnowledgeBase) else None
@@ -76,7 +76,7 @@ def read(place: Path, name: str, folder: Path) -> KnowledgeBase | None:
         return None
 
 
-def _head(name: str, data: bytes) -> bytes:
+def head(name: str, data: bytes) -> bytes:
     """The first line: the form, the key, and a digest of what follows."""
     return b"%s %s %s\n" % (FORM, name.encode(), hashlib.sha256(data).hexdigest().encode())
 
@@ -95,7 +95,7 @@ def write(place: Path, name: str, base: KnowledgeBase) -> None:
     with contextlib.suppress(OSError, InputError):
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
         clear_folder(place)
-        write_bytes(place / f"{name}{SUFFIX}", _head(name, data) + data)
+        write_bytes(place / f"{name}{SUFFIX}", head(name, data) + data)
         found = sorted(place.glob(f"*{SUFFIX}"), key=lambda path: path.stat().st_mtime)
         for old in [*found[:-MOST_CACHED], *place.glob("*.json")]:  # and those of earlier editions
             old.unlink(missing_ok=True)

@@ -18,6 +18,7 @@ TEXT_KEYS = frozenset(
 )  # fmt: skip
 _NOT_FOR_PEOPLE = frozenset({"cases", "source", "when", "simulated"})
 GLOSSARY = "glossary.yaml"
+PUBLISHED = "sources.yaml"  # titles as their publishers wrote them
 
 
 def visible_texts(data: object, where: KeyPath = ()) -> Iterator[tuple[KeyPath, str]]:
@@ -55,9 +56,20 @@ def _short_options(value: object, where: KeyPath) -> Iterator[tuple[KeyPath, str
                 yield from (((*where, key, n), text) for n, text in enumerate(texts))
 
 
-def with_texts(data: Any, say: Callable[[str], str], where: KeyPath = ()) -> Any:
+def in_language(data: Any, file_name: str, say: Callable[[str], str]) -> Any:
     """The same data with ``say`` of each text for people in the text's place."""
-    return _put(data, {keys: say(text) for keys, text in visible_texts(data)}, where)
+    if file_name == GLOSSARY:
+        return {say(word): say(gloss) for word, gloss in data.items()}
+    return _put(data, {keys: say(text) for keys, text in visible_texts(data)}, ())
+
+
+def texts_of_file(data: Any, file_name: str) -> Iterator[str]:
+    """Each text for people of one file; of the glossary its words and what they mean."""
+    if file_name == GLOSSARY:
+        for word, gloss in data.items():
+            yield from (word, gloss)
+    elif file_name != PUBLISHED:
+        yield from (text for _, text in visible_texts(data))
 
 
 def _put(data: Any, texts: dict[KeyPath, str], where: KeyPath) -> Any:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Literal
@@ -13,6 +14,7 @@ from walltriage.inference.triage import Triager
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.load import load_report_texts
 from walltriage.knowledge.report_texts import FILE_NAME, ReportTexts
+from walltriage.report.blocks import Letterhead
 from walltriage.report.finding_json import finding_line
 from walltriage.report.pages import USUAL_DEPTH, build
 from walltriage.report.subject import Depth, Request
@@ -30,10 +32,13 @@ def make_request(
     audience: Role | None = None,
     depth: Depth | None = None,
     removed: tuple[str, ...] = (),
+    letterhead: Letterhead | None = None,
+    client: Mapping[str, str] | None = None,
 ) -> Request:
     """Triage the case and say how it is to be told: by default for whom it was asked.
 
-    ``made_on`` is the date to print, as YYYY-MM-DD; ``removed`` are walls that would go together.
+    ``made_on`` is the date to print, as YYYY-MM-DD; ``removed`` are walls that would go together,
+    ``client`` what is known of the client, by the ids of the fields for it.
     """
     role = audience or case.role
     finding = triager.finding(case)
@@ -41,7 +46,10 @@ def make_request(
         from walltriage.inference.numbers.what_if import remove
 
         finding = replace(finding, removal=remove(triager, case, finding, removed))
-    return Request(finding, texts_for(triager.base), role, depth or USUAL_DEPTH[role], made_on)
+    return Request(
+        finding, texts_for(triager.base), role, depth or USUAL_DEPTH[role], made_on, letterhead,
+        client or {},
+    )  # fmt: skip
 
 
 def texts_for(base: KnowledgeBase) -> ReportTexts:

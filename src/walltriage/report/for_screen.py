@@ -14,7 +14,7 @@ from walltriage.report.number_words import number_findings, number_lines, number
 from walltriage.report.reasons import strongest, weighed
 from walltriage.report.subject import Request, Subject
 
-MOST_LOOKS = 3
+MOST_LOOKS, MOST_LOOKS_IN_SHORT = 3, 2
 MOST_CLASHES = 2
 MOST_REASONS = 3
 """For and against each, behind the first page."""
@@ -63,7 +63,7 @@ def _in_short(subject: Subject) -> Iterator[Section]:
     reasons = tuple(Item(evidence.text) for _, evidence in strongest(wall, most))
     if reasons:
         yield Section("What counts most", (Items(reasons),))
-    looks = 1 if clashes or not alone else MOST_LOOKS
+    looks = 1 if clashes or not alone else MOST_LOOKS_IN_SHORT
     if wall.next_checks:
         yield _looks(wall.next_checks[:looks], how=False)
 

@@ -47,7 +47,7 @@ def test_the_same_without_parsing(tmp_path, parsed, folder):
 def filled(file, data):
     """A cached file with other content under the same key, its digest in order."""
     name = file.name.removesuffix(rule_cache.SUFFIX)
-    file.write_bytes(rule_cache._head(name, data) + data)
+    file.write_bytes(rule_cache.head(name, data) + data)
 
 
 class Harm:
@@ -72,7 +72,7 @@ def damage(file, how, tmp_path):
     elif how == "of another form":
         file.write_bytes(head.replace(b"rules/2", b"rules/1") + b"\n" + data)
     elif how == "under another key":
-        file.write_bytes(rule_cache._head("0" * 64, data) + data)
+        file.write_bytes(rule_cache.head("0" * 64, data) + data)
     elif how == "something else":
         filled(file, pickle.dumps(["guards.yaml"]))
     elif how == "harmful":

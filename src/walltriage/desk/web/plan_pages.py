@@ -217,7 +217,7 @@ def _level_of(plan: Plan | None, of: str) -> str:
         return ""
     kind, _, rest = of.partition(" ")
     rooms = [level for level in plan.levels if level not in BELOW_ROOMS]
-    return rest.rpartition(" ")[0] if kind == "more" else rooms[0]
+    return rest.rpartition(" ")[0] if kind == "more" else next(iter(rooms), plan.levels[0])
 
 
 @of_link

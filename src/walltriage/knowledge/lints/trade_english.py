@@ -7,11 +7,9 @@ from collections.abc import Iterable, Iterator
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.lints.model import Lint
-from walltriage.knowledge.visible_texts import GLOSSARY, visible_texts
+from walltriage.knowledge.visible_texts import GLOSSARY, PUBLISHED, visible_texts
 from walltriage.knowledge.words_not_to_use import words_not_to_use
 from walltriage.yamltree import KeyPath, Tree, load
-
-PUBLISHED = "sources.yaml"  # titles as their publishers wrote them
 
 
 def foreign_word(base: KnowledgeBase) -> Iterator[Problem]:

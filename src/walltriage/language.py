@@ -1,0 +1,70 @@
+"""The language that people read.
+
+English is written in the code and in the rules, and every English text is its own name in the
+catalogs: ``locale/LANGUAGE/LC_MESSAGES/walltriage.mo`` beside this file.  What a catalog lacks is
+said in English.
+"""
+
+from __future__ import annotations
+
+import gettext
+from collections.abc import Callable
+from pathlib import Path
+
+DOMAIN = "walltriage"
+FOLDER = Path(__file__).resolve().parent / "locale"
+ENGLISH = "en"
+
+_said: gettext.NullTranslations = gettext.NullTranslations()
+
+
+def use(language: str) -> None:
+    """Say everything from now on in ``language``, such as ``es`` or ``es_MX``."""
+    global _said
+    _said = gettext.translation(DOMAIN, str(FOLDER), languages=[language], fallback=True)
+
+
+def use_catalog(catalog: gettext.NullTranslations) -> Callable[[], None]:
+    """Say everything by this catalog; call what comes back to undo it."""
+    global _said
+    before, _said = _said, catalog
+
+    def undo() -> None:
+        global _said
+        _said = before
+
+    return undo
+
+
+def translating() -> bool:
+    """Whether there is a catalog for the language in use."""
+    return type(_said) is not gettext.NullTranslations
+
+
+def say(text: str, /, **names: object) -> str:
+    """The text in the language in use, with ``names`` filled in where it has them in braces.
+
+    A text that is no name in the catalog, such as a person's own words, comes back as it is.
+    """
+    return _filled(_said.gettext(text), text, names) if text else text
+
+
+def say_count(one: str, many: str, count: int, **names: object) -> str:
+    """The one of two texts that fits the count, in the language in use, with ``{count}`` in it."""
+    given = {"count": count, **names}
+    return _filled(_said.ngettext(one, many, count), one if count == 1 else many, given)
+
+
+def _filled(found: str, english: str, names: dict[str, object]) -> str:
+    """With its names filled in; in English where a translation asks for names nobody gives."""
+    if not names:
+        return found
+    try:
+        return found.format(**names)
+    except (KeyError, IndexError, ValueError):
+        return english.format(**names)
+
+
+def languages() -> list[str]:
+    """English, and those that have a catalog."""
+    return [ENGLISH, *sorted(path.parent.parent.name for path in FOLDER.glob(f"*/*/{DOMAIN}.mo"))]
