@@ -16,8 +16,9 @@ from walltriage.case.model import HOUSE, ROLES, Answer, Case, Step
 from walltriage.inference.columns.codes import Bools
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.engine.strata import stratify
-from walltriage.inference.looks.choice import PLACES, STOPS, Choice, Progress, Standing
+from walltriage.inference.looks.choice import Choice
 from walltriage.inference.looks.policy import FAR, InterviewPolicy
+from walltriage.inference.looks.progress import PLACES, STOPS, Progress, Standing
 from walltriage.inference.triage import Triager
 
 MOST_KEPT = 200  # walls
@@ -83,16 +84,19 @@ class Planner:
         if column < 0:
             return NextStep(None, cast(Stop, STOPS[chosen.stop[0]]))
         name = self._names[column]
-        scope = self.base.questions[name].scope
-        likely = {self._names[c] for c in np.flatnonzero(chosen.worthwhile[0])} - {name}
-        must = chosen.must[0]
-        likely |= {self._names[c] for c in np.flatnonzero(must)} - {name}
-        here = sum(self.base.questions[other].place == self.base.questions[name].place
-                   for other in likely)  # fmt: skip
-        most = max(self.policy.most_wall_questions - asked, 1)
-        step = Step(HOUSE if scope == HOUSE else wall_id, name)
-        numbers = bool(chosen.for_numbers[0])
-        return NextStep(step, None, min(here, most), min(len(likely), most), numbers)
+        question = self.base.questions[name]
+        likely = {self._names[c] for c in np.flatnonzero(chosen.must[0] | chosen.worthwhile[0])}
+        likely.discard(name)
+        here = sum(self.base.questions[other].place == question.place for other in likely)
+        in_all = self._about(len(likely), len(places) - 1, bool(chosen.must[0].any()))
+        step = Step(HOUSE if question.scope == HOUSE else wall_id, name)
+        return NextStep(step, None, min(here, in_all), in_all, bool(chosen.for_numbers[0]))
+
+    def _about(self, likely: int, asked: int, begins: bool) -> int:
+        """About how many questions follow: while the first are asked as many as are usual, then
+        what is worth asking, of which a verdict spares the rest."""
+        usual = max(self.policy.usual_questions - asked, self.policy.last_questions)
+        return max(usual - 1, likely) if begins else min(likely, usual)
 
     def _open(self, case: Case, wall_id: str, evaluation: Evaluation) -> list[str]:
         """Questions that apply, that this person can answer today, and has not."""
