@@ -66,7 +66,7 @@ class GuardsFile(Entry):
     reliability: Reliability
     partial_look: PartialLook | None = None
     seen_kinds: list[Literal["seen", "measured"]]  # a look of one's own
-    sought_before_non_bearing: list[Id] = []  # questions an interview asks before it ends so
+    sought_before_non_bearing: tuple[Id, ...] = ()  # questions an interview asks before it ends so
     thresholds: dict[Id, Annotated[float, Field(ge=0, le=10)]]
     threshold_notes: dict[Id, Text]
     gates: list[Gate]
