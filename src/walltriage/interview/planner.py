@@ -29,7 +29,8 @@ class NextStep:
     """The next step, or why there is none; ``more_here`` more are likely at this place, and
     ``in_all`` wherever one goes today.
 
-    ``for_numbers`` marks a measurement asked after the verdict, for the preliminary numbers.
+    ``for_numbers`` marks a measurement asked after the verdict, for the preliminary numbers;
+    ``first`` what must be known before anything else is weighed, and is counted alone.
     """
 
     step: Step | None
@@ -37,6 +38,7 @@ class NextStep:
     more_here: int = 0
     in_all: int = 0
     for_numbers: bool = False
+    first: bool = False
 
 
 class Planner:
@@ -92,7 +94,8 @@ class Planner:
         most = max(self.policy.most_wall_questions - asked, 1)
         step = Step(HOUSE if scope == HOUSE else wall_id, name)
         numbers = bool(chosen.for_numbers[0])
-        return NextStep(step, None, min(here, most), min(len(likely), most), numbers)
+        first = bool(must.any())
+        return NextStep(step, None, min(here, most), min(len(likely), most), numbers, first)
 
     def _open(self, case: Case, wall_id: str, evaluation: Evaluation) -> list[str]:
         """Questions that apply, that this person can answer today, and has not."""
