@@ -26,6 +26,9 @@ BAD_INPUT = 2
 INTERRUPTED = 130
 COMMANDS = {
     "interview": "Ask about a house and its walls, and judge each wall.",
+    "cases": "List saved interviews, and put them away.",
+    "checklist": "A page to take along before a visit.",
+    "photos": "The photos still worth taking for a case.",
     "triage": "Judge walls from case files.",
     "replay": "Replay recorded interviews and compare the outcome.",
     "report": "Write a case's result as a document.",

@@ -29,21 +29,19 @@ def interview(full, name):
     said = []
     while session.step is not None:
         plan = session.next
-        said.append(
-            int(re.search(r"\d+", about_left(plan.in_all, plan.for_numbers, plan.first))[0])
-        )
+        said.append(int(re.search(r"\d+", about_left(plan.in_all, plan.for_numbers))[0]))
         answer = told(person, ids[session.step.subject], session.step.question)
         session.answer(answer.given, answer.sure, answer.note)
     return [(n, len(said) - at) for at, n in enumerate(said)]
 
 
 def test_about_as_many_come_as_are_told(full):
-    """Over the demo houses: half of all pages are within 5, and where 2 are told, few come."""
+    """Over the demo houses: half of all pages are within 5, and "about 2" is never far off."""
     pages = [page for name in NAMES for page in interview(full, name)]
     assert median(abs(n - left) for n, left in pages) <= 5
     last = [left for n, left in pages if n <= 2]
     assert last
-    assert median(last) <= 4
+    assert sorted(last)[int(0.9 * len(last))] <= 6
 
 
 def test_it_stands_on_the_page(desk):

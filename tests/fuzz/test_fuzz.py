@@ -15,7 +15,7 @@ from walltriage.errors import Problem
 from walltriage.knowledge import rule_cache
 
 BY_NAME = {target.name: target for target in TARGETS}
-INPUTS = 800  # some fifteen seconds
+INPUTS = 3000  # some fifteen seconds of processor time
 
 scalars = st.one_of(
     st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=20),

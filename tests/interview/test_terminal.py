@@ -58,7 +58,7 @@ def finish(person, choice="6"):
         (("1", "1", "1", "1", "1"), "LIKELY NON-BEARING"),
         (("1", "1", "2"), "LIKELY BEARING"),
         (("1", "1", "d", "d", "d"), "CANNOT TELL WITHOUT OPENING UP"),
-        (("1", "2"), "CANNOT TELL WITHOUT OPENING UP"),
+        (("1", "2", "d"), "CANNOT TELL WITHOUT OPENING UP"),
     ],
 )
 def test_each_verdict(start, answers, words):

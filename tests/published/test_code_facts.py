@@ -19,6 +19,7 @@ import pytest
 import yaml
 
 from tests.published.test_guidance import CLEAR_WALL, LEAST_DB, SILENT_DB, Reader
+from walltriage.inference.leaning import leaning_of
 from walltriage.inference.triage import Triager
 
 DATA = Path(__file__).parent / "data" / "code_facts.yaml"
@@ -135,6 +136,21 @@ def test_a_rule_with_a_condition_also_stays_quiet(name, reader):
         if kind not in ("clue", "condition"):
             runs = [rule in reader.fired(asked(wall)) for wall in fact["walls"]]
             assert not all(runs), rule
+
+
+@pytest.mark.parametrize("name", WALLS)
+def test_a_sign_told_once_still_holds_its_path_open(name, reader):
+    """Where the code makes a finding bear and it was told in one look only, the verdict may stay
+    open; but never "non-bearing", nor a leaning toward it, nor a path that is ruled out."""
+    _, wall = WALLS[name]
+    result = reader.alone(asked(wall))
+    paths = [path for path, state in result.paths.items() if state.signs]
+    if not any(reader.base.paths[path].entry.bears for path in paths):
+        return
+    assert result.verdict != "likely_non_bearing"
+    assert all(result.paths[path].status != "ruled_out" for path in paths)
+    leaning = leaning_of(reader.base, result)
+    assert leaning is None or leaning.toward != "non_bearing"
 
 
 @pytest.mark.parametrize("name", WALLS)

@@ -11,12 +11,14 @@ unknown.  How far a rule may go on a source's word:
 =============  =================================  ==============================================
 source's word  for bearing, at most               against bearing, at most
 =============  =================================  ==============================================
-always         a decisive sign                    12 dB (the most any one hidden fact may count)
+always         a decisive sign                    12 dB
 usually        10 dB                              12 dB
 often          7 dB                               7 dB
 may            4 dB                               4 dB
 =============  =================================  ==============================================
 
+* A source that names two findings at once (which way the joists run, and that none rests) allows
+  4 dB more against than it does for one of them.
 * A decisive sign needs a source that says it always bears, or the text of a code.  Three answers
   go further by statics alone, which no source that was read states: an end seen on the wall
   (``stands_on``).  They are named below, and their signs cite common practice.
@@ -62,8 +64,8 @@ STATEMENTS: dict[str, dict[str, Any]] = {
 }
 FOR, AGAINST = ("bears", "hint_bears"), ("does_not_bear", "hint_does_not_bear")
 FOR_DB = {"always": math.inf, "usually": 10.0, "often": 7.0, "may": 4.0}
-# what two looks at one condition may come to against, now that no condition is capped
-AGAINST_DB = {"always": 16.0, "usually": 16.0, "often": 7.0, "may": 4.0}
+AGAINST_DB = {"always": 12.0, "usually": 12.0, "often": 7.0, "may": 4.0}
+TWO_LOOKS_DB = 4.0  # what a source that names two findings together allows beyond one
 SILENT_DB, DANGEROUS_DB, LEAST_DB, ROUNDING_DB = 1.0, 7.0, 0.05, 0.05
 CODE_KEYS = re.compile(r"^(irc|ibc|ubc|cfr|osha|norton|stjohns|cleveland|lowerchi)")
 DISAGREEMENT = re.compile(r"disagree|differ\b", re.IGNORECASE)
@@ -192,7 +194,8 @@ def speaking(case: Shown) -> list[dict[str, Any]]:
 def limit(case: Shown, says: tuple[str, ...], table: Mapping[str, float]) -> float:
     """How far the strongest source on these answers lets a rule go; none: nothing."""
     words = [entry["strength"] for entry in speaking(case) if entry["says"] in says]
-    return max((table[word] for word in words), default=0.0)
+    more = TWO_LOOKS_DB if table is AGAINST_DB and len(case.answers) > 1 and not case.than else 0.0
+    return max((table[word] + more for word in words), default=0.0)
 
 
 def shown_as(*says: str) -> list[Shown]:

@@ -108,6 +108,8 @@ WHAT_PEOPLE_SAID = {
     "inference/relations/house_answers.py",
     "inference/relations/plan_answers.py",
     "interview/planner.py",
+    "commands/photos.py",
+    "interview/so_far.py",
 }
 
 

@@ -10,6 +10,7 @@ from rich.console import Console
 from walltriage.errors import InputError
 from walltriage.inference.record import outcome
 from walltriage.interview import plan_pages, setup, words
+from walltriage.interview.along import holes_left, walk_holes
 from walltriage.interview.autosave import Keeper, free_name, state_folder
 from walltriage.interview.handing_over import write_a_report
 from walltriage.interview.pages import Choice, Page
@@ -20,6 +21,8 @@ from walltriage.report.files import texts_for
 from walltriage.report.house_terminal import print_house, print_plan, print_removal
 from walltriage.report.subject import Depth, Request
 from walltriage.report.terminal import print_finding
+
+HOLES = "holes "
 
 
 def conclude(interview: Interview) -> bool:
@@ -51,6 +54,11 @@ def conclude(interview: Interview) -> bool:
             return False
         elif reply.value == "together":
             _together(interview)
+        elif reply.value.startswith(HOLES):
+            wall = interview.session.case.wall(reply.value.removeprefix(HOLES))
+            interview.warn_once(wall)
+            walk_holes(interview, wall.id)
+            interview.save(outcome(interview.session.finding()))
         elif reply.value == "save":
             if _save_record(interview):
                 return True
@@ -70,6 +78,10 @@ def _menu(interview: Interview) -> Page:
     ]
     if len(interview.session.walls) > 1:
         choices.insert(-1, Choice("together", "What if several of these walls came out together?"))
+    for wall in interview.session.finding().walls:
+        if holes_left(wall.opening) is not None:
+            name = wall.name or wall.id
+            choices.insert(-1, Choice(HOLES + wall.id, f"Open {name} up, hole by hole"))
     if interview.session.case.plan is not None:
         choices.insert(-1, Choice("plan", "Fix the plan, or draw more on it"))
     if interview.record.path.resolve().parent != state_folder().resolve():

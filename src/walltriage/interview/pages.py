@@ -19,7 +19,9 @@ if TYPE_CHECKING:
     from walltriage.knowledge.base import AskedQuestion
 
 Kind = Literal["choice", "length", "number", "text"]
-Command = Literal["why", "how", "back", "unknown", "out_of_reach", "sure", "list", "leave"]
+Command = Literal[
+    "why", "how", "back", "unknown", "out_of_reach", "sure", "note", "list", "so_far", "leave"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,11 +71,7 @@ def page_for(session: Session) -> Page:
         heading=say("The house: {place}", place=place.lower()) if question.scope == "house" else (
             f"{place}: {wall.title}"
         ),
-        progress=(
-            words.FOR_NUMBERS
-            if session.next.for_numbers
-            else words.more_here(session.next.more_here, question.place in FAR)
-        ),
+        progress=words.FOR_NUMBERS if session.next.for_numbers else words.left(session.left),
         earlier=earlier,
     )  # fmt: skip
 
@@ -103,7 +101,7 @@ def question_page(
         commands=(
             "unknown",
             *(("out_of_reach",) if _may_be_out_of_reach(question) else ()),
-            *("why", "how", "sure", "back", "list", "leave"),
+            *("why", "how", "sure", "note", "back", "list", "so_far", "leave"),
         ),
         hint=_hint(question),
         why=f"{entry.why} {explained['why']}".rstrip(),

@@ -29,8 +29,7 @@ class NextStep:
     """The next step, or why there is none; ``more_here`` more are likely at this place, and
     ``in_all`` wherever one goes today.
 
-    ``for_numbers`` marks a measurement asked after the verdict, for the preliminary numbers;
-    ``first`` what must be known before anything else is weighed, and is counted alone.
+    ``for_numbers`` marks a measurement asked after the verdict, for the preliminary numbers.
     """
 
     step: Step | None
@@ -38,7 +37,6 @@ class NextStep:
     more_here: int = 0
     in_all: int = 0
     for_numbers: bool = False
-    first: bool = False
 
 
 class Planner:
@@ -85,17 +83,19 @@ class Planner:
         if column < 0:
             return NextStep(None, cast(Stop, STOPS[chosen.stop[0]]))
         name = self._names[column]
-        scope = self.base.questions[name].scope
-        likely = {self._names[c] for c in np.flatnonzero(chosen.worthwhile[0])} - {name}
-        must = chosen.must[0]
-        likely |= {self._names[c] for c in np.flatnonzero(must)} - {name}
-        here = sum(self.base.questions[other].place == self.base.questions[name].place
-                   for other in likely)  # fmt: skip
-        most = max(self.policy.most_wall_questions - asked, 1)
-        step = Step(HOUSE if scope == HOUSE else wall_id, name)
-        numbers = bool(chosen.for_numbers[0])
-        first = bool(must.any())
-        return NextStep(step, None, min(here, most), min(len(likely), most), numbers, first)
+        question = self.base.questions[name]
+        likely = {self._names[c] for c in np.flatnonzero(chosen.must[0] | chosen.worthwhile[0])}
+        likely.discard(name)
+        here = sum(self.base.questions[other].place == question.place for other in likely)
+        in_all = self._about(len(likely), len(places) - 1, bool(chosen.must[0].any()))
+        step = Step(HOUSE if question.scope == HOUSE else wall_id, name)
+        return NextStep(step, None, min(here, in_all), in_all, bool(chosen.for_numbers[0]))
+
+    def _about(self, likely: int, asked: int, begins: bool) -> int:
+        """About how many questions follow: while the first are asked as many as are usual, then
+        what is worth asking, of which a verdict spares the rest."""
+        usual = max(self.policy.usual_questions - asked, self.policy.last_questions)
+        return max(usual - 1, likely) if begins else min(likely, usual)
 
     def _open(self, case: Case, wall_id: str, evaluation: Evaluation) -> list[str]:
         """Questions that apply, that this person can answer today, and has not."""

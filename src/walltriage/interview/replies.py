@@ -20,6 +20,8 @@ _COMMANDS: dict[Command, tuple[str, ...]] = {
     "sure": ("s", "sure"),
     "back": ("b", "back"),
     "list": ("l", "list"),
+    "note": ("n", "note"),
+    "so_far": ("r", "result", "so far"),
     "leave": ("q", "quit", "leave", "exit", "save"),
 }  # fmt: skip
 _WORDS = {word: command for command, known in _COMMANDS.items() for word in known}
@@ -33,12 +35,14 @@ _TYPOGRAPHIC = str.maketrans({"’": "'", "‘": "'"})
 
 @dataclass(frozen=True, slots=True)
 class Reply:
-    """What was meant; ``sure`` is None when nothing was said about sureness."""
+    """What was meant; ``sure`` is None when nothing was said about sureness; ``note`` goes with
+    an answer."""
 
     command: Command | None = None
     value: str = ""
     keep: bool = False
     sure: Sureness | None = None
+    note: str = ""
 
 
 class ReplyError(ValueError):
@@ -56,7 +60,7 @@ def understand(text: str, page: Page) -> Reply:
     if command is not None:
         return Reply(command)
     if page.kind == "text":
-        return Reply(value=text.strip())
+        return Reply(value=_unquoted(text.strip()))
     rest, sure = _sureness(line, page)
     if page.kind != "choice":
         return Reply(value=rest, sure=sure)
@@ -64,17 +68,26 @@ def understand(text: str, page: Page) -> Reply:
 
 
 def _command(line: str, page: Page) -> Command | None:
-    """The command typed, if any; where any text is an answer it needs a slash before it."""
+    """The command typed, if any; where any text is an answer, a single letter or a slash before
+    it, and quotes make a letter a name."""
     word = line.lower()
     if word.startswith("/"):
         command = _WORDS.get(word[1:].strip())
         if command is None or command not in page.commands:
             raise ReplyError(f"'{line}' is not something you can type here.")
         return command
-    if page.kind == "text":
+    if page.kind == "text" and len(word) > 1:
         return None
     command = _WORDS.get(word)
+    if command == "how" and command not in page.commands and "why" in page.commands:
+        return "why"  # help is help, wherever it is asked for
     return command if command in page.commands else None
+
+
+def _unquoted(text: str) -> str:
+    """A name without the quotes that keep it from being a letter to type."""
+    quoted = len(text) > 2 and text[0] == text[-1] and text[0] in "\"'"
+    return text[1:-1].strip() if quoted else text
 
 
 def _sureness(line: str, page: Page) -> tuple[str, Sureness | None]:

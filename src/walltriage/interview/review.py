@@ -10,6 +10,7 @@ from walltriage.case.model import HOUSE
 from walltriage.interview import setup, words
 from walltriage.interview.pages import Choice, Page, in_other_order, question_page, said
 from walltriage.interview.terminal import Interview
+from walltriage.interview.wall_names import edit_walls
 from walltriage.language import say
 
 if TYPE_CHECKING:
@@ -32,6 +33,9 @@ def review(interview: Interview, hint: str) -> None:
             start += AT_ONCE
         elif reply.value == "person":
             setup.ask_person(interview)
+        elif reply.value == "walls":
+            edit_walls(interview)
+            start = 0
         else:
             _change(interview, given[int(reply.value)])
             start = 0
@@ -58,7 +62,11 @@ def _review_page(
     return Page(
         ask=hint if last else "Number to change an answer; Enter for the rest of the list.",
         listed=False,
-        choices=(*(Choice(str(i), "") for i in range(len(given))), Choice("person", "")),
+        choices=(
+            *(Choice(str(i), "") for i in range(len(given))),
+            Choice("person", ""),
+            Choice("walls", ""),
+        ),
         commands=("leave",),
         keep="",
     )
@@ -89,7 +97,7 @@ def _change(interview: Interview, item: GivenAnswer) -> None:
         value = reply.command if reply.command in ("unknown", "out_of_reach") else reply.value
         before = interview.session.set_aside
         try:
-            interview.session.change(item.step, value, reply.sure or "certain")
+            interview.session.change(item.step, value, reply.sure or "certain", reply.note)
         except AnswerError as error:
             interview.screen.trouble(words.plainly(error, item.step.question))
             continue

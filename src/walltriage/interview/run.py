@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from walltriage.case.answers import AnswerError
 from walltriage.case.model import HOUSE, Step, Wall
 from walltriage.errors import InputError, Problem
-from walltriage.interview import plan_outline, plan_pages, setup, words
+from walltriage.interview import along, plan_outline, plan_pages, setup, words
 from walltriage.interview.loading import Loading
 from walltriage.interview.pages import Page, page_for
 from walltriage.interview.replies import Reply
@@ -37,6 +37,8 @@ def run(load: Callable[[], Triager], options: Options) -> int:
     try:
         hold(interview, options)
     except Leave:
+        if interview.begun:
+            interview.tell_so_far()
         interview.farewell("Stopped.")
     except (KeyboardInterrupt, EOFError):
         interview.farewell("Interrupted.")
@@ -81,6 +83,8 @@ def _questions(interview: Interview) -> None:
         if question.entry.effort >= setup.OPENING:
             interview.warn_once(wall)
         interview.take_care(question.place)
+        if interview.session.step.subject != HOUSE:
+            _tell_how_to_mark(interview, wall, question.place)
         reply = interview.ask(page_for(interview.session))
         if reply.command == "list":
             review(interview, "Number to change an answer; Enter to go back to the question.")
@@ -95,13 +99,18 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
     blocked = interview.session.blocked
     try:
         if reply.command == "unknown":
-            interview.session.unknown()
+            interview.session.unknown(reply.note)
         elif reply.command == "out_of_reach":
-            interview.session.out_of_reach()
+            interview.session.out_of_reach(reply.note)
         elif reply.keep:
             interview.session.keep()
+        elif _to_be_marked(interview, step, reply.value):
+            # a bare word for it counts for less than distances that agree
+            how = along.mark_place(interview, step.subject)
+            sure = reply.sure or ("fairly" if how == along.BARE else "certain")
+            interview.session.answer(reply.value, sure, reply.note)
         else:
-            interview.session.answer(reply.value, reply.sure or "certain")
+            interview.session.answer(reply.value, reply.sure or "certain", reply.note)
     except AnswerError as error:
         interview.screen.trouble(words.plainly(error, step.question))
         return
@@ -109,7 +118,34 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
     interview.tell(step)
     for place in sorted(interview.session.blocked - blocked):
         name = say(words.PLACE_NAMES[place])
-        interview.screen.say(say("OK, I won't ask anything more about {name}.", name=name))
+        interview.screen.say(
+            say(
+                "OK, I won't ask anything more about {name}. To open it again, type l and change "
+                "one of those answers.",
+                name=name,
+            )
+        )
+
+
+def _to_be_marked(interview: Interview, step: Step, value: str) -> bool:
+    """Whether this says that the wall's place was marked, so that it is asked how."""
+    rules = interview.triager.base.seen_along
+    return rules is not None and (step.question, value) == (
+        rules.marking.question, rules.marking.agrees
+    )  # fmt: skip
+
+
+def _tell_how_to_mark(interview: Interview, wall: Wall, place: str) -> None:
+    """Before the first look from the attic: how the wall's place is found up there."""
+    rules = interview.triager.base.seen_along
+    if rules is None or wall.id in interview.told_to_mark:
+        return
+    question = interview.triager.base.questions.get(rules.marking.question)
+    if question is not None and question.place == place:
+        interview.told_to_mark.add(wall.id)
+        interview.screen.say()
+        interview.screen.say(say("First mark the wall's place:"), "bold")
+        interview.screen.say(say(question.entry.look))
 
 
 def _name_wall(interview: Interview, wall: Wall) -> None:

@@ -32,8 +32,10 @@ _LETTERS: dict[Command, tuple[str, str]] = {
     "why": ("w", "why I ask"),
     "how": ("h", "how to look"),
     "sure": ("s", "how sure"),
+    "note": ("n", "add a note"),
     "back": ("b", "back"),
     "list": ("l", "list, change"),
+    "so_far": ("r", "result so far"),
     "leave": ("q", "stop here"),
 }
 _PLAIN_STYLE = questionary.Style(

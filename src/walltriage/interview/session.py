@@ -13,6 +13,7 @@ from functools import cache
 from typing import Any
 
 from walltriage.case.answers import make_answer
+from walltriage.case.looks import WallLooks
 from walltriage.case.model import (
     HOUSE,
     OUT_OF_REACH,
@@ -44,6 +45,19 @@ class GivenAnswer:
     answer: Answer
 
 
+@dataclass(frozen=True, slots=True)
+class Left:
+    """About how many questions are left in this place, and in all; ``grew`` when that is more than
+    was told before, by more than two."""
+
+    here: int
+    in_all: int
+    grew: bool = False
+
+
+MOST_GROWTH = 2
+
+
 class Session:
     """One interview about one house; every public method leaves it consistent."""
 
@@ -53,11 +67,12 @@ class Session:
     def __init__(self, planner: Planner, case: Case) -> None:
         self.planner = planner
         self.triager: Triager = planner.triager
-        walls = tuple(Wall(wall.id, wall.name) for wall in case.walls) or (Wall("wall1"),)
+        walls = tuple(replace(wall, answers={}) for wall in case.walls) or (Wall("wall1"),)
         self._frame = replace(case, house={}, walls=walls, asked=(), outcome=None)
         self._case = self._frame
         self._given = _in_order(case)
         self._taken_back: dict[Step, Answer] = {}
+        self._left = Left(0, 0)
         self._again: Step | None = None  # a question reached by going back
         self._settle()
 
@@ -79,6 +94,11 @@ class Session:
     def next(self) -> NextStep:
         """The current question with what the planner says about it."""
         return self._plan
+
+    @property
+    def left(self) -> Left:
+        """How much is left, as it is told with the current question."""
+        return self._left
 
     @property
     def wall_id(self) -> str:
@@ -131,13 +151,13 @@ class Session:
         )
         self._append(step, given)
 
-    def unknown(self) -> None:
+    def unknown(self, note: str = "") -> None:
         """Answer "don't know" to the current question."""
-        self.answer(UNKNOWN)
+        self.answer(UNKNOWN, note=note)
 
-    def out_of_reach(self) -> None:
+    def out_of_reach(self, note: str = "") -> None:
         """Answer "can't get there" to the current question."""
-        self.answer(OUT_OF_REACH)
+        self.answer(OUT_OF_REACH, note=note)
 
     def keep(self) -> None:
         """Give the current question the answer it had before going back."""
@@ -189,6 +209,14 @@ class Session:
         self._settle()
         return f"wall{number}"
 
+    def set_looks(self, wall_id: str, looks: WallLooks) -> None:
+        """Say what was seen from where to where along a wall."""
+        walls = tuple(
+            replace(wall, looks=looks) if wall.id == wall_id else wall for wall in self._frame.walls
+        )
+        self._frame = replace(self._frame, walls=walls)
+        self._settle()
+
     def set_plan(self, plan: Plan | None) -> None:
         """Draw the house anew; what follows from the plan is worked out afresh."""
         self._frame = replace(self._frame, plan=plan)
@@ -201,8 +229,15 @@ class Session:
 
     def drop_wall(self, wall_id: str) -> bool:
         """Take a further wall away again, if nothing was answered about it."""
-        if len(self._frame.walls) == 1 or any(i.step.subject == wall_id for i in self._given):
+        if any(item.step.subject == wall_id for item in self._given):
             return False
+        return self.remove_wall(wall_id)
+
+    def remove_wall(self, wall_id: str) -> bool:
+        """Take a wall away with all that was said of it; False for the only one."""
+        if len(self._frame.walls) == 1:
+            return False
+        self._given = [item for item in self._given if item.step.subject != wall_id]
         walls = tuple(wall for wall in self._frame.walls if wall.id != wall_id)
         plan = self._frame.plan
         if plan is not None:
@@ -234,13 +269,19 @@ class Session:
             counted = keep
         self._counted = counted
         self._plan, self._wall_id = self._next()
+        self._left = self._count_left()
+
+    def _count_left(self) -> Left:
+        """What is told of the questions left: it does not grow by more than two unsaid."""
+        before, now = self._left.in_all, self._plan.in_all
+        return Left(self._plan.more_here, now, bool(self.given) and now > before + MOST_GROWTH)
 
     def _next(self) -> tuple[NextStep, str]:
         again, self._again = self._again, None
         if again is not None:
             wall = self._case.walls[0].id if again.subject == HOUSE else again.subject
             more = self.planner.next_step(self._case, wall, self._evaluation(wall))
-            return NextStep(again, None, more.more_here if more.step == again else 0), wall
+            return replace(more, step=again, stop=None, for_numbers=False), wall
         for asked in self._case.walls:
             plan = self.planner.next_step(self._case, asked.id, self._evaluation(asked.id))
             if plan.step is not None:

@@ -41,7 +41,13 @@ class Interview:
         self._clashes: set[str] = set()
         self._warned: set[str] = set()  # walls for which the cautions were shown
         self._cared: set[str] = set()  # cautions told before somebody went to look
+        self.told_to_mark: set[str] = set()  # walls for which it was told how to find them above
         self.levels_done: set[str] = set()  # levels on which all is drawn that will be
+
+    @property
+    def begun(self) -> bool:
+        """Whether something was answered, so that there is something to tell."""
+        return hasattr(self, "session") and bool(self.session.given)
 
     @property
     def triager(self) -> Triager:
@@ -96,7 +102,7 @@ class Interview:
 
     def ask(self, page: Page) -> Reply:
         """Put a page and return a reply that answers it, or says back or list."""
-        sure = None
+        sure, note = None, ""
         self.screen.page(page)
         self._loading.start()
         while True:
@@ -114,8 +120,12 @@ class Interview:
                 self.screen.help(page)
             elif reply.command == "sure":
                 sure = self._sureness()
+            elif reply.command == "note":
+                note = self._note()
+            elif reply.command == "so_far":
+                self.tell_so_far()
             else:
-                return replace(reply, sure=reply.sure or sure)
+                return replace(reply, sure=reply.sure or sure, note=note)
             self.screen.page(page, "" if sure is None else words.SURE_SHORT[sure], again=True)
 
     def _sureness(self) -> Sureness:
@@ -126,6 +136,30 @@ class Interview:
         )
         value = self.ask(page).value
         return next(level for level in SURENESS if level == value)
+
+    def _note(self) -> str:
+        """A few words, or a photo's file name, to stand beside the answer to come."""
+        page = Page(
+            ask="What should stand beside your answer?",
+            kind="text",
+            commands=("back", "leave"),
+            hint="A few words, the name of a photo's file, or both. A photo changes no result "
+            "until somebody who knows has looked at it.",
+        )
+        reply = self.ask(page)
+        return "" if reply.command == "back" else reply.value
+
+    def tell_so_far(self) -> None:
+        """The result as things stand, in a few lines, for every wall asked about."""
+        from walltriage.interview.so_far import so_far
+
+        asked = {step.subject for step in self.session.case.asked}
+        finding = self.session.finding()
+        for wall in finding.walls:
+            if len(finding.walls) == 1 or wall.id in asked:
+                self.screen.say()
+                for text, style in so_far(wall, self.session.case):
+                    self.screen.say(text, style)
 
     def warn(self, case: Case, wall: Wall) -> None:
         """What must be heeded before a hole is made, as far as is known by now."""

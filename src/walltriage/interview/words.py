@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from walltriage.case.answers import AnswerError
 from walltriage.case.model import Role, Sureness
-from walltriage.language import say_count
+from walltriage.language import say
+
+if TYPE_CHECKING:
+    from walltriage.interview.session import Left
 
 PLACES = {
     "desk": "What you know",
@@ -55,33 +60,25 @@ STOPPED = {
 FOR_NUMBERS = "I can judge the wall already; this is for the sizes in the result."
 INTRO = (
     "Is this wall holding something up? I ask about what you can see, one thing at a time. "
-    "Type a number or a letter, then Enter. Stop any time; each answer is saved. "
+    "Type a number or a letter, then Enter. Stop any time with q: you get the result so far, and "
+    "each answer is saved. "
     "This is not an engineer's opinion and not a permit."
 )
 
 
-def more_here(count: int, far: bool) -> str:
-    """Progress in words: how much is left before the person has to move on."""
-    if count > 0:
-        return say_count(
-            "Up to {count} more question here.", "Up to {count} more questions here.", count
-        )
-    return "The last question here for now." if far else ""
+def left(count: Left) -> str:
+    """Progress in words: how much is left here, and in all."""
+    if not count.in_all:
+        return say("The last question for now.")
+    told = say(
+        "About {here} left in this place, {in_all} in all.", here=count.here, in_all=count.in_all
+    )
+    return f"{say('Your last answer opened more questions.')} {told}" if count.grew else told
 
 
-# How many questions still came, in the middle, where so many were likely at most; chosen on 98
-# simulated interviews of seed 1701 and tried on the demo houses (tests/desk/test_left.py).
-_STILL_COME = ((4, 2), (8, 5), (24, 10))
-_MANY_COME, _OF_SIZES = 15, 3
-_FIRST_MANY, _WHILE_FIRST = 8, (15, 20)
-
-
-def about_left(likely: int, for_numbers: bool, first: bool) -> str:
-    """How much is left of one wall, roughly, this question included, of ``likely`` more."""
-    few = next((come for under, come in _STILL_COME if likely + 1 < under), _MANY_COME)
-    if first:  # what comes after is not counted yet
-        few = _WHILE_FIRST[likely + 1 >= _FIRST_MANY]
-    return f"about {_OF_SIZES if for_numbers else few} left"
+def about_left(in_all: int, for_numbers: bool) -> str:
+    """How much is left of one wall, roughly, this question included, of ``in_all`` more."""
+    return f"{in_all + 1} left" if for_numbers else f"about {in_all + 1} left"
 
 
 def plainly(error: AnswerError, question: str) -> str:

@@ -78,7 +78,7 @@ PHRASES = {
     r"(?:is|are) not meant": "does not count, does not apply",
     r"half way": "halfway",
     r"(?:all|turn(?:ed|s)?|look(?:ed)?|walls?|it) round|round the": "around",
-    r"it must not go|may not go|may go|to go before": "come out",
+    r"it must not go|may not go|to go before": "come out",
     r"no two ways|be of one kind|of the same kind": "match, the same",
     r"let(?:s)? fall": "drop",
     r"(?:up|down) there, how": "in the attic, below",

@@ -15,6 +15,7 @@ from walltriage.report.number_words import (
     bracing_line,
     member_names,
 )
+from walltriage.report.plan_words import plain
 from walltriage.units import format_length
 
 if TYPE_CHECKING:
@@ -62,7 +63,7 @@ def house_lines(finding: Finding) -> tuple[str, ...]:
     lines, findings = house_results(finding), house_findings(finding)
     if not (lines or findings):
         return ()
-    assumed = (f"Assumed: {'; '.join(house.assumed)}.",) if house.assumed else ()
+    assumed = (f"Assumed: {plain('; '.join(house.assumed))}.",) if house.assumed else ()
     return (*lines, *findings, *assumed)
 
 
@@ -96,7 +97,7 @@ def house_findings(finding: Finding) -> tuple[str, ...]:
     if house is None:
         return ()
     unexplained = (
-        f"{part}: what its walls likely do and what its spans need do not fit together: a "
+        f"{plain(part)}: what its walls likely do and what its spans need do not fit together: a "
         "likely bearing wall has no line under it, or the joists need a wall that is likely "
         "non-bearing."
         for part in house.unexplained
@@ -111,7 +112,7 @@ def called(wall: WallFinding) -> str:
 
 def _told(walls: tuple[str, ...], names: Mapping[str, str]) -> str:
     """A line of one or several walls in the walls' names; lines at one place are joined."""
-    return AND.join(names.get(name, name) for name in walls)
+    return AND.join(names.get(name) or plain(name) for name in walls)
 
 
 def removal_title(removal: Removal) -> str:

@@ -32,8 +32,8 @@ def level_view(plan: Plan, level: str, asked: Mapping[str, str]) -> PlanView | N
     sizes = []
     for part in plan.parts:
         if level in part.levels and part.width and part.depth:
-            sizes += [(f"{part.id}, width", part.width.inches),
-                      (f"{part.id}, depth", part.depth.inches)]  # fmt: skip
+            sizes += [(f"{plain(part.id)}, width", part.width.inches),
+                      (f"{plain(part.id)}, depth", part.depth.inches)]  # fmt: skip
     ridges = [_ends(s) for s in layout.ridges if s.whole and level not in BELOW_ROOMS]
     things = _details(layout, level)
     return PlanView(

@@ -71,6 +71,17 @@ def test_open_wall_takes_its_step(full):
     assert leaning.chance == step.chance
 
 
+def test_a_barred_wall_takes_the_step_of_barred_ones(full):
+    """Beside a sign the other table holds."""
+    result = full.evaluator.evaluate(given(above_wall="only_attic", ridge_props="over_wall"))
+    assert result.verdict == "cannot_tell"
+    gates = {firing.rule for firing in result.fired("gate")}
+    assert not gates.isdisjoint(full.base.leaning.barred_by)
+    middle = result.measures["middle"]
+    step = next(s for s in full.base.leaning.barred_steps if middle < s.under)
+    assert leaning_of(full.base, result).chance == step.chance
+
+
 @pytest.mark.parametrize(
     "steps",
     [

@@ -6,6 +6,7 @@ import pytest
 
 from walltriage.case.answers import make_answer
 from walltriage.case.model import Case, Wall
+from walltriage.inference.belief.tree import logit_db
 from walltriage.inference.numbers.computed import computed_answers
 
 LONG = {"distance_one_side": "12 ft", "distance_other_side": "12 ft"}
@@ -67,14 +68,28 @@ def test_no_surer_than_the_tape(full, sure):
     assert computed_answers(full.base, answers)["measured_span"].sure == sure
 
 
-def test_it_weighs_strongly_for_and_little_against(full):
-    """Over four decibans beside the span worked out from usual lumber; never three against."""
+def framing(full, given):
+    """The framing path of a wall with these answers."""
+    case = Case(walls=(Wall("w1", "", answers_of(full, given)),))
+    wall = full.finding(case).walls[0]
+    return next(path for path in wall.load_paths if path.id == "framing_above")
+
+
+def test_it_weighs_strongly_where_the_joists_pass_over(full):
+    """24 ft of 2x6 in one piece over the wall needs it: ten to one, nearly, both bounds."""
+    seen = {**CEILING, "attic_joist_run": "across", "attic_joists_at_wall": "run_through"}
+    before = framing(full, seen).probability
+    after = framing(full, {**seen, **LONG, **LUMBER}).probability
+    for low, high in zip(before, after, strict=True):
+        assert logit_db(high) - logit_db(low) > 9
+
+
+def test_it_weighs_less_where_nobody_saw_the_joists(full):
+    """Joists may run along the wall, and then its distances are no span: over four decibans for;
+    never three against."""
 
     def evidence(given):
-        case = Case(walls=(Wall("w1", "", answers_of(full, given)),))
-        wall = full.finding(case).walls[0]
-        path = next(path for path in wall.load_paths if path.id == "framing_above")
-        return {e.question: e.decibans for e in path.evidence}
+        return {e.question: e.decibans for e in framing(full, given).evidence}
 
     far = evidence({**LONG, **LUMBER, **CEILING})
     assert far["measured_span"] > 4

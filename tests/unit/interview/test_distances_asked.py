@@ -16,8 +16,15 @@ RECORDED = sorted((HERE.parent / "transcripts_demo").glob("*.yaml"))
 def why_not(full, case, wall: str) -> str:
     """Why the spans beside a wall are nobody's question; empty where they are one."""
     found = next(one for one in full.finding(case).walls if one.id == wall)
-    measured = Measured(full.base, full.answers(case, wall))
+    answers = full.answers(case, wall)
+    measured = Measured(full.base, answers)
+    within_reach = [
+        check
+        for check in found.next_checks
+        if check.effort <= case.reach and check.question not in answers
+    ]
     reasons = {
+        "nothing within reach settles it": found.verdict == "cannot_tell" and not within_reach,
         "out of scope": found.scope,
         "answered": found.verdict == "likely_non_bearing",
         "no tape within reach": case.reach < full.base.questions["distance_one_side"].entry.effort,

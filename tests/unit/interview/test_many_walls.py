@@ -48,10 +48,10 @@ def test_what_is_remembered_changes_no_question(full):
     person = Answering(full.base, PLAIN_HOUSE)
     session = Session(Planner(full), house(5, drawn=True))
     while session.step is not None:
-        case = session.case
+        case, fresh = session.case, Planner(full)
         for wall in case.walls:
             evaluation = full.evaluate(case, wall.id)
-            fresh = Planner(full).next_step(case, wall.id, evaluation)
-            assert session.planner.next_step(case, wall.id, evaluation) == fresh
+            expected = fresh.next_step(case, wall.id, evaluation)
+            assert session.planner.next_step(case, wall.id, evaluation) == expected
         session.answer(person.value(session.question(session.step)))
     assert len(session.case.asked) > 40

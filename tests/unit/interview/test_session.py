@@ -130,7 +130,6 @@ def test_wall_without_answers_can_be_dropped(session):
     assert [wall.id for wall in session.walls] == ["w1"]
     give(session, "first")
     second = session.add_wall()
-    session.answer("wood")
     while session.wall_id != second:
         give(session, "first")
     give(session, "first")

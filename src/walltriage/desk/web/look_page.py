@@ -75,7 +75,7 @@ def _left(session: Session) -> str:
     plan = session.next
     more = sum(not wall.answers for wall in session.case.walls if wall.id != session.wall_id)
     walls = f", then {more} more wall{'s' * (more > 1)}" if more else ""
-    return words.about_left(plan.in_all, plan.for_numbers, plan.first) + walls
+    return words.about_left(plan.in_all, plan.for_numbers) + walls
 
 
 def _new_place(session: Session, step: Step, back: Step | None) -> bool:

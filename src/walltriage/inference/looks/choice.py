@@ -128,11 +128,16 @@ class Choice:
         self._scope_rules = [order[r.id] for r in base.scope if r.id in order]
         self._verdicts = [(order[r.id], r.concludes) for r in base.guards.verdicts if r.id in order]
         behind = questions_behind(base)
+        parts = [parts_in_lifting(gate, behind) for gate in gates.values()]
         self._gate_names = np.array(
-            [[part_in_lifting(gate, q.id, behind) if name in uses[q.id].other else 0.0
-              for q in questions] for name, gate in gates.items()]
+            [[part.get(q.id, 1.0) if name in uses[q.id].other else 0.0 for q in questions]
+             for name, part in zip(gates, parts, strict=True)]
         ).reshape(len(gates), len(questions))  # fmt: skip
-        self._routers = np.array([[q.id in uses[r.id].other for r in questions] for q in questions])
+        columns = {question.id: column for column, question in enumerate(questions)}
+        self._routers = np.zeros((len(questions), len(questions)), bool)
+        for name, use in uses.items():
+            for other in use.other & columns.keys():
+                self._routers[columns[other], columns[name]] = True
         partial = base.guards.partial_look
         whole = behind.get(partial.fact, ()) if partial else ()
         self._tells_whole = self._columns(whole) & self.asked
@@ -298,19 +303,24 @@ def _decibans(chances: Floats) -> Floats:
     return found
 
 
-def part_in_lifting(gate: Gate, question: str, behind: Mapping[str, set[str]]) -> float:
-    """What one answer does (0 to 1) of the shortest way in which a gate lets go."""
+def parts_in_lifting(gate: Gate, behind: Mapping[str, set[str]]) -> dict[str, float]:
+    """What one answer to each question does (0 to 1) of the shortest way in which a gate lets
+    go; empty where there are too many ways to tell them apart."""
     try:
         ways = branches({"not": gate.when})
-    except TermError:  # too many ways to tell them apart
-        return 1.0
-    steps = [
-        {frozenset(behind.get(leaf.name, ())) if leaf.family == "fact" else frozenset({leaf.name})
-         for leaf in way}
-        for way in ways
-    ]  # fmt: skip
-    lengths = [len(way) for way in steps if any(question in names for names in way)]
-    return 1 / min(lengths, default=1)
+    except TermError:
+        return {}
+    parts: dict[str, float] = {}
+    for way in ways:
+        steps = {
+            frozenset(behind.get(leaf.name, ()))
+            if leaf.family == "fact"
+            else frozenset({leaf.name})
+            for leaf in way
+        }
+        for name in frozenset().union(*steps):
+            parts[name] = max(parts.get(name, 0.0), 1 / len(steps))
+    return parts
 
 
 def danger(worth: Worth) -> tuple[frozenset[str], frozenset[str]]:

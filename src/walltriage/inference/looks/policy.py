@@ -41,6 +41,8 @@ class InterviewPolicy:
     * ``move_cost``: extra effort of walking somewhere, in the units of ``EFFORT_COST``.
     * ``going_back``: times the effort, to be sent back where one has been.
     * ``near_effort``: up to here an observation is made from where people stand anyway.
+    * ``usual_questions``, ``last_questions``: how many an interview takes in the median, and what
+      is told to be left once that many were asked.
     * ``closed_after``: "don't know"s and "can't get there"s after which a far place is left
       alone, as long as nothing else was said there.
     """
@@ -59,6 +61,8 @@ class InterviewPolicy:
     move_cost: Mapping[str, float] = field(default_factory=_move_cost)
     going_back: float = 2.0
     near_effort: int = 1
+    usual_questions: int = 22
+    last_questions: int = 5
     closed_after: int = 2
 
 

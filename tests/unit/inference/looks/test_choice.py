@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from walltriage.case.model import Answer, Case, Step, Wall
-from walltriage.inference.looks.choice import danger, part_in_lifting
+from walltriage.inference.looks.choice import danger, parts_in_lifting
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
 from walltriage.knowledge.reads import questions_behind
@@ -54,12 +54,12 @@ def test_a_sagging_house_is_urgent_by_interview_and_by_file(full):
     assert session.finding().walls[0].referral.level == "urgent"
 
 
-def test_part_in_lifting_a_gate(full):
+def test_parts_in_lifting_a_gate(full):
     """One measurement lifts what two looks lift together."""
     gates = {gate.id: gate for gate in full.base.guards.gates}
     old_edge, behind = gates["gate_old_edge_not_sought"], questions_behind(full.base)
-    assert part_in_lifting(old_edge, "wall_thickness", behind) == 1
-    assert part_in_lifting(old_edge, "outside_traces", behind) == 0.5
+    parts = parts_in_lifting(old_edge, behind)
+    assert (parts["wall_thickness"], parts["outside_traces"]) == (1, 0.5)
 
 
 def test_unanswered_gates_make_the_next_question(small):

@@ -1,0 +1,40 @@
+"""``walltriage cases``: the saved interviews, found by a word, put away."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from walltriage.commands.common import rules_option
+from walltriage.plaintext import printable
+
+
+@click.command("cases", epilog="Example: walltriage cases elm")
+@click.argument("word", default="")
+@click.option("--archive", "away", metavar="NAME", help="Put this one away in the archive.")
+@click.option("--archived", is_flag=True, help="List the archive instead.")
+@rules_option
+def command(word: str, away: str | None, archived: bool, rules_folder: Path | None) -> None:
+    """List saved interviews, newest first: those that hold WORD, or all.
+
+    To go on with one: walltriage interview --resume FILE.
+    """
+    from walltriage.interview.autosave import state_folder
+    from walltriage.interview.kept_cases import ARCHIVE, archive, kept_cases
+    from walltriage.knowledge.load import load_knowledge
+    from walltriage.rules_folder import default_rules_folder
+
+    folder = state_folder()
+    if away is not None:
+        click.echo(f"Put away: {printable(str(archive(folder, away)))}")
+        return
+    questions = load_knowledge(rules_folder or default_rules_folder()).questions
+    found = list(kept_cases(folder / ARCHIVE if archived else folder, questions, word))
+    if not found:
+        click.echo("No saved interview" + (f" holds '{word}'." if word else "."))
+    for kept in found:
+        walls = ", ".join(wall.title for wall in kept.case.walls)
+        verdicts = ", ".join(v.replace("_", " ") for v in kept.verdicts) or "not finished"
+        click.echo(printable(f"{kept.day}  {kept.case.name}: {walls} ({verdicts})"))
+        click.echo(printable(f"            {kept.path}"))

@@ -1,0 +1,55 @@
+"""``walltriage checklist``: a page to take along before a visit."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from walltriage.case.model import ROLES
+from walltriage.commands.common import load_triager, rules_option
+from walltriage.errors import InputError, Problem
+
+if TYPE_CHECKING:
+    from walltriage.case.model import Role
+
+
+@click.command("checklist", epilog="Example: walltriage checklist --for buyer --year 1955")
+@click.option("--for", "role", type=click.Choice(ROLES), default="buyer", help="Who goes there.")
+@click.option("--year", help="The year it was built, also about: 1955, 1950s.")
+@click.option("--levels", help="How many stories; an answer to 'levels_in_house'.")
+@click.option("--roof", help="The roof's frame, if known; an answer to 'attic_frame'.")
+@click.option("--out", type=click.Path(path_type=Path), help="Write the page to this file.")
+@rules_option
+def command(
+    role: Role, year: str | None, levels: str | None, roof: str | None, out: Path | None,
+    rules_folder: Path | None,
+) -> None:  # fmt: skip
+    """Print what to look at and to photograph in a house of that kind, in walking order."""
+    from walltriage.case.answers import AnswerError, make_answer
+    from walltriage.files import write_text
+    from walltriage.report.checklist import checklist
+    from walltriage.report.files import texts_for
+
+    triager = load_triager(rules_folder)
+    known = {}
+    for option, name, value in (
+        ("--year", "year_built", year), ("--levels", "levels_in_house", levels),
+        ("--roof", "attic_frame", roof),
+    ):  # fmt: skip
+        if value is None:
+            continue
+        try:
+            known[name] = make_answer(name, triager.base.questions[name], value)
+        except (AnswerError, KeyError) as error:
+            told = getattr(error, "what", str(error)), getattr(error, "expected", "")
+            raise InputError(Problem(option, 0, 0, *told)) from None
+    text = "\n".join(checklist(triager, texts_for(triager.base), role, known)) + "\n"
+    if out is None:
+        click.echo(text, nl=False)
+    elif out.exists():
+        raise InputError(Problem(str(out), 0, 0, "already exists", "give another name"))
+    else:
+        write_text(out, text)
+        click.echo(f"Written: {out}")

@@ -1,0 +1,48 @@
+"""A result at any moment, a note beside an answer, walls renamed, and help at every prompt."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.interview.person import Person, saved_path
+from walltriage.case.read import read_case
+
+
+@pytest.fixture
+def person(tmp_path):
+    """Somebody at the first question about the house."""
+    person = Person(tmp_path)
+    for line in ("1", "3", "14 Elm", "kitchen"):
+        person.type(line)
+    yield person
+    person.child.close(force=True)
+
+
+def test_leaving_shows_the_result_so_far(person):
+    """Verdict, what it hangs on and a look, though nothing was finished."""
+    person.type("1")
+    told = person.last("q")
+    assert "So far, for" in told
+    assert "CANNOT TELL WITHOUT OPENING UP" in told
+    assert "It hangs on:" in told
+    assert person.status == 0
+
+
+def test_the_result_is_shown_and_the_question_asked_again(person):
+    """r tells and goes on."""
+    person.type("1")
+    shown = person.type("r")
+    assert "So far, for" in person.everything
+    assert shown.rstrip().endswith(">")
+
+
+def test_a_note_stands_beside_the_answer(person, tmp_path, small):
+    """With the name of a photo's file; it is in the record."""
+    person.type("n")
+    person.type("see IMG_12.jpg")
+    person.type("1")
+    person.last("q")
+    path = saved_path(person.everything)
+    case = read_case(path, small.base.questions)
+    answers = [*case.house.values(), *(a for wall in case.walls for a in wall.answers.values())]
+    assert [a.note for a in answers] == ["see IMG_12.jpg"]
