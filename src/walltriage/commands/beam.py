@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from walltriage.commands.beam_headers import header_lines
+from walltriage.commands.beam_lines import as_lines
 from walltriage.commands.beam_supports import on_supports
 from walltriage.commands.quantities import (
     deflection_option,
@@ -17,22 +18,20 @@ from walltriage.commands.quantities import (
     load_option,
     point_option,
     step_data,
-    step_line,
 )
 from walltriage.errors import InputError, Problem
-from walltriage.report.number_words import kings_line
+from walltriage.report.check_words import kings_line
 from walltriage.rules_folder import default_rules_folder
 from walltriage.structure.header_tables import CASES
 from walltriage.structure.king_studs import KingStuds
 from walltriage.structure.load_path import load_path_to_ground
 from walltriage.structure.loads import LoadSet
-from walltriage.structure.members import MemberChoice, MemberResult, choose_members, end_supports
-from walltriage.structure.steps import Check, Step
+from walltriage.structure.members import MemberResult, choose_members, end_supports
+from walltriage.structure.steps import Check
 from walltriage.structure.stock import KINDS
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport
 from walltriage.structure.tables import Tables, load_tables
-from walltriage.units import format_length, format_quantity
 
 EPILOG = """\b
 Example:
@@ -117,66 +116,6 @@ def _points(values: tuple[str, ...]) -> tuple[PointLoad, ...]:
         pounds, at = point_option("--point", f"{load}{mark}{place}")
         points.append(PointLoad(f"--point {index}", at, LoadSet(**{kind or "live": pounds})))
     return tuple(points)
-
-
-def _line(data: dict[str, Any]) -> str:
-    left, right = data["ends"]["left"], data["ends"]["right"]
-    studs = "/".join(str(end["studs"] or "post") for end in (left, right))
-    return (
-        f"  {data['member']:<28} {data['utilisation']:>5.0%}  {data['governs']} "
-        f"({data['combination']}); studs {studs}"
-    )
-
-
-def _aside(check: dict[str, Any]) -> str:
-    if check["decides"]:
-        return ""
-    return "  met by the studs" if "bearing" in check["name"] else "  for information"
-
-
-def _step(step: dict[str, Any], metric: bool) -> str:
-    return "    " + step_line(Step(**step), metric)
-
-
-def _check_line(check: dict[str, Any], metric: bool) -> str:
-    """Demand and limit in the unit of both; the unit is told once."""
-    demand = format_quantity(check["demand"], check["unit"], metric)
-    limit = format_quantity(check["limit"], check["unit"], metric)
-    return (
-        f"  {check['name']:<17} {demand.rpartition(' ')[0]:>7} of {limit}  {check['ratio']:.2f}"
-        f"  ({check['combination']})" + _aside(check)
-    )
-
-
-def as_lines(
-    choice: MemberChoice,
-    shown: list[dict[str, Any]],
-    hidden: int,
-    steps: bool = False,
-    metric: bool = False,
-) -> list[str]:
-    """The choice as lines of plain text; ``steps`` of the first beam follow its checks."""
-    lines = [choice.sentence]
-    lines += [_line(data) for data in shown]
-    if hidden:
-        lines.append(f"  and {hidden} more; --all lists them")
-    if shown:
-        first = shown[0]
-        lines.append(f"Checks of {first['member']} over {format_length(first['span_in'], metric)}:")
-        lines += [_check_line(check, metric) for check in first["checks"]]
-        lines += [_step(step, metric) for step in first["steps"] if steps]
-        for word, end in first["ends"].items():
-            lines.append(
-                f"  {word} end: {format_quantity(end['reaction_lb'], 'lb', metric)}; footing "
-                f"{format_quantity(end['footing_sqft'], 'sq ft', metric)} at "
-                f"{format_quantity(end['soil_psf'], 'psf', metric)}, about "
-                f"{format_length(end['footing_side_in'], metric)} square"
-            )
-            lines += [f"    {finding}" for finding in end["findings"]]
-            lines += [_step(step, metric) for step in end["steps"] if steps]
-        kings = first["ends"]["left"]["full_height_studs"]
-        lines += [f"  {kings['told']}"] if kings else []
-    return [*lines, *choice.notes]
 
 
 @click.command("beam", epilog=EPILOG, short_help="Beams that could carry an opening.")

@@ -34,10 +34,6 @@ class Store:
         self.url = url
         self.engine = _engine(url)
 
-    @property
-    def is_sqlite(self) -> bool:
-        return self.engine.dialect.name == "sqlite"
-
     @contextmanager
     def read(self) -> Iterator[Session]:
         """A transaction in which nothing is changed."""

@@ -16,8 +16,9 @@ from walltriage.case.model import HOUSE, ROLES, Answer, Case, Step
 from walltriage.inference.columns.codes import Bools
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.engine.strata import stratify
-from walltriage.inference.looks.choice import PLACES, STOPS, Choice, Progress, Standing
+from walltriage.inference.looks.choice import Choice
 from walltriage.inference.looks.policy import FAR, InterviewPolicy
+from walltriage.inference.looks.progress import PLACES, STOPS, Progress, Standing
 from walltriage.inference.triage import Triager
 
 MOST_KEPT = 200  # walls

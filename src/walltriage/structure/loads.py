@@ -44,10 +44,6 @@ class Combination:
         """The combined load."""
         return float(sum(factor * getattr(loads, kind) for kind, factor in self.factors.kinds()))
 
-    def transient(self, loads: LoadSet) -> float:
-        """The combined load without its dead part."""
-        return self.total(loads) - self.factors.dead * loads.dead
-
 
 def combinations(tables: Tables) -> tuple[Combination, ...]:
     """The combinations of the load rules, in their order."""

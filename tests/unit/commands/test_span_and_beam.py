@@ -101,7 +101,7 @@ def test_span_refuses(options: dict[str, str], told: str) -> None:
 def test_beam_text_says_what_must_be_said() -> None:
     out = run(beam.command, BEAM)
     assert "beams tried pass these checks" in out
-    assert "stands on nothing" in out
+    assert "nothing under it is the classic mistake" in out
     assert out.rstrip().endswith("not for construction.")
 
 

@@ -9,8 +9,9 @@ import pytest
 
 from walltriage.case.model import HOUSE, Answer, Case, Step, Wall
 from walltriage.inference.engine.strata import stratify
-from walltriage.inference.looks.choice import PLACES, Choice, Progress
+from walltriage.inference.looks.choice import Choice
 from walltriage.inference.looks.policy import InterviewPolicy
+from walltriage.inference.looks.progress import PLACES, Progress
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 import html5lib
 import pytest
@@ -55,6 +56,28 @@ def test_pdf_can_be_made(full, path):
     titles = [entry.title for entry in reader.outline]
     for wall in case.walls:
         assert any(wall.title[:40] in title for title in titles)
+
+
+@pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
+def test_pages_are_few(full, path):
+    """A buyer two pages for up to three walls, a trade one a wall, a firm two and four a wall."""
+    pypdf = pytest.importorskip("pypdf")
+    import io
+
+    case = read_case(path, full.base.questions)
+
+    def pages(audience):
+        made = rendered(make_request(full, case, MADE_ON, audience), "pdf")
+        reader = pypdf.PdfReader(io.BytesIO(made))
+        begins = [reader.get_destination_page_number(entry) for entry in reader.outline]
+        return [end - start for start, end in pairwise([*begins, len(reader.pages)])]
+
+    assert sum(pages("buyer")) <= (2 if len(case.walls) <= 3 else 3)
+    assert pages("trade") == [1] * len(case.walls)
+    house, *appendix, _ = pages("firm")
+    assert house <= 2
+    assert len(appendix) == len(case.walls)
+    assert max(appendix) <= 4
 
 
 def test_links_of_the_guide():

@@ -10,7 +10,6 @@ asked whether the house is in trouble.  For one interview and for many alike: on
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -19,85 +18,14 @@ from walltriage.inference.belief.step import LEAST_CHANCE, Beliefs
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.inference.engine.uses import lifting
 from walltriage.inference.looks.policy import EFFORT_COST, FAR, InterviewPolicy
+from walltriage.inference.looks.progress import PLACES, STOPS, Chosen, Progress, Standing
 from walltriage.inference.looks.reachable import Reachable
 from walltriage.inference.looks.worth import Worth
 from walltriage.knowledge.reads import questions_behind
 from walltriage.knowledge.schema_guards import Gate
 from walltriage.knowledge.terms import TermError, branches
 
-STOPS = ("", "verdict", "scope", "length", "futile", "exhausted")
-PLACES = ("desk", "rooms", "upstairs", "attic", "below", "opened", "none")
 ALIKE = 1e-12  # relative difference of scores that is rounding, not preference
-
-
-@dataclass(frozen=True, slots=True)
-class Progress:
-    """How far ``n`` interviews have come.
-
-    ``here`` (n,): index into ``PLACES`` of the last question asked, 0 before any; ``been``
-    (n, places): where any question was asked.  ``asked`` (n,): questions asked about the
-    wall itself.  ``reach`` (n,): highest effort the person can make.  ``role`` (n,):
-    index into ``ROLES``.
-    """
-
-    here: np.ndarray
-    been: Bools
-    asked: np.ndarray
-    reach: np.ndarray
-    role: np.ndarray
-
-    @classmethod
-    def start(cls, walls: int, reach: int = 4, role: str = "buyer") -> Progress:
-        """Interviews in which nothing has been asked, all by the same kind of person."""
-        return cls(
-            np.zeros(walls, np.int8),
-            np.zeros((walls, len(PLACES)), bool),
-            np.zeros(walls, np.int16),
-            np.full(walls, reach, np.int8),
-            np.full(walls, ROLES.index(role), np.int8),
-        )
-
-    def rows(self, which: slice | np.ndarray) -> Progress:
-        """Some of the interviews."""
-        parts = (self.here, self.been, self.asked, self.reach, self.role)
-        return Progress(*(part[which] for part in parts))
-
-    def put(self, which: np.ndarray, moved: Progress) -> None:
-        """Set how far some of the interviews have come in place, the inverse of :meth:`rows`."""
-        self.here[which], self.been[which], self.asked[which] = moved.here, moved.been, moved.asked
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """Where ``n`` interviews stand.
-
-    ``left`` (n, q): questions that apply, are in reach, and have not been answered.  ``opened``
-    (n, q): questions that an answer to a list has opened.  ``fired`` (n, r): the rules that
-    fired, in the order of ``Choice.rules``.
-    """
-
-    left: Bools
-    opened: Bools
-    fired: Bools
-    beliefs: Beliefs
-    progress: Progress
-
-
-@dataclass(frozen=True, slots=True)
-class Chosen:
-    """The next question of ``n`` interviews, or why there is none.
-
-    ``question`` (n,): column of the question, -1 when the interview stops.  ``stop``
-    (n,): index into ``STOPS``, 0 when it goes on.  ``for_numbers`` (n,): where the verdict
-    stands and the question only sizes what the wall carries.  ``must`` (n, q): what is asked
-    whatever it is worth.  ``worthwhile`` (n, q): what is worth asking besides, as things stand.
-    """
-
-    question: np.ndarray
-    stop: np.ndarray
-    for_numbers: Bools
-    must: Bools
-    worthwhile: Bools
 
 
 class Choice:
@@ -145,6 +73,7 @@ class Choice:
         lists, dangerous = danger(worth)
         self._danger_lists, self._danger = self._columns(lists), self._columns(dangerous)
         self._danger_opened = self._danger & ~self._danger_lists
+        self._sought = self._columns(base.guards.sought_before_non_bearing)
         tape = self._columns(base.measures.asked_with_a_tape)
         self._floor = np.where(tape, self.policy.tape_floor, self.policy.floor)
         self.far = np.isin(np.arange(len(PLACES)), [PLACES.index(place) for place in FAR])
@@ -186,9 +115,12 @@ class Choice:
         best[rows] = self._router(picked[rows], left[rows], cost[rows], progress.rows(rows))
         wanted = first_of(left & self._numbers)
         for_numbers = (stop == STOPS.index("verdict")) & bearing & (wanted >= 0)
-        # nobody leaves before having been asked whether the house is in trouble
-        danger = first_of(left & self._danger)
-        for there, more in ((for_numbers, wanted), ((stop > 0) & (danger >= 0), danger)):
+        # nothing is called non-bearing before what is rare and deadly was looked for, and nobody
+        # leaves before having been asked whether the house is in trouble
+        free = (stop == STOPS.index("verdict")) & ~bearing
+        sought, danger = first_of(left & self._sought), first_of(left & self._danger)
+        for there, more in ((for_numbers, wanted), (free & (sought >= 0), sought),
+                            ((stop > 0) & (danger >= 0), danger)):  # fmt: skip
             there = there & (stop > 0)
             best, stop = np.where(there, more, best), np.where(there, 0, stop)
         return Chosen(best, stop, for_numbers, must, scores >= 0)

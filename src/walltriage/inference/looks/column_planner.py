@@ -18,8 +18,9 @@ from walltriage.inference.columns.codes import (
     Bools,
 )
 from walltriage.inference.columns.evaluator import ColumnEvaluator
-from walltriage.inference.looks.choice import PLACES, STOPS, Choice, Progress, Standing
+from walltriage.inference.looks.choice import Choice
 from walltriage.inference.looks.policy import FAR, InterviewPolicy
+from walltriage.inference.looks.progress import PLACES, STOPS, Progress, Standing
 from walltriage.inference.looks.worth import Worth
 
 

@@ -1,0 +1,84 @@
+"""How far interviews have come, what is known at that point, and what is chosen next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from walltriage.case.model import ROLES
+from walltriage.inference.belief.step import Beliefs
+from walltriage.inference.columns.codes import Bools
+
+STOPS = ("", "verdict", "scope", "length", "futile", "exhausted")
+PLACES = ("desk", "rooms", "upstairs", "attic", "below", "opened", "none")
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far ``n`` interviews have come.
+
+    ``here`` (n,): index into ``PLACES`` of the last question asked, 0 before any; ``been``
+    (n, places): where any question was asked.  ``asked`` (n,): questions asked about the
+    wall itself.  ``reach`` (n,): highest effort the person can make.  ``role`` (n,):
+    index into ``ROLES``.
+    """
+
+    here: np.ndarray
+    been: Bools
+    asked: np.ndarray
+    reach: np.ndarray
+    role: np.ndarray
+
+    @classmethod
+    def start(cls, walls: int, reach: int = 4, role: str = "buyer") -> Progress:
+        """Interviews in which nothing has been asked, all by the same kind of person."""
+        return cls(
+            np.zeros(walls, np.int8),
+            np.zeros((walls, len(PLACES)), bool),
+            np.zeros(walls, np.int16),
+            np.full(walls, reach, np.int8),
+            np.full(walls, ROLES.index(role), np.int8),
+        )
+
+    def rows(self, which: slice | np.ndarray) -> Progress:
+        """Some of the interviews."""
+        parts = (self.here, self.been, self.asked, self.reach, self.role)
+        return Progress(*(part[which] for part in parts))
+
+    def put(self, which: np.ndarray, moved: Progress) -> None:
+        """Set how far some of the interviews have come in place, the inverse of :meth:`rows`."""
+        self.here[which], self.been[which], self.asked[which] = moved.here, moved.been, moved.asked
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where ``n`` interviews stand.
+
+    ``left`` (n, q): questions that apply, are in reach, and have not been answered.  ``opened``
+    (n, q): questions that an answer to a list has opened.  ``fired`` (n, r): the rules that
+    fired, in the order of ``Choice.rules``.
+    """
+
+    left: Bools
+    opened: Bools
+    fired: Bools
+    beliefs: Beliefs
+    progress: Progress
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """The next question of ``n`` interviews, or why there is none.
+
+    ``question`` (n,): column of the question, -1 when the interview stops.  ``stop``
+    (n,): index into ``STOPS``, 0 when it goes on.  ``for_numbers`` (n,): where the verdict
+    stands and the question only sizes what the wall carries.  ``must`` (n, q): what is asked
+    whatever it is worth.  ``worthwhile`` (n, q): what is worth asking besides, as things stand.
+    """
+
+    question: np.ndarray
+    stop: np.ndarray
+    for_numbers: Bools
+    must: Bools
+    worthwhile: Bools
