@@ -50,5 +50,5 @@ def test_it_stands_on_the_page(desk):
     assert re.search(r"0 answered, about \d+ left, then 2 more walls", browser.text)
     browser.submit({"answer": browser.options("answer")[0]})
     assert re.search(r"1 answered, about \d+ left", browser.text)
-    browser.follow("One back")
+    browser.follow("Back")
     assert "left" not in re.search(r"0 answered[^.]*", browser.text)[0]

@@ -12,7 +12,7 @@ from walltriage.inference.numbers.computed import has_distances
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.condition_text import term_words
 from walltriage.knowledge.reads import questions_behind
-from walltriage.knowledge.terms import branches
+from walltriage.knowledge.terms import Leaf, branches
 
 _ASKED_ONLY = "it is asked only where {where}"
 _COUNTS_ONLY = "it counts only where {where}"
@@ -52,7 +52,34 @@ def _used(base: KnowledgeBase, result: Evaluation, answers: Mapping[str, Answer]
     for firing in result.firings:
         if firing.kind != "question" and terms.get(firing.rule) is not None:
             used |= _asked_not_to_hold(terms[firing.rule], behind)
+    fired = {firing.rule for firing in result.firings}
+    for name, term in terms.items():
+        if term is not None and name not in fired:
+            used |= _keeping_quiet(term, answers)
     return frozenset(used)
+
+
+def _keeping_quiet(term: Any, answers: Mapping[str, Answer]) -> set[str]:
+    """Questions whose answers keep a rule quiet that asks for them not to be, where the answers it
+    asks for are given."""
+    found: set[str] = set()
+    for branch in branches(term):
+        if all(_met(leaf, answers) for leaf in branch if not leaf.negated):
+            held = (leaf for leaf in branch if leaf.negated and leaf.name in answers)
+            found |= {leaf.name for leaf in held if _met(leaf, answers)}
+    return found
+
+
+def _met(leaf: Leaf, answers: Mapping[str, Answer]) -> bool:
+    """Whether the answers meet a test, its "not" aside; what reads no answer is taken as met."""
+    if leaf.family not in ("answer", "answered", "guessed"):
+        return True
+    answer = answers.get(leaf.name)
+    if answer is None:
+        return False
+    if leaf.family == "guessed":
+        return answer.is_real and answer.sure == "guess"
+    return leaf.holds_for(answer.value, answer.number)
 
 
 def _asked_not_to_hold(term: Any, behind: Mapping[str, set[str]]) -> set[str]:

@@ -191,6 +191,10 @@ def _scale_problems(question: AskedQuestion, tree: Tree, where: KeyPath) -> Iter
 
 
 def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
+    for index, name in enumerate(base.guards.sought_before_non_bearing):
+        message = unknown("question", name, base.questions)
+        if message:
+            yield tree.problem(("sought_before_non_bearing", index), *message)
     kinds = {question.entry.kind for question in base.questions.values()}
     for where, needed, told in (
         (("thresholds",), NEEDED_THRESHOLDS, base.guards.thresholds),

@@ -66,6 +66,8 @@ class GuardsFile(Entry):
     reliability: Reliability
     partial_look: PartialLook | None = None
     seen_kinds: list[Literal["seen", "measured"]]  # a look of one's own
+    # questions that an interview asks before it ends so
+    sought_before_non_bearing: list[Id] = Field(default_factory=list)
     thresholds: dict[Id, Annotated[float, Field(ge=0, le=10)]]
     threshold_notes: dict[Id, Text]
     gates: list[Gate]

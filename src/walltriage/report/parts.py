@@ -189,7 +189,7 @@ def still_open(subjects: Iterable[Subject], title: str = OPEN_TITLE) -> Section:
 
 
 def _to_see(path: PathFinding) -> str:
-    return f"Settled by seeing: {path.settled_by}"
+    return f"Settled by {path.settled_by[:1].lower()}{path.settled_by[1:]}"
 
 
 def cautions(

@@ -88,7 +88,7 @@ def status_words(path: PathFinding) -> str:
 def settled_by(path: PathFinding) -> str:
     """What settled a path, or what would."""
     if path.status == "open":
-        return f"would be settled by: {path.settled_by}"
+        return f"would be settled by {path.settled_by[:1].lower()}{path.settled_by[1:]}"
     if path.status == "ruled_out":
         # what somebody saw is a better reason than what is usual, where anything was seen
         seen = [item for item in path.evidence if item.kind == "clue"]

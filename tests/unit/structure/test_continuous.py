@@ -175,7 +175,7 @@ def test_no_pressure_is_no_load(live, told):
 @pytest.mark.parametrize(
     ("answers", "told"),
     [
-        ("distance_one_side: 61 ft", "'61 ft' is out of range; expected 1 ft to 60 ft"),
+        ("distance_one_side: 81 ft", "'81 ft' is out of range; expected 1 ft to 80 ft"),
         ("held_distance_other_side: 70 ft", "'70 ft' is out of range; expected 1 ft to 60 ft"),
         ("wall_length: 0", "'0' is out of range; expected 6 in to 150 ft"),
     ],

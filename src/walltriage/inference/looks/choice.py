@@ -73,6 +73,7 @@ class Choice:
         lists, dangerous = danger(worth)
         self._danger_lists, self._danger = self._columns(lists), self._columns(dangerous)
         self._danger_opened = self._danger & ~self._danger_lists
+        self._sought = self._columns(base.guards.sought_before_non_bearing)
         tape = self._columns(base.measures.asked_with_a_tape)
         self._floor = np.where(tape, self.policy.tape_floor, self.policy.floor)
         self.far = np.isin(np.arange(len(PLACES)), [PLACES.index(place) for place in FAR])
@@ -114,9 +115,12 @@ class Choice:
         best[rows] = self._router(picked[rows], left[rows], cost[rows], progress.rows(rows))
         wanted = first_of(left & self._numbers)
         for_numbers = (stop == STOPS.index("verdict")) & bearing & (wanted >= 0)
-        # nobody leaves before having been asked whether the house is in trouble
-        danger = first_of(left & self._danger)
-        for there, more in ((for_numbers, wanted), ((stop > 0) & (danger >= 0), danger)):
+        # nothing is called non-bearing before what is rare and deadly was looked for, and nobody
+        # leaves before having been asked whether the house is in trouble
+        free = (stop == STOPS.index("verdict")) & ~bearing
+        sought, danger = first_of(left & self._sought), first_of(left & self._danger)
+        for there, more in ((for_numbers, wanted), (free & (sought >= 0), sought),
+                            ((stop > 0) & (danger >= 0), danger)):  # fmt: skip
             there = there & (stop > 0)
             best, stop = np.where(there, more, best), np.where(there, 0, stop)
         return Chosen(best, stop, for_numbers, must, scores >= 0)
