@@ -184,17 +184,21 @@ def _resumed(folder: Path, data: bytes) -> None:
 
 
 def _kept_rules(folder: Path, data: bytes) -> None:
-    """Rules kept from before, under the right key and with the right digest."""
-    (folder / f"k{rule_cache.SUFFIX}").write_bytes(rule_cache.head("k", data) + data)
+    """Rules kept from before, damaged on disk."""
+    (folder / f"k{rule_cache.SUFFIX}").write_bytes(data)
     found = rule_cache.read(folder, "k", SMALL)
     if found is not None and found.folder != SMALL:
         raise Broken("the rules of another folder")
 
 
 def _kept_seeds() -> Iterable[bytes]:
-    yield pickle.dumps(base().guards)
-    yield pickle.dumps(base().sources)
-    yield pickle.dumps(replace(base(), anchors={}, places={}, folder=None))
+    for part in (
+        base().guards,
+        base().sources,
+        replace(base(), anchors={}, places={}, folder=None),
+    ):
+        data = pickle.dumps(part)
+        yield rule_cache.head("k", data) + data
 
 
 def _command(folder: Path, data: bytes) -> None:

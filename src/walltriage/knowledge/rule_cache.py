@@ -3,7 +3,8 @@
 A pickle in the user's cache folder, under a name that is a digest of everything it depends
 on: the rules' bytes, their place, and the code that reads and checks them.  Nothing but the
 classes of a knowledge base can come out of it, whatever stands there.  A file that is
-damaged, of another form, or writable by somebody else is as good as none.
+damaged, of another form, or writable by somebody else is as good as none.  One forged with
+its digest, which takes the user's own rights, can at worst keep the program waiting.
 """
 
 from __future__ import annotations
