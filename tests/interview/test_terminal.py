@@ -80,15 +80,15 @@ def test_first_page_is_short_and_everything_fits(start):
     shown = type_all(person, *SETUP)
     lines = shown.split("\n")
     where = lines.index("What is above the ceiling here?")
-    assert lines[where - 2] == "In the rooms: kitchen."
+    assert lines[where - 2].startswith("In the rooms: kitchen. About ")
     assert [line.strip() for line in lines[where + 2 : where + 7]] == [
         "1  An attic", "2  A room", "d  I don't know", "",
-        "w why I ask   h how to look   s how sure   b back   l list, change   q stop here",
+        "w why I ask   h how to look   s how sure   n add a note   b back   l list,",
     ]  # fmt: skip
     type_all(person, "1", "1")
-    assert "In the attic: kitchen. Up to 1 more question here." in person.shown
+    assert "In the attic: kitchen. About 1 left in this place, 2 in all." in person.shown
     type_all(person, "1")
-    assert "In the attic: kitchen. The last question here for now." in person.shown
+    assert "In the attic: kitchen. About 0 left in this place, 1 in all." in person.shown
 
 
 def test_why_how_sure_and_notes(start, tmp_path):
@@ -354,6 +354,8 @@ def test_second_wall_of_the_same_house(start, tmp_path):
     assert "What do you call it?" in person.type("3")
     assert "In the rooms: bath." in person.type("bath")
     type_all(person, "1", "2")
+    while "Your answers" not in person.shown:
+        person.type("d")
     assert "bath: What is above the ceiling" in person.shown
     finish(person, "6")
     record = yaml.safe_load((tmp_path / "two.yaml").read_text())

@@ -82,7 +82,7 @@ def test_existing_file_is_kept(tmp_path):
     """Without a terminal and without --force an existing file stays as it is."""
     target = tmp_path / "a.md"
     target.write_text("mine", encoding="utf-8")
-    assert problem(run(target)) == f"{target}: is there already; give --force"
+    assert problem(run(target)) == f"{target}: already exists; give --force"
     assert target.read_text(encoding="utf-8") == "mine"
     assert run(target, "--force").exit_code == 0
     assert target.read_text(encoding="utf-8").startswith("# Bungalow")
@@ -95,7 +95,7 @@ def test_existing_file_is_asked_about(tmp_path, monkeypatch, answer, replaced):
     target = tmp_path / "a.md"
     target.write_text("mine", encoding="utf-8")
     result = run(target, answer=answer)
-    assert "is there already. Write over it? [y/N]" in result.stderr
+    assert "already exists. Overwrite it? [y/N]" in result.stderr
     assert (target.read_text(encoding="utf-8") != "mine") is replaced
     assert (result.exit_code == 0) is replaced
 

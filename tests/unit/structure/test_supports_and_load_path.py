@@ -75,7 +75,7 @@ def test_nothing_seen_is_a_finding_of_its_own() -> None:
     assert not found.complete
     assert len(found.findings) == 3
     assert "left end, 2,500 lb: not seen: studs or a post" in found.findings[0]
-    assert "stands on nothing" in found.findings[-1]
+    assert "A beam with nothing under it" in found.findings[-1]
     assert all(stage.seen is Seen.UNSEEN for end in found.ends for stage in end.stages)
 
 

@@ -118,7 +118,8 @@ class Choice:
         # nothing is called non-bearing before what is rare and deadly was looked for, and nobody
         # leaves before having been asked whether the house is in trouble
         free = (stop == STOPS.index("verdict")) & ~bearing
-        sought, danger = first_of(left & self._sought), first_of(left & self._danger)
+        handy = np.where(left & self._sought, 1.0 / (1.0 + cost), -1.0)
+        sought, danger = self._best(handy, progress), first_of(left & self._danger)
         for there, more in ((for_numbers, wanted), (free & (sought >= 0), sought),
                             ((stop > 0) & (danger >= 0), danger)):  # fmt: skip
             there = there & (stop > 0)
@@ -173,7 +174,10 @@ class Choice:
             lifts[stands] = np.maximum(lifts[stands], parts)
             lifts[np.ix_(stands & last, moving)] = 1.0
         values += lifts * near * policy.gate_worth
-        values += (lifts > 0) * ~shut[:, None] * (policy.early_gate_worth * self.far[self.place])
+        # what is sought before "non-bearing" is asked while one is there, once that is near
+        close = at.beliefs.measures["upper"] <= policy.nearly * self._mark
+        early = (lifts > 0) | (self._sought & close[:, None])
+        values += early * ~shut[:, None] * (policy.early_gate_worth * self.far[self.place])
         values += self._scope * policy.scope_worth
         scores = values / cost
         return np.where(wanted & (scores >= self._floor), scores, -1.0)
