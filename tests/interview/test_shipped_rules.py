@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import re
-
 import io
+import re
 
 import pytest
 from rich.console import Console
