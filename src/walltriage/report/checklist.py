@@ -45,7 +45,8 @@ def checklist(
                 sketched = True
                 lines += ["      " + line for line in sketch]
         lines += _photos(photos)
-    lines += ["", *textwrap.wrap(texts.standing_cautions.says, WIDE)]
+    if texts.standing_cautions is not None:
+        lines += ["", *textwrap.wrap(texts.standing_cautions.says, WIDE)]
     return lines
 
 
