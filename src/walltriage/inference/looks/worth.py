@@ -80,7 +80,11 @@ class Worth:
         self._cut = logit_db(marks["non_bearing_at_most"] / SHARED_BY)
         self._established = logit_db(marks["path_established_at_least"])
         self._bears = np.array(step.bears)
-        self._bearing = {p for p, bears in zip(step.paths, step.bears, strict=True) if bears}
+        uses = self.uses.items()
+        self._sure = risk(self._costs, np.ones(1))  # once it is certain that the wall bears
+        # the bearing paths (columns) whose decisive signs, and base rates, a question may tell
+        self._signs = {name: self._bearing_columns(use.sign_paths) for name, use in uses}
+        self._rates = {name: self._bearing_columns(use.rate_paths) for name, use in uses}
         self._touches: dict[str, list[Touch]] = {}
         for path in base.paths.values():
             for condition, clues in path.clues.items():
@@ -94,6 +98,9 @@ class Worth:
             question: {touch.clue for touch in touches}
             for question, touches in self._touches.items()
         }
+
+    def _bearing_columns(self, paths: Collection[str]) -> list[int]:
+        return sorted(c for p in paths if self._bears[c := self._columns[p]])
 
     def values(self, beliefs: Beliefs, wanted: Bools, shut: Bools | None = None) -> Floats:
         """Expected fall in risk (n, q) from each answer, before effort; 0 where not wanted.
@@ -174,14 +181,11 @@ class _Pricing:
     def _value(self, question: str, at: _Standing) -> Floats:
         worth = self.worth
         uses, value = worth.uses[question], np.zeros(len(at.rows))
-        if uses.sign_paths & worth._bearing:
-            columns = [worth._columns[path] for path in uses.sign_paths & worth._bearing]
-            chance = at.high[:, columns].max(axis=1)
-            sure = risk(worth._costs, np.ones(1))
-            value += SIGN_CHANCE * chance * np.maximum(at.risk - sure, 0.0)
-        if uses.rate_paths & worth._bearing:
-            columns = [worth._columns[path] for path in sorted(uses.rate_paths & worth._bearing)]
-            swing = at.high[:, columns].sum(axis=1)
+        if signs := worth._signs[question]:
+            chance = at.high[:, signs].max(axis=1)
+            value += SIGN_CHANCE * chance * np.maximum(at.risk - worth._sure, 0.0)
+        if rates := worth._rates[question]:
+            swing = at.high[:, rates].sum(axis=1)
             value += RATE_SHARE * np.minimum(swing, at.now) * worth._costs.cannot_tell
         if question in self._ahead:
             value += self._ahead[question]

@@ -6,11 +6,14 @@ import numpy as np
 import pytest
 
 from tests.inference.answer_sets import random_answers
-from walltriage.case.model import SURENESS
+from tests.interview.answering import TRUSS_HOUSE, Answering
+from walltriage.case.model import SURENESS, Case, Wall
 from walltriage.inference.belief.kernel import Told, evidence_code
 from walltriage.inference.belief.step import chance
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.inference.looks.reachable import Reachable
+from walltriage.interview.planner import Planner
+from walltriage.interview.session import Session
 
 CERTAIN = SURENESS.index("certain")
 
@@ -68,13 +71,17 @@ def test_least_is_the_belief_with_every_answer_against(full, walls):
 
 
 def test_if_whole_is_the_belief_with_the_whole_top_seen(full):
-    """The fact of the view set, and all else as it was."""
-    evaluator, partial = ColumnEvaluator(full.base), full.base.guards.partial_look
-    batch = evaluator.encode(random_answers(full.base, seed, 0.3) for seed in range(40))
-    ((_, _, beliefs),) = evaluator.steps(batch)
+    """The fact of the view set, and all else as it was, all through an interview."""
+    reachable, partial = Reachable(full.worth.conditions), full.base.guards.partial_look
     whole = min(partial.in_100, key=partial.in_100.__getitem__)
-    view = {(partial.fact, value): np.full(40, value == whole) for value in partial.in_100}
-    told = Told(40, beliefs.told.codes, {**beliefs.told.facts, **view})
-    found = Reachable(full.worth.conditions).if_whole(beliefs)
-    assert found == pytest.approx(upper(full, beliefs, told), rel=1e-12)
-    assert (found != beliefs.measures["upper"]).any()
+    view = {(partial.fact, value): np.array([value == whole]) for value in partial.in_100}
+    person = Answering(full.base, TRUSS_HOUSE | {"wall_traced": "part"})
+    session, moved = Session(Planner(full), Case(walls=(Wall("w1"),), reach=4)), 0
+    while session.step is not None:
+        session.answer(person.value(session.question(session.step)))
+        beliefs = full.evaluate(session.case, "w1").beliefs
+        told = Told(1, beliefs.told.codes, {**beliefs.told.facts, **view})
+        found = reachable.if_whole(beliefs)
+        assert found == pytest.approx(upper(full, beliefs, told), rel=1e-12)
+        moved += int((found != beliefs.measures["upper"]).sum())
+    assert moved
