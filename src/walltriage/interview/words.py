@@ -48,6 +48,10 @@ SURE_SHORT: dict[Sureness, str] = {
     "fairly": "fairly sure",
     "guess": "a guess",
 }
+SEVERAL = (
+    "Type the numbers of all you see, such as 2 5; 0 for none of these. A question mark behind one "
+    "you can't tell: 2 5?"
+)
 DONT_KNOW = "I don't know"
 CANT_REACH = "I can't get there"
 STOPPED = {

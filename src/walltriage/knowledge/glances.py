@@ -1,4 +1,4 @@
-"""``rules/glances.yaml``: rare things that one look from one place takes in, on one page; its checks.
+"""``rules/glances.yaml``: things that one look from one place takes in, on one page; its checks.
 
 A glance asks nothing that no question asks.  It answers several questions at once for whoever sees
 none of its things; what is seen is asked about by its own question.
@@ -25,16 +25,17 @@ class GlanceItem(Entry):
     """One thing to see.
 
     ``unseen``: by question, what is answered by not seeing it; where nothing on the page answers a
-    question, it is asked by itself.  ``seen``: what is answered by seeing it, where the thing itself
-    says so.  ``names``: further questions that tell which it is, once it is seen.  ``beside``: a
-    question with which it is shown, though its own may not apply yet.  ``of``: a question that is itself a list ("none of these",
-    "one or more"), of which this is a part; what belongs to a list is answered with it.
+    question, it is asked by itself.  ``seen``: what is answered by seeing it, where the thing
+    itself says so.  ``names``: further questions that tell which it is, once it is seen.
+    ``beside``: a question with which it is shown, though its own may not apply yet.  ``of``: a
+    question that is itself a list ("none of these", "one or more"), of which this is a part; what
+    belongs to a list is answered with it.
     """
 
     says: Text
-    unseen: dict[Id, Id] = {}
-    seen: dict[Id, Id] = {}
-    names: list[Id] = []
+    unseen: dict[Id, Id] = Field(default_factory=dict)
+    seen: dict[Id, Id] = Field(default_factory=dict)
+    names: list[Id] = Field(default_factory=list)
     beside: Id | None = None
     of: Id | None = None
 

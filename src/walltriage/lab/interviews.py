@@ -212,9 +212,7 @@ class Interviewer:
         stop[progress.asked >= self.planner.policy.most_wall_questions] = STOPS.index("length")
         stop[result.verdict != 0] = STOPS.index("verdict")
         alone = np.full(len(batch), -1, np.int16)
-        return NextQuestions(
-            np.where(stop > 0, -1, best), alone, stop, np.zeros(len(batch), bool)
-        )
+        return NextQuestions(np.where(stop > 0, -1, best), alone, stop, np.zeros(len(batch), bool))
 
     def _glance(
         self, batch: Batch, going: np.ndarray, here: Progress, plan: NextQuestions,
@@ -264,7 +262,7 @@ class Interviewer:
 def _said(
     page: Asked, person: Person, base: KnowledgeBase, column: Mapping[str, int]
 ) -> tuple[dict[str, Answer], tuple[str, ...]]:
-    """What a person says on a page of several things: the answers, and what is still to be named."""
+    """What a person says on a page of several things: answers, and what is still to be named."""
 
     @cache
     def answer(name: str) -> Answer:

@@ -84,18 +84,16 @@ class Asked:
         ]
         silent = {n for item in self.items if told.get(item.of or "") == NONE_OF_THESE
                   for n in item.told}  # fmt: skip
-        return tuple(name for name in dict.fromkeys(named) if name not in told and name not in silent)
+        return tuple(
+            name for name in dict.fromkeys(named) if name not in told and name not in silent
+        )
 
 
 def asked_of(glance: Glance, left: Collection[str]) -> Asked:
     """The page of a glance for somebody to whom these questions are open."""
     return Asked(
         glance,
-        tuple(
-            item
-            for item in glance.items
-            if any(name in left for name in item.shown_with)
-        ),
+        tuple(item for item in glance.items if any(name in left for name in item.shown_with)),
     )
 
 
@@ -139,7 +137,7 @@ def _can_say(page: Asked, name: str, value: str) -> bool:
 
 
 def word_for_all(page: Asked, answer: Callable[[str], Answer]) -> str:
-    """"unknown" or "out_of_reach" when that is all somebody would say to every question; else ""."""
+    """What somebody would say to every question: "unknown", "out_of_reach"; "" if anything else."""
     words = {answer(name).value for name in page.questions}
     if words == {UNKNOWN}:
         return UNKNOWN

@@ -61,8 +61,8 @@ class Standing:
     """Where ``n`` interviews stand.
 
     ``left`` (n, q): questions that apply, are in reach, and have not been answered.  ``opened``
-    (n, q): questions that an answer to a list has opened, or a thing that was seen.  ``fired`` (n, r): the rules that
-    fired, in the order of ``Choice.rules``.
+    (n, q): questions that an answer to a list has opened, or a thing that was seen.
+    ``fired`` (n, r): the rules that fired, in the order of ``Choice.rules``.
     """
 
     left: Bools
