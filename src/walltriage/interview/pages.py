@@ -89,12 +89,7 @@ def _several(session: Session, asked: Asked) -> Page:
     question, wall = session.question(step), session.case.wall(session.wall_id)
     place = say(words.PLACES[question.place])
     says = [item.says for item in asked.items]
-    told: set[str] = set()
-    explained = {}
-    for key, texts in (("ask", [glance.ask, *says]), ("look", [glance.look])):
-        plain = glosses_in(texts, glossary)
-        explained[key] = _sentences({w: gloss for w, gloss in plain.items() if w not in told})
-        told |= set(plain)
+    explained = _sentences(glosses_in([glance.ask, *says, glance.look], glossary))
     back = session.earlier_page
     every = [session.triager.base.questions[name] for name in asked.questions]
     return Page(
@@ -106,7 +101,6 @@ def _several(session: Session, asked: Asked) -> Page:
         kind="several",
         choices=tuple(Choice(str(at), text) for at, text in enumerate(says)),
         none=glance.none,
-        words=explained["ask"],
         commands=(
             "unknown",
             *(("out_of_reach",) if any(_may_be_out_of_reach(q) for q in every) else ()),
@@ -114,7 +108,7 @@ def _several(session: Session, asked: Asked) -> Page:
         ),
         hint=words.SEVERAL,
         why=glance.why,
-        look=f"{glance.look} {explained['look']}".rstrip(),
+        look=f"{glance.look} {explained}".rstrip(),
         sketch=glance.sketch or "",
         keep=None if back is None else "",
         keep_says="" if back is None else _said_on_page(session, back),

@@ -96,7 +96,7 @@ def _questions(interview: Interview) -> None:
 
 def _take(interview: Interview, step: Step, reply: Reply) -> None:
     """Give a reply to the session and tell what came of it."""
-    blocked = interview.session.blocked
+    blocked, page = interview.session.blocked, interview.session.page
     try:
         if interview.session.page is not None:
             _take_page(interview, reply)
@@ -117,7 +117,10 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
         interview.screen.trouble(words.plainly(error, step.question))
         return
     interview.save()
-    interview.tell(step)
+    if page is None or reply.picked is None:
+        interview.tell(step)
+    else:
+        interview.tell_page(page, reply.picked)
     for place in sorted(interview.session.blocked - blocked):
         name = say(words.PLACE_NAMES[place])
         interview.screen.say(

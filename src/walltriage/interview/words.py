@@ -48,10 +48,7 @@ SURE_SHORT: dict[Sureness, str] = {
     "fairly": "fairly sure",
     "guess": "a guess",
 }
-SEVERAL = (
-    "Type the numbers of all you see, such as 2 5; 0 for none of these. A question mark behind one "
-    "you can't tell: 2 5?"
-)
+SEVERAL = "Type the numbers of all you see (2 5), with ? where you can't tell (4?); else 0."
 DONT_KNOW = "I don't know"
 CANT_REACH = "I can't get there"
 STOPPED = {
