@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from walltriage.inference.belief.kernel import Index, Kernel, Told, trusts
+from walltriage.inference.belief.kernel import Index, Kernel, Told, Weighed, trusts
 from walltriage.inference.belief.tree import Belief, Reported
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.knowledge.base import KnowledgeBase
@@ -41,6 +41,7 @@ class Inputs:
 class Beliefs:
     """What the belief step found for ``n`` walls and ``p`` load paths.
 
+    ``told``, ``weighed``: what it was told, and what that shows.
     ``low``, ``high`` (n, p): posterior bounds.  ``ratio`` (n, p): P(answers | bears) over
     P(answers | does not).  ``status`` (n, p): OPEN, ESTABLISHED or RULED_OUT.
     ``seen_against`` (n, p): whether a direct look speaks against the path.  ``measures``: for
@@ -48,6 +49,7 @@ class Beliefs:
     """
 
     told: Told
+    weighed: Weighed
     low: Floats
     high: Floats
     ratio: Floats
@@ -73,9 +75,11 @@ class BeliefStep:
     def run(self, given: Inputs) -> Beliefs:
         """Posteriors, status and measures of every wall."""
         shape = given.low.shape
-        ratios = self.kernel.ratios(given.told)
+        weighed = self.kernel.weigh(given.told)
+        ratios = weighed.ratios()
         found = Beliefs(
             given.told,
+            weighed,
             np.empty(shape, order="F"),
             np.empty(shape, order="F"),
             np.empty(shape, order="F"),

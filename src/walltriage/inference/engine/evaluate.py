@@ -82,6 +82,7 @@ class Evaluator:
         self._looks = sign_looks(base, planned)
         self._facts_read = self.step.kernel.facts()
         self._clues: dict[str, Clue] = {clue.id: clue for clue in base.clues()}
+        self._values = {clue.id: base.questions[clue.question].values for clue in base.clues()}
         self._readers = {
             clue.id: [p.id for p in base.paths.values() if clue.condition in p.conditions]
             for clue in self._clues.values()
@@ -92,6 +93,12 @@ class Evaluator:
             "signs": self._keep_sign,
             "facts": self._keep_facts,
             "verdict": self._keep_verdict,
+        }
+        self._concludes: dict[str, tuple[Known, ...]] = {}  # by rule, once it has fired
+        self._feeds = {
+            item.id: self._keep[feeds]
+            for item in planned
+            if item.kind in KINDS and (feeds := KINDS[item.kind].feeds)
         }
         self._engine = Engine(planned, dict(base.guards.thresholds), self._conclude)
         self._reset({})
@@ -144,10 +151,17 @@ class Evaluator:
     def _conclude(self, item: StratifiedRule, matched: tuple[Known, ...]) -> Iterable[Known]:
         if item.id == BELIEF:
             return self._believe()
-        feeds = KINDS[item.kind].feeds if item.kind in KINDS else ""
-        if feeds:
-            self._keep[feeds](item)
-        return tuple(Known(*told) for told in conclusions(item))
+        keep = self._feeds.get(item.id)
+        if keep is not None:
+            keep(item)
+        return self._concluded(item)
+
+    def _concluded(self, item: StratifiedRule) -> tuple[Known, ...]:
+        found = self._concludes.get(item.id)
+        if found is None:
+            found = tuple(Known(*told) for told in conclusions(item))
+            self._concludes[item.id] = found
+        return found
 
     def _keep_rate(self, item: StratifiedRule) -> None:
         assert isinstance(item.rule, BaseRate)
@@ -157,9 +171,9 @@ class Evaluator:
         self._signs[item.load_path].append(item.id)
 
     def _keep_facts(self, item: StratifiedRule) -> None:
-        for _, name, value in conclusions(item):
-            if (name, value) in self._facts_read:
-                self._result.told.facts[name, value] = np.ones(1, bool)
+        for known in self._concluded(item):
+            if known[1:3] in self._facts_read:
+                self._result.told.facts[known.name, known.value] = np.ones(1, bool)
 
     def _keep_verdict(self, item: StratifiedRule) -> None:
         assert isinstance(item.rule, VerdictRule)
@@ -171,11 +185,12 @@ class Evaluator:
         answer = self._answers[clue.question]
         if not answer.value:  # a measured value without bands carries no evidence
             return
-        values = self.base.questions[clue.question].values
-        code = evidence_code(values.index(answer.value), SURENESS.index(answer.sure))
+        value = self._values[clue.id].index(answer.value)
+        code = evidence_code(value, SURENESS.index(answer.sure))
         self._result.told.codes[clue.id] = np.array([code])
+        reported = self.reported(clue, answer)
         for path in self._readers[clue.id]:
-            self._reports[path].append(self.reported(clue, answer))
+            self._reports[path].append(reported)
 
     def _believe(self) -> Iterable[Known]:
         result, paths = self._result, self.step.paths

@@ -47,7 +47,7 @@ class Choice:
         self._first = np.array([q.entry.first for q in questions])
         uses = worth.uses
         gates = {g.id: g for g in base.guards.gates if g.status != "retired" and g.id in order}
-        self._reachable = Reachable(worth.step)
+        self._reachable = Reachable(worth.conditions)
         self.glances = Glances(base)
         self._scope = np.array([bool(uses[q.id].scope) for q in questions])
         self._near_guard = self._scope & self.house & (self.effort <= self.policy.near_effort)

@@ -17,7 +17,7 @@ from walltriage.inference.belief.step import LEAST_CHANCE, Beliefs
 from walltriage.inference.columns.codes import FIRST_VALUE, NOT_ASKED, Batch, Floats
 from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.evaluator import BatchResult, ColumnEvaluator
-from walltriage.inference.looks.what_if import CERTAIN
+from walltriage.inference.looks.stack import CERTAIN
 from walltriage.inference.looks.worth import SIGN_CHANCE, Worth
 from walltriage.knowledge.base import AskedQuestion
 
