@@ -99,7 +99,7 @@ class Answering:
         return Answer(value, None, value)
 
     def typed_on(self, screen: str) -> str | None:
-        """What to type on the page of several things shown last; None where that is no such page."""
+        """What to type on a page of several things; None where the last page is another one."""
         text = " ".join(screen.split())
         last = max(text.rfind(q.entry.ask) for q in self.base.questions.values())
         at, glance = max(

@@ -164,14 +164,14 @@ class Choice:
         left, undecided = at.left, ~decided[:, None]
         first = left & self.house & self._first
         guards = left & self._near_guard & undecided
-        sooner = (left & self._danger_opened & at.opened, left & self._danger_lists,
-                  left & at.opened & undecided, left & self._first)  # fmt: skip
-        best = first_of(first)
+        opened = left & at.opened & (undecided | self._danger_opened)
+        sooner = (first, left & self._danger_lists, left & self._first)
+        best = first_of(opened)
         for rest in sooner:
             best = np.where(best >= 0, best, first_of(rest))
         near = first_of(guards[:, self._guard_order])
         best = np.where(best >= 0, best, np.where(near >= 0, self._guard_order[near], -1))
-        return best, np.logical_or.reduce((first, guards, *sooner))
+        return best, np.logical_or.reduce((opened, guards, *sooner))
 
     def _decided(self, fired: Bools) -> tuple[Bools, Bools]:
         """Where the verdict is "likely bearing", and where there is any (n, each)."""
