@@ -42,10 +42,10 @@ def interview(planner: Planner, person: Case) -> Case:
         answer = told(person, session.step.subject, session.step.question)
         session.answer(answer.given, answer.sure, answer.note)
     case = session.case
-    for step in case.asked:
-        case = case.with_answer(
-            step.subject, step.question, told(person, step.subject, step.question)
-        )
+    for step in case.asked:  # by whom and when, which the interview does not ask
+        answer = told(person, step.subject, step.question)
+        if answer.value == case.answers_of(step.subject)[step.question].value:
+            case = case.with_answer(step.subject, step.question, answer)
     return replace(case, outcome=outcome(planner.triager.finding(case)))
 
 

@@ -125,6 +125,10 @@ class Case:
         """House answers and the wall's own, together."""
         return {**self.house, **self.wall(wall_id).answers}
 
+    def answers_of(self, subject: str) -> Answers:
+        """The answers of the house, or of one wall alone."""
+        return self.house if subject == HOUSE else self.wall(subject).answers
+
     def with_answer(self, subject: str, question: str, answer: Answer | None) -> Case:
         """A copy in which one answer is set, or taken away when ``answer`` is None."""
         if subject == HOUSE:
