@@ -99,7 +99,7 @@ def command(
             if deep > 1:
                 print_house(console, finding)
             if finding.removal is not None:
-                print_removal(console, finding.removal, role)
+                print_removal(console, finding.removal, finding.given)
     if exit_verdict:
         met = {wall.verdict for finding in findings for wall in finding.walls}
         raise SystemExit(EXIT_BY_VERDICT[next(v for v in _GRAVEST_FIRST if v in met)])

@@ -130,7 +130,7 @@ def _together(interview: Interview) -> None:
         )
     picked = tuple(dict.fromkeys(known[int(n) - 1] for n in numbers))
     removal = remove(interview.triager, case, interview.session.finding(), picked)
-    interview.screen.paged(lambda console: print_removal(console, removal, case.role))
+    interview.screen.paged(lambda console: print_removal(console, removal, case))
 
 
 def _save_record(interview: Interview) -> bool:

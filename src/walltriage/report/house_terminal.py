@@ -8,10 +8,11 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from walltriage.case.model import Case, Role
+from walltriage.case.model import Case
 from walltriage.inference.finding import Finding
 from walltriage.plaintext import printable
 from walltriage.report import house_words
+from walltriage.report.metric import in_measure_of
 from walltriage.report.plan_terminal import plan_texts
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ def print_plan(console: Console, case: Case) -> None:
 
 def print_house(console: Console, finding: Finding) -> None:
     """Needed lines, collected loads and findings of the whole house."""
-    lines = house_words.house_lines(finding)
+    lines = in_measure_of(finding.given, house_words.house_lines(finding))
     if lines:
         _say(console, f"{house_words.HOUSE_TITLE}. {house_words.HOUSE_NOTE}", "bold")
         for text in lines:
@@ -39,17 +40,17 @@ def print_house(console: Console, finding: Finding) -> None:
         _say(console)
 
 
-def print_removal(console: Console, removal: Removal, audience: Role) -> None:
-    """What if these walls went together."""
+def print_removal(console: Console, removal: Removal, case: Case) -> None:
+    """What if these walls of a case went together."""
     title, meaning = house_words.TOGETHER_WORDS[removal.together]
     _say(console, house_words.removal_title(removal), "bold")
     _say(console, title, "bold")
     _say(console, meaning)
     for text in house_words.removal_verdicts(removal):
         _item(console, text)
-    for text in removal.reasons:
+    for text in in_measure_of(case, removal.reasons):
         _item(console, text, "!")
-    lines = house_words.removal_numbers(removal, audience)
+    lines = in_measure_of(case, house_words.removal_numbers(removal, case.role))
     if lines:
         _say(console)
         _say(console, removal.numbers.note, "bold")

@@ -82,7 +82,9 @@ def house_results(finding: Finding) -> tuple[str, ...]:
         least, most = round(plf.low), round(plf.high)
         foot = f"about {most:,}" if least == most else f"{least:,} to {most:,}"
         spots = f", and up to {spot:,} lb at single spots" if spot else ""
-        lines.append(f"{_told(row.walls, names)} collects {foot} lb on its heaviest foot{spots}.")
+        lines.append(
+            f"{_told(row.walls, names)} collects {foot} lb/ft where it is heaviest{spots}."
+        )
     if house.ground_lb is not None:
         lines.append(
             f"About {round(house.ground_lb):,} lb in all come down to the ground, foundation "
@@ -142,7 +144,7 @@ def removal_numbers(removal: Removal, audience: Role) -> tuple[str, ...]:
         if move.after_lb > move.before_lb:  # what a line is rid of needs nobody's care
             lines.append(
                 f"{names.get(move.line, move.line)}: from {move.before_lb:,.0f} to "
-                f"{move.after_lb:,.0f} lb in all, up to {move.after_plf:,.0f} lb on one foot, if "
+                f"{move.after_lb:,.0f} lb in all, up to {move.after_plf:,.0f} lb/ft, if "
                 "nothing takes their place."
             )
     lines += [opening_line(row, names, audience) for row in found.openings]

@@ -24,6 +24,7 @@ from walltriage.report.blocks import (
     Table,
     cleaned,
 )
+from walltriage.report.metric import in_measure_of
 from walltriage.report.subject import Request
 
 RULE_WIDTH = 72
@@ -53,7 +54,8 @@ def make_console(file: TextIO | None = None, width: int | None = None) -> Consol
 
 def print_finding(console: Console, request: Request) -> None:
     """Print every wall of the request's finding, as deep as it says."""
-    for sheet in cleaned(for_screen.sheets(request)):
+    sheets = in_measure_of(request.finding.given, cleaned(for_screen.sheets(request)))
+    for sheet in sheets:
         if sheet.title:
             _line(console, sheet.title)
             _line(console, "=" * min(RULE_WIDTH, console.width))

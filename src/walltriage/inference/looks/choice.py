@@ -74,8 +74,8 @@ class Choice:
         self._danger_lists, self._danger = self._columns(lists), self._columns(dangerous)
         self._danger_opened = self._danger & ~self._danger_lists
         self._sought = self._columns(base.guards.sought_before_non_bearing)
-        tape = self._columns(base.measures.asked_with_a_tape)
-        self._floor = np.where(tape, self.policy.tape_floor, self.policy.floor)
+        self._tape = self._columns(base.measures.asked_with_a_tape)
+        self._floor = np.where(self._tape, 0.0, self.policy.floor)
         self.far = np.isin(np.arange(len(PLACES)), [PLACES.index(place) for place in FAR])
         efforts, near = np.array(EFFORT_COST), self.policy.near_effort
         self._cost_here = efforts[np.minimum(self.effort, near)]
@@ -93,8 +93,10 @@ class Choice:
         bearing, decided = self._decided(at.fired)
         best, must = self._must(at, decided)
         outside: Bools = np.any(at.fired[:, self._scope_rules], axis=1)
-        # out of scope no look clears a wall: what is told without a walk may still show weight
-        left = left & (~outside[:, None] | (self.effort <= self.policy.near_effort))
+        # out of scope no look clears a wall: what is told without a walk may still show weight, and
+        # so may a span
+        near = self.effort <= self.policy.near_effort
+        left = left & (~outside[:, None] | near | self._tape)
         stop, rest = np.zeros(len(left), np.int64), best < 0
         nearly = at.beliefs.measures["upper"] <= self.policy.nearly * self._mark
         most = np.where(nearly, self.policy.most_when_nearly_there, self.policy.most_wall_questions)
@@ -118,10 +120,13 @@ class Choice:
         # nothing is called non-bearing before what is rare and deadly was looked for, and nobody
         # leaves before having been asked whether the house is in trouble
         free = (stop == STOPS.index("verdict")) & ~bearing
-        handy = np.where(left & self._sought, 1.0 / (1.0 + cost), -1.0)
-        sought, danger = self._best(handy, progress), first_of(left & self._danger)
+        handy = 1.0 / (1.0 + cost)
+        sought = self._best(np.where(left & self._sought, handy, -1.0), progress)
+        danger = first_of(left & self._danger)
+        # a measured span may decide what nothing else did: who has a tape is asked for it
+        tape = self._best(np.where(left & self._tape & ~decided[:, None], handy, -1.0), progress)
         for there, more in ((for_numbers, wanted), (free & (sought >= 0), sought),
-                            ((stop > 0) & (danger >= 0), danger)):  # fmt: skip
+                            (tape >= 0, tape), ((stop > 0) & (danger >= 0), danger)):  # fmt: skip
             there = there & (stop > 0)
             best, stop = np.where(there, more, best), np.where(there, 0, stop)
         return Chosen(best, stop, for_numbers, must, scores >= 0)
