@@ -16,17 +16,17 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from walltriage.bulk import quick_json, quick_table
+from walltriage.bulk import pieces as cut
+from walltriage.bulk import quick_json
 from walltriage.bulk.cells import MOST_REMEMBERED, RawTables
 from walltriage.bulk.gather import columns_of
+from walltriage.bulk.pieces import ends_of, pieces_of
 from walltriage.bulk.quick_json import KEYLESS, SURE, CloserLookError, Packed, in_order
 from walltriage.case.model import HOUSE
 
 try:
     import msgspec
-    import pyarrow
     from msgspec import UNSET, Raw, Struct, UnsetType
-    from pyarrow import compute
 except ImportError:  # then every line goes another way
     msgspec = None  # type: ignore[assignment]
 
@@ -107,7 +107,7 @@ class QuickLines:
         Answers of a line that is not in order are among them, for its walls.
         """
         cases: list[PlainCase | None] = [None] * len(lines)
-        if msgspec is None or not (quick_json.there() and quick_table.there):
+        if msgspec is None or not (quick_json.there() and cut.there):
             return cases, Answers(NONE, NONE, 0)
         texts: dict[tuple[str, str], _Texts] = {}
         firsts, left = [], []  # of each case in order: its first wall, the colons of its answers
@@ -212,11 +212,13 @@ class _Pieces(dict[bytes, int]):
 
     def read(self, some: _Texts, walls: int) -> tuple[Answers, Ints, Ints]:
         """The answers of the texts, the walls with a bad piece, and colons by wall (walls,)."""
-        cut = compute.split_pattern(pyarrow.array(some.texts, pyarrow.binary()), b",")
-        pieces = cut.flatten().dictionary_encode()
-        known = np.array([self[piece] for piece in pieces.dictionary.to_pylist()], np.int64)
-        codes = known[pieces.indices.to_numpy()]
-        lengths = np.diff(cut.offsets.to_numpy())
+        data = b",".join(some.texts) + b","
+        ends = ends_of(data, ord(","))
+        pieces = pieces_of(data, ends)
+        known = np.array([self[piece] for piece in pieces.words], np.int64)
+        codes = known[pieces.which]
+        last = np.cumsum([len(text) + 1 for text in some.texts]) - 1
+        lengths = np.diff(np.searchsorted(ends, last, side="right"), prepend=0)
         owner = np.repeat(np.array(some.walls, np.int64), lengths)
         kind, packed = codes >> KIND_SHIFT & 3, codes & KEYLESS
         colons = np.bincount(owner, codes >> COLONS_SHIFT, walls).astype(np.int64)

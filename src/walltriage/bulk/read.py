@@ -117,8 +117,11 @@ class BlockReader:
             if case is not None:
                 name = case.name or f"{stem}:{line}"
                 gathered.cases += 1
-                for wall, (wall_id, title) in enumerate(case.walls, case.first):
-                    rows[wall] = gathered.add_row(WallRef(path, line, name, wall_id, title))
+                first = gathered.add_rows(
+                    [WallRef(path, line, name, wall_id, title) for wall_id, title in case.walls]
+                )
+                for wall in range(len(case.walls)):
+                    rows[case.first + wall] = first + wall
             elif raw and not raw.isspace():
                 default = f"{stem}:{line}"
                 if not self._quick_json.read(raw, path, line, default, gathered):
