@@ -11,6 +11,7 @@ from walltriage.inference.looks.policy import looking_costs
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.base import AskedQuestion
 from walltriage.knowledge.report_texts import ReportTexts, SiteItem
+from walltriage.language import say
 
 WALK = (
     ("desk", "Before you go, or ask the people who live there"), ("outside", "Outside"),
@@ -29,15 +30,16 @@ def checklist(
     """The page as lines of text; ``known`` is what is known of the house by now."""
     case = Case(role=role, reach=MOST_EFFORT, house=known, walls=(Wall("wall"),))
     chosen = _chosen(triager, case)
-    lines = ["Walls: what to look at on a visit", "=" * 33, ""]
-    lines += textwrap.wrap("House: " + "_" * 30 + "  Wall: " + "_" * 26, WIDE)
+    title = say("Walls: what to look at on a visit")
+    lines = [title, "=" * len(title), ""]
+    lines += textwrap.wrap(_heading(), WIDE)
     sketched = False
     for place, title in WALK:
         here = [question for question in chosen if question.place == place]
         photos = [item for item in texts.photos if item.place == place]
         if not here and not photos:
             continue
-        lines += ["", title, "-" * len(title)]
+        lines += ["", say(title), "-" * len(say(title))]
         for question in here:
             lines += _asked(question)
             sketch = (question.entry.sketch or "").expandtabs(4).rstrip().split("\n")
@@ -48,6 +50,10 @@ def checklist(
     if texts.standing_cautions is not None:
         lines += ["", *textwrap.wrap(texts.standing_cautions.says, WIDE)]
     return lines
+
+
+def _heading() -> str:
+    return say("House: {line}", line="_" * 30) + "  " + say("Wall: {line}", line="_" * 26)
 
 
 def _chosen(triager: Triager, case: Case) -> list[AskedQuestion]:
@@ -90,4 +96,6 @@ def _asked(question: AskedQuestion) -> Iterator[str]:
 
 def _photos(items: Iterable[SiteItem]) -> Iterator[str]:
     for item in items:
-        yield from textwrap.wrap(f"[_] Photo: {item.says}", WIDE, subsequent_indent="    ")
+        yield from textwrap.wrap(
+            say("[_] Photo: {says}", says=item.says), WIDE, subsequent_indent="    "
+        )
