@@ -154,7 +154,8 @@ class Triager:
         """Tries answers on a wall that cannot be told; made when the first such wall comes."""
         from walltriage.inference.columns.evaluator import ColumnEvaluator
 
-        return Trial(self.worth, ColumnEvaluator(self.base))
+        made = self.evaluator
+        return Trial(self.worth, ColumnEvaluator(self.base, made.planned, made.step))
 
     def _next_checks(
         self, result: Evaluation, answers: Mapping[str, Answer]
