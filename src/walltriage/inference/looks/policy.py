@@ -36,6 +36,8 @@ class InterviewPolicy:
     * ``gate_nearness``: how fast that falls off while the chance that the wall bears is above
       the mark of "non-bearing": the power of mark over chance.
     * ``early_gate_worth``: what a gate asks for by name is best seen while one is there anyway.
+    * ``part_of_way``: how much of lifting it an answer does that touches the load path in the way,
+      and is no look at it.
     * ``scope_worth``: a building out of scope ends the interview early; few are.
     * ``move_cost``: extra effort of walking somewhere, in the units of ``EFFORT_COST``.
     * ``going_back``: times the effort, to be sent back where one has been.
@@ -55,6 +57,7 @@ class InterviewPolicy:
     gate_worth: float = 0.5
     gate_nearness: float = 1.0
     early_gate_worth: float = 0.02
+    part_of_way: float = 0.2
     scope_worth: float = 0.1
     move_cost: Mapping[str, float] = field(default_factory=_move_cost)
     going_back: float = 2.0
