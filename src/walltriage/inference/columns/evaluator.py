@@ -10,7 +10,7 @@ their number.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
@@ -65,6 +65,12 @@ class BatchResult:
 
     def __len__(self) -> int:
         return len(self.verdict)
+
+    def rows(self, which: slice) -> BatchResult:
+        """Some of the walls."""
+        told = (self.rule_ids, self.rule_kinds, self.path_ids)
+        parts = (getattr(self, field.name)[which] for field in fields(self)[len(told) :])
+        return BatchResult(*told, *parts)
 
     def fired_rules(self, row: int, kind: str | None = None) -> list[str]:
         """Ids of the rules (of one kind) that fired for a wall, in order of firing."""
