@@ -8,6 +8,7 @@ from __future__ import annotations
 import argparse
 import sys
 import time
+from dataclasses import replace
 
 from tests.measure_interview.checks import Checks, checks
 from tests.measure_interview.people import asked_about
@@ -34,10 +35,13 @@ def main(words: list[str]) -> int:
         "--overlooked", type=float, default=0.0,
         help="share of things seen that are not picked where several stand on one page",
     )  # fmt: skip
+    parser.add_argument("--alone", action="store_true", help="ask every question by itself")
     options = parser.parse_args(words)
     if options.seed not in TUNING:
         parser.error("only tuning seeds are for this: 1000 to 2999")
     base = load_knowledge(default_rules_folder())
+    if options.alone:
+        base = replace(base, glances=())
     interviewer = Interviewer(base, options.overlooked)
     began = time.perf_counter()
     walls = [
@@ -45,7 +49,8 @@ def main(words: list[str]) -> int:
         for index in range(options.walls)
     ]
     told, held = walk(interviewer, walls, PLACES_OF)
-    print(f"seed {options.seed}, reporter {options.reporter}, overlooked {options.overlooked:.0%}, rules {base.sha256[:10]}, "
+    print(f"seed {options.seed}, reporter {options.reporter}, overlooked {options.overlooked:.0%}, "
+          f"{'each question alone, ' if options.alone else ''}rules {base.sha256[:10]}, "
           f"generator {generator_version()}, {told.interviews} interviews")  # fmt: skip
     print_walk(told)
     if options.open:

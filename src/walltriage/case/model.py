@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
@@ -60,11 +61,6 @@ class Wall:
     def title(self) -> str:
         return self.name or self.id
 
-    @property
-    def called(self) -> str:
-        """Its name with the id behind it, where walls of one house have to be told apart."""
-        return f"{self.name} ({self.id})" if self.name else self.id
-
 
 @dataclass(frozen=True, slots=True)
 class Step:
@@ -120,6 +116,15 @@ class Case:
             if wall.id == wall_id:
                 return wall
         raise KeyError(wall_id)
+
+    def called(self) -> dict[str, str]:
+        """What each wall is called, by id: its name, with the id behind it where two walls share
+        one."""
+        often = Counter(wall.title for wall in self.walls)
+        return {
+            wall.id: wall.title if often[wall.title] == 1 else f"{wall.title} ({wall.id})"
+            for wall in self.walls
+        }
 
     def answers_for(self, wall_id: str) -> dict[str, Answer]:
         """House answers and the wall's own, together."""

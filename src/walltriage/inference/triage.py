@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -30,6 +30,7 @@ if TYPE_CHECKING:  # most walls have no numbers, and are spared the arithmetic's
     from walltriage.inference.numbers.house import HouseWork
     from walltriage.inference.numbers.results import HouseNumbers, WallNumbers
 
+_Told = tuple[Evaluation, dict[str, Answer]]  # of one wall, with all answers that count
 REMEMBERED = 256  # evaluations kept: walls of one house ask for each other's verdicts again
 
 
@@ -47,7 +48,12 @@ class Triager:
     def finding(self, case: Case) -> Finding:
         """Triage every wall of a case."""
         work, house = self._house(case)
-        walls = tuple(self.wall(case, wall, work) for wall in case.walls)
+        told = [self._told(case, wall) for wall in case.walls]
+        checks = self._next_checks(told)
+        walls = tuple(
+            self._wall(case, wall, work, own, to_check)
+            for wall, own, to_check in zip(case.walls, told, checks, strict=True)
+        )
         rules = RulesUsed(self.base.version, self.base.sha256)
         return Finding(
             case.name, rules, walls, house, house_observations(self.base, case),
@@ -123,8 +129,18 @@ class Triager:
 
     def wall(self, case: Case, wall: Wall, house: HouseWork | None = None) -> WallFinding:
         """Triage one wall; ``house`` has the loads of a drawn house."""
+        told = self._told(case, wall)
+        return self._wall(case, wall, house, told, self._next_checks([told])[0])
+
+    def _told(self, case: Case, wall: Wall) -> _Told:
         answers = self.answers(case, wall.id)
-        result = self._evaluated(answers)
+        return self._evaluated(answers), answers
+
+    def _wall(
+        self, case: Case, wall: Wall, house: HouseWork | None, told: _Told,
+        checks: tuple[NextCheck, ...],
+    ) -> WallFinding:  # fmt: skip
+        result, answers = told
         seen, looks = self.base.seen_along, case.wall(wall.id).looks
         found = WallFinding(
             id=wall.id,
@@ -135,7 +151,7 @@ class Triager:
             load_paths=explain.load_paths(self.evaluator, result, answers),
             why_not=explain.why_not(self.evaluator, result),
             contradictions=explain.contradictions(self.evaluator, result, answers),
-            next_checks=self._next_checks(result, answers),
+            next_checks=checks,
             cautions=explain.cautions(self.evaluator, result),
             referral=explain.referral(self.evaluator, result),
             numbers=self._numbers(wall.id, result, answers, house),
@@ -154,14 +170,13 @@ class Triager:
         """Tries answers on a wall that cannot be told; made when the first such wall comes."""
         from walltriage.inference.columns.evaluator import ColumnEvaluator
 
-        return Trial(self.worth, ColumnEvaluator(self.base))
+        made = self.evaluator
+        return Trial(self.worth, ColumnEvaluator(self.base, made.planned, made.step))
 
-    def _next_checks(
-        self, result: Evaluation, answers: Mapping[str, Answer]
-    ) -> tuple[NextCheck, ...]:
-        if result.verdict != "cannot_tell":
-            return ()
-        return deciding_checks(self.evaluator, self.trial, result, answers)
+    def _next_checks(self, walls: Sequence[_Told]) -> list[tuple[NextCheck, ...]]:
+        if all(result.verdict != "cannot_tell" for result, _ in walls):
+            return [()] * len(walls)
+        return deciding_checks(self.evaluator, self.trial, walls)
 
     def _numbers(
         self,

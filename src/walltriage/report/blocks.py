@@ -81,11 +81,15 @@ class Blanks:
 
 @dataclass(frozen=True, slots=True)
 class Banner:
-    """A verdict as people meet it, beside a flag that is filled, striped or empty."""
+    """A verdict as people meet it, beside a flag that is filled, striped or empty.
+
+    ``wall`` names the wall where several stand under one heading.
+    """
 
     verdict: Verdict
     words: str
     lines: tuple[Paragraph, ...]
+    wall: str = ""
 
 
 @dataclass(frozen=True, slots=True)

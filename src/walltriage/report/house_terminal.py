@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from typing import TYPE_CHECKING
 
 from rich.console import Console
@@ -13,10 +14,29 @@ from walltriage.inference.finding import Finding
 from walltriage.plaintext import printable
 from walltriage.report import house_words
 from walltriage.report.metric import in_measure_of
+from walltriage.report.parts import DEEPEST
 from walltriage.report.plan_terminal import plan_texts
+from walltriage.report.subject import Request
+from walltriage.report.terminal import print_finding
 
 if TYPE_CHECKING:
     from walltriage.inference.numbers.removal import Removal
+
+
+def print_result(console: Console, request: Request) -> None:
+    """The result of a case: behind the first page with what holds for the house, and the plan
+    with everything there is."""
+    finding = request.finding
+    if request.depth >= DEEPEST:
+        print_plan(console, finding.given)
+    taken = 0
+    if request.depth > 1:
+        house = Console(file=io.StringIO(), width=console.width)
+        print_house(house, finding)
+        taken = house.file.getvalue().count("\n")  # type: ignore[attr-defined]
+    print_finding(console, request, taken)
+    if request.depth > 1:
+        print_house(console, finding)
 
 
 def print_plan(console: Console, case: Case) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from walltriage.case.model import Role
-from walltriage.inference.finding import Finding, WallFinding
+from walltriage.inference.finding import Finding
 from walltriage.report import words
 from walltriage.report.number_words import (
     CLASS_OF_WORK,
@@ -72,7 +72,7 @@ def house_results(finding: Finding) -> tuple[str, ...]:
     house = finding.house
     if house is None:
         return ()
-    names = {wall.id: called(wall) for wall in finding.walls}
+    names = finding.given.called()
     lines = [
         f"{_told(row.walls, names)}: {CLASS_WORDS[row.line_class.value]}."
         for row in house.support_lines
@@ -87,8 +87,8 @@ def house_results(finding: Finding) -> tuple[str, ...]:
         )
     if house.ground_lb is not None:
         lines.append(
-            f"About {round(house.ground_lb):,} lb in all come down to the ground, foundation "
-            "walls not counted."
+            f"About {round(house.ground_lb, -2):,.0f} lb in all come down to the ground, "
+            "foundation walls not counted."
         )
     return tuple(lines)
 
@@ -105,11 +105,6 @@ def house_findings(finding: Finding) -> tuple[str, ...]:
         for part in house.unexplained
     )
     return (*unexplained, *house.findings)
-
-
-def called(wall: WallFinding) -> str:
-    """A wall's name with its id behind it."""
-    return f"{wall.name} ({wall.id})" if wall.name else wall.id
 
 
 def _told(walls: tuple[str, ...], names: Mapping[str, str]) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -25,6 +26,7 @@ from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.rule_kinds import KINDS
 from walltriage.knowledge.schema import BaseRate, Clue
 from walltriage.knowledge.schema_guards import VerdictRule
+from walltriage.knowledge.terms import Branch, branches
 
 
 @dataclass(slots=True)
@@ -77,7 +79,7 @@ class Evaluator:
         self.base = base
         self.step = BeliefStep(base)
         self.belief = self.step.belief
-        planned = stratify(base)
+        self.planned = planned = stratify(base)
         check_size(planned)
         self._looks = sign_looks(base, planned)
         self._facts_read = self.step.kernel.facts()
@@ -102,6 +104,12 @@ class Evaluator:
         }
         self._engine = Engine(planned, dict(base.guards.thresholds), self._conclude)
         self._reset({})
+
+    @cached_property
+    def ways(self) -> dict[str, tuple[Branch, ...]]:
+        """Of each rule with a condition, the ways to meet it, as it is written."""
+        written = ((rule.id, getattr(rule, "when", None)) for _, rule in self.base.rules())
+        return {name: branches(when) for name, when in written if when is not None}
 
     def _reset(self, answers: Mapping[str, Answer]) -> None:
         self._answers = answers
