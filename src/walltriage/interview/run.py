@@ -53,6 +53,7 @@ def hold(interview: Interview, options: Options) -> None:
     if begun.fresh:
         interview.screen.say(words.INTRO)
         case = setup.introduce(interview, case, ask_role=options.role is None)
+    from walltriage.interview.client import ask_client
     from walltriage.interview.ending import conclude
     from walltriage.interview.planner import Planner
     from walltriage.interview.session import Session
@@ -61,6 +62,8 @@ def hold(interview: Interview, options: Options) -> None:
     if interview.keeper is None:
         interview.keeper = setup.new_keeper(options, case.name)
     interview.save()
+    if begun.fresh and case.role == "firm":
+        ask_client(interview)
     undecided = case.plan is None and not interview.session.given
     if interview.triager.base.relations.answers and (undecided or plan_outline.is_begun(interview)):
         plan_outline.offer(interview)

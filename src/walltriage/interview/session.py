@@ -274,6 +274,11 @@ class Session:
         self._frame = replace(self._frame, role=role, reach=reach, name=name)
         self._settle()
 
+    def set_client(self, client: Mapping[str, str]) -> None:
+        """Note who the client is, by the ids of the fields for it."""
+        self._frame = replace(self._frame, client=client)
+        self._settle()
+
     def name_wall(self, wall_id: str, name: str) -> None:
         """Name a wall."""
         walls = tuple(

@@ -74,12 +74,16 @@ class SiteItem(TextItem):
 
 
 class BlankField(Entry):
-    """A line to fill in by hand, or from the answers to ``filled_by`` where somebody gave one."""
+    """A line to fill in by hand, or from the answers to ``filled_by`` where somebody gave one.
+
+    ``asked``: of a field about the client, whether an interview asks for it.
+    """
 
     id: Id
     says: Text
     unit: str = ""
     filled_by: list[Id] = Field(default_factory=list)
+    asked: bool = False
 
 
 class StandingCautions(Entry):

@@ -45,6 +45,7 @@ class Choice:
         self.who = np.array([[role in q.entry.who for q in questions] for role in ROLES])
         self.house = np.array([q.scope == HOUSE for q in questions])
         self._first = np.array([q.entry.first for q in questions])
+        self._always = np.array([[role in q.entry.always for q in questions] for role in ROLES])
         uses = worth.uses
         gates = {g.id: g for g in base.guards.gates if g.status != "retired" and g.id in order}
         self._reachable = Reachable(worth.conditions)
@@ -176,7 +177,8 @@ class Choice:
         first = left & self.house & self._first
         guards = left & self._near_guard & undecided
         opened = left & at.opened & (undecided | self._danger_opened)
-        sooner = (first, left & self._danger_lists, left & self._first)
+        always = left & self._always[at.progress.role]
+        sooner = (first, always, left & self._danger_lists, left & self._first)
         best = first_of(opened)
         for rest in sooner:
             best = np.where(best >= 0, best, first_of(rest))
