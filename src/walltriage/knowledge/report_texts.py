@@ -68,9 +68,10 @@ class WorkClass(TextItem):
 
 
 class SiteItem(TextItem):
-    """Something to look at or to photograph at one place of the house."""
+    """Something to look at, or to photograph ``count`` times, at one place of the house."""
 
     place: SitePlace
+    count: int = Field(1, ge=1)
 
 
 class BlankField(Entry):
