@@ -15,10 +15,7 @@ from walltriage.inference.answers import answers_that_count
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.finding import Finding, NextCheck, RulesUsed, Verdict, WallFinding
 from walltriage.inference.leaning import leaning_of
-from walltriage.inference.looks.next_checks import deciding_checks
 from walltriage.inference.looks.opening_plan import opening_plan
-from walltriage.inference.looks.trial import Trial
-from walltriage.inference.looks.worth import Worth
 from walltriage.inference.not_counted import not_counted
 from walltriage.inference.numbers.computed import has_distances
 from walltriage.inference.observed import cited, house_observations, wall_observations
@@ -26,7 +23,9 @@ from walltriage.inference.relations.plan_answers import PlanReader, check_relati
 from walltriage.inference.seen_answers import NO_LOOKS, wall_length_in
 from walltriage.knowledge.base import KnowledgeBase
 
-if TYPE_CHECKING:  # most walls have no numbers, and are spared the arithmetic's modules
+if TYPE_CHECKING:  # what many walls need not, they are spared
+    from walltriage.inference.looks.trial import Trial
+    from walltriage.inference.looks.worth import Worth
     from walltriage.inference.numbers.house import HouseWork
     from walltriage.inference.numbers.results import HouseNumbers, WallNumbers
 
@@ -41,7 +40,6 @@ class Triager:
         self.base = base
         self.evaluator = Evaluator(base)
         check_relations(base)
-        self.worth = Worth(base, self.evaluator.step)
         self._reader: PlanReader | None = None
         self._evaluations: dict[tuple[tuple[str, Answer], ...], Evaluation] = {}
 
@@ -166,9 +164,17 @@ class Triager:
         return replace(found, opening=opening_plan(self.base, found, looks, answers))
 
     @cached_property
+    def worth(self) -> Worth:
+        """Prices questions; made when the first has to be priced."""
+        from walltriage.inference.looks.worth import Worth
+
+        return Worth(self.base, self.evaluator.step)
+
+    @cached_property
     def trial(self) -> Trial:
         """Tries answers on a wall that cannot be told; made when the first such wall comes."""
         from walltriage.inference.columns.evaluator import ColumnEvaluator
+        from walltriage.inference.looks.trial import Trial
 
         made = self.evaluator
         return Trial(self.worth, ColumnEvaluator(self.base, made.planned, made.step))
@@ -176,6 +182,8 @@ class Triager:
     def _next_checks(self, walls: Sequence[_Told]) -> list[tuple[NextCheck, ...]]:
         if all(result.verdict != "cannot_tell" for result, _ in walls):
             return [()] * len(walls)
+        from walltriage.inference.looks.next_checks import deciding_checks
+
         return deciding_checks(self.evaluator, self.trial, walls)
 
     def _numbers(

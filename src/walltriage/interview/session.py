@@ -416,12 +416,11 @@ class Session:
     def _applies(self, step: Step, applicable: Callable[[str], set[str]]) -> bool:
         if self.question(step).entry.applies is None:
             return True
-        subjects = (
-            (_ALONE, *(wall.id for wall in self._case.walls))  # the house alone settles most
-            if step.subject == HOUSE
-            else (step.subject,)
-        )
-        return any(step.question in applicable(subject) for subject in subjects)
+        if step.subject != HOUSE:
+            return step.question in applicable(step.subject)
+        # the first wall is worked out in any case, and of many walls the house alone settles most
+        first, *others = (wall.id for wall in self._case.walls)
+        return any(step.question in applicable(subject) for subject in (first, _ALONE, *others))
 
     def _applicable(self, subject: str) -> set[str]:
         """The questions that apply to a wall, or to the house alone, as the case stands."""

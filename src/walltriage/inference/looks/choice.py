@@ -57,6 +57,10 @@ class Choice:
             (order[name], self._columns(lifting(base, uses, gate))) for name, gate in gates.items()
         ]
         self._ways = [self._open_ways(gate) for gate in gates.values()]
+        self._gate_rules = np.array([rule for rule, _ in self._lifters], np.intp)
+        self._lifting = np.zeros((len(questions), len(gates)), np.float32)
+        for column, (_, moving) in enumerate(self._lifters):
+            self._lifting[moving, column] = 1.0
         self._scope_rules = [order[r.id] for r in base.scope if r.id in order]
         self._verdicts = [(order[r.id], r.concludes) for r in base.guards.verdicts if r.id in order]
         behind = questions_behind(base)
@@ -215,7 +219,11 @@ class Choice:
             self._lifters, self._ways, self._gate_names, strict=True
         ):
             stands = at.fired[:, rule]
+            if not stands.any():
+                continue
             lifts[stands] = np.maximum(lifts[stands], parts)
+            if not (stands & last).any():
+                continue
             if not ways:
                 lifts[np.ix_(stands & last, moving)] = 1.0
             for path, touching, closing in ways:
@@ -245,9 +253,8 @@ class Choice:
     def _shut(self, at: Standing) -> Bools:
         """Where "non-bearing" is out of reach (n,): a gate stands that no question left could
         lift, or no answers to them could bring the chance of bearing down enough."""
-        shut = np.zeros(len(at.left), bool)
-        for rule, questions in self._lifters:
-            shut |= at.fired[:, rule] & ~at.left[:, questions].any(axis=1)
+        liftable = at.left.astype(np.float32) @ self._lifting > 0
+        shut: Bools = np.any(at.fired[:, self._gate_rules] & ~liftable, axis=1)
         far_off = self._reachable.least(at.beliefs, at.left) > self.policy.hopeless * self._mark
         return shut | far_off
 
