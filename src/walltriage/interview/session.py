@@ -408,12 +408,16 @@ class Session:
         steps = tuple(item.step for item in given)
         named = set(steps)
         left = tuple(step for step in self._to_name if step not in named)
-        case = replace(self._frame, asked=steps, to_name=left)
-        for item in given:
-            case = case.with_answer(item.step.subject, item.step.question, item.answer)
-        return case
+        answers: dict[str, dict[str, Answer]] = {wall.id: {} for wall in self._frame.walls}
+        answers[HOUSE] = {}
+        for (
+            item
+        ) in given:  # each question once of a subject: an answer anew takes the old one's place
+            answers[item.step.subject][item.step.question] = item.answer
+        walls = tuple(replace(wall, answers=answers[wall.id]) for wall in self._frame.walls)
+        return replace(self._frame, house=answers[HOUSE], walls=walls, asked=steps, to_name=left)
 
-    def _applies(self, step: Step, applicable: Callable[[str], set[str]]) -> bool:
+    def _applies(self, step: Step, applicable: Callable[[str], frozenset[str]]) -> bool:
         if self.question(step).entry.applies is None:
             return True
         if step.subject != HOUSE:
@@ -422,7 +426,7 @@ class Session:
         first, *others = (wall.id for wall in self._case.walls)
         return any(step.question in applicable(subject) for subject in (first, _ALONE, *others))
 
-    def _applicable(self, subject: str) -> set[str]:
+    def _applicable(self, subject: str) -> frozenset[str]:
         """The questions that apply to a wall, or to the house alone, as the case stands."""
         return self.triager.evaluator.applicable(self._evaluation(subject))
 
