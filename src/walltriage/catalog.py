@@ -23,7 +23,7 @@ from walltriage.template_texts import texts
 CODE = Path(__file__).resolve().parent
 READ = (
     "case", "commands", "desk", "desk/web", "inference", "inference/looks", "inference/numbers",
-    "inference/relations", "interview", "report", "structure", "cli.py",
+    "inference/relations", "interview", "knowledge/base.py", "report", "structure", "cli.py",
 )  # fmt: skip
 TEMPLATES = ("desk/web/templates",)
 _NO_TEXT = frozenset({"Problem", "AnswerError", "ValueError", "TypeVar", "Choice", "getattr"})

@@ -15,10 +15,11 @@ from typing import Any
 import numpy as np
 
 from walltriage.bulk.blocks import Block
+from walltriage.bulk.case_form import WALL_ID
 from walltriage.bulk.cells import MOST_REMEMBERED, RawAnswers, RawTables, no_surer
 from walltriage.bulk.csv import CsvReader
 from walltriage.bulk.gather import NO_WALL, Gathered, WallRef, not_utf8
-from walltriage.bulk.quick_json import SURE, WALL_ID, QuickJson
+from walltriage.bulk.quick_json import SURE, QuickJson
 from walltriage.bulk.quick_lines import QuickLines
 from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, Case
 from walltriage.case.read import case_from

@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from walltriage.inference.belief.kernel import Index, Kernel, Told, Weighed, trusts
-from walltriage.inference.belief.tree import Belief, Reported
+from walltriage.inference.belief.kernel import Index, Kernel, Told, Weighed
+from walltriage.inference.belief.tree import Belief
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import BaseRate, Clue
@@ -69,8 +69,10 @@ class BeliefStep:
         self.paths = tuple(base.paths)
         self.bears = [base.paths[path].entry.bears for path in self.paths]
         live = [clue for clue in base.clues() if clue.status != "retired"]
+        self._weights: dict[tuple[str, str], list[float]] = {}
         self._against = self._direct_against(live)
         self._adverse = self._adverse_groups(live)
+        self._weights = {}  # asked for no more
 
     def run(self, given: Inputs) -> Beliefs:
         """Posteriors, status and measures of every wall."""
@@ -218,11 +220,11 @@ class BeliefStep:
 
     def _speaks(self, clue: Clue, test: Callable[[float], bool], path: str) -> np.ndarray:
         """By evidence code (codes,): whether that answer alone weighs so on the path."""
-        table = self.belief.tables[path][clue.condition]
-        weights = [
-            table.weight([Reported(clue.id, clue.condition, value, trust)])
-            for value, trust in trusts(self.base, clue)
-        ]
+        weights = self._weights.get((clue.id, path))
+        if weights is None:
+            table = self.belief.tables[path][clue.condition]
+            answers = self.kernel.clues[clue.id].table.T[1:].tolist()  # as likely in any path
+            weights = self._weights[clue.id, path] = [table.weight_of(shown) for shown in answers]
         return np.array([False] + [test(weight) for weight in weights])
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -25,6 +26,7 @@ from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.rule_kinds import KINDS
 from walltriage.knowledge.schema import BaseRate, Clue
 from walltriage.knowledge.schema_guards import VerdictRule
+from walltriage.knowledge.terms import Branch, branches
 
 
 @dataclass(slots=True)
@@ -58,6 +60,7 @@ class Evaluation:
     measures: dict[str, float] = field(default_factory=dict)
     verdict: Verdict = "cannot_tell"
     decided_by: str | None = None
+    applies: frozenset[str] | None = None  # the questions that apply, once they were asked for
 
     @property
     def beliefs(self) -> Beliefs:
@@ -77,7 +80,7 @@ class Evaluator:
         self.base = base
         self.step = BeliefStep(base)
         self.belief = self.step.belief
-        planned = stratify(base)
+        self.planned = planned = stratify(base)
         check_size(planned)
         self._looks = sign_looks(base, planned)
         self._facts_read = self.step.kernel.facts()
@@ -94,6 +97,7 @@ class Evaluator:
             "facts": self._keep_facts,
             "verdict": self._keep_verdict,
         }
+        self._always = frozenset(n for n, q in base.questions.items() if q.entry.applies is None)
         self._concludes: dict[str, tuple[Known, ...]] = {}  # by rule, once it has fired
         self._feeds = {
             item.id: self._keep[feeds]
@@ -102,6 +106,12 @@ class Evaluator:
         }
         self._engine = Engine(planned, dict(base.guards.thresholds), self._conclude)
         self._reset({})
+
+    @cached_property
+    def ways(self) -> dict[str, tuple[Branch, ...]]:
+        """Of each rule with a condition, the ways to meet it, as it is written."""
+        written = ((rule.id, getattr(rule, "when", None)) for _, rule in self.base.rules())
+        return {name: branches(when) for name, when in written if when is not None}
 
     def _reset(self, answers: Mapping[str, Answer]) -> None:
         self._answers = answers
@@ -125,14 +135,11 @@ class Evaluator:
         list(self._believe())
         return self._result
 
-    def applicable(self, evaluation: Evaluation) -> set[str]:
+    def applicable(self, evaluation: Evaluation) -> frozenset[str]:
         """Ids of the questions that apply, asked or not."""
-        fired = {firing.rule for firing in evaluation.fired("question")}
-        return {
-            name
-            for name, question in self.base.questions.items()
-            if question.entry.applies is None or name in fired
-        }
+        if evaluation.applies is None:
+            evaluation.applies = self._always.union(f.rule for f in evaluation.fired("question"))
+        return evaluation.applies
 
     def reliability(self, question: str, answer: Answer) -> float:
         """Share of such reports that say what is there."""

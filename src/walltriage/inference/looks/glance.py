@@ -174,7 +174,7 @@ class Glances:
 
     def pages(self, likely: Mapping[str, object] | Collection[str], left: Collection[str]) -> int:
         """How many pages these questions make."""
-        singles, used = set(likely), 0
+        singles, used, left = set(likely), 0, set(left)
         for glance in self.glances:
             if len(asked_of(glance, left).items) < FEWEST_ITEMS:
                 continue
