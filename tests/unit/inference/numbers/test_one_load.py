@@ -91,9 +91,7 @@ def test_every_demo(full, path):
         assert met
 
 
-@pytest.mark.parametrize(
-    "seeds", [range(60), pytest.param(range(60, 500), marks=pytest.mark.slow)]
-)
+@pytest.mark.parametrize("seeds", [range(60), pytest.param(range(60, 500), marks=pytest.mark.slow)])
 def test_random_plans(full, seeds):
     """With verdicts by chance: the walls' own numbers against the house's lines."""
     bare = full.evaluator.evaluate({})
