@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from walltriage.case.model import SURENESS
+from walltriage.case.model import DEGREES
 from walltriage.inference.belief.kernel import (
     Joints,
     Kernel,
@@ -25,7 +25,7 @@ from walltriage.inference.belief.kernel import (
 from walltriage.inference.belief.step import BeliefStep
 from walltriage.inference.columns.codes import Bools, Floats
 
-CERTAIN = SURENESS.index("certain")
+CERTAIN = DEGREES.index("certain")
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +102,7 @@ class Stack:
 
 
 def _answers(kernel: Kernel, clue: str) -> int:
-    return (kernel.clues[clue].table.shape[1] - 1) // len(SURENESS)
+    return (kernel.clues[clue].table.shape[1] - 1) // len(DEGREES)
 
 
 def _look(
