@@ -117,7 +117,7 @@ def growth(table: Table, full: Triager, columns: ColumnEvaluator, quick: bool) -
 def interviews(table: Table, columns: ColumnEvaluator, quick: bool) -> None:
     """Whole adaptive interviews, answers drawn at random."""
     planner, walls = ColumnPlanner(columns), 2000 if quick else 10_000
-    batch, progress = columns.coder.empty(walls), Progress.start(walls)
+    batch, progress = columns.coder.empty(walls), Progress.start(walls, len(columns.base.questions))
     draw, going, steps = np.random.default_rng(1), np.arange(walls), 0
     most = np.array([max(1, len(values)) for values in columns.coder.values])
     start = time.process_time()

@@ -272,5 +272,6 @@ class CaseForm(Entry):
     house: Any = {}
     walls: list[Any] = Field([], description="expected '- id: ...' for each wall")
     asked: list[Any] = Field([], description="expected '- house/QUESTION'")
+    to_name: list[Any] = Field([], description="expected '- house/QUESTION'")
     drawing: Annotated[DrawingForm | None, Given] = None
     outcome: Any = None

@@ -6,7 +6,7 @@ a find of a look to a clear answer given, nor a find given to looks that were cl
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 from walltriage.case.looks import Look, WallLooks
 from walltriage.case.model import SUREST_FIRST, UNKNOWN, Answer, least_sure
@@ -117,7 +117,11 @@ def _answer(
         option = entry.part if clear_so_far and entry.part is not None else ""
     note = seen_words(stretch, length_in)
     # no surer than the least sure look
-    return Answer(option, None, option, least_sure(look.sure for look in shown), note=note) if option else None
+    return (
+        Answer(option, None, option, least_sure(look.sure for look in shown), note=note)
+        if option
+        else None
+    )
 
 
 def _marking(rules: SeenAlongFile, looks: WallLooks) -> Answer:

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from walltriage.case.answers import AnswerError
-from walltriage.case.model import HOUSE, Step, Wall
+from walltriage.case.model import HOUSE, OUT_OF_REACH, UNKNOWN, Step, Wall
 from walltriage.errors import InputError, Problem
 from walltriage.interview import along, plan_outline, plan_pages, setup, words
 from walltriage.interview.loading import Loading
@@ -96,9 +96,11 @@ def _questions(interview: Interview) -> None:
 
 def _take(interview: Interview, step: Step, reply: Reply) -> None:
     """Give a reply to the session and tell what came of it."""
-    blocked = interview.session.blocked
+    blocked, page = interview.session.blocked, interview.session.page
     try:
-        if reply.command == "unknown":
+        if interview.session.page is not None:
+            _take_page(interview, reply)
+        elif reply.command == "unknown":
             interview.session.unknown(reply.note)
         elif reply.command == "out_of_reach":
             interview.session.out_of_reach(reply.note)
@@ -115,7 +117,10 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
         interview.screen.trouble(words.plainly(error, step.question))
         return
     interview.save()
-    interview.tell(step)
+    if page is None or reply.picked is None:
+        interview.tell(step)
+    else:
+        interview.tell_page(page, reply.picked)
     for place in sorted(interview.session.blocked - blocked):
         name = say(words.PLACE_NAMES[place])
         interview.screen.say(
@@ -125,6 +130,26 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
                 name=name,
             )
         )
+
+
+def _take_page(interview: Interview, reply: Reply) -> None:
+    """Give the session what was said on a page of several things."""
+    session, page = interview.session, interview.session.page
+    assert page is not None
+    if reply.command == "unknown":
+        session.nothing_known(UNKNOWN, reply.note)
+    elif reply.command == "out_of_reach":
+        session.nothing_known(OUT_OF_REACH, reply.note)
+    elif reply.keep:
+        session.keep_page()
+    elif reply.picked is not None:
+        sure = reply.sure or "certain"
+        for question, value in page.answers(reply.picked).items():
+            step = Step(session.wall_id, question)
+            if _to_be_marked(interview, step, value):
+                how = along.mark_place(interview, step.subject)
+                sure = reply.sure or ("fairly" if how == along.BARE else "certain")
+        session.answer_page(reply.picked, sure, reply.note)
 
 
 def _to_be_marked(interview: Interview, step: Step, value: str) -> bool:

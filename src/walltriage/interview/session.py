@@ -7,7 +7,7 @@ count again when the answer that shut them out is changed back.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
@@ -29,6 +29,7 @@ from walltriage.case.model import (
 from walltriage.case.plan import Plan
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.finding import Finding
+from walltriage.inference.looks.glance import Asked, Picked
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import NextStep, Planner
 from walltriage.knowledge.base import AskedQuestion
@@ -58,6 +59,14 @@ class Left:
 MOST_GROWTH = 2
 
 
+@dataclass(frozen=True, slots=True)
+class TakenBack:
+    """What was said on a page of several things before going back over it."""
+
+    given: tuple[GivenAnswer, ...]
+    to_name: tuple[Step, ...]
+
+
 class Session:
     """One interview about one house; every public method leaves it consistent."""
 
@@ -68,10 +77,12 @@ class Session:
         self.planner = planner
         self.triager: Triager = planner.triager
         walls = tuple(replace(wall, answers={}) for wall in case.walls) or (Wall("wall1"),)
-        self._frame = replace(case, house={}, walls=walls, asked=(), outcome=None)
+        self._frame = replace(case, house={}, walls=walls, asked=(), to_name=(), outcome=None)
         self._case = self._frame
         self._given = _in_order(case)
+        self._to_name = list(case.to_name)
         self._taken_back: dict[Step, Answer] = {}
+        self._page_back: TakenBack | None = None
         self._left = Left(0, 0)
         self._again: Step | None = None  # a question reached by going back
         self._settle()
@@ -119,6 +130,20 @@ class Session:
         return tuple(item for item in self._given if item not in self._counted)
 
     @property
+    def page(self) -> Asked | None:
+        """The things on the page with which the current question is asked, if it is not asked by
+        itself.  It may be answered by itself all the same."""
+        return self._plan.page
+
+    @property
+    def earlier_page(self) -> TakenBack | None:
+        """What was said on the current page before going back over it."""
+        back, page = self._page_back, self.page
+        if back is None or page is None or back.given[0].step.glance != page.glance.id:
+            return None
+        return back
+
+    @property
     def earlier(self) -> Answer | None:
         """What was said to the current question before going back over it."""
         return self._taken_back.get(self.step) if self.step else None
@@ -159,6 +184,27 @@ class Session:
         """Answer "can't get there" to the current question."""
         self.answer(OUT_OF_REACH, note=note)
 
+    def answer_page(self, picked: Picked, sure: Sureness = "certain", note: str = "") -> None:
+        """Answer the current page: what was seen of it, and what one could not tell of.
+
+        Nothing seen answers all its questions; what was seen is asked about next.
+        """
+        page = self._current_page()
+        names = [self._step_of(name, page) for name in page.to_name(picked)]
+        self._answer_all(page, page.answers(picked), sure, note, names)
+
+    def nothing_known(self, word: str, note: str = "") -> None:
+        """Answer "don't know" or "can't get there" to all of the current page."""
+        page = self._current_page()
+        self._answer_all(page, page.nothing_known(word), "certain", note, [])
+
+    def keep_page(self) -> None:
+        """Give the current page the answers it had before going back."""
+        back = self.earlier_page
+        if back is None:
+            raise ValueError("no earlier answers to keep")
+        self._append_all(back.given, back.to_name)
+
     def keep(self) -> None:
         """Give the current question the answer it had before going back."""
         earlier = self.earlier
@@ -171,11 +217,26 @@ class Session:
         if not self._counted:
             return False
         last = self._counted[-1]
-        self._given.remove(last)
-        self._taken_back[last.step] = last.answer
-        self._again = last.step
+        if last.step.glance:
+            self._page_taken_back(last.step)
+        else:
+            self._given.remove(last)
+            self._taken_back[last.step] = last.answer
+            self._again = last.step
         self._settle()
         return True
+
+    def _page_taken_back(self, last: Step) -> None:
+        """Take back all that was said on the page of the last answer."""
+
+        def same(step: Step) -> bool:
+            return step.glance == last.glance
+
+        of_page = [item for item in self._given if same(item.step)]
+        names = [step for step in self._to_name if same(step)]
+        self._page_back = TakenBack(tuple(of_page), tuple(names))
+        self._given = [item for item in self._given if not same(item.step)]
+        self._to_name = [step for step in self._to_name if not same(step)]
 
     def change(self, step: Step, value: Any, sure: Sureness = "certain", note: str = "") -> None:
         """Replace an earlier answer; everything is worked out afresh."""
@@ -238,6 +299,7 @@ class Session:
         if len(self._frame.walls) == 1:
             return False
         self._given = [item for item in self._given if item.step.subject != wall_id]
+        self._to_name = [step for step in self._to_name if step.subject != wall_id]
         walls = tuple(wall for wall in self._frame.walls if wall.id != wall_id)
         plan = self._frame.plan
         if plan is not None:
@@ -250,6 +312,35 @@ class Session:
         if self.step is None:
             raise ValueError("the interview is complete")
         return self.step
+
+    def _current_page(self) -> Asked:
+        if self.page is None:
+            raise ValueError("the current question is asked by itself")
+        return self.page
+
+    def _step_of(self, question: str, page: Asked) -> Step:
+        house = self.triager.base.questions[question].scope == HOUSE
+        return Step(HOUSE if house else self._wall_id, question, page.glance.id)
+
+    def _answer_all(
+        self, page: Asked, values: Mapping[str, str], sure: Sureness, note: str, names: list[Step]
+    ) -> None:
+        given = []
+        for name, value in values.items():
+            step = self._step_of(name, page)
+            answer = make_answer(
+                name, self.question(step), value, units=self.case.units, sure=sure,
+                note=note if not given else "",
+            )  # fmt: skip
+            given.append(GivenAnswer(step, answer))
+        self._append_all(given, names)
+
+    def _append_all(self, given: Sequence[GivenAnswer], names: Sequence[Step]) -> None:
+        steps = {item.step for item in given}
+        self._given = [item for item in self._given if item.step not in steps] + list(given)
+        self._to_name = [step for step in self._to_name if step not in names] + list(names)
+        self._page_back = None
+        self._settle()
 
     def _append(self, step: Step, answer: Answer) -> None:
         self._given = [item for item in self._given if item.step != step]
@@ -281,7 +372,7 @@ class Session:
         if again is not None:
             wall = self._case.walls[0].id if again.subject == HOUSE else again.subject
             more = self.planner.next_step(self._case, wall, self._evaluation(wall))
-            return replace(more, step=again, stop=None, for_numbers=False), wall
+            return replace(more, step=again, stop=None, for_numbers=False, page=None), wall
         for asked in self._case.walls:
             plan = self.planner.next_step(self._case, asked.id, self._evaluation(asked.id))
             if plan.step is not None:
@@ -289,7 +380,10 @@ class Session:
         return plan, asked.id
 
     def _case_of(self, given: list[GivenAnswer]) -> Case:
-        case = replace(self._frame, asked=tuple(item.step for item in given))
+        steps = tuple(item.step for item in given)
+        named = set(steps)
+        left = tuple(step for step in self._to_name if step not in named)
+        case = replace(self._frame, asked=steps, to_name=left)
         for item in given:
             case = case.with_answer(item.step.subject, item.step.question, item.answer)
         return case
@@ -297,12 +391,11 @@ class Session:
     def _applies(self, step: Step, applicable: Callable[[str], set[str]]) -> bool:
         if self.question(step).entry.applies is None:
             return True
-        subjects = (
-            (_ALONE, *(wall.id for wall in self._case.walls))  # the house alone settles most
-            if step.subject == HOUSE
-            else (step.subject,)
-        )
-        return any(step.question in applicable(subject) for subject in subjects)
+        if step.subject != HOUSE:
+            return step.question in applicable(step.subject)
+        # the first wall is worked out in any case, and of many walls the house alone settles most
+        first, *others = (wall.id for wall in self._case.walls)
+        return any(step.question in applicable(subject) for subject in (first, _ALONE, *others))
 
     def _applicable(self, subject: str) -> set[str]:
         """The questions that apply to a wall, or to the house alone, as the case stands."""

@@ -21,6 +21,7 @@ from walltriage.language import say
 from walltriage.plaintext import printable
 
 if TYPE_CHECKING:
+    from walltriage.inference.looks.glance import Asked, Picked
     from walltriage.inference.triage import Triager
     from walltriage.interview.session import Session
 
@@ -192,6 +193,19 @@ class Interview:
             self.screen.say(
                 say("Noted: {answer}.", answer=said(self.session.question(step), given[step]))
             )
+        self._tell_clashes()
+
+    def tell_page(self, page: Asked, picked: Picked) -> None:
+        """Repeat what was said on a page of several things, and say at once when answers clash."""
+        seen = [page.items[at].says for at in sorted(picked.seen)]
+        unsure = [page.items[at].says for at in sorted(picked.unsure)]
+        told = [say("Seen: {things}.", things="; ".join(map(say, seen)))] if seen else []
+        if unsure:
+            told.append(say("Not known: {things}.", things="; ".join(map(say, unsure))))
+        self.screen.say(" ".join(told) or say("Noted: {answer}.", answer=say(page.glance.none)))
+        self._tell_clashes()
+
+    def _tell_clashes(self) -> None:
         clashes = set(self.session.clashes())
         texts = {rule.id: rule.says for rule in self.triager.base.contradictions}
         for rule in sorted(clashes - self._clashes):

@@ -48,6 +48,7 @@ SURE_SHORT: dict[Sureness, str] = {
     "fairly": "fairly sure",
     "guess": "a guess",
 }
+SEVERAL = "Type the numbers of all you see (2 5), with ? where you can't tell (4?); else 0."
 DONT_KNOW = "I don't know"
 CANT_REACH = "I can't get there"
 STOPPED = {

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from walltriage.case.model import HOUSE, Answer, Case, Role, Wall
 from walltriage.inference.looks.choice import danger
 from walltriage.inference.looks.policy import looking_costs
+from walltriage.inference.looks.trial import Tried
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.base import AskedQuestion
 from walltriage.knowledge.report_texts import ReportTexts, SiteItem
@@ -60,7 +61,9 @@ def _chosen(triager: Triager, case: Case) -> list[AskedQuestion]:
         if name in triager.evaluator.applicable(result) and name not in answers
         and _for_a_visit(base.questions[name], case.role)
     ]  # fmt: skip
-    changes = triager.trial.changes(answers, result.beliefs, [q.id for q in open_ones])
+    changes = next(
+        triager.trial.changes([Tried(answers, result.beliefs, [q.id for q in open_ones])])
+    )
     always = {q.id for q in open_ones if q.entry.first} | danger(triager.worth)[0]
     always |= {q.id for q in open_ones if q.entry.opens}
     told = [q for q in open_ones if triager.worth.uses[q.id].paths]
