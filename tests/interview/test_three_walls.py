@@ -128,6 +128,8 @@ class Driver:
                 self.one.type("s")
             elif "Number to change an answer; Enter" in shown[-90:]:
                 self.one.type("")
+            elif "Did you see just that yourself" in shown.rpartition(" > ")[2]:
+                self.one.type("1")
             elif several is not None:
                 self.one.type(several)
             elif at >= 0:

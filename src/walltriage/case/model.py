@@ -97,7 +97,8 @@ class Case:
     the next floor, 2 attic and basement, 3 take off a cover, 4 a small hole).
     ``asked`` is the order of the interview, if there was one, and ``drawing`` what it had
     of the plan when it stopped.  ``to_name``: questions about things that were said to be there,
-    and not yet which.
+    and not yet which.  ``client``: what a firm has noted of its client, by the ids of the fields
+    for it in ``report_texts.yaml``.
     """
 
     name: str = ""
@@ -112,6 +113,7 @@ class Case:
     outcome: Mapping[str, object] | None = field(default=None, repr=False)
     plan: Plan | None = None
     drawing: Drawing | None = None
+    client: Mapping[str, str] = field(default_factory=dict)
 
     def wall(self, wall_id: str) -> Wall:
         """The wall with this id; :class:`KeyError` when there is none."""

@@ -109,6 +109,7 @@ class _CaseReader:
             units=form.units,
             role=form.role,
             reach=form.reach,
+            client=form.client,
             asked=tuple(self.steps("asked", form.asked, wall_ids)),
             to_name=tuple(self.steps("to_name", form.to_name, wall_ids)),
             story=form.story,

@@ -19,6 +19,8 @@ def case_data(case: Case) -> dict[str, Any]:
     if case.story:
         data["story"] = case.story
     data |= {"for": case.role, "reach": case.reach, "units": case.units}
+    if case.client:
+        data["client"] = dict(case.client)
     if case.plan is not None:
         data["plan"] = plan_data(case.plan)
     data["house"] = _answers_data(case.house)

@@ -21,7 +21,18 @@ if TYPE_CHECKING:
 
 Kind = Literal["choice", "several", "length", "number", "text"]
 Command = Literal[
-    "why", "how", "back", "unknown", "out_of_reach", "sure", "note", "list", "so_far", "leave"
+    "why",
+    "how",
+    "back",
+    "unknown",
+    "out_of_reach",
+    "sure",
+    "note",
+    "list",
+    "so_far",
+    "leave",
+    "help",
+    "nowhere",
 ]
 
 

@@ -18,7 +18,7 @@ from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.looks.choice import Choice
 from walltriage.inference.looks.glance import Asked, asked_of
 from walltriage.inference.looks.policy import FAR, InterviewPolicy
-from walltriage.inference.looks.progress import PLACES, STOPS, Progress, Standing
+from walltriage.inference.looks.progress import PLACES, REASONS, STOPS, Progress, Standing
 from walltriage.inference.triage import Triager
 
 MOST_KEPT = 200  # walls
@@ -32,6 +32,7 @@ class NextStep:
 
     ``for_numbers`` marks a measurement asked after the verdict, for the preliminary numbers.
     ``page``: the things on the page with which it is asked, when it is not asked by itself.
+    ``reason``: why it is asked, one of ``REASONS``.
     """
 
     step: Step | None
@@ -40,6 +41,7 @@ class NextStep:
     in_all: int = 0
     for_numbers: bool = False
     page: Asked | None = None
+    reason: str = ""
 
 
 class Planner:
@@ -100,7 +102,8 @@ class Planner:
         in_all = self._about(all_pages, asked_pages(case, wall_id), bool(chosen.must[0].any()))
         step = Step(HOUSE if question.scope == HOUSE else wall_id, name)
         numbers = bool(chosen.for_numbers[0])
-        return NextStep(step, None, min(here, in_all), in_all, numbers, page)
+        reason = REASONS[int(chosen.reason[0])]
+        return NextStep(step, None, min(here, in_all), in_all, numbers, page, reason)
 
     def _about(self, likely: int, asked: int, begins: bool) -> int:
         """About how many questions follow: while the first are asked as many as are usual, then

@@ -78,16 +78,25 @@ def _command(line: str, page: Page) -> Command | None:
     it, and quotes make a letter a name."""
     word = line.lower()
     if word.startswith("/"):
-        command = _WORDS.get(word[1:].strip())
-        if command is None or command not in page.commands:
+        known = _WORDS.get(word[1:].strip())
+        command = _meant(known, page) if known is not None else None
+        if command is None:
             raise ReplyError(f"'{line}' is not something you can type here.")
         return command
     if page.kind == "text" and len(word) > 1:
         return None
     command = _WORDS.get(word)
-    if command == "how" and command not in page.commands and "why" in page.commands:
-        return "why"  # help is help, wherever it is asked for
-    return command if command in page.commands else None
+    return _meant(command, page) if command is not None else None
+
+
+def _meant(command: Command, page: Page) -> Command | None:
+    """The command, where it can be given: help is help wherever it is asked for, and back says so
+    where there is nothing to go back to."""
+    if command in page.commands:
+        return command
+    if command == "how":
+        return "why" if "why" in page.commands else "help"
+    return "nowhere" if command == "back" else None
 
 
 def _unquoted(text: str) -> str:

@@ -27,6 +27,7 @@ from walltriage.case.model import (
     Wall,
 )
 from walltriage.case.plan import Plan
+from walltriage.inference.engine.compile import Firing
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.finding import Finding
 from walltriage.inference.looks.glance import Asked, Picked
@@ -57,6 +58,7 @@ class Left:
 
 
 MOST_GROWTH = 2
+CHAIR = ("desk", "none")  # what one knows is asked wherever one stands
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +132,20 @@ class Session:
         return tuple(item for item in self._given if item not in self._counted)
 
     @property
+    def back_to(self) -> str:
+        """The place that the current question sends somebody to a second time; "" for none.
+
+        What is known from a chair is no place.
+        """
+        if self.step is None:
+            return ""
+        subjects = (HOUSE, self._wall_id)
+        steps = [item.step for item in self._counted if item.step.subject in subjects]
+        places = [p for p in (self.question(step).place for step in steps) if p not in CHAIR]
+        here = self.question(self.step).place
+        return here if here in places and places[-1] != here else ""
+
+    @property
     def page(self) -> Asked | None:
         """The things on the page with which the current question is asked, if it is not asked by
         itself.  It may be answered by itself all the same."""
@@ -161,6 +177,10 @@ class Session:
         """Ids of the contradictions between answers about the current wall."""
         evaluation = self._evaluation(self._wall_id)
         return tuple(firing.rule for firing in evaluation.fired("contradiction"))
+
+    def fired(self, wall_id: str, kind: str) -> tuple[Firing, ...]:
+        """The rules of a kind that hold for a wall, by the answers so far."""
+        return tuple(self._evaluation(wall_id).fired(kind))
 
     def cautions_before(self, place: str) -> tuple[CautionRule, ...]:
         """What to mind before a look in a place, by the answers so far."""
@@ -254,6 +274,11 @@ class Session:
         self._frame = replace(self._frame, role=role, reach=reach, name=name)
         self._settle()
 
+    def set_client(self, client: Mapping[str, str]) -> None:
+        """Note who the client is, by the ids of the fields for it."""
+        self._frame = replace(self._frame, client=client)
+        self._settle()
+
     def name_wall(self, wall_id: str, name: str) -> None:
         """Name a wall."""
         walls = tuple(
@@ -325,7 +350,7 @@ class Session:
     def _answer_all(
         self, page: Asked, values: Mapping[str, str], sure: Sureness, note: str, names: list[Step]
     ) -> None:
-        given = []
+        given: list[GivenAnswer] = []
         for name, value in values.items():
             step = self._step_of(name, page)
             answer = make_answer(
@@ -383,12 +408,16 @@ class Session:
         steps = tuple(item.step for item in given)
         named = set(steps)
         left = tuple(step for step in self._to_name if step not in named)
-        case = replace(self._frame, asked=steps, to_name=left)
+        answers: dict[str, dict[str, Answer]] = {wall.id: {} for wall in self._frame.walls}
+        answers[HOUSE] = {}
         for item in given:
-            case = case.with_answer(item.step.subject, item.step.question, item.answer)
-        return case
+            own = answers.setdefault(item.step.subject, {})
+            own.pop(item.step.question, None)  # answered anew, it comes last
+            own[item.step.question] = item.answer
+        walls = tuple(replace(wall, answers=answers[wall.id]) for wall in self._frame.walls)
+        return replace(self._frame, house=answers[HOUSE], walls=walls, asked=steps, to_name=left)
 
-    def _applies(self, step: Step, applicable: Callable[[str], set[str]]) -> bool:
+    def _applies(self, step: Step, applicable: Callable[[str], frozenset[str]]) -> bool:
         if self.question(step).entry.applies is None:
             return True
         if step.subject != HOUSE:
@@ -397,7 +426,7 @@ class Session:
         first, *others = (wall.id for wall in self._case.walls)
         return any(step.question in applicable(subject) for subject in (first, _ALONE, *others))
 
-    def _applicable(self, subject: str) -> set[str]:
+    def _applicable(self, subject: str) -> frozenset[str]:
         """The questions that apply to a wall, or to the house alone, as the case stands."""
         return self.triager.evaluator.applicable(self._evaluation(subject))
 

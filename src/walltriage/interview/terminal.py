@@ -119,6 +119,12 @@ class Interview:
                 self.screen.say(say("Why I ask: {why}", why=page.why))
             elif reply.command == "how":
                 self.screen.help(page)
+            elif reply.command == "help":
+                self.screen.say()
+                self.screen.say(words.HELP)
+            elif reply.command == "nowhere":
+                self.screen.say()
+                self.screen.say("This is the first page; there is nothing to go back to.")
             elif reply.command == "sure":
                 sure = self._sureness()
             elif reply.command == "note":
@@ -129,14 +135,14 @@ class Interview:
                 return replace(reply, sure=reply.sure or sure, note=note)
             self.screen.page(page, "" if sure is None else words.SURE_SHORT[sure], again=True)
 
-    def _sureness(self) -> Sureness:
+    def _sureness(self) -> Sureness | None:
         page = Page(
             "How sure are you of your next answer?",
             choices=tuple(Choice(level, words.SURENESS[level]) for level in SURENESS),
-            commands=("leave",),
+            commands=("back", "leave"),
         )
-        value = self.ask(page).value
-        return next(level for level in SURENESS if level == value)
+        value = self.ask(page).value  # nothing when the person goes back
+        return next((level for level in SURENESS if level == value), None)
 
     def _note(self) -> str:
         """A few words, or a photo's file name, to stand beside the answer to come."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from functools import cache
 from typing import Literal
@@ -20,7 +19,7 @@ from walltriage.inference.looks.column_planner import (
     NextQuestions,
     Progress,
 )
-from walltriage.inference.looks.glance import Asked, asked_of, picked_by, word_for_all
+from walltriage.inference.looks.glance import Asked, Picked, asked_of, picked_by, word_for_all
 from walltriage.inference.looks.policy import EFFORT_COST
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.lab.calibration import point_chance
@@ -99,10 +98,15 @@ class Held:
 
 
 class Interviewer:
-    """Holds interviews in step over one knowledge base."""
+    """Holds interviews in step over one knowledge base.
 
-    def __init__(self, base: KnowledgeBase) -> None:
-        self.base = base
+    ``overlooked``: how likely (0 to 1) a thing that somebody would tell of, asked by itself, is not
+    picked where it stands among others on one page.
+    """
+
+    def __init__(self, base: KnowledgeBase, overlooked: float = 0.0) -> None:
+        self.base, self.overlooked = base, overlooked
+        self._draws = np.random.default_rng(0)
         self.evaluator = ColumnEvaluator(base)
         self.planner = ColumnPlanner(self.evaluator)
         self._questions = list(base.questions.values())
@@ -231,7 +235,7 @@ class Interviewer:
             row, glance = int(going[place]), self.base.glances[plan.glance[place]]
             names = {self._questions[c].id for c in np.flatnonzero(open_here)}
             page = asked_of(glance, names)
-            answers, to_name = _said(page, people[row], self.base, column)
+            answers, to_name = self._said(page, people[row])
             told[row] = answers
             for name, answer in answers.items():
                 coder.put(batch, row, name, answer)
@@ -245,6 +249,28 @@ class Interviewer:
                 else:
                     batch.codes[row, column[name]], batch.sure[row, column[name]] = NOT_ASKED, 0
 
+    def _said(self, page: Asked, person: Person) -> tuple[dict[str, Answer], tuple[str, ...]]:
+        """What a person says on a page of several things: answers, and what is to be named."""
+        column = self.evaluator.coder.column
+
+        @cache
+        def answer(name: str) -> Answer:
+            return person.answer(self.base.questions[name], column[name])
+
+        word = word_for_all(page, answer)
+        if word:
+            return {n: Answer(v, None, v) for n, v in page.nothing_known(word).items()}, ()
+        picked = picked_by(page, answer)
+        if self.overlooked:
+            kept = self._draws.random(len(page.items)) >= self.overlooked
+            seen = {at for at in picked.seen if kept[at]}
+            picked = Picked(frozenset(seen), picked.unsure)
+        found = {
+            name: Answer(value, None, value, answer(name).sure)
+            for name, value in page.answers(picked).items()
+        }
+        return found, page.to_name(picked)
+
     def _ask(
         self, batch: Batch, row: int, column: int, person: Person, given: dict[str, Answer]
     ) -> None:
@@ -257,26 +283,6 @@ class Interviewer:
             for name, worked_out in with_worked_out(self.base, given).items():
                 if name not in given:
                     self.evaluator.coder.put(batch, row, name, worked_out)
-
-
-def _said(
-    page: Asked, person: Person, base: KnowledgeBase, column: Mapping[str, int]
-) -> tuple[dict[str, Answer], tuple[str, ...]]:
-    """What a person says on a page of several things: answers, and what is still to be named."""
-
-    @cache
-    def answer(name: str) -> Answer:
-        return person.answer(base.questions[name], column[name])
-
-    word = word_for_all(page, answer)
-    if word:
-        return {n: Answer(v, None, v) for n, v in page.nothing_known(word).items()}, ()
-    picked = picked_by(page, answer)
-    found = {
-        name: Answer(value, None, value, answer(name).sure)
-        for name, value in page.answers(picked).items()
-    }
-    return found, page.to_name(picked)
 
 
 def as_case(

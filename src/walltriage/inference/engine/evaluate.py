@@ -60,6 +60,7 @@ class Evaluation:
     measures: dict[str, float] = field(default_factory=dict)
     verdict: Verdict = "cannot_tell"
     decided_by: str | None = None
+    applies: frozenset[str] | None = None  # the questions that apply, once they were asked for
 
     @property
     def beliefs(self) -> Beliefs:
@@ -96,6 +97,7 @@ class Evaluator:
             "facts": self._keep_facts,
             "verdict": self._keep_verdict,
         }
+        self._always = frozenset(n for n, q in base.questions.items() if q.entry.applies is None)
         self._concludes: dict[str, tuple[Known, ...]] = {}  # by rule, once it has fired
         self._feeds = {
             item.id: self._keep[feeds]
@@ -133,14 +135,11 @@ class Evaluator:
         list(self._believe())
         return self._result
 
-    def applicable(self, evaluation: Evaluation) -> set[str]:
+    def applicable(self, evaluation: Evaluation) -> frozenset[str]:
         """Ids of the questions that apply, asked or not."""
-        fired = {firing.rule for firing in evaluation.fired("question")}
-        return {
-            name
-            for name, question in self.base.questions.items()
-            if question.entry.applies is None or name in fired
-        }
+        if evaluation.applies is None:
+            evaluation.applies = self._always.union(f.rule for f in evaluation.fired("question"))
+        return evaluation.applies
 
     def reliability(self, question: str, answer: Answer) -> float:
         """Share of such reports that say what is there."""

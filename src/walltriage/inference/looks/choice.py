@@ -19,7 +19,7 @@ from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.inference.engine.uses import lifting
 from walltriage.inference.looks.glance import Glances
 from walltriage.inference.looks.policy import EFFORT_COST, FAR, InterviewPolicy
-from walltriage.inference.looks.progress import PLACES, STOPS, Chosen, Progress, Standing
+from walltriage.inference.looks.progress import PLACES, REASONS, STOPS, Chosen, Progress, Standing
 from walltriage.inference.looks.reachable import Reachable
 from walltriage.inference.looks.worth import Worth
 from walltriage.knowledge.reads import questions_behind
@@ -45,6 +45,7 @@ class Choice:
         self.who = np.array([[role in q.entry.who for q in questions] for role in ROLES])
         self.house = np.array([q.scope == HOUSE for q in questions])
         self._first = np.array([q.entry.first for q in questions])
+        self._always = np.array([[role in q.entry.always for q in questions] for role in ROLES])
         uses = worth.uses
         gates = {g.id: g for g in base.guards.gates if g.status != "retired" and g.id in order}
         self._reachable = Reachable(worth.conditions)
@@ -57,9 +58,10 @@ class Choice:
         ]
         self._ways = [self._open_ways(gate) for gate in gates.values()]
         self._gate_rules = np.array([rule for rule, _ in self._lifters], np.intp)
-        self._lifting = np.zeros((len(questions), len(gates)), np.float32)
-        for column, (_, moving) in enumerate(self._lifters):
-            self._lifting[moving, column] = 1.0
+        # the questions that move each gate, one gate after the other, -1 for none that is left
+        movers = [np.flatnonzero(moving).tolist() or [-1] for _, moving in self._lifters]
+        self._movers = np.array([column for some in movers for column in some], np.intp)
+        self._movers_of = np.cumsum([0, *map(len, movers)])[:-1]
         self._scope_rules = [order[r.id] for r in base.scope if r.id in order]
         self._verdicts = [(order[r.id], r.concludes) for r in base.guards.verdicts if r.id in order]
         behind = questions_behind(base)
@@ -145,6 +147,9 @@ class Choice:
         picked = self._best(scores, progress)
         stop[rest & (picked < 0)] = STOPS.index("futile")
         stop[rest & (picked < 0) & outside] = STOPS.index("scope")
+        because = np.where(best >= 0, REASONS.index("must"), REASONS.index("worth"))
+        opened = (best >= 0) & at.opened[np.arange(len(best)), best]
+        because[opened] = REASONS.index("named")
         rows = np.flatnonzero(rest & (picked >= 0))
         best[rows] = self._router(picked[rows], left[rows], cost[rows], progress.rows(rows))
         wanted = first_of(left & self._numbers)
@@ -157,12 +162,15 @@ class Choice:
         danger = first_of(left & self._danger)
         # a measured span may decide what nothing else did: who has a tape is asked for it
         tape = self._best(np.where(left & self._tape & ~decided[:, None], handy, -1.0), progress)
-        for there, more in ((for_numbers, wanted), (free & (sought >= 0), sought),
-                            (tape >= 0, tape), ((stop > 0) & (danger >= 0), danger)):  # fmt: skip
+        for there, more, why in (
+            (for_numbers, wanted, "numbers"), (free & (sought >= 0), sought, "sought"),
+            (tape >= 0, tape, "tape"), (danger >= 0, danger, "trouble"),
+        ):  # fmt: skip
             there = there & (stop > 0)
             best, stop = np.where(there, more, best), np.where(there, 0, stop)
+            because[there] = REASONS.index(why)
         glance = self.glances.holding(best, at.left & ~progress.to_name)
-        return Chosen(best, glance, stop, for_numbers, must, scores >= 0)
+        return Chosen(best, glance, because, stop, for_numbers, must, scores >= 0)
 
     def _must(self, at: Standing, decided: Bools) -> tuple[np.ndarray, Bools]:
         """The question that comes first whatever it is worth (n,), -1 where there is none; and all
@@ -174,7 +182,8 @@ class Choice:
         first = left & self.house & self._first
         guards = left & self._near_guard & undecided
         opened = left & at.opened & (undecided | self._danger_opened)
-        sooner = (first, left & self._danger_lists, left & self._first)
+        always = left & self._always[at.progress.role]
+        sooner = (first, always, left & self._danger_lists, left & self._first)
         best = first_of(opened)
         for rest in sooner:
             best = np.where(best >= 0, best, first_of(rest))
@@ -245,7 +254,8 @@ class Choice:
     def _shut(self, at: Standing) -> Bools:
         """Where "non-bearing" is out of reach (n,): a gate stands that no question left could
         lift, or no answers to them could bring the chance of bearing down enough."""
-        liftable = at.left.astype(np.float32) @ self._lifting > 0
+        left = at.left[:, self._movers] & (self._movers >= 0)
+        liftable = np.logical_or.reduceat(left, self._movers_of, axis=1)
         shut: Bools = np.any(at.fired[:, self._gate_rules] & ~liftable, axis=1)
         far_off = self._reachable.least(at.beliefs, at.left) > self.policy.hopeless * self._mark
         return shut | far_off

@@ -11,6 +11,7 @@ from walltriage.inference.belief.step import Beliefs
 from walltriage.inference.columns.codes import Bools
 
 STOPS = ("", "verdict", "scope", "length", "futile", "exhausted")
+REASONS = ("worth", "must", "named", "sought", "numbers", "tape", "trouble")
 PLACES = ("desk", "rooms", "upstairs", "attic", "below", "opened", "none")
 
 
@@ -77,7 +78,8 @@ class Chosen:
     """The next question of ``n`` interviews, or why there is none.
 
     ``question`` (n,): column of the question, -1 when the interview stops.  ``glance`` (n,): the
-    glance on whose page it is asked with others, -1 for none.  ``stop``
+    glance on whose page it is asked with others, -1 for none.  ``reason`` (n,): why it is asked,
+    index into ``REASONS``.  ``stop``
     (n,): index into ``STOPS``, 0 when it goes on.  ``for_numbers`` (n,): where the verdict
     stands and the question only sizes what the wall carries.  ``must`` (n, q): what is asked
     whatever it is worth.  ``worthwhile`` (n, q): what is worth asking besides, as things stand.
@@ -85,6 +87,7 @@ class Chosen:
 
     question: np.ndarray
     glance: np.ndarray
+    reason: np.ndarray
     stop: np.ndarray
     for_numbers: Bools
     must: Bools
