@@ -111,7 +111,7 @@ def test_agreeing_makes_a_guess_count_in_full(desk, full):
     engineer.submit({"says": "agrees"}, number=form_with(engineer, "/mark", question))
     answer = counted(desk, key).house[question]
     assert subject == "house"
-    assert answer.sure == "certain"
+    assert answer.sure == "checked"
     assert case_in(desk, key).house[question].sure == "guess"
 
 

@@ -58,9 +58,7 @@ def trust_order(base: KnowledgeBase) -> Iterator[Problem]:
     for kind, share in table.checked.items():
         if share < table.kinds.get(kind, 0.0):
             where = ("reliability", "checked", kind)
-            yield tree.problem(
-                where, f"'{kind}' is trusted less when a professional has checked it"
-            )
+            yield tree.problem(where, f"'{kind}' is trusted less when checked than unchecked")
 
 
 def idle_threshold(base: KnowledgeBase) -> Iterator[Problem]:
