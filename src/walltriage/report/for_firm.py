@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from walltriage.case.model import SURENESS
 from walltriage.inference.finding import LEVELS, Observation, WallFinding
 from walltriage.language import say
 from walltriage.report import parts, words
@@ -215,7 +214,7 @@ def _reported(subject: Subject) -> Iterator[tuple[str, str]]:
     used &= set(answers)
     for name in sorted(used, key=lambda n: (-surer(answers[n]), n)):
         answer = answers[name]
-        if answer.sure is None or answer.sure == SURENESS[0] or answer.by == BY_PLAN:
+        if answer.sure is None or answer.sure in ("checked", "certain") or answer.by == BY_PLAN:
             continue
         told = say(SURE_WORDS[answer.sure])
         by = say(", by {by}", by=answer.by) if answer.by else ""
