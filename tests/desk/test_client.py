@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from tests.conftest import RULES
 from tests.desk.browser import Browser, step_of
-from tests.record_transcripts import HOUSES, told
+from tests.record_transcripts import HOUSES, look_at, told
 from walltriage.case.model import HOUSE, Wall
 from walltriage.case.read import read_case
+from walltriage.inference.looks.glance import Asked, picked_by, word_for_all
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
+from walltriage.knowledge.load import load_knowledge
 from walltriage.report.finding_json import finding_line
 
 pytestmark = pytest.mark.extras
+BASE = load_knowledge(RULES)
 NAMES = sorted(path.name for path in HOUSES.glob("[0-9]*.yaml"))
 
 
@@ -27,7 +33,7 @@ def begun(desk, reach: int = 2, **facts) -> Browser:
 
 
 def give(browser: Browser, answer) -> None:
-    """Answer the look on the page."""
+    """Answer the look on the page, which asks one thing."""
     value = answer.given or answer.value
     typed = browser.fields().get("answer") == "typed" and answer.is_real
     fill = {"typed": value} if typed else {"answer": value}
@@ -38,7 +44,32 @@ def give(browser: Browser, answer) -> None:
 def hold(browser: Browser, person) -> None:
     """Answer every look as this person would."""
     while (at := step_of(browser.path)) is not None:
-        give(browser, told(person, *at))
+        give_as(browser, person, *at)
+
+
+def give_as(browser: Browser, person, subject: str, question: str) -> None:
+    """Answer the look on the page as this person would, whether it asks one thing or several."""
+    if "several" not in browser.fields():
+        give(browser, told(person, subject, question))
+        return
+    questions = BASE.questions
+    wall = subject if subject != HOUSE else person.walls[0].id
+
+    def answer(name: str):
+        return told(person, HOUSE if questions[name].scope == HOUSE else wall, name)
+
+    shown = browser.ticks("seen-")
+    glance = next(g for g in BASE.glances if question in (*g.lists, *g.singles))
+    page = Asked(glance, tuple(glance.items[number] for number in shown))
+    word = word_for_all(page, answer)
+    fill = {"answer": word} if word else {}
+    if not word:
+        picked = picked_by(page, answer)
+        fill |= {f"seen-{shown[at]}": "1" for at in picked.seen}
+        fill |= {f"unsure-{shown[at]}": "1" for at in picked.unsure}
+        fill |= {} if fill else {"answer": "none"}
+    browser.submit(fill | {"do": "answer"})
+    assert browser.status == 200, browser.text
 
 
 def case_in(desk, key):
@@ -60,9 +91,13 @@ def test_the_browser_finds_what_the_terminal_finds(name, full, desk):
             walls=tuple(Wall(f"wall{n}", w.name or w.id) for n, w in enumerate(person.walls, 1)),
         ),
     )  # fmt: skip
-    ids = {f"wall{n}": wall.id for n, wall in enumerate(person.walls, 1)} | {HOUSE: HOUSE}
+    walls = tuple(replace(wall, id=f"wall{n}") for n, wall in enumerate(person.walls, 1))
+    named = replace(person, walls=walls)
     while session.step is not None:
-        answer = told(person, ids[session.step.subject], session.step.question)
+        if session.page is not None:
+            look_at(session, named)
+            continue
+        answer = told(named, session.step.subject, session.step.question)
         session.answer(answer.given, answer.sure, answer.note)
 
     key, token = desk.house(
@@ -72,7 +107,7 @@ def test_the_browser_finds_what_the_terminal_finds(name, full, desk):
     browser.get(f"/c/{token}")
     browser.submit({"reach": str(person.reach)})
     while (at := step_of(browser.path)) is not None:
-        give(browser, told(person, ids[at[0]], at[1]))
+        give_as(browser, named, *at)
     assert browser.path.endswith("/end")
 
     case = case_in(desk, key)
@@ -195,7 +230,7 @@ def test_sent_in_and_one_more_wall(desk, full):
     browser.get(f"/c/{token}")
     browser.submit({"reach": "0"})
     while (at := step_of(browser.path)) is not None:
-        give(browser, told(person, "w1" if at[0] == "wall1" else at[0], at[1]))
+        give_as(browser, person, "w1" if at[0] == "wall1" else at[0], at[1])
     browser.submit({"do": "send"})
     assert browser.title == "Thank you."
     assert "likely" not in browser.text.lower()
@@ -230,5 +265,5 @@ def test_cautions_stand_before_a_look_up_the_ladder(desk, full):
         if place == "attic":
             assert "Before you look, be careful" in browser.text
             seen.add(place)
-        give(browser, told(person, "w1" if at[0] == "wall1" else at[0], at[1]))
+        give_as(browser, person, "w1" if at[0] == "wall1" else at[0], at[1])
     assert seen

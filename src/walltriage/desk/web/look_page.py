@@ -11,6 +11,7 @@ from walltriage.inference.looks.policy import FAR
 from walltriage.interview import words
 from walltriage.interview.pages import Page, in_other_order, page_for, question_page, said
 from walltriage.interview.session import Session
+from walltriage.language import say
 
 OPENING = 4  # the effort at which something is cut
 
@@ -32,6 +33,8 @@ class LookPage:
     """About how many looks are left of this wall; empty on the page of an earlier one."""
     new_place: bool
     """Whether the look before was made somewhere else: then the cautions stand open."""
+    things: tuple[tuple[int, str], ...] = ()
+    """What is on a page of several things, each with its place in the whole glance."""
     sureness: tuple[tuple[str, str], ...] = tuple((s, words.SURENESS[s]) for s in SURENESS)
 
     @property
@@ -68,7 +71,15 @@ def look_page(session: Session, step: Step) -> LookPage | None:
         before=said_before(before), number=number, back=back, photo_of=photo_of(session, step),
         left=_left(session) if before is None else "",
         new_place=_new_place(session, step, back),
+        things=_things(session) if before is None else (),
     )  # fmt: skip
+
+
+def _things(session: Session) -> tuple[tuple[int, str], ...]:
+    asked = session.page
+    if asked is None:
+        return ()
+    return tuple((asked.glance.items.index(item), say(item.says)) for item in asked.items)
 
 
 def _left(session: Session) -> str:
