@@ -17,7 +17,7 @@ from sqlalchemy import func, select
 from tests.desk.browser import X, step_of
 from tests.desk.test_client import case_in, entries, give_as
 from tests.desk.test_photos import photo
-from tests.record_transcripts import HOUSES, told
+from tests.record_transcripts import HOUSES
 from walltriage.case.model import NO_ANSWER, Step
 from walltriage.case.read import parse_case, read_case
 from walltriage.desk.checks import checks_of, counted_case

@@ -25,6 +25,7 @@ from walltriage.inference.looks.glance import Picked
 from walltriage.interview.session import GivenAnswer, Session
 
 Stage = Literal["begin", "plan", "name", "look", "more", "end"]
+NONE_SEEN = "none"  # what the form of a page of several things says where nothing is ticked
 DRAWING = "plan"
 """The place of a client who draws the plan before the questions."""
 MOST_NAME, MOST_TYPED, MOST_NOTE = 80, 300, 1000
@@ -125,16 +126,23 @@ def _answer_page(
 ) -> tuple[Session, Sequence[GivenAnswer]]:
     """Take what was said on a page of several things; sent again, it takes the earlier's place."""
     glance = next((item.step.glance for item in session.given if item.step == step), "")
+    earlier, before = session, _on_page(session, glance)
     if glance:
         session = bench.session(without_page(session.case, step, glance))
-    if session.step != step or session.page is None:
-        raise NotAsked
     page = session.page
+    if page is None or (page.glance.id != glance if glance else session.step != step):
+        raise NotAsked
     if said.picked is None:
         session.nothing_known(said.value, said.note)
     else:
         session.answer_page(shown_of(page, said.picked), said.sure, said.note)
-    return session, [item for item in session.given if item.step.glance == page.glance.id]
+    told = _on_page(session, page.glance.id)
+    return (earlier, ()) if told == before else (session, told)
+
+
+def _on_page(session: Session, glance: str) -> list[GivenAnswer]:
+    """What was said on a page of several things."""
+    return [item for item in session.given if glance and item.step.glance == glance]
 
 
 def shown_of(page: Page, picked: Picked) -> Picked:

@@ -18,7 +18,6 @@ from walltriage.desk.web.visit import Visit, see_other
 from walltriage.interview import words
 from walltriage.report.files import make_request, rendered
 
-NONE_SEEN = "none"  # what the form of a page of several things says where nothing is ticked
 REPORT_CSP = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
 
 
@@ -88,9 +87,9 @@ def _missing(said: intake.Said) -> str:
     if said.picked is None:
         return "Nothing is picked or typed yet." if said.value in ("", "typed") else ""
     ticked = bool(said.picked.seen or said.picked.unsure)
-    if ticked and said.value == NONE_SEEN:
+    if ticked and said.value == intake.NONE_SEEN:
         return "Either tick what you see, or pick the line that says none of it."
-    return "" if ticked or said.value == NONE_SEEN else "Nothing is picked or typed yet."
+    return "" if ticked or said.value == intake.NONE_SEEN else "Nothing is picked or typed yet."
 
 
 def _again(
