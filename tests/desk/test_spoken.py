@@ -1,4 +1,4 @@
-"""The desk in the pseudo-language: every template, and pages as a client and an engineer see them."""
+"""The desk in the pseudo-language: every template, and pages of a client and an engineer."""
 
 from __future__ import annotations
 
