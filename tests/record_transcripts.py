@@ -13,6 +13,7 @@ from pathlib import Path
 from walltriage.case.model import HOUSE, UNKNOWN, Answer, Case
 from walltriage.case.read import read_case
 from walltriage.case.write import write_case
+from walltriage.inference.looks.glance import picked_by, word_for_all
 from walltriage.inference.record import outcome
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import Planner
@@ -35,14 +36,31 @@ def interview(planner: Planner, person: Case) -> Case:
     walls = tuple(replace(wall, answers={}) for wall in person.walls)
     session = Session(planner, replace(person, house={}, walls=walls))
     while session.step is not None:
+        if session.page is not None:
+            look_at(session, person)
+            continue
         answer = told(person, session.step.subject, session.step.question)
         session.answer(answer.given, answer.sure, answer.note)
     case = session.case
-    for step in case.asked:
-        case = case.with_answer(
-            step.subject, step.question, told(person, step.subject, step.question)
-        )
+    for step in case.asked:  # by whom and when, which the interview does not ask
+        answer = told(person, step.subject, step.question)
+        if answer.value == case.answers_of(step.subject)[step.question].value:
+            case = case.with_answer(step.subject, step.question, answer)
     return replace(case, outcome=outcome(planner.triager.finding(case)))
+
+
+def look_at(session: Session, person: Case) -> None:
+    """Answer a page of several things as this person answers each question of it."""
+    page, wall, questions = session.page, session.wall_id, session.triager.base.questions
+
+    def answer(name: str) -> Answer:
+        return told(person, HOUSE if questions[name].scope == HOUSE else wall, name)
+
+    word = word_for_all(page, answer)
+    if word:
+        session.nothing_known(word)
+    else:
+        session.answer_page(picked_by(page, answer))
 
 
 def main() -> None:

@@ -75,23 +75,18 @@ def floor(table: Table, columns: ColumnEvaluator, batch: Batch, bulk: float) -> 
     target = np.empty_like(block)
     copying = timed(lambda: np.copyto(target, block), 5) / (2 * block.nbytes)
     bytes_a_wall = (read + written) / len(batch)
-    belief = columns.belief
-    looked_up = sum(len(c.clues) * len(c.clues[0].shown) for c in belief.conditions.values())
-    weighed = sum(len(names) for names in belief.of_path.values())
-    dropped = sum(
-        sum(name in belief.of_path[path] for path in belief.paths for name in conditions)
-        for conditions in belief._read_by.values()
-    )
+    kernel = columns.belief.step_of.kernel
+    looked_up = sum(len(clue.table) for clue in kernel.clues.values())
+    weighed = sum(len(conditions) for conditions in kernel.tables.values())
     one, other = np.random.default_rng(1).random((2, 8192))
     multiply = timed(lambda: [np.multiply(one, other, out=one) for _ in range(200)], 5)
     step = multiply / 200 / 8192
-    # a look-up and a product a clue; two products and a quotient a condition of a path; the
-    # same again, and a sum, for every answer that is dropped
-    arithmetic = (2 * looked_up + 3 * weighed + 5 * dropped) * step
+    # a look-up and a product a clue and state; two products and a quotient a condition of a path
+    arithmetic = (2 * looked_up + 3 * weighed) * step
     table.line("  floor: bytes read and written a wall", f"{bytes_a_wall:,.0f} B",
                f"{bytes_a_wall * copying * 1e6:.2f} us at copying speed")  # fmt: skip
     table.line("  floor: arithmetic a wall", f"{arithmetic * 1e6:.2f} us",
-               f"{looked_up} look-ups, {weighed} weights, {dropped} drops")  # fmt: skip
+               f"{looked_up} look-ups, {weighed} weights")  # fmt: skip
     total = bytes_a_wall * copying + arithmetic
     table.line("  distance from the floor", f"{bulk / total:.1f} times")
 
@@ -117,7 +112,7 @@ def growth(table: Table, full: Triager, columns: ColumnEvaluator, quick: bool) -
 def interviews(table: Table, columns: ColumnEvaluator, quick: bool) -> None:
     """Whole adaptive interviews, answers drawn at random."""
     planner, walls = ColumnPlanner(columns), 2000 if quick else 10_000
-    batch, progress = columns.coder.empty(walls), Progress.start(walls)
+    batch, progress = columns.coder.empty(walls), Progress.start(walls, len(columns.base.questions))
     draw, going, steps = np.random.default_rng(1), np.arange(walls), 0
     most = np.array([max(1, len(values)) for values in columns.coder.values])
     start = time.process_time()

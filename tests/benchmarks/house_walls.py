@@ -25,6 +25,7 @@ from walltriage.inference.triage import Triager
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
 from walltriage.knowledge.load import load_knowledge
+from walltriage.report.files import make_request, rendered
 
 COUNTS = (1, 3, 6)
 MANY, HAS = 20, 6
@@ -90,6 +91,8 @@ def measure(table: Table) -> None:
     table.at_most(f"{what}, worst", max(times), 150, "{:.0f} ms")
     fresh = Triager(base)
     table.at_most("  their finding", timed(lambda: fresh.finding(case), 1), 0.6, "{:.2f} s")
+    told = timed(lambda: rendered(make_request(Triager(base), case, "2026-01-01"), "html"), 3)
+    table.at_most("  their finding and report, rules compiled too", told, 1.2, "{:.2f} s")
 
 
 def main() -> None:

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import re
+
+from walltriage.case.model import Answer
+from walltriage.inference.looks.glance import Asked, picked_by, word_for_all
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
 
 # A plain detached house of the sixties with an attic, and an inner wall in it.
@@ -88,6 +92,36 @@ class Answering:
                 return f"{middle} in" if question.entry.answer == "length" else str(middle)
             low = high
         raise AssertionError(band)
+
+    def answer(self, name: str) -> Answer:
+        """What is said to a question, as an answer."""
+        value = self.value(self.base.questions[name])
+        return Answer(value, None, value)
+
+    def typed_on(self, screen: str) -> str | None:
+        """What to type on a page of several things; None where the last page is another one."""
+        text = " ".join(screen.split())
+        last = max(text.rfind(q.entry.ask) for q in self.base.questions.values())
+        at, glance = max(
+            ((text.rfind(g.ask), g) for g in self.base.glances),
+            key=lambda found: found[0], default=(-1, None),
+        )  # fmt: skip
+        if glance is None or at <= last:
+            return None
+        here = text[at:]
+        shown = {
+            item: int(found[1])
+            for item in map(str, range(len(glance.items)))
+            if (found := re.search(rf"\b(\d+) {re.escape(glance.items[int(item)].says)}", here))
+        }
+        page = Asked(glance, tuple(glance.items[int(item)] for item in shown))
+        word = word_for_all(page, self.answer)
+        if word:
+            return {"unknown": "d", "out_of_reach": "c"}[word]
+        numbers, picked = list(shown.values()), picked_by(page, self.answer)
+        told = [str(numbers[index]) for index in sorted(picked.seen)]
+        told += [f"{numbers[index]}?" for index in sorted(picked.unsure)]
+        return " ".join(told) or "0"
 
     def typed(self, question: AskedQuestion) -> str:
         """The value as one would type it: an option by its words, whatever its number is."""

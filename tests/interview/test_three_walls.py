@@ -121,12 +121,17 @@ class Driver:
         for _ in range(300):
             shown = " ".join(self.one.shown.split())
             at, ask = max(((shown.rfind(ask), ask) for ask in self.asks), default=(-1, ""))
-            if shown.rfind(page) > at:
+            several = self.person.typed_on(self.one.shown)
+            if shown.rfind(page) > max(at, *(shown.rfind(g.ask) for g in self.person.base.glances)):
                 return
             if "Press Enter for more" in shown[-90:]:
                 self.one.type("s")
             elif "Number to change an answer; Enter" in shown[-90:]:
                 self.one.type("")
+            elif "Did you see just that yourself" in shown.rpartition(" > ")[2]:
+                self.one.type("1")
+            elif several is not None:
+                self.one.type(several)
             elif at >= 0:
                 self.asked.append(self.asks[ask].id)
                 self.one.type(self.person.typed(self.asks[ask]))

@@ -8,6 +8,7 @@ from __future__ import annotations
 import argparse
 import sys
 import time
+from dataclasses import replace
 
 from tests.measure_interview.checks import Checks, checks
 from tests.measure_interview.people import asked_about
@@ -30,18 +31,26 @@ def main(words: list[str]) -> int:
         "--open", type=int, default=OPEN_WALLS, help="open walls whose checks are tried"
     )
     parser.add_argument("--reporter", default="careful")
+    parser.add_argument(
+        "--overlooked", type=float, default=0.0,
+        help="share of things seen that are not picked where several stand on one page",
+    )  # fmt: skip
+    parser.add_argument("--alone", action="store_true", help="ask every question by itself")
     options = parser.parse_args(words)
     if options.seed not in TUNING:
         parser.error("only tuning seeds are for this: 1000 to 2999")
     base = load_knowledge(default_rules_folder())
-    interviewer = Interviewer(base)
+    if options.alone:
+        base = replace(base, glances=())
+    interviewer = Interviewer(base, options.overlooked)
     began = time.perf_counter()
     walls = [
         asked_about(options.seed, index, options.reporter, len(base.questions))
         for index in range(options.walls)
     ]
     told, held = walk(interviewer, walls, PLACES_OF)
-    print(f"seed {options.seed}, reporter {options.reporter}, rules {base.sha256[:10]}, "
+    print(f"seed {options.seed}, reporter {options.reporter}, overlooked {options.overlooked:.0%}, "
+          f"{'each question alone, ' if options.alone else ''}rules {base.sha256[:10]}, "
           f"generator {generator_version()}, {told.interviews} interviews")  # fmt: skip
     print_walk(told)
     if options.open:
@@ -55,6 +64,7 @@ def print_walk(told: Walk) -> None:
     print(f"place changes, median of the first {PLACES_OF}: {told.moves:g} "
           f"(with what is asked from a chair: {told.headings:g}); "
           f"sent to a place twice: {told.twice:.0%}")  # fmt: skip
+    print(f"bearing walls called non-bearing: {told.missed} of {told.bears}")
     print(f"questions, median of all: {told.asked:g}; ended by {told.stops}")
     for group in told.groups:
         kept = group.kept / group.by_all if group.by_all else float("nan")

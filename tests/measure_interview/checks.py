@@ -12,6 +12,7 @@ from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.evaluator import VERDICTS
 from walltriage.inference.looks.column_planner import STOPS
 from walltriage.inference.looks.next_checks import deciding_checks, open_checks
+from walltriage.inference.looks.trial import Tried
 from walltriage.inference.triage import Triager
 from walltriage.lab.interviews import Held, Interviewer
 
@@ -40,10 +41,11 @@ def checks(interviewer: Interviewer, walls: list[Asked], held: Held, most: int) 
         answers = evaluator.coder.decode(held.batch, int(row))
         result = triager.evaluator.evaluate(answers)
         named = [
-            c.question for c in deciding_checks(triager.evaluator, triager.trial, result, answers)
+            c.question
+            for c in deciding_checks(triager.evaluator, triager.trial, [(result, answers)])[0]
         ]
         questions = open_checks(triager.evaluator, triager.trial.worth, result, answers)
-        changes = triager.trial.changes(answers, result.beliefs, questions)
+        (changes,) = triager.trial.changes([Tried(answers, result.beliefs, questions)])
         most_of_all = max(change.decibans for change in changes.values())
         largest += any(changes[name].decibans >= most_of_all for name in named if name in changes)
         settling = _settling(

@@ -33,7 +33,8 @@ class Group:
 class Walk:
     """What interviews were like; ``moves`` with medians over all, and the share above six.
 
-    ``headings`` also counts what is asked from a chair as a place of its own.
+    ``headings`` also counts what is asked from a chair as a place of its own; ``missed`` of the
+    walls that bear (``bears``) were called non-bearing.
     """
 
     interviews: int
@@ -41,6 +42,8 @@ class Walk:
     headings: float
     twice: float
     asked: float
+    missed: int
+    bears: int
     stops: dict[str, int]
     groups: tuple[Group, ...]
 
@@ -89,7 +92,8 @@ def walk(interviewer: Interviewer, walls: list[Asked], first: int) -> tuple[Walk
         groups.append(Group(name, int(by_all.sum()), int((by_all & now).sum()), middle))
     told = Walk(
         len(walls), float(np.median([moves(p) for p in gone])), float(np.median(headings)),
-        float(np.mean([back_again(p) for p in gone])), float(np.median(counted)), stops,
+        float(np.mean([back_again(p) for p in gone])), float(np.median(counted)),
+        int((bears & (asked == CLEAR)).sum()), int(bears.sum()), stops,
         tuple(groups),
     )  # fmt: skip
     return told, held

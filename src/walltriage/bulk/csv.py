@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import repeat
 from pathlib import Path
@@ -20,7 +20,7 @@ from walltriage.bulk.cells import RawTables, no_surer
 from walltriage.bulk.gather import Gathered, WallRef
 from walltriage.bulk.header import OWN_COLUMNS, Header, cell_place
 from walltriage.bulk.quick_csv import plain_lines
-from walltriage.bulk.quick_table import DEGREES, PlainRows
+from walltriage.bulk.quick_table import DEGREES, Ints, PlainRows
 from walltriage.case.model import HOUSE, ROLES, SURENESS
 from walltriage.errors import Problem
 from walltriage.inference.columns.codes import Coder
@@ -63,37 +63,49 @@ class CsvReader:
         if plain is None:
             self._with_care(block, header, gathered)
             return
-        own, rows = dict(plain), []
-        for index, line in enumerate(lines):
-            if index in own:
-                gathered.cases += 1
-                rows.append(gathered.add_row(_ref(block.path, block.line + index, own[index])))
-            else:
-                one = replace(block, line=block.line + index, data=line + b"\n")
-                self._with_care(one, header, gathered)
-        gathered.laid.append((np.array(rows, np.int64)[plain.rows], plain.packed))
+        rows = self._in_order(block, plain, plain.places, len(lines), gathered, lambda index: (
+            self._with_care(
+                replace(block, line=block.line + index, data=lines[index] + b"\n"), header, gathered
+            )
+        ))  # fmt: skip
+        gathered.laid.append((rows[plain.rows], plain.packed))
 
     def _table(self, block: Block, header: Header, gathered: Gathered) -> None:
         table = parquet.table(block.data)
         plain = quick_table.plain_rows(table, header, self._tables, _ALLOWED)
-        answered = np.bincount(plain.rows, minlength=len(plain.places)).tolist()
-        own: dict[int, tuple[int, dict[str, str]]] = {}
-        for number, (index, cells) in enumerate(plain):
-            if cells or answered[number]:
-                own[index] = number, cells
-        placed = np.full(len(plain.places), -1)
-        for index in range(len(table)):
-            line = block.line + index
-            if index in own:
-                number, words = own[index]
-                gathered.cases += 1
-                placed[number] = gathered.add_row(_ref(block.path, line, words))
-                continue
+
+        def closer(index: int) -> None:
             cells_there = parquet.cells(table, index)
             if any(cells_there):
-                self._row(_Row(block.path, line), cells_there, header, gathered)
-        rows = placed[plain.rows]
+                self._row(_Row(block.path, block.line + index), cells_there, header, gathered)
+
+        filled = [
+            place if there else -1
+            for place, there in zip(plain.places, plain.filled(), strict=True)
+        ]
+        rows = self._in_order(block, plain, filled, len(table), gathered, closer)[plain.rows]
         gathered.laid.append((rows[rows >= 0], plain.packed[rows >= 0]))
+
+    def _in_order(
+        self, block: Block, plain: PlainRows, places: list[int], total: int, gathered: Gathered,
+        closer: Callable[[int], None],
+    ) -> Ints:  # fmt: skip
+        """Gather all records of a block in order: those at ``places`` (-1 for none) as plain rows,
+        the others by a closer look.  The rows of the plain ones, -1 where there is none."""
+        refs = list(_refs(block, plain))
+        if len(refs) == total and -1 not in places:
+            gathered.cases += total
+            return np.arange(total) + gathered.add_rows(refs)
+        placed = np.full(len(refs), -1)
+        number_at = {place: number for number, place in enumerate(places)}
+        for index in range(total):
+            number = number_at.get(index)
+            if number is None:
+                closer(index)
+            else:
+                gathered.cases += 1
+                placed[number] = gathered.add_rows([refs[number]])
+        return placed
 
     def _plain(self, lines: list[bytes], header: Header) -> PlainRows | None:
         """The lines that are plainly in order; None where all have to be read with care.
@@ -178,6 +190,15 @@ class CsvReader:
 def _ref(path: str, line: int, own: dict[str, str]) -> WallRef:
     case = own.get("case") or f"{Path(path).stem}:{line}"
     return WallRef(path, line, case, own.get("wall", "w1"), own.get("name", ""))
+
+
+def _refs(block: Block, plain: PlainRows) -> Iterator[WallRef]:
+    """Where each plain row comes from; :func:`_ref` row by row."""
+    path, stem, first = block.path, Path(block.path).stem, block.line
+    told = (plain.cells(name) for name in ("case", "wall", "name"))
+    for place, case, wall, name in zip(plain.places, *told, strict=True):
+        line = first + place
+        yield WallRef(path, line, case or f"{stem}:{line}", wall or "w1", name)
 
 
 def _ends_with_its_line(line: bytes, delimiter: str) -> bool:

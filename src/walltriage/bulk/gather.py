@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import repeat
 from typing import NamedTuple
 
 import numpy as np
@@ -70,11 +71,12 @@ class Gathered:
         for column, number in numbers:
             self.numbers.append((row, column, number))
 
-    def add_row(self, ref: WallRef) -> int:
-        """One wall whose answers are laid down elsewhere; its row."""
-        self.refs.append(ref)
-        self.counts.append(0)
-        return len(self.refs) - 1
+    def add_rows(self, refs: Sequence[WallRef]) -> int:
+        """Walls whose answers are laid down elsewhere; the row of the first."""
+        first = len(self.refs)
+        self.refs.extend(refs)
+        self.counts.extend(repeat(0, len(refs)))
+        return first
 
     def add_case(self, path: str, line: int, case: Case) -> None:
         """The walls of a case whose answers are worked out later."""

@@ -8,38 +8,43 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import compress
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from walltriage.bulk import quick_table
 from walltriage.bulk.cells import RawTables
 from walltriage.bulk.header import Header
+from walltriage.bulk.pieces import ends_of, pieces_of
 from walltriage.bulk.quick_table import BAD, DEGREES, Ints, PlainRows, kept_rows, no_surer
 from walltriage.units import LENGTH_UNITS
 
-if quick_table.there:
-    import pyarrow
-    from pyarrow import compute
-
+PART = 1000  # lines cut at once, which leaves what is worked on in the caches
 MOST_PAIRS = 50_000_000  # of a column and a cell, up to which a place is kept for each
 
 
 @dataclass(slots=True)
 class _Cells:
-    """The distinct cells, stripped, and which of them each cell is (lines, columns)."""
+    """Cells, stripped, the empty one first, and which of them each cell is (lines, columns).
+
+    ``told`` (k,) counts through the cells, line by line, that hold anything.
+    """
 
     words: list[str]
     which: NDArray[np.int32]
+    told: Ints
 
     def column(self, place: int) -> list[str]:
         return [self.words[index] for index in self.which[:, place].tolist()]
 
     def among(self, place: int, allowed: Sequence[str], missing: bool) -> NDArray[np.bool_]:
         """Which lines have one of these words in a column; ``missing`` if empty is as good."""
-        fits = np.array([word in allowed or (missing and not word) for word in self.words], bool)
-        return fits[self.which[:, place]]
+        there, which = np.unique(self.which[:, place], return_inverse=True)
+        words = [self.words[index] for index in there.tolist()]
+        fits = np.array([word in allowed or (missing and not word) for word in words], bool)
+        found: NDArray[np.bool_] = fits[which]
+        return found
 
 
 def plain_lines(
@@ -52,10 +57,11 @@ def plain_lines(
     first, and any others are not in order.
     """
     width = len(header.names)
-    places = _uncut(lines, header.delimiter, width, longest)
-    cells = _cut([lines[i] for i in places], header.delimiter, width)
+    plainly = _plainly(lines, header.delimiter, longest)
+    cells, whole = _cut([lines[i] for i in plainly], header.delimiter, width)
     if cells is None:
         return None
+    places = list(compress(plainly, whole))
     plain = np.ones(len(places), bool)
     units = "ft"
     if "units" in header.own:
@@ -73,14 +79,13 @@ def plain_lines(
     return kept_rows(plain, places, own, rows, packed)
 
 
-def _uncut(lines: Sequence[bytes], delimiter: str, cells: int, longest: int) -> list[int]:
-    """The lines that hold so many cells and nothing that needs a closer look."""
-    cut, bare = delimiter.encode(), b" \t\r\n" + delimiter.encode()
+def _plainly(lines: Sequence[bytes], delimiter: str, longest: int) -> list[int]:
+    """The lines that hold something and nothing that needs a closer look."""
+    bare = b" \t\r\n" + delimiter.encode()
     return [
         index
         for index, line in enumerate(lines)
-        if line.count(cut) == cells - 1
-        and b'"' not in line
+        if b'"' not in line
         and b"\0" not in line
         and line.find(b"\r", 0, -1) < 0
         and len(line) <= longest
@@ -88,27 +93,49 @@ def _uncut(lines: Sequence[bytes], delimiter: str, cells: int, longest: int) -> 
     ]
 
 
-def _cut(lines: list[bytes], delimiter: str, cells: int) -> _Cells | None:
-    """Lines cut into cells; None if they are no text, or there are none."""
-    if not lines:
-        return None
-    cut = compute.split_pattern(pyarrow.array(lines, pyarrow.binary()), delimiter.encode())
-    pieces = cut.flatten().dictionary_encode()
-    try:
-        words = [word.decode().strip() for word in pieces.dictionary.to_pylist()]
-    except UnicodeDecodeError:
-        return None
-    return _Cells(words, pieces.indices.to_numpy().reshape(len(lines), cells))
+def _cut(lines: list[bytes], delimiter: str, cells: int) -> tuple[_Cells | None, list[bool]]:
+    """Lines cut into cells, and which lines have so many of them, and so are kept; no cells if
+    they are no text, or no line is kept."""
+    kept: list[bool] = []
+    words, which = [""], []
+    for start in range(0, len(lines), PART):
+        some = lines[start : start + PART]
+        data = b"\n".join(some) + b"\n"
+        ends = ends_of(data, ord(delimiter), ord("\n"))
+        of_lines = np.flatnonzero(np.frombuffer(data, np.uint8)[ends] == ord("\n"))
+        whole = np.diff(of_lines, prepend=-1) == cells
+        kept += whole.tolist()
+        filled = np.diff(ends, prepend=-1) > 1
+        if not whole.all():
+            filled &= np.repeat(whole, np.diff(of_lines, prepend=-1))
+        at = np.flatnonzero(filled)
+        pieces = pieces_of(data, ends, at)
+        found = np.zeros(len(ends), np.int32)
+        found[at] = pieces.which + len(words)
+        if not whole.all():
+            found = found[np.repeat(whole, np.diff(of_lines, prepend=-1))]
+        try:
+            words += [word.decode().strip() for word in pieces.words]
+        except UnicodeDecodeError:
+            return None, []
+        which.append(found)
+    if not any(kept):
+        return None, []
+    every = np.concatenate(which)
+    return _Cells(words, every.reshape(-1, cells), np.flatnonzero(every)), kept
 
 
 def _answers(cells: _Cells, header: Header, tables: RawTables, units: str) -> tuple[Ints, Ints]:
     """Of each answer its line and itself, packed; below 0 for one that is not in order."""
     seen = header.tables(tables, units)
-    which = cells.which[:, [place for _, place in header.questions]]
-    blank = np.array([not word for word in cells.words], bool)
-    rows, columns = np.nonzero(~blank[which])
-    words = which[rows, columns].astype(np.int64)
-    pairs, place = _distinct(columns * len(cells.words) + words, which.shape[1], len(cells.words))
+    width, count = cells.which.shape[1], len(header.questions)
+    of_place = np.full(width, -1)
+    of_place[[place for _, place in header.questions]] = np.arange(count)
+    rows, places = np.divmod(cells.told, width)
+    columns, words = of_place[places], cells.which.ravel()[cells.told].astype(np.int64)
+    wanted = (columns >= 0) & np.array([bool(word) for word in cells.words], bool)[words]
+    rows, columns, words = rows[wanted], columns[wanted], words[wanted]
+    pairs, place = _distinct(columns * len(cells.words) + words, count, len(cells.words))
     found = np.empty(len(pairs), np.int64)
     for index, (column, word) in enumerate(
         zip(*(part.tolist() for part in np.divmod(pairs, len(cells.words))), strict=True)

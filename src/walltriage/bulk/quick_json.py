@@ -7,64 +7,22 @@ left to the careful way, which reads it after all or tells what is wrong and whe
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
+from walltriage.bulk import case_form
+from walltriage.bulk.case_form import frame_keys, in_order
 from walltriage.bulk.cells import MOST_REMEMBERED, RawTables, no_surer
 from walltriage.bulk.gather import KEYS_SHIFT, Gathered, WallRef
-from walltriage.case.model import CASE_SCHEMA, CHECKED, HOUSE, ROLES, SURENESS
-from walltriage.units import LENGTH_UNITS
+from walltriage.case.model import CHECKED, HOUSE, SURENESS
 
-try:
-    import msgspec
-    from msgspec import UNSET, Struct, UnsetType
-except ImportError:  # then every line goes the careful way
-    msgspec = None  # type: ignore[assignment]
+if case_form.there:
+    from msgspec import UNSET
 
-WALL_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
+    from walltriage.bulk.case_form import NOT_PLAIN, WHOLE, Answered
+
 SURE: dict[str, int] = {word: index for index, word in enumerate(SURENESS)} | {CHECKED: 0}
 KEYLESS = (1 << KEYS_SHIFT) - 1  # what is left of a packed answer without the keys it took
 MOST_WHOLE = 10**12  # a longer number is looked at with care
-
-if msgspec is not None:
-    _Words = str | UnsetType
-    _Raw = str | int | float
-
-    class Answered(Struct, frozen=True, forbid_unknown_fields=True, gc=False):
-        """An answer with more to it than its value."""
-
-        value: _Raw
-        sure: _Words = UNSET
-        by: _Words = UNSET
-        seen_on: _Words = UNSET
-        note: _Words = UNSET
-
-    Said = _Raw | Answered
-
-    class _Wall(Struct, forbid_unknown_fields=True):
-        id: str
-        name: _Words = UNSET
-        answers: dict[str, Said] | UnsetType = UNSET
-
-    class _Case(Struct, forbid_unknown_fields=True):
-        """A case without steps, outcome or plan, which want a closer look."""
-
-        schema: str
-        walls: list[_Wall]
-        name: _Words = UNSET
-        story: _Words = UNSET
-        role: _Words = msgspec.field(name="for", default=UNSET)
-        reach: int | UnsetType = UNSET
-        units: _Words = UNSET
-        house: dict[str, Said] | UnsetType = UNSET
-
-    _DECODER = msgspec.json.Decoder(_Case)
-    NOT_PLAIN = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
-
-
-def there() -> bool:
-    """Whether there is a decoder."""
-    return msgspec is not None
 
 
 class CloserLookError(ValueError):
@@ -84,10 +42,10 @@ class QuickJson:
 
     def read(self, raw: bytes, path: str, line: int, default: str, gathered: Gathered) -> bool:
         """Gather the walls of one line; False, and nothing kept, if it is not plainly in order."""
-        if msgspec is None:
+        if not case_form.there:
             return False
         try:
-            case = _DECODER.decode(raw)
+            case = WHOLE.decode(raw)
         except NOT_PLAIN:
             return False
         if not in_order(case):
@@ -100,7 +58,7 @@ class QuickJson:
         except CloserLookError:
             return False
         keys = sum(of_house, 0) + sum(map(sum, own)) >> KEYS_SHIFT
-        keys += keys_of(case) + sum(map(keys_of, walls))
+        keys += frame_keys(case)
         if not _each_key_once(raw, keys):
             return False
         name = default if case.name is UNSET else case.name or default
@@ -117,21 +75,6 @@ class QuickJson:
             known = Packed(self._tables, scope, units)
             self._known[scope, units] = known
         return [] if raw is UNSET else list(map(known.__getitem__, raw.items()))
-
-
-def in_order(case: Any) -> bool:
-    """Whether all but the answers of a decoded case is plainly in order."""
-    ids = [wall.id for wall in case.walls]
-    return (
-        case.schema == CASE_SCHEMA
-        and (case.units is UNSET or case.units in LENGTH_UNITS)
-        and (case.role is UNSET or case.role in ROLES)
-        and (case.reach is UNSET or 0 <= case.reach <= 4)
-        and bool(ids)
-        and (len(ids) == 1 or len(set(ids)) == len(ids))
-        and HOUSE not in ids
-        and all(map(WALL_ID.fullmatch, ids))
-    )
 
 
 class Packed(dict[tuple[str, Any], int]):
@@ -152,7 +95,8 @@ class Packed(dict[tuple[str, Any], int]):
         """One answer; raises :class:`CloserLookError`."""
         keys, sure = 1, 0
         if isinstance(raw, Answered):
-            keys, value = 1 + keys_of(raw), raw.value
+            said = (raw.sure, raw.by, raw.seen_on, raw.note)
+            keys, value = 2 + sum(part is not UNSET for part in said), raw.value
             sure = 0 if raw.sure is UNSET else SURE.get(raw.sure, -1)
         else:
             value = raw
@@ -163,11 +107,6 @@ class Packed(dict[tuple[str, Any], int]):
         if coded is None:
             raise CloserLookError
         return no_surer(self._all.pointing(coded), sure) | keys << KEYS_SHIFT
-
-
-def keys_of(part: Any) -> int:
-    """How many keys were given."""
-    return sum([getattr(part, name) is not UNSET for name in part.__struct_fields__])
 
 
 def _each_key_once(raw: bytes, keys: int) -> bool:

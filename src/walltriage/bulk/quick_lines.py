@@ -2,7 +2,7 @@
 
 The frame of each line is decoded; its answers stay text.  Cut at every comma, what stands between
 two is the whole of an answer, or the beginning of one, or the sureness that ends it; the few
-thousand different ones of a block are read once, by the decoder of :mod:`quick_json`.  A line of
+thousand different ones of a block are read once, by the decoder of :mod:`case_form`.  A line of
 wholes, and of beginnings with their end right behind, says just what these say.  Any other line
 is left to :mod:`quick_json`, and so to the careful way.  Needs msgspec and pyarrow.
 """
@@ -16,45 +16,23 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from walltriage.bulk import quick_json, quick_table
+from walltriage.bulk import case_form, pieces
+from walltriage.bulk.case_form import frame_keys, in_order
 from walltriage.bulk.cells import MOST_REMEMBERED, RawTables
 from walltriage.bulk.gather import columns_of
-from walltriage.bulk.quick_json import KEYLESS, SURE, CloserLookError, Packed, in_order
+from walltriage.bulk.pieces import ends_of, pieces_of
+from walltriage.bulk.quick_json import KEYLESS, SURE, CloserLookError, Packed
 from walltriage.case.model import HOUSE
 
-try:
+if case_form.there:
     import msgspec
-    import pyarrow
-    from msgspec import UNSET, Raw, Struct, UnsetType
-    from pyarrow import compute
-except ImportError:  # then every line goes another way
-    msgspec = None  # type: ignore[assignment]
+    from msgspec import UNSET
 
-if msgspec is not None:
-    _Words = str | UnsetType
+    from walltriage.bulk.case_form import ANSWERS, FRAME, NOT_PLAIN
 
-    class _Wall(Struct, forbid_unknown_fields=True, gc=False):
-        id: str
-        name: _Words = UNSET
-        answers: Raw | UnsetType = UNSET
-
-    class _Case(Struct, forbid_unknown_fields=True, gc=False):
-        """A case whose answers are still text."""
-
-        schema: str
-        walls: list[_Wall]
-        name: _Words = UNSET
-        story: _Words = UNSET
-        role: _Words = msgspec.field(name="for", default=UNSET)
-        reach: int | UnsetType = UNSET
-        units: _Words = UNSET
-        house: Raw | UnsetType = UNSET
-
-    class _Sure(Struct, forbid_unknown_fields=True):
+    class _Sure(msgspec.Struct, forbid_unknown_fields=True):
         sure: str
 
-    _FRAME = msgspec.json.Decoder(_Case)
-    _MEMBER = msgspec.json.Decoder(dict[str, quick_json.Said])
     _ENDING = msgspec.json.Decoder(_Sure)
 
 BAD, WHOLE, BEGUN, ENDED = range(4)
@@ -107,7 +85,7 @@ class QuickLines:
         Answers of a line that is not in order are among them, for its walls.
         """
         cases: list[PlainCase | None] = [None] * len(lines)
-        if msgspec is None or not (quick_json.there() and quick_table.there):
+        if not (case_form.there and pieces.there):
             return cases, Answers(NONE, NONE, 0)
         texts: dict[tuple[str, str], _Texts] = {}
         firsts, left = [], []  # of each case in order: its first wall, the colons of its answers
@@ -123,7 +101,7 @@ class QuickLines:
                 walls,
             )
             firsts.append(walls)
-            left.append(raw.count(b":") - _frame_keys(case))
+            left.append(raw.count(b":") - frame_keys(case))
             for wall in case.walls:
                 _put(texts, (HOUSE, units), walls, case.house)
                 _put(texts, ("wall", units), walls, wall.answers)
@@ -170,20 +148,10 @@ class QuickLines:
 def _framed(raw: bytes) -> Any:
     """The frame of a line; None if it is not plainly in order."""
     try:
-        case = _FRAME.decode(raw)
-    except quick_json.NOT_PLAIN:
+        case = FRAME.decode(raw)
+    except NOT_PLAIN:
         return None
     return case if in_order(case) else None
-
-
-def _frame_keys(case: Any) -> int:
-    """How many keys a frame has: those that every case has, and those that were given."""
-    given = 2 + len(case.walls)
-    for part in (case.name, case.story, case.role, case.reach, case.units, case.house):
-        given += part is not UNSET
-    for wall in case.walls:
-        given += (wall.name is not UNSET) + (wall.answers is not UNSET)
-    return given
 
 
 def _put(
@@ -212,11 +180,13 @@ class _Pieces(dict[bytes, int]):
 
     def read(self, some: _Texts, walls: int) -> tuple[Answers, Ints, Ints]:
         """The answers of the texts, the walls with a bad piece, and colons by wall (walls,)."""
-        cut = compute.split_pattern(pyarrow.array(some.texts, pyarrow.binary()), b",")
-        pieces = cut.flatten().dictionary_encode()
-        known = np.array([self[piece] for piece in pieces.dictionary.to_pylist()], np.int64)
-        codes = known[pieces.indices.to_numpy()]
-        lengths = np.diff(cut.offsets.to_numpy())
+        data = b",".join(some.texts) + b","
+        ends = ends_of(data, ord(","))
+        cut = pieces_of(data, ends)
+        known = np.array([self[piece] for piece in cut.words], np.int64)
+        codes = known[cut.which]
+        last = np.cumsum([len(text) + 1 for text in some.texts]) - 1
+        lengths = np.diff(np.searchsorted(ends, last, side="right"), prepend=0)
         owner = np.repeat(np.array(some.walls, np.int64), lengths)
         kind, packed = codes >> KIND_SHIFT & 3, codes & KEYLESS
         colons = np.bincount(owner, codes >> COLONS_SHIFT, walls).astype(np.int64)
@@ -247,8 +217,8 @@ class _Pieces(dict[bytes, int]):
             if b"}" in piece and b"{" not in piece:
                 return ENDED, SURE[_ENDING.decode(b"{" + piece).sure]
             whole = b"{" not in piece or b"}" in piece
-            said = _MEMBER.decode(b"{" + piece + (b"}" if whole else b"}}"))
+            said = ANSWERS.decode(b"{" + piece + (b"}" if whole else b"}}"))
             ((name, raw),) = said.items()
             return WHOLE if whole else BEGUN, self._packed.look(name, raw) & KEYLESS
-        except (*quick_json.NOT_PLAIN, CloserLookError, KeyError, ValueError):
+        except (*NOT_PLAIN, CloserLookError, KeyError, ValueError):
             return BAD, 0

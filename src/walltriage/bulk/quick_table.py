@@ -6,9 +6,9 @@ reads it after all or tells what is wrong and where.  Needs pyarrow.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import compress
+from itertools import compress, repeat
 from typing import Any
 
 import numpy as np
@@ -41,17 +41,17 @@ class PlainRows:
     rows: Ints
     packed: Ints
 
-    def __iter__(self) -> Iterator[tuple[int, dict[str, str]]]:
-        """Place and own cells of each row; empty cells are left out."""
-        names = list(self.own)
-        for place, cells in zip(self.places, self._cells(), strict=True):
-            yield place, {n: cell for n, cell in zip(names, cells, strict=True) if cell}
+    def cells(self, name: str) -> Iterable[str]:
+        """An own cell of each row; empty where there is no such column."""
+        return self.own[name] if name in self.own else repeat("", len(self.places))
 
-    def _cells(self) -> Iterator[tuple[str, ...]]:
-        if self.own:
-            yield from zip(*self.own.values(), strict=True)
-        else:
-            yield from ((),) * len(self.places)
+    def filled(self) -> list[bool]:
+        """Whether anything stands in each row."""
+        answered = np.bincount(self.rows, minlength=len(self.places)) > 0
+        for words in self.own.values():
+            answered |= np.array([bool(word) for word in words], bool)
+        found: list[bool] = answered.tolist()
+        return found
 
 
 def kept_rows(
@@ -93,27 +93,31 @@ def plain_rows(
     told = own.get("units", [""] * len(table))
     units = next((word or "ft" for word, good in zip(told, plain, strict=True) if good), "ft")
     plain &= np.array([(word or "ft") == units for word in told], bool)
-    found = _answers(table, header, tables, units)
-    plain &= (found != BAD).all(axis=1)
-    rows, columns = np.nonzero(found)
-    return kept_rows(plain, range(len(table)), own, rows, found[rows, columns])
+    rows, packed = _answers(table, header, tables, units)
+    plain[rows[packed == BAD]] = False
+    return kept_rows(plain, range(len(table)), own, rows, packed)
 
 
-def _answers(table: Any, header: Header, tables: RawTables, units: str) -> Ints:
-    """Packed answers (rows, questions): 0 for an empty cell, below it for a bad one."""
-    packed = np.zeros((len(table), len(header.questions)), np.int64)
+def _answers(table: Any, header: Header, tables: RawTables, units: str) -> tuple[Ints, Ints]:
+    """Of each answer its row and itself, packed; below 0 for one that is not in order."""
+    found: list[tuple[Ints, Ints]] = []
     seen = header.tables(tables, units)
-    for column, ((name, place), known) in enumerate(zip(header.questions, seen, strict=True)):
+    for (name, place), known in zip(header.questions, seen, strict=True):
         words, which = _distinct(table.column(place))
-        if words in ([""], [None]):
-            continue
         codes = _codes(words, known, tables)[which]
+        rows = np.flatnonzero(codes)
+        if not len(rows):
+            continue
+        codes = codes[rows]
         if name in header.sure:
             said, whose = _distinct(table.column(header.sure[name]))
-            degrees = np.array([_degree(word) for word in said], np.int64)[whose]
-            codes = no_surer(codes, degrees)
-        packed[:, column] = codes
-    return packed
+            degrees = np.array([_degree(word) for word in said], np.int64)
+            codes = no_surer(codes, degrees[whose[rows]])
+        found.append((rows, codes))
+    if not found:
+        return np.zeros(0, np.int64), np.zeros(0, np.int64)
+    rows, packed = (np.concatenate(part) for part in zip(*found, strict=True))
+    return rows, packed
 
 
 def _codes(words: Sequence[Any], seen: RawAnswers, tables: RawTables) -> Ints:
@@ -151,7 +155,22 @@ def _distinct(column: Any) -> tuple[list[Any], Ints]:
         if pyarrow.types.is_nested(kind):  # no answer: each goes the careful way
             return whole.to_pylist(), np.arange(len(whole))
         whole = whole.dictionary_encode(null_encoding="encode")
-    words, which = whole.dictionary.to_pylist(), whole.indices
+    which = whole.indices
+    words, at = whole.dictionary.to_pylist(), _integers(which)
     if which.null_count:  # an empty cell is a word of its own
-        words, which = [*words, None], which.fill_null(len(words))
-    return words, which.to_numpy(zero_copy_only=False)
+        words, at = [*words, None], np.where(_there(which), at, len(words))
+    return words, at
+
+
+def _integers(whole: Any) -> Ints:
+    """The integers of an Arrow array, whatever where there is none."""
+    _, data = whole.buffers()
+    kind = np.dtype(whole.type.to_pandas_dtype())
+    return np.frombuffer(data, kind, len(whole), whole.offset * kind.itemsize)
+
+
+def _there(whole: Any) -> NDArray[np.bool_]:
+    """Where an Arrow array has anything (n,)."""
+    bits = np.frombuffer(whole.buffers()[0], np.uint8)
+    wanted = np.unpackbits(bits, bitorder="little")[whole.offset : whole.offset + len(whole)]
+    return wanted.view(bool)

@@ -15,10 +15,11 @@ from typing import Any
 import numpy as np
 
 from walltriage.bulk.blocks import Block
+from walltriage.bulk.case_form import WALL_ID
 from walltriage.bulk.cells import MOST_REMEMBERED, RawAnswers, RawTables, no_surer
 from walltriage.bulk.csv import CsvReader
 from walltriage.bulk.gather import NO_WALL, Gathered, WallRef, not_utf8
-from walltriage.bulk.quick_json import SURE, WALL_ID, QuickJson
+from walltriage.bulk.quick_json import SURE, QuickJson
 from walltriage.bulk.quick_lines import QuickLines
 from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, Case
 from walltriage.case.read import case_from
@@ -117,8 +118,11 @@ class BlockReader:
             if case is not None:
                 name = case.name or f"{stem}:{line}"
                 gathered.cases += 1
-                for wall, (wall_id, title) in enumerate(case.walls, case.first):
-                    rows[wall] = gathered.add_row(WallRef(path, line, name, wall_id, title))
+                first = gathered.add_rows(
+                    [WallRef(path, line, name, wall_id, title) for wall_id, title in case.walls]
+                )
+                for wall in range(len(case.walls)):
+                    rows[case.first + wall] = first + wall
             elif raw and not raw.isspace():
                 default = f"{stem}:{line}"
                 if not self._quick_json.read(raw, path, line, default, gathered):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
-from itertools import compress
+from itertools import pairwise
 from json.encoder import encode_basestring_ascii as quoted
 
 import numpy as np
@@ -59,7 +59,7 @@ def lines(refs: Sequence[WallRef], result: BatchResult, in_order: bool = False) 
     return [
         f"{key:0{KEY_DIGITS}d}[{text[ref.path]},{ref.line},{quoted(ref.case)},{text[ref.wall]},"
         f"{quoted(ref.name)},{verdicts[verdict]},{low!r},{high!r},{levels[level]},{decided},"
-        f"{text[scope]},{text[clash]},{text[cautions]}{status}]"
+        f"{scope},{clash},{cautions}{status}]"
         for ref, key, verdict, (low, high), level, decided, status, scope, clash, cautions in zip(
             refs, keys.tolist(), result.verdict.tolist(), bounds, result.referral.tolist(),
             decided_by, _statuses(result), *told, strict=True,
@@ -102,13 +102,13 @@ def sort_key(text: str) -> str:
 
 
 def _told(result: BatchResult, kind: str) -> list[str]:
-    """For each row, the ids of the rules of one kind that fired."""
+    """For each row, the ids of the rules of one kind that fired, as a cell."""
     which = [index for index, name in enumerate(result.rule_kinds) if name == kind]
-    ids = [result.rule_ids[index] for index in which]
-    return _alike(
-        result.fired[:, which],
-        lambda fired: ";".join(compress(ids, fired)),
-    )
+    ids = [quoted(result.rule_ids[index])[1:-1] for index in which]
+    rows, fired = np.nonzero(result.fired[:, which])
+    words = [ids[index] for index in fired.tolist()]
+    ends = np.cumsum(np.bincount(rows, minlength=len(result))).tolist()
+    return [f'"{";".join(words[start:end])}"' for start, end in pairwise([0, *ends])]
 
 
 def _alike(rows: np.ndarray, words: Callable[[list[int]], str]) -> list[str]:

@@ -268,9 +268,11 @@ class CaseForm(Entry):
     role: Role = Field("buyer", alias="for")
     reach: int = Field(4, ge=0, le=4, description="expected 0, 1, 2, 3, 4")
     units: Literal["ft", "in", "m", "cm", "mm"] = "ft"
+    client: dict[str, Words] = Field({}, description="expected 'client_name: ...'")
     plan: Any = None
     house: Any = {}
     walls: list[Any] = Field([], description="expected '- id: ...' for each wall")
     asked: list[Any] = Field([], description="expected '- house/QUESTION'")
+    to_name: list[Any] = Field([], description="expected '- house/QUESTION'")
     drawing: Annotated[DrawingForm | None, Given] = None
     outcome: Any = None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
@@ -60,18 +61,18 @@ class Wall:
     def title(self) -> str:
         return self.name or self.id
 
-    @property
-    def called(self) -> str:
-        """Its name with the id behind it, where walls of one house have to be told apart."""
-        return f"{self.name} ({self.id})" if self.name else self.id
-
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One question as it was asked: for the house (``subject`` is HOUSE) or a wall id."""
+    """One question as it was asked: for the house (``subject`` is HOUSE) or a wall id.
+
+    ``glance``: the page of several things on which it was answered, if it was; the same question
+    is the same step on whatever page.
+    """
 
     subject: str
     question: str
+    glance: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +93,9 @@ class Case:
     ``reach`` is the highest effort the person can make (0 the rooms, 1 a tape or
     the next floor, 2 attic and basement, 3 take off a cover, 4 a small hole).
     ``asked`` is the order of the interview, if there was one, and ``drawing`` what it had
-    of the plan when it stopped.
+    of the plan when it stopped.  ``to_name``: questions about things that were said to be there,
+    and not yet which.  ``client``: what a firm has noted of its client, by the ids of the fields
+    for it in ``report_texts.yaml``.
     """
 
     name: str = ""
@@ -102,10 +105,12 @@ class Case:
     role: Role = "buyer"
     reach: int = 4
     asked: tuple[Step, ...] = ()
+    to_name: tuple[Step, ...] = ()
     story: str = ""
     outcome: Mapping[str, object] | None = field(default=None, repr=False)
     plan: Plan | None = None
     drawing: Drawing | None = None
+    client: Mapping[str, str] = field(default_factory=dict)
 
     def wall(self, wall_id: str) -> Wall:
         """The wall with this id; :class:`KeyError` when there is none."""
@@ -114,9 +119,22 @@ class Case:
                 return wall
         raise KeyError(wall_id)
 
+    def called(self) -> dict[str, str]:
+        """What each wall is called, by id: its name, with the id behind it where two walls share
+        one."""
+        often = Counter(wall.title for wall in self.walls)
+        return {
+            wall.id: wall.title if often[wall.title] == 1 else f"{wall.title} ({wall.id})"
+            for wall in self.walls
+        }
+
     def answers_for(self, wall_id: str) -> dict[str, Answer]:
         """House answers and the wall's own, together."""
         return {**self.house, **self.wall(wall_id).answers}
+
+    def answers_of(self, subject: str) -> Answers:
+        """The answers of the house, or of one wall alone."""
+        return self.house if subject == HOUSE else self.wall(subject).answers
 
     def with_answer(self, subject: str, question: str, answer: Answer | None) -> Case:
         """A copy in which one answer is set, or taken away when ``answer`` is None."""

@@ -109,7 +109,9 @@ class _CaseReader:
             units=form.units,
             role=form.role,
             reach=form.reach,
-            asked=tuple(self.steps(form.asked, wall_ids)),
+            client=form.client,
+            asked=tuple(self.steps("asked", form.asked, wall_ids)),
+            to_name=tuple(self.steps("to_name", form.to_name, wall_ids)),
             story=form.story,
             outcome=form.outcome,
             plan=plan,
@@ -198,11 +200,11 @@ class _CaseReader:
             self.wrong(where, error.what, error.expected)
             return None
 
-    def steps(self, listed: list[Any], walls: set[str]) -> Iterator[Step]:
+    def steps(self, key: str, listed: list[Any], walls: set[str]) -> Iterator[Step]:
         taken: set[Step] = set()
         for index, raw in enumerate(listed):
-            where: KeyPath = ("asked", index)
-            match = re.fullmatch(r"([A-Za-z0-9_-]+)/([a-z0-9_]+)", str(raw))
+            where: KeyPath = (key, index)
+            match = re.fullmatch(r"([A-Za-z0-9_-]+)/([a-z0-9_]+)(?:@([a-z0-9_]+))?", str(raw))
             asked = asked_now(self.questions, match[2]) if match is not None else []
             if match is None or not asked:
                 self.wrong(where, f"'{raw}' is not a step", "expected 'house/QUESTION'")
@@ -210,7 +212,7 @@ class _CaseReader:
                 self.wrong(where, f"'{raw}' names no wall of this case", ", ".join(sorted(walls)))
             else:
                 today = match[2] in self.questions
-                meant = [Step(match[1], name) for name in asked]
+                meant = [Step(match[1], name, match[3] or "") for name in asked]
                 fresh = [step for step in meant if today or step not in taken]
                 taken.update(fresh)
                 yield from fresh

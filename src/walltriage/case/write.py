@@ -8,7 +8,7 @@ from typing import Any
 import yaml
 
 from walltriage.case.looks_write import looks_data
-from walltriage.case.model import CASE_SCHEMA, Answer, Answers, Case
+from walltriage.case.model import CASE_SCHEMA, Answer, Answers, Case, Step
 from walltriage.case.plan_write import plan_data
 from walltriage.files import write_text
 
@@ -19,6 +19,8 @@ def case_data(case: Case) -> dict[str, Any]:
     if case.story:
         data["story"] = case.story
     data |= {"for": case.role, "reach": case.reach, "units": case.units}
+    if case.client:
+        data["client"] = dict(case.client)
     if case.plan is not None:
         data["plan"] = plan_data(case.plan)
     data["house"] = _answers_data(case.house)
@@ -30,12 +32,18 @@ def case_data(case: Case) -> dict[str, Any]:
         for wall in case.walls
     ]
     if case.asked:
-        data["asked"] = [f"{step.subject}/{step.question}" for step in case.asked]
+        data["asked"] = [_step_text(step) for step in case.asked]
+    if case.to_name:
+        data["to_name"] = [_step_text(step) for step in case.to_name]
     if case.drawing is not None:
         data["drawing"] = {"of": case.drawing.of, "replies": list(case.drawing.replies)}
     if case.outcome is not None:
         data["outcome"] = case.outcome
     return data
+
+
+def _step_text(step: Step) -> str:
+    return f"{step.subject}/{step.question}" + (f"@{step.glance}" if step.glance else "")
 
 
 def _answers_data(answers: Answers) -> dict[str, Any]:

@@ -20,7 +20,11 @@ if TYPE_CHECKING:
 @click.option("--year", help="The year it was built, also about: 1955, 1950s.")
 @click.option("--levels", help="How many stories; an answer to 'levels_in_house'.")
 @click.option("--roof", help="The roof's frame, if known; an answer to 'attic_frame'.")
-@click.option("--out", type=click.Path(path_type=Path), help="Write the page to this file.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="Write the page to this file: text, or .html to print.",
+)
 @rules_option
 def command(
     role: Role, year: str | None, levels: str | None, roof: str | None, out: Path | None,
@@ -29,7 +33,7 @@ def command(
     """Print what to look at and to photograph in a house of that kind, in walking order."""
     from walltriage.case.answers import AnswerError, make_answer
     from walltriage.files import write_text
-    from walltriage.report.checklist import checklist
+    from walltriage.report.checklist import as_html, checklist
     from walltriage.report.files import texts_for
 
     triager = load_triager(rules_folder)
@@ -45,11 +49,12 @@ def command(
         except (AnswerError, KeyError) as error:
             told = getattr(error, "what", str(error)), getattr(error, "expected", "")
             raise InputError(Problem(option, 0, 0, *told)) from None
-    text = "\n".join(checklist(triager, texts_for(triager.base), role, known)) + "\n"
+    lines = checklist(triager, texts_for(triager.base), role, known)
+    text = "\n".join(lines) + "\n"
     if out is None:
         click.echo(text, nl=False)
     elif out.exists():
         raise InputError(Problem(str(out), 0, 0, "already exists", "give another name"))
     else:
-        write_text(out, text)
+        write_text(out, as_html(lines) if out.suffix.lower() == ".html" else text)
         click.echo(f"Written: {out}")

@@ -63,13 +63,13 @@ def read_case_at(path: Path, questions: Catalogue) -> Case:
 
 def load_triager(rules_folder: Path | None) -> Triager:
     """Read and compile the knowledge base."""
-    from walltriage.inference.triage import Triager
-    from walltriage.knowledge.load import load_knowledge
-    from walltriage.knowledge.rule_cache import cache_folder
-    from walltriage.language import say, translating
-    from walltriage.rules_folder import default_rules_folder
-
     with _nothing_thrown_away():
+        from walltriage.inference.triage import Triager
+        from walltriage.knowledge.load import load_knowledge
+        from walltriage.knowledge.rule_cache import cache_folder
+        from walltriage.language import say, translating
+        from walltriage.rules_folder import default_rules_folder
+
         folder = rules_folder or default_rules_folder()
         base = load_knowledge(folder, cache_folder(), say if translating() else None)
         return Triager(base)

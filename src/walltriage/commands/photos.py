@@ -19,7 +19,8 @@ PICTURE = re.compile(r"\S+\.(?:jpe?g|png|heic|heif|webp|tiff?)\b", re.IGNORECASE
 def command(case: Path, rules_folder: Path | None) -> None:
     """List the photos still worth taking for CASE, wall by wall.
 
-    A place counts as photographed when a note on one of its answers names a picture's file.
+    Before each stands how many.  A place counts as photographed when a note on one of its answers
+    names a picture's file.
     """
     from walltriage.report.files import texts_for
 
@@ -37,6 +38,6 @@ def command(case: Path, rules_folder: Path | None) -> None:
         ]
         click.echo(printable(f"{wall.name or wall.id}:"))
         for item in wanted:
-            click.echo(printable(f"  [ ] {item.says}"))
+            click.echo(printable(f"  [ ] {item.count} x {item.says}"))
         if not wanted:
             click.echo("  No photo is missing.")

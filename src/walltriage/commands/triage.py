@@ -85,21 +85,16 @@ def command(
             click.echo(finding_line(finding))
     else:
         from walltriage.report.files import texts_for
-        from walltriage.report.house_terminal import print_house, print_plan, print_removal
+        from walltriage.report.house_terminal import print_removal, print_result
         from walltriage.report.subject import Request
-        from walltriage.report.terminal import make_console, print_finding
+        from walltriage.report.terminal import make_console
 
         console, texts = make_console(), texts_for(triager.base)
         deep: Depth = _DEPTHS[min(verbose, 2)]
         for finding in findings:
-            role = finding.given.role
-            if deep > 1:
-                print_plan(console, finding.given)
-            print_finding(console, Request(finding, texts, role, deep, ""))
-            if deep > 1:
-                print_house(console, finding)
+            print_result(console, Request(finding, texts, finding.given.role, deep, ""))
             if finding.removal is not None:
-                print_removal(console, finding.removal, role)
+                print_removal(console, finding.removal, finding.given)
     if exit_verdict:
         met = {wall.verdict for finding in findings for wall in finding.walls}
         raise SystemExit(EXIT_BY_VERDICT[next(v for v in _GRAVEST_FIRST if v in met)])

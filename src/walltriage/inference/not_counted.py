@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Iterable, Iterator, Mapping
 
 from walltriage.case.model import Answer
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
@@ -12,7 +11,7 @@ from walltriage.inference.numbers.computed import has_distances
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.condition_text import term_words
 from walltriage.knowledge.reads import questions_behind
-from walltriage.knowledge.terms import Leaf, branches
+from walltriage.knowledge.terms import Branch, Leaf
 
 _ASKED_ONLY = "it is asked only where {where}"
 _COUNTS_ONLY = "it counts only where {where}"
@@ -27,7 +26,7 @@ def not_counted(
     "I don't know" and what the program worked out itself are left out: they say nothing.
     """
     base = evaluator.base
-    used = _used(base, result, answers)
+    used = _used(evaluator, result, answers)
     applicable = evaluator.applicable(result)
     found = []
     for name, answer in answers.items():
@@ -38,8 +37,11 @@ def not_counted(
     return tuple(found)
 
 
-def _used(base: KnowledgeBase, result: Evaluation, answers: Mapping[str, Answer]) -> frozenset[str]:
+def _used(
+    evaluator: Evaluator, result: Evaluation, answers: Mapping[str, Answer]
+) -> frozenset[str]:
     """Questions whose answers a fired rule rests on, followed through facts."""
+    base, ways = evaluator.base, evaluator.ways
     behind = questions_behind(base)
     used = set(_measured(base) if has_distances(base, answers) else ())
     for firing in result.firings:
@@ -48,22 +50,21 @@ def _used(base: KnowledgeBase, result: Evaluation, answers: Mapping[str, Answer]
         for known in firing.matched:
             if known.family in ("answer", "answered", "guessed"):
                 used.add(known.name)
-    terms = {rule.id: getattr(rule, "when", None) for _, rule in base.rules()}
     for firing in result.firings:
-        if firing.kind != "question" and terms.get(firing.rule) is not None:
-            used |= _asked_not_to_hold(terms[firing.rule], behind)
+        if firing.kind != "question" and firing.rule in ways:
+            used |= _asked_not_to_hold(ways[firing.rule], behind)
     fired = {firing.rule for firing in result.firings}
-    for name, term in terms.items():
-        if term is not None and name not in fired:
-            used |= _keeping_quiet(term, answers)
+    for name, branches in ways.items():
+        if name not in fired:
+            used |= _keeping_quiet(branches, answers)
     return frozenset(used)
 
 
-def _keeping_quiet(term: Any, answers: Mapping[str, Answer]) -> set[str]:
+def _keeping_quiet(branches: Iterable[Branch], answers: Mapping[str, Answer]) -> set[str]:
     """Questions whose answers keep a rule quiet that asks for them not to be, where the answers it
     asks for are given."""
     found: set[str] = set()
-    for branch in branches(term):
+    for branch in branches:
         if all(_met(leaf, answers) for leaf in branch if not leaf.negated):
             held = (leaf for leaf in branch if leaf.negated and leaf.name in answers)
             found |= {leaf.name for leaf in held if _met(leaf, answers)}
@@ -82,10 +83,10 @@ def _met(leaf: Leaf, answers: Mapping[str, Answer]) -> bool:
     return leaf.holds_for(answer.value, answer.number)
 
 
-def _asked_not_to_hold(term: Any, behind: Mapping[str, set[str]]) -> set[str]:
+def _asked_not_to_hold(branches: Iterable[Branch], behind: Mapping[str, set[str]]) -> set[str]:
     """Questions under a "not": they match no data, and are no less used for it."""
     found: set[str] = set()
-    for leaf in (leaf for branch in branches(term) for leaf in branch if leaf.negated):
+    for leaf in (leaf for branch in branches for leaf in branch if leaf.negated):
         if leaf.family in ("answer", "answered", "guessed"):
             found.add(leaf.name)
         elif leaf.family == "fact":

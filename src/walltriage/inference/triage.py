@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -15,10 +15,7 @@ from walltriage.inference.answers import answers_that_count
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.finding import Finding, NextCheck, RulesUsed, Verdict, WallFinding
 from walltriage.inference.leaning import leaning_of
-from walltriage.inference.looks.next_checks import deciding_checks
 from walltriage.inference.looks.opening_plan import opening_plan
-from walltriage.inference.looks.trial import Trial
-from walltriage.inference.looks.worth import Worth
 from walltriage.inference.not_counted import not_counted
 from walltriage.inference.numbers.computed import has_distances
 from walltriage.inference.observed import cited, house_observations, wall_observations
@@ -26,10 +23,13 @@ from walltriage.inference.relations.plan_answers import PlanReader, check_relati
 from walltriage.inference.seen_answers import NO_LOOKS, wall_length_in
 from walltriage.knowledge.base import KnowledgeBase
 
-if TYPE_CHECKING:  # most walls have no numbers, and are spared the arithmetic's modules
+if TYPE_CHECKING:  # what many walls need not, they are spared
+    from walltriage.inference.looks.trial import Trial
+    from walltriage.inference.looks.worth import Worth
     from walltriage.inference.numbers.house import HouseWork
     from walltriage.inference.numbers.results import HouseNumbers, WallNumbers
 
+_Told = tuple[Evaluation, dict[str, Answer]]  # of one wall, with all answers that count
 REMEMBERED = 256  # evaluations kept: walls of one house ask for each other's verdicts again
 
 
@@ -40,14 +40,18 @@ class Triager:
         self.base = base
         self.evaluator = Evaluator(base)
         check_relations(base)
-        self.worth = Worth(base, self.evaluator.step)
         self._reader: PlanReader | None = None
         self._evaluations: dict[tuple[tuple[str, Answer], ...], Evaluation] = {}
 
     def finding(self, case: Case) -> Finding:
         """Triage every wall of a case."""
         work, house = self._house(case)
-        walls = tuple(self.wall(case, wall, work) for wall in case.walls)
+        told = [self._told(case, wall) for wall in case.walls]
+        checks = self._next_checks(told)
+        walls = tuple(
+            self._wall(case, wall, work, own, to_check)
+            for wall, own, to_check in zip(case.walls, told, checks, strict=True)
+        )
         rules = RulesUsed(self.base.version, self.base.sha256)
         return Finding(
             case.name, rules, walls, house, house_observations(self.base, case),
@@ -123,8 +127,18 @@ class Triager:
 
     def wall(self, case: Case, wall: Wall, house: HouseWork | None = None) -> WallFinding:
         """Triage one wall; ``house`` has the loads of a drawn house."""
+        told = self._told(case, wall)
+        return self._wall(case, wall, house, told, self._next_checks([told])[0])
+
+    def _told(self, case: Case, wall: Wall) -> _Told:
         answers = self.answers(case, wall.id)
-        result = self._evaluated(answers)
+        return self._evaluated(answers), answers
+
+    def _wall(
+        self, case: Case, wall: Wall, house: HouseWork | None, told: _Told,
+        checks: tuple[NextCheck, ...],
+    ) -> WallFinding:  # fmt: skip
+        result, answers = told
         seen, looks = self.base.seen_along, case.wall(wall.id).looks
         found = WallFinding(
             id=wall.id,
@@ -135,7 +149,7 @@ class Triager:
             load_paths=explain.load_paths(self.evaluator, result, answers),
             why_not=explain.why_not(self.evaluator, result),
             contradictions=explain.contradictions(self.evaluator, result, answers),
-            next_checks=self._next_checks(result, answers),
+            next_checks=checks,
             cautions=explain.cautions(self.evaluator, result),
             referral=explain.referral(self.evaluator, result),
             numbers=self._numbers(wall.id, result, answers, house),
@@ -150,18 +164,27 @@ class Triager:
         return replace(found, opening=opening_plan(self.base, found, looks, answers))
 
     @cached_property
+    def worth(self) -> Worth:
+        """Prices questions; made when the first has to be priced."""
+        from walltriage.inference.looks.worth import Worth
+
+        return Worth(self.base, self.evaluator.step)
+
+    @cached_property
     def trial(self) -> Trial:
         """Tries answers on a wall that cannot be told; made when the first such wall comes."""
         from walltriage.inference.columns.evaluator import ColumnEvaluator
+        from walltriage.inference.looks.trial import Trial
 
-        return Trial(self.worth, ColumnEvaluator(self.base))
+        made = self.evaluator
+        return Trial(self.worth, ColumnEvaluator(self.base, made.planned, made.step))
 
-    def _next_checks(
-        self, result: Evaluation, answers: Mapping[str, Answer]
-    ) -> tuple[NextCheck, ...]:
-        if result.verdict != "cannot_tell":
-            return ()
-        return deciding_checks(self.evaluator, self.trial, result, answers)
+    def _next_checks(self, walls: Sequence[_Told]) -> list[tuple[NextCheck, ...]]:
+        if all(result.verdict != "cannot_tell" for result, _ in walls):
+            return [()] * len(walls)
+        from walltriage.inference.looks.next_checks import deciding_checks
+
+        return deciding_checks(self.evaluator, self.trial, walls)
 
     def _numbers(
         self,

@@ -48,7 +48,8 @@ def looks_of(interview: Interview, wall_id: str) -> WallLooks | None:
 
 def mark_place(interview: Interview, wall_id: str) -> str:
     """Ask how the wall's place was found in the attic: :data:`MEASURED` where two distances taken
-    below and above agree, :data:`TAPPED`, or :data:`BARE` where nothing shows it."""
+    below and above agree, :data:`TAPPED`, or :data:`BARE` where nothing shows it; "" when the
+    person goes back."""
     page = Page(
         ask="How was the place marked?",
         choices=(
@@ -56,9 +57,9 @@ def mark_place(interview: Interview, wall_id: str) -> str:
             Choice(TAPPED, "Somebody tapped at both ends, or a wire came up beside the wall there"),
             Choice(BARE, "Some other way, or I wrote no distances down"),
         ),
-        commands=("leave",),
+        commands=("back", "leave"),
     )
-    how = interview.ask(page).value
+    how = interview.ask(page).value  # nothing when the person goes back
     if how != MEASURED:
         return how
     looks = looks_of(interview, wall_id)

@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from rich.console import Console
-
 from walltriage.errors import InputError
 from walltriage.inference.record import outcome
 from walltriage.interview import plan_pages, setup, words
@@ -18,9 +16,8 @@ from walltriage.interview.review import review
 from walltriage.interview.terminal import Interview
 from walltriage.language import say
 from walltriage.report.files import texts_for
-from walltriage.report.house_terminal import print_house, print_plan, print_removal
+from walltriage.report.house_terminal import print_removal, print_result
 from walltriage.report.subject import Depth, Request
-from walltriage.report.terminal import print_finding
 
 HOLES = "holes "
 
@@ -93,15 +90,8 @@ def _show_result(interview: Interview, depth: Depth) -> None:
     finding = interview.session.finding()
     interview.save(outcome(finding))
     case, texts = interview.session.case, texts_for(interview.triager.base)
-
-    def show(console: Console) -> None:
-        if depth > 1:
-            print_plan(console, case)
-        print_finding(console, Request(finding, texts, case.role, depth, ""))
-        if depth > 1:
-            print_house(console, finding)
-
-    interview.screen.paged(show)
+    request = Request(finding, texts, case.role, depth, "")
+    interview.screen.paged(lambda console: print_result(console, request))
 
 
 def _together(interview: Interview) -> None:
@@ -130,7 +120,7 @@ def _together(interview: Interview) -> None:
         )
     picked = tuple(dict.fromkeys(known[int(n) - 1] for n in numbers))
     removal = remove(interview.triager, case, interview.session.finding(), picked)
-    interview.screen.paged(lambda console: print_removal(console, removal, case.role))
+    interview.screen.paged(lambda console: print_removal(console, removal, case))
 
 
 def _save_record(interview: Interview) -> bool:

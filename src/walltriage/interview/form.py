@@ -46,6 +46,12 @@ class Form(PlanForm):
             self.interview.session.set_drawing(None)
             return built
 
+    def fill_again(self, build: Callable[[Form], Built]) -> list[Built]:
+        """The same from its last page, everything before it kept."""
+        if self._given:
+            self._given.pop()
+        return self.fill(build)
+
     def points(self, what: Pointed) -> None:
         """Nothing: at a terminal there is nothing to point on."""
 

@@ -10,17 +10,29 @@ from zlib import crc32
 from walltriage.case.model import Answer
 from walltriage.inference.looks.policy import FAR
 from walltriage.interview import words
-from walltriage.knowledge.trade_words import explained_in, glosses
+from walltriage.knowledge.trade_words import explained_in, glosses, glosses_in
 from walltriage.language import say
 from walltriage.units import format_length
 
 if TYPE_CHECKING:
-    from walltriage.interview.session import Session
+    from walltriage.inference.looks.glance import Asked
+    from walltriage.interview.session import Session, TakenBack
     from walltriage.knowledge.base import AskedQuestion
 
-Kind = Literal["choice", "length", "number", "text"]
+Kind = Literal["choice", "several", "length", "number", "text"]
 Command = Literal[
-    "why", "how", "back", "unknown", "out_of_reach", "sure", "note", "list", "so_far", "leave"
+    "why",
+    "how",
+    "back",
+    "unknown",
+    "out_of_reach",
+    "sure",
+    "note",
+    "list",
+    "so_far",
+    "leave",
+    "help",
+    "nowhere",
 ]
 
 
@@ -37,7 +49,8 @@ class Page:
     """Everything shown for one question.
 
     ``words`` explains the trade words of question and options; ``keep`` is what Enter alone
-    answers; with ``listed`` off, the choices are numbers of something shown already.
+    answers; with ``listed`` off, the choices are numbers of something shown already.  Of several
+    choices any may be picked, or ``none``.
     """
 
     ask: str
@@ -46,6 +59,7 @@ class Page:
     kind: Kind = "choice"
     choices: tuple[Choice, ...] = ()
     words: str = ""
+    none: str = ""
     listed: bool = True
     commands: tuple[Command, ...] = ()
     hint: str = ""
@@ -60,6 +74,8 @@ def page_for(session: Session) -> Page:
     """The page of the session's current question."""
     step = session.step
     assert step is not None
+    if session.page is not None:
+        return _several(session, session.page)
     question = session.question(step)
     wall = session.case.wall(session.wall_id)
     place = say(words.PLACES[question.place])
@@ -74,6 +90,50 @@ def page_for(session: Session) -> Page:
         progress=words.FOR_NUMBERS if session.next.for_numbers else words.left(session.left),
         earlier=earlier,
     )  # fmt: skip
+
+
+def _several(session: Session, asked: Asked) -> Page:
+    """The page of several things of which any may be seen."""
+    glance, glossary = asked.glance, session.triager.base.glossary
+    step = session.step
+    assert step is not None
+    question, wall = session.question(step), session.case.wall(session.wall_id)
+    place = say(words.PLACES[question.place])
+    says = [item.says for item in asked.items]
+    explained = _sentences(glosses_in([glance.ask, *says, glance.look], glossary))
+    back = session.earlier_page
+    every = [session.triager.base.questions[name] for name in asked.questions]
+    return Page(
+        ask=glance.ask,
+        heading=say("The house: {place}", place=place.lower()) if question.scope == "house" else (
+            f"{place}: {wall.title}"
+        ),
+        progress=words.FOR_NUMBERS if session.next.for_numbers else words.left(session.left),
+        kind="several",
+        choices=tuple(Choice(str(at), text) for at, text in enumerate(says)),
+        none=glance.none,
+        commands=(
+            "unknown",
+            *(("out_of_reach",) if any(_may_be_out_of_reach(q) for q in every) else ()),
+            *("why", "how", "sure", "note", "back", "list", "so_far", "leave"),
+        ),
+        hint=words.SEVERAL,
+        why=glance.why,
+        look=f"{glance.look} {explained}".rstrip(),
+        sketch=glance.sketch or "",
+        keep=None if back is None else "",
+        keep_says="" if back is None else _said_on_page(session, back),
+    )  # fmt: skip
+
+
+def _said_on_page(session: Session, back: TakenBack) -> str:
+    """What was said on a page before, in the words of its questions."""
+    told = [said(session.question(item.step), item.answer) for item in back.given]
+    return "; ".join(told)
+
+
+def _sentences(plain: Mapping[str, str]) -> str:
+    return " ".join(f"{word[0].upper()}{word[1:]}: {gloss}." for word, gloss in plain.items())
 
 
 def question_page(
@@ -123,11 +183,7 @@ def _explained(question: AskedQuestion, glossary: Mapping[str, str]) -> dict[str
     found = {}
     for key, parts in (("ask", ("ask", "options")), ("look", ("look",)), ("why", ("why",))):
         plain = glosses(question.entry, glossary, parts)
-        found[key] = " ".join(
-            f"{word[0].upper()}{word[1:]}: {gloss}."
-            for word, gloss in plain.items()
-            if word not in told
-        )
+        found[key] = _sentences({w: gloss for w, gloss in plain.items() if w not in told})
         told |= set(plain)
     return found
 

@@ -13,7 +13,7 @@ from walltriage.interview.form import Form
 from walltriage.interview.pages import Page
 from walltriage.interview.plan_choices import THINGS, WHY, build, choices, newest_level
 from walltriage.interview.plan_form import HEADING
-from walltriage.interview.plan_sheet import keep, looks_right, show
+from walltriage.interview.plan_sheet import AGAIN, drawn_right, keep
 from walltriage.interview.terminal import Interview
 from walltriage.language import say
 from walltriage.report.plan_words import plain
@@ -30,11 +30,12 @@ def draw_more(interview: Interview, level: str) -> None:
             ),
             heading=HEADING,
             choices=tuple(choices(plan, level, interview.session.case.reach)),
-            commands=("why", "leave"),
+            commands=("why", "back", "leave"),
             why=WHY,
         )
-        picked = interview.ask(page).value
-        if picked == "skip":
+        reply = interview.ask(page)
+        picked = reply.value
+        if picked == "skip" or reply.command == "back":
             if level in plan.whole:
                 interview.levels_done.add(level)
             return
@@ -64,16 +65,17 @@ def _of(level: str, picked: str) -> str:
 
 def _draw(interview: Interview, plan: Plan, level: str, picked: str) -> None:
     """Ask for one thing, show it, and ask again when it is not right."""
-    while True:
-        made = Form(interview, _of(level, picked)).fill(
-            partial(build, plan=plan, level=level, picked=picked)
-        )
-        drawn = made[0] if made else plan
-        if drawn == plan:
-            return
-        if keep(interview, drawn):
-            show(interview, newest_level(plan, drawn) or level)
-            if looks_right(interview, "it"):
-                return
-            interview.session.set_plan(plan)
-            interview.save()
+    said = AGAIN
+    while said == AGAIN:
+        said = drawn_right(
+            interview, Form(interview, _of(level, picked)),
+            partial(build, plan=plan, level=level, picked=picked),
+            partial(_put, interview, plan, level), "it",
+        )  # fmt: skip
+
+
+def _put(interview: Interview, plan: Plan, level: str, drawn: Plan) -> str | None:
+    """Keep the plan with the new thing; the level to show."""
+    if not keep(interview, drawn):
+        return None
+    return newest_level(plan, drawn) or level

@@ -5,12 +5,15 @@ Nobody has to measure: the plan can be declined, and any length left open.
 
 from __future__ import annotations
 
-from walltriage.case.plan import BELOW_ROOMS
+from functools import partial
+
+from walltriage.case.plan import BELOW_ROOMS, Plan
 from walltriage.interview.form import Form
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.plan_form import HEADING, WHY
 from walltriage.interview.plan_house import outline
-from walltriage.interview.plan_sheet import keep, looks_right, show
+from walltriage.interview.plan_sheet import AGAIN, RIGHT, drawn_right, keep
+from walltriage.interview.setup import LAST_PAGE, ask_person
 from walltriage.interview.terminal import Interview
 
 OUTLINE = "outline"
@@ -31,16 +34,28 @@ def offer(interview: Interview) -> None:
             Choice("yes", "Yes: two sizes and the roof, then three numbers for each wall"),
             Choice("no", "No, go on without a plan"),
         ),
-        commands=("why", "leave"),
+        commands=("why", "back", "leave"),
         why=WHY + " You can skip any number, and go on without a plan at any time.",
     )
-    begun = is_begun(interview)
-    while begun or interview.ask(page).value == "yes":
+    begun, said = is_begun(interview), ""
+    while True:
+        if not begun and said != AGAIN:
+            reply = interview.ask(page)
+            if reply.command == "back":
+                ask_person(interview, first=LAST_PAGE)
+                continue
+            if reply.value != "yes":
+                return
         begun = False
-        for plan in Form(interview, OUTLINE).fill(outline):
-            if keep(interview, plan):
-                show(interview, next(n for n in plan.levels if n not in BELOW_ROOMS))
-                if looks_right(interview, "the house"):
-                    return
-                interview.session.set_plan(None)
-                interview.save()
+        said = drawn_right(
+            interview, Form(interview, OUTLINE), outline, partial(_put, interview), "the house"
+        )
+        if said == RIGHT:
+            return
+
+
+def _put(interview: Interview, plan: Plan) -> str | None:
+    """Keep the outline; the level to show."""
+    if not keep(interview, plan):
+        return None
+    return next(name for name in plan.levels if name not in BELOW_ROOMS)

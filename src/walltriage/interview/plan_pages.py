@@ -9,12 +9,12 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 
-from walltriage.case.plan import BELOW_ROOMS, Plan
+from walltriage.case.plan import BELOW_ROOMS, Line, Plan
 from walltriage.interview.form import Form
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.plan_form import HEADING
 from walltriage.interview.plan_more import draw_begun, draw_more
-from walltriage.interview.plan_sheet import keep, looks_right, show
+from walltriage.interview.plan_sheet import AGAIN, RIGHT, drawn_right, keep, show
 from walltriage.interview.plan_things import wall_line
 from walltriage.interview.terminal import Interview
 from walltriage.language import say
@@ -26,19 +26,24 @@ def draw_wall(interview: Interview, wall_id: str) -> None:
     plan = interview.session.case.plan
     if plan is None or plan.line_of(wall_id) is not None:
         return
-    while True:
-        made = Form(interview, f"wall {wall_id}").fill(
-            partial(wall_line, plan=plan, wall_id=wall_id)
-        )
-        line = made[0] if made else None
-        if line is None:
-            return
-        if keep(interview, plan.with_wall(line)):
-            show(interview, line.level)
-            if looks_right(interview, "the wall"):
-                draw_more(interview, line.level)
-                return
-            interview.session.set_plan(plan)
+    said = AGAIN
+    while said == AGAIN:
+        said = drawn_right(
+            interview, Form(interview, f"wall {wall_id}"),
+            partial(wall_line, plan=plan, wall_id=wall_id), partial(_put, interview, plan),
+            "the wall",
+        )  # fmt: skip
+    now = interview.session.case.plan
+    line = now.line_of(wall_id) if now is not None else None
+    if said == RIGHT and line is not None:
+        draw_more(interview, line.level)
+
+
+def _put(interview: Interview, plan: Plan, line: Line | None) -> str | None:
+    """Keep a wall's line; the level to show."""
+    if line is None or not keep(interview, plan.with_wall(line)):
+        return None
+    return line.level
 
 
 def draw_left_open(interview: Interview) -> None:
@@ -74,9 +79,9 @@ def mend(interview: Interview) -> None:
                     for level in rooms
                 ),
             ),
-            commands=("leave",),
+            commands=("back", "leave"),
         )
-        picked = interview.ask(page).value
+        picked = interview.ask(page).value  # nothing when the person goes back
         if picked in walls:
             _anew(interview, plan, picked)
         elif picked:

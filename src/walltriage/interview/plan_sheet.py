@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TypeVar
+
 from walltriage.case.plan import Plan
+from walltriage.interview.form import Form
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.plan_form import HEADING
 from walltriage.interview.plan_troubles import plan_troubles
@@ -10,6 +14,8 @@ from walltriage.interview.terminal import Interview
 from walltriage.language import say
 from walltriage.report.plan_terminal import plan_text
 
+Built = TypeVar("Built")
+RIGHT, AGAIN, LEFT = "yes", "again", "left"
 ROWS = 12  # the drawing and the next question on one screen of 24 lines
 
 
@@ -35,12 +41,43 @@ def show(interview: Interview, level: str) -> None:
         interview.screen.drawing(plan_text(plan, level, names, most_rows=ROWS))
 
 
-def looks_right(interview: Interview, what: str) -> bool:
+def drawn_right(
+    interview: Interview,
+    form: Form,
+    build: Callable[[Form], Built],
+    put: Callable[[Built], str | None],
+    what: str,
+) -> str:
+    """Have something drawn until it is right: :data:`RIGHT`, :data:`AGAIN` (from its first page),
+    or :data:`LEFT` when the person went back before that.
+
+    ``put`` keeps what was built and tells the level to show, None when it cannot be right; going
+    back from the drawing leads to the last page before it, with all that was said before.
+    """
+    before = interview.session.case.plan
+    made = form.fill(build)
+    while made:
+        level = put(made[0])
+        if level is None:
+            return AGAIN
+        show(interview, level)
+        said = looks_right(interview, what)
+        if said == RIGHT:
+            return RIGHT
+        interview.session.set_plan(before)
+        interview.save()
+        if said == AGAIN:
+            return AGAIN
+        made = form.fill_again(build)
+    return LEFT
+
+
+def looks_right(interview: Interview, what: str) -> str:
     """Whether the thing just drawn is where it stands: a short page, with the drawing above it."""
     page = Page(
         say("Is {what} drawn right?", what=what),
         heading=HEADING,
-        choices=(Choice("yes", "Yes"), Choice("again", "No, ask me again")),
-        commands=("leave",),
+        choices=(Choice(RIGHT, "Yes"), Choice(AGAIN, "No, ask me again")),
+        commands=("back", "leave"),
     )
-    return interview.ask(page).value == "yes"
+    return interview.ask(page).value  # nothing when the person goes back

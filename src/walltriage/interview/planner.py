@@ -15,10 +15,10 @@ import numpy as np
 from walltriage.case.model import HOUSE, ROLES, Answer, Case, Step
 from walltriage.inference.columns.codes import Bools
 from walltriage.inference.engine.evaluate import Evaluation
-from walltriage.inference.engine.strata import stratify
 from walltriage.inference.looks.choice import Choice
+from walltriage.inference.looks.glance import Asked, asked_of
 from walltriage.inference.looks.policy import FAR, InterviewPolicy
-from walltriage.inference.looks.progress import PLACES, STOPS, Progress, Standing
+from walltriage.inference.looks.progress import PLACES, REASONS, STOPS, Progress, Standing
 from walltriage.inference.triage import Triager
 
 MOST_KEPT = 200  # walls
@@ -31,6 +31,8 @@ class NextStep:
     ``in_all`` wherever one goes today.
 
     ``for_numbers`` marks a measurement asked after the verdict, for the preliminary numbers.
+    ``page``: the things on the page with which it is asked, when it is not asked by itself.
+    ``reason``: why it is asked, one of ``REASONS``.
     """
 
     step: Step | None
@@ -38,6 +40,8 @@ class NextStep:
     more_here: int = 0
     in_all: int = 0
     for_numbers: bool = False
+    page: Asked | None = None
+    reason: str = ""
 
 
 class Planner:
@@ -47,7 +51,7 @@ class Planner:
         self.triager = triager
         self.policy = policy or InterviewPolicy()
         self.base = triager.base
-        self._rules = {item.id: index for index, item in enumerate(stratify(self.base))}
+        self._rules = {item.id: index for index, item in enumerate(triager.evaluator.planned)}
         self.choice = Choice(triager.worth, tuple(self._rules), self.policy)
         self._names = tuple(self.base.questions)
         self._columns = {name: index for index, name in enumerate(self._names)}
@@ -60,7 +64,7 @@ class Planner:
         planned after every answer.
         """
         left, places = self._open(case, wall_id, evaluation), self._places(case, wall_id)
-        about = tuple(left), tuple(places), case.role, case.reach
+        about = tuple(left), tuple(places), case.role, case.reach, case.to_name
         kept = self._kept.get(wall_id)
         if kept is not None and kept[0] is evaluation and kept[1] == about:
             return kept[2]
@@ -73,11 +77,13 @@ class Planner:
     def _next_step(
         self, case: Case, wall_id: str, evaluation: Evaluation, left: list[str], places: list[str]
     ) -> NextStep:
-        asked = sum(step.subject == wall_id for step in case.asked)
+        asked = len(pages_of(step for step in case.asked if step.subject == wall_id))
+        to_name = {step.question for step in case.to_name if step.subject in (HOUSE, wall_id)}
+        opened = {*self._opened(case, wall_id), *to_name}
         chosen = self.choice.choose(
             Standing(
-                self._row(left), self._row(self._opened(case, wall_id)), self._fired(evaluation),
-                evaluation.beliefs, self._progress(case, places, asked),
+                self._row(left), self._row(opened), self._fired(evaluation),
+                evaluation.beliefs, self._progress(case, places, asked, to_name),
             )
         )  # fmt: skip
         column = int(chosen.question[0])
@@ -85,12 +91,19 @@ class Planner:
             return NextStep(None, cast(Stop, STOPS[chosen.stop[0]]))
         name = self._names[column]
         question = self.base.questions[name]
+        fresh = [other for other in left if other not in to_name]
+        glance = int(chosen.glance[0])
+        page = asked_of(self.base.glances[glance], fresh) if glance >= 0 else None
         likely = {self._names[c] for c in np.flatnonzero(chosen.must[0] | chosen.worthwhile[0])}
-        likely.discard(name)
-        here = sum(self.base.questions[other].place == question.place for other in likely)
-        in_all = self._about(len(likely), len(places) - 1, bool(chosen.must[0].any()))
+        likely -= {name, *(page.questions if page else ())}
+        pages = self.choice.glances.pages
+        there = {other for other in likely if self.base.questions[other].place == question.place}
+        here, all_pages = pages(there, fresh), pages(likely, fresh)
+        in_all = self._about(all_pages, asked_pages(case, wall_id), bool(chosen.must[0].any()))
         step = Step(HOUSE if question.scope == HOUSE else wall_id, name)
-        return NextStep(step, None, min(here, in_all), in_all, bool(chosen.for_numbers[0]))
+        numbers = bool(chosen.for_numbers[0])
+        reason = REASONS[int(chosen.reason[0])]
+        return NextStep(step, None, min(here, in_all), in_all, numbers, page, reason)
 
     def _about(self, likely: int, asked: int, begins: bool) -> int:
         """About how many questions follow: while the first are asked as many as are usual, then
@@ -134,11 +147,13 @@ class Planner:
         row[0, [self._rules[f.rule] for f in evaluation.firings if f.rule in self._rules]] = True
         return row
 
-    def _progress(self, case: Case, places: list[str], asked: int) -> Progress:
+    def _progress(
+        self, case: Case, places: list[str], asked: int, to_name: Iterable[str]
+    ) -> Progress:
         been = np.array([[place in places[1:] for place in PLACES]])
         here = np.array([PLACES.index(places[-1])])
         reach, role = np.array([case.reach]), np.array([ROLES.index(case.role)])
-        return Progress(here, been, np.array([asked]), reach, role)
+        return Progress(here, been, np.array([asked]), reach, role, self._row(to_name))
 
     def _places(self, case: Case, wall_id: str) -> list[str]:
         """The places gone to for this wall or the house, in order; people start at a desk."""
@@ -158,3 +173,19 @@ class Planner:
             for place, given in by_place.items()
             if len(given) >= self.policy.closed_after and not any(a.is_real for a in given)
         }
+
+
+def pages_of(steps: Iterable[Step]) -> list[Step]:
+    """The first step of each page; what was answered on one page stands in a row."""
+    found: list[Step] = []
+    page = ""
+    for step in steps:
+        if not step.glance or step.glance != page:
+            found.append(step)
+        page = step.glance
+    return found
+
+
+def asked_pages(case: Case, wall_id: str) -> int:
+    """How many pages were put about a wall and its house."""
+    return len(pages_of(step for step in case.asked if step.subject in (HOUSE, wall_id)))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from walltriage.case.model import SURENESS, Sureness
 from walltriage.errors import did_you_mean
+from walltriage.inference.looks.glance import Picked
 from walltriage.interview.pages import Command, Page
 
 _COMMANDS: dict[Command, tuple[str, ...]] = {
@@ -30,19 +31,22 @@ _SURE = re.compile(
     r"(?P<rest>.*?\S)[\s,]+\(?(?P<sure>certain|fairly sure|fairly|a guess|guess)\)?", re.IGNORECASE
 )
 _SURE_SHORT = re.compile(r"(?P<rest>\d+) ?(?P<sure>[cfg])", re.IGNORECASE)
+_MARK = re.compile(r"\b(\d{1,2})\b ?(\?*)")
+_NOTHING = ("0", "none", "none of these", "no", "nothing")
 _TYPOGRAPHIC = str.maketrans({"’": "'", "‘": "'"})
 
 
 @dataclass(frozen=True, slots=True)
 class Reply:
     """What was meant; ``sure`` is None when nothing was said about sureness; ``note`` goes with
-    an answer."""
+    an answer; ``picked`` is what was said on a page of several things."""
 
     command: Command | None = None
     value: str = ""
     keep: bool = False
     sure: Sureness | None = None
     note: str = ""
+    picked: Picked | None = None
 
 
 class ReplyError(ValueError):
@@ -62,6 +66,8 @@ def understand(text: str, page: Page) -> Reply:
     if page.kind == "text":
         return Reply(value=_unquoted(text.strip()))
     rest, sure = _sureness(line, page)
+    if page.kind == "several":
+        return Reply(value=rest, sure=sure, picked=_several(rest, page))
     if page.kind != "choice":
         return Reply(value=rest, sure=sure)
     return Reply(value=_choice(rest, line, page), sure=sure)
@@ -72,16 +78,25 @@ def _command(line: str, page: Page) -> Command | None:
     it, and quotes make a letter a name."""
     word = line.lower()
     if word.startswith("/"):
-        command = _WORDS.get(word[1:].strip())
-        if command is None or command not in page.commands:
+        known = _WORDS.get(word[1:].strip())
+        command = _meant(known, page) if known is not None else None
+        if command is None:
             raise ReplyError(f"'{line}' is not something you can type here.")
         return command
     if page.kind == "text" and len(word) > 1:
         return None
     command = _WORDS.get(word)
-    if command == "how" and command not in page.commands and "why" in page.commands:
-        return "why"  # help is help, wherever it is asked for
-    return command if command in page.commands else None
+    return _meant(command, page) if command is not None else None
+
+
+def _meant(command: Command, page: Page) -> Command | None:
+    """The command, where it can be given: help is help wherever it is asked for, and back says so
+    where there is nothing to go back to."""
+    if command in page.commands:
+        return command
+    if command == "how":
+        return "why" if "why" in page.commands else "help"
+    return "nowhere" if command == "back" else None
 
 
 def _unquoted(text: str) -> str:
@@ -108,6 +123,21 @@ def _choice(rest: str, line: str, page: Page) -> str:
             return choice.value
     near = did_you_mean(rest.lower(), [choice.says.lower() for choice in page.choices])
     raise ReplyError(f"'{line}' is not one of the answers{near}. " + _expected(page))
+
+
+def _several(rest: str, page: Page) -> Picked:
+    """Numbers, each perhaps with a question mark; 0 or "none" for nothing at all."""
+    if rest.casefold() in _NOTHING:
+        return Picked()
+    marks = _MARK.findall(rest)
+    left = _MARK.sub("", rest).replace("and", "").strip(" ,;.")
+    numbers = {int(number): doubt for number, doubt in marks}
+    if left or not numbers or not all(1 <= number <= len(page.choices) for number in numbers):
+        raise ReplyError(f"'{rest}' does not fit here. " + _expected(page))
+    return Picked(
+        frozenset(number - 1 for number, doubt in numbers.items() if not doubt),
+        frozenset(number - 1 for number, doubt in numbers.items() if doubt),
+    )
 
 
 def _expected(page: Page) -> str:

@@ -27,6 +27,8 @@ def review(interview: Interview, hint: str) -> None:
         shown = given[start : start + AT_ONCE]
         last = start + len(shown) >= len(given)
         reply = interview.ask(_review_page(interview, given, start, last, hint))
+        if reply.command == "back":
+            return
         if reply.keep:
             if last:
                 return
@@ -67,7 +69,7 @@ def _review_page(
             Choice("person", ""),
             Choice("walls", ""),
         ),
-        commands=("leave",),
+        commands=("back", "leave"),
         keep="",
     )
 

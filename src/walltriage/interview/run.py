@@ -10,9 +10,9 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from walltriage.case.answers import AnswerError
-from walltriage.case.model import HOUSE, Step, Wall
+from walltriage.case.model import HOUSE, OUT_OF_REACH, UNKNOWN, Step, Wall
 from walltriage.errors import InputError, Problem
-from walltriage.interview import along, plan_outline, plan_pages, setup, words
+from walltriage.interview import along, confirming, plan_outline, plan_pages, setup, words
 from walltriage.interview.loading import Loading
 from walltriage.interview.pages import Page, page_for
 from walltriage.interview.replies import Reply
@@ -53,6 +53,7 @@ def hold(interview: Interview, options: Options) -> None:
     if begun.fresh:
         interview.screen.say(words.INTRO)
         case = setup.introduce(interview, case, ask_role=options.role is None)
+    from walltriage.interview.client import ask_client
     from walltriage.interview.ending import conclude
     from walltriage.interview.planner import Planner
     from walltriage.interview.session import Session
@@ -61,6 +62,8 @@ def hold(interview: Interview, options: Options) -> None:
     if interview.keeper is None:
         interview.keeper = setup.new_keeper(options, case.name)
     interview.save()
+    if begun.fresh and case.role == "firm":
+        ask_client(interview)
     undecided = case.plan is None and not interview.session.given
     if interview.triager.base.relations.answers and (undecided or plan_outline.is_begun(interview)):
         plan_outline.offer(interview)
@@ -82,6 +85,11 @@ def _questions(interview: Interview) -> None:
         question = interview.session.question(interview.session.step)
         if question.entry.effort >= setup.OPENING:
             interview.warn_once(wall)
+        if interview.session.back_to:
+            interview.screen.say()
+            interview.screen.say(
+                words.back_to(interview.session.back_to, interview.session.next.reason)
+            )
         interview.take_care(question.place)
         if interview.session.step.subject != HOUSE:
             _tell_how_to_mark(interview, wall, question.place)
@@ -96,9 +104,14 @@ def _questions(interview: Interview) -> None:
 
 def _take(interview: Interview, step: Step, reply: Reply) -> None:
     """Give a reply to the session and tell what came of it."""
-    blocked = interview.session.blocked
+    blocked, page = interview.session.blocked, interview.session.page
+    wall_id = interview.session.wall_id
+    signs = confirming.signs(interview.session, wall_id)
     try:
-        if reply.command == "unknown":
+        if interview.session.page is not None:
+            if not _take_page(interview, reply):
+                return
+        elif reply.command == "unknown":
             interview.session.unknown(reply.note)
         elif reply.command == "out_of_reach":
             interview.session.out_of_reach(reply.note)
@@ -107,6 +120,8 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
         elif _to_be_marked(interview, step, reply.value):
             # a bare word for it counts for less than distances that agree
             how = along.mark_place(interview, step.subject)
+            if not how:
+                return
             sure = reply.sure or ("fairly" if how == along.BARE else "certain")
             interview.session.answer(reply.value, sure, reply.note)
         else:
@@ -114,8 +129,14 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
     except AnswerError as error:
         interview.screen.trouble(words.plainly(error, step.question))
         return
+    if not confirming.confirm(interview, wall_id, signs):
+        interview.note_clashes()
+        return
     interview.save()
-    interview.tell(step)
+    if page is None or reply.picked is None:
+        interview.tell(step)
+    else:
+        interview.tell_page(page, reply.picked)
     for place in sorted(interview.session.blocked - blocked):
         name = say(words.PLACE_NAMES[place])
         interview.screen.say(
@@ -125,6 +146,30 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
                 name=name,
             )
         )
+
+
+def _take_page(interview: Interview, reply: Reply) -> bool:
+    """Give the session what was said on a page of several things; False where the person went back
+    to the page from what it asks further."""
+    session, page = interview.session, interview.session.page
+    assert page is not None
+    if reply.command == "unknown":
+        session.nothing_known(UNKNOWN, reply.note)
+    elif reply.command == "out_of_reach":
+        session.nothing_known(OUT_OF_REACH, reply.note)
+    elif reply.keep:
+        session.keep_page()
+    elif reply.picked is not None:
+        sure = reply.sure or "certain"
+        for question, value in page.answers(reply.picked).items():
+            step = Step(session.wall_id, question)
+            if _to_be_marked(interview, step, value):
+                how = along.mark_place(interview, step.subject)
+                if not how:
+                    return False
+                sure = reply.sure or ("fairly" if how == along.BARE else "certain")
+        session.answer_page(reply.picked, sure, reply.note)
+    return True
 
 
 def _to_be_marked(interview: Interview, step: Step, value: str) -> bool:

@@ -113,6 +113,7 @@ class Screen:
             self.say(page.words, "dim")
         slash = "/" if page.kind == "text" else ""
         rows = [(str(i), choice.says) for i, choice in enumerate(page.choices, 1) if page.listed]
+        rows += [("0", page.none)] if page.kind == "several" else []
         rows += [(slash + key, says) for key, says in _known(_ANSWERED_BY_LETTER, page)]
         if rows:
             space()

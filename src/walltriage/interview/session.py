@@ -7,7 +7,7 @@ count again when the answer that shut them out is changed back.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
@@ -27,8 +27,10 @@ from walltriage.case.model import (
     Wall,
 )
 from walltriage.case.plan import Plan
+from walltriage.inference.engine.compile import Firing
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.finding import Finding
+from walltriage.inference.looks.glance import Asked, Picked
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import NextStep, Planner
 from walltriage.knowledge.base import AskedQuestion
@@ -56,6 +58,15 @@ class Left:
 
 
 MOST_GROWTH = 2
+CHAIR = ("desk", "none")  # what one knows is asked wherever one stands
+
+
+@dataclass(frozen=True, slots=True)
+class TakenBack:
+    """What was said on a page of several things before going back over it."""
+
+    given: tuple[GivenAnswer, ...]
+    to_name: tuple[Step, ...]
 
 
 class Session:
@@ -68,10 +79,12 @@ class Session:
         self.planner = planner
         self.triager: Triager = planner.triager
         walls = tuple(replace(wall, answers={}) for wall in case.walls) or (Wall("wall1"),)
-        self._frame = replace(case, house={}, walls=walls, asked=(), outcome=None)
+        self._frame = replace(case, house={}, walls=walls, asked=(), to_name=(), outcome=None)
         self._case = self._frame
         self._given = _in_order(case)
+        self._to_name = list(case.to_name)
         self._taken_back: dict[Step, Answer] = {}
+        self._page_back: TakenBack | None = None
         self._left = Left(0, 0)
         self._again: Step | None = None  # a question reached by going back
         self._settle()
@@ -119,6 +132,34 @@ class Session:
         return tuple(item for item in self._given if item not in self._counted)
 
     @property
+    def back_to(self) -> str:
+        """The place that the current question sends somebody to a second time; "" for none.
+
+        What is known from a chair is no place.
+        """
+        if self.step is None:
+            return ""
+        subjects = (HOUSE, self._wall_id)
+        steps = [item.step for item in self._counted if item.step.subject in subjects]
+        places = [p for p in (self.question(step).place for step in steps) if p not in CHAIR]
+        here = self.question(self.step).place
+        return here if here in places and places[-1] != here else ""
+
+    @property
+    def page(self) -> Asked | None:
+        """The things on the page with which the current question is asked, if it is not asked by
+        itself.  It may be answered by itself all the same."""
+        return self._plan.page
+
+    @property
+    def earlier_page(self) -> TakenBack | None:
+        """What was said on the current page before going back over it."""
+        back, page = self._page_back, self.page
+        if back is None or page is None or back.given[0].step.glance != page.glance.id:
+            return None
+        return back
+
+    @property
     def earlier(self) -> Answer | None:
         """What was said to the current question before going back over it."""
         return self._taken_back.get(self.step) if self.step else None
@@ -136,6 +177,10 @@ class Session:
         """Ids of the contradictions between answers about the current wall."""
         evaluation = self._evaluation(self._wall_id)
         return tuple(firing.rule for firing in evaluation.fired("contradiction"))
+
+    def fired(self, wall_id: str, kind: str) -> tuple[Firing, ...]:
+        """The rules of a kind that hold for a wall, by the answers so far."""
+        return tuple(self._evaluation(wall_id).fired(kind))
 
     def cautions_before(self, place: str) -> tuple[CautionRule, ...]:
         """What to mind before a look in a place, by the answers so far."""
@@ -159,6 +204,27 @@ class Session:
         """Answer "can't get there" to the current question."""
         self.answer(OUT_OF_REACH, note=note)
 
+    def answer_page(self, picked: Picked, sure: Sureness = "certain", note: str = "") -> None:
+        """Answer the current page: what was seen of it, and what one could not tell of.
+
+        Nothing seen answers all its questions; what was seen is asked about next.
+        """
+        page = self._current_page()
+        names = [self._step_of(name, page) for name in page.to_name(picked)]
+        self._answer_all(page, page.answers(picked), sure, note, names)
+
+    def nothing_known(self, word: str, note: str = "") -> None:
+        """Answer "don't know" or "can't get there" to all of the current page."""
+        page = self._current_page()
+        self._answer_all(page, page.nothing_known(word), "certain", note, [])
+
+    def keep_page(self) -> None:
+        """Give the current page the answers it had before going back."""
+        back = self.earlier_page
+        if back is None:
+            raise ValueError("no earlier answers to keep")
+        self._append_all(back.given, back.to_name)
+
     def keep(self) -> None:
         """Give the current question the answer it had before going back."""
         earlier = self.earlier
@@ -171,11 +237,26 @@ class Session:
         if not self._counted:
             return False
         last = self._counted[-1]
-        self._given.remove(last)
-        self._taken_back[last.step] = last.answer
-        self._again = last.step
+        if last.step.glance:
+            self._page_taken_back(last.step)
+        else:
+            self._given.remove(last)
+            self._taken_back[last.step] = last.answer
+            self._again = last.step
         self._settle()
         return True
+
+    def _page_taken_back(self, last: Step) -> None:
+        """Take back all that was said on the page of the last answer."""
+
+        def same(step: Step) -> bool:
+            return step.glance == last.glance
+
+        of_page = [item for item in self._given if same(item.step)]
+        names = [step for step in self._to_name if same(step)]
+        self._page_back = TakenBack(tuple(of_page), tuple(names))
+        self._given = [item for item in self._given if not same(item.step)]
+        self._to_name = [step for step in self._to_name if not same(step)]
 
     def change(self, step: Step, value: Any, sure: Sureness = "certain", note: str = "") -> None:
         """Replace an earlier answer; everything is worked out afresh."""
@@ -191,6 +272,11 @@ class Session:
     def set_person(self, role: Role, reach: int, name: str) -> None:
         """Say who asks, how far they can go today, and what the case is called."""
         self._frame = replace(self._frame, role=role, reach=reach, name=name)
+        self._settle()
+
+    def set_client(self, client: Mapping[str, str]) -> None:
+        """Note who the client is, by the ids of the fields for it."""
+        self._frame = replace(self._frame, client=client)
         self._settle()
 
     def name_wall(self, wall_id: str, name: str) -> None:
@@ -238,6 +324,7 @@ class Session:
         if len(self._frame.walls) == 1:
             return False
         self._given = [item for item in self._given if item.step.subject != wall_id]
+        self._to_name = [step for step in self._to_name if step.subject != wall_id]
         walls = tuple(wall for wall in self._frame.walls if wall.id != wall_id)
         plan = self._frame.plan
         if plan is not None:
@@ -250,6 +337,35 @@ class Session:
         if self.step is None:
             raise ValueError("the interview is complete")
         return self.step
+
+    def _current_page(self) -> Asked:
+        if self.page is None:
+            raise ValueError("the current question is asked by itself")
+        return self.page
+
+    def _step_of(self, question: str, page: Asked) -> Step:
+        house = self.triager.base.questions[question].scope == HOUSE
+        return Step(HOUSE if house else self._wall_id, question, page.glance.id)
+
+    def _answer_all(
+        self, page: Asked, values: Mapping[str, str], sure: Sureness, note: str, names: list[Step]
+    ) -> None:
+        given: list[GivenAnswer] = []
+        for name, value in values.items():
+            step = self._step_of(name, page)
+            answer = make_answer(
+                name, self.question(step), value, units=self.case.units, sure=sure,
+                note=note if not given else "",
+            )  # fmt: skip
+            given.append(GivenAnswer(step, answer))
+        self._append_all(given, names)
+
+    def _append_all(self, given: Sequence[GivenAnswer], names: Sequence[Step]) -> None:
+        steps = {item.step for item in given}
+        self._given = [item for item in self._given if item.step not in steps] + list(given)
+        self._to_name = [step for step in self._to_name if step not in names] + list(names)
+        self._page_back = None
+        self._settle()
 
     def _append(self, step: Step, answer: Answer) -> None:
         self._given = [item for item in self._given if item.step != step]
@@ -281,7 +397,7 @@ class Session:
         if again is not None:
             wall = self._case.walls[0].id if again.subject == HOUSE else again.subject
             more = self.planner.next_step(self._case, wall, self._evaluation(wall))
-            return replace(more, step=again, stop=None, for_numbers=False), wall
+            return replace(more, step=again, stop=None, for_numbers=False, page=None), wall
         for asked in self._case.walls:
             plan = self.planner.next_step(self._case, asked.id, self._evaluation(asked.id))
             if plan.step is not None:
@@ -289,22 +405,28 @@ class Session:
         return plan, asked.id
 
     def _case_of(self, given: list[GivenAnswer]) -> Case:
-        case = replace(self._frame, asked=tuple(item.step for item in given))
-        for item in given:
-            case = case.with_answer(item.step.subject, item.step.question, item.answer)
-        return case
+        steps = tuple(item.step for item in given)
+        named = set(steps)
+        left = tuple(step for step in self._to_name if step not in named)
+        answers: dict[str, dict[str, Answer]] = {wall.id: {} for wall in self._frame.walls}
+        answers[HOUSE] = {}
+        for (
+            item
+        ) in given:  # each question once of a subject: an answer anew takes the old one's place
+            answers[item.step.subject][item.step.question] = item.answer
+        walls = tuple(replace(wall, answers=answers[wall.id]) for wall in self._frame.walls)
+        return replace(self._frame, house=answers[HOUSE], walls=walls, asked=steps, to_name=left)
 
-    def _applies(self, step: Step, applicable: Callable[[str], set[str]]) -> bool:
+    def _applies(self, step: Step, applicable: Callable[[str], frozenset[str]]) -> bool:
         if self.question(step).entry.applies is None:
             return True
-        subjects = (
-            (_ALONE, *(wall.id for wall in self._case.walls))  # the house alone settles most
-            if step.subject == HOUSE
-            else (step.subject,)
-        )
-        return any(step.question in applicable(subject) for subject in subjects)
+        if step.subject != HOUSE:
+            return step.question in applicable(step.subject)
+        # the first wall is worked out in any case, and of many walls the house alone settles most
+        first, *others = (wall.id for wall in self._case.walls)
+        return any(step.question in applicable(subject) for subject in (first, _ALONE, *others))
 
-    def _applicable(self, subject: str) -> set[str]:
+    def _applicable(self, subject: str) -> frozenset[str]:
         """The questions that apply to a wall, or to the house alone, as the case stands."""
         return self.triager.evaluator.applicable(self._evaluation(subject))
 

@@ -24,6 +24,7 @@ from walltriage.interview.terminal import Interview
 from walltriage.language import say, say_count
 
 OPENING = 4  # the effort at which something is cut
+LAST_PAGE = 2  # the name, the last of the pages before the first question
 _NEW = "new"
 
 

@@ -21,6 +21,7 @@ from walltriage.language import say
 from walltriage.plaintext import printable
 
 if TYPE_CHECKING:
+    from walltriage.inference.looks.glance import Asked, Picked
     from walltriage.inference.triage import Triager
     from walltriage.interview.session import Session
 
@@ -118,6 +119,12 @@ class Interview:
                 self.screen.say(say("Why I ask: {why}", why=page.why))
             elif reply.command == "how":
                 self.screen.help(page)
+            elif reply.command == "help":
+                self.screen.say()
+                self.screen.say(words.HELP)
+            elif reply.command == "nowhere":
+                self.screen.say()
+                self.screen.say("This is the first page; there is nothing to go back to.")
             elif reply.command == "sure":
                 sure = self._sureness()
             elif reply.command == "note":
@@ -128,14 +135,14 @@ class Interview:
                 return replace(reply, sure=reply.sure or sure, note=note)
             self.screen.page(page, "" if sure is None else words.SURE_SHORT[sure], again=True)
 
-    def _sureness(self) -> Sureness:
+    def _sureness(self) -> Sureness | None:
         page = Page(
             "How sure are you of your next answer?",
             choices=tuple(Choice(level, words.SURENESS[level]) for level in SURENESS),
-            commands=("leave",),
+            commands=("back", "leave"),
         )
-        value = self.ask(page).value
-        return next(level for level in SURENESS if level == value)
+        value = self.ask(page).value  # nothing when the person goes back
+        return next((level for level in SURENESS if level == value), None)
 
     def _note(self) -> str:
         """A few words, or a photo's file name, to stand beside the answer to come."""
@@ -192,6 +199,19 @@ class Interview:
             self.screen.say(
                 say("Noted: {answer}.", answer=said(self.session.question(step), given[step]))
             )
+        self._tell_clashes()
+
+    def tell_page(self, page: Asked, picked: Picked) -> None:
+        """Repeat what was said on a page of several things, and say at once when answers clash."""
+        seen = [page.items[at].says for at in sorted(picked.seen)]
+        unsure = [page.items[at].says for at in sorted(picked.unsure)]
+        told = [say("Seen: {things}.", things="; ".join(map(say, seen)))] if seen else []
+        if unsure:
+            told.append(say("Not known: {things}.", things="; ".join(map(say, unsure))))
+        self.screen.say(" ".join(told) or say("Noted: {answer}.", answer=say(page.glance.none)))
+        self._tell_clashes()
+
+    def _tell_clashes(self) -> None:
         clashes = set(self.session.clashes())
         texts = {rule.id: rule.says for rule in self.triager.base.contradictions}
         for rule in sorted(clashes - self._clashes):

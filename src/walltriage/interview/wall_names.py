@@ -51,6 +51,6 @@ def _sure_of(interview: Interview, wall: Wall) -> bool:
     page = Page(
         ask=f"Drop {wall.title}? Its answers go with it.",
         choices=(Choice("no", "No, keep it"), Choice("yes", "Yes, drop it")),
-        commands=("leave",),
+        commands=("back", "leave"),
     )
     return interview.ask(page).value == "yes"

@@ -48,6 +48,12 @@ SURE_SHORT: dict[Sureness, str] = {
     "fairly": "fairly sure",
     "guess": "a guess",
 }
+HELP = (
+    "Type one of the numbers or letters shown, then Enter. b goes a page back and loses nothing, q "
+    "stops here and keeps all. Where words are asked for, put / before a letter (/b), and quotes "
+    'round a word that is one of the letters ("h").'
+)
+SEVERAL = "Type the numbers of all you see (2 5), with ? where you can't tell (4?); else 0."
 DONT_KNOW = "I don't know"
 CANT_REACH = "I can't get there"
 STOPPED = {
@@ -56,6 +62,22 @@ STOPPED = {
     "length": "That is enough questions for one wall. What is still open comes next.",
     "futile": "No other question I could ask today would change the result.",
     "exhausted": "There is nothing left to ask today.",
+}
+BACK_TO = {
+    "rooms": "Back to the rooms: {why}",
+    "upstairs": "Up to the next floor again: {why}",
+    "attic": "Up to the attic again: {why}",
+    "below": "Down again: {why}",
+    "opened": "To the opening again: {why}",
+}
+WHY_BACK = {
+    "worth": "what you saw since makes this look worth it.",
+    "must": "this comes before the result, whatever it is.",
+    "named": "you said that there is something; now it needs its name.",
+    "sought": "so far nothing speaks for a load, and before I say so this has to be looked for.",
+    "numbers": "this is for the sizes in the result.",
+    "tape": "a measured span may decide what nothing else did.",
+    "trouble": "before we end, whether the house is in trouble.",
 }
 FOR_NUMBERS = "I can judge the wall already; this is for the sizes in the result."
 INTRO = (
@@ -74,6 +96,11 @@ def left(count: Left) -> str:
         "About {here} left in this place, {in_all} in all.", here=count.here, in_all=count.in_all
     )
     return f"{say('Your last answer opened more questions.')} {told}" if count.grew else told
+
+
+def back_to(place: str, reason: str) -> str:
+    """Why somebody is sent where they have been."""
+    return say(BACK_TO[place], why=say(WHY_BACK.get(reason, WHY_BACK["worth"])))
 
 
 def about_left(in_all: int, for_numbers: bool) -> str:

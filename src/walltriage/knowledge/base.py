@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from walltriage.knowledge.glances import Glance
 from walltriage.knowledge.report_texts import ReportTexts
 from walltriage.knowledge.schema import (
     Band,
@@ -102,6 +103,7 @@ class KnowledgeBase:
     places: Mapping[str, tuple[str, int, int]] = field(repr=False)
     report_texts: ReportTexts | None = field(default=None, repr=False)
     seen_along: SeenAlongFile | None = field(default=None, repr=False)
+    glances: tuple[Glance, ...] = ()
     glossary: Mapping[str, str] = field(default_factory=dict)
     leaning: LeaningFile | None = None
     anchors: Mapping[str, tuple[Tree, KeyPath]] = field(default_factory=dict, repr=False)

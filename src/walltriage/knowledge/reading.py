@@ -12,6 +12,7 @@ from walltriage.errors import InputError, Problem
 from walltriage.forms import problems_from
 from walltriage.knowledge import (
     earlier_ids,
+    glances,
     references,
     report_texts,
     seen_along,
@@ -173,6 +174,10 @@ def knowledge_base(reader: Reader, sha256: str) -> KnowledgeBase:
     if (folder / seen_along.FILE_NAME).is_file():
         seen = reader.read(folder / seen_along.FILE_NAME, seen_along.SeenAlongFile)
         seen_tree = reader.trees[-1] if seen is not None and reader.trees else None
+    together, together_tree = None, None  # nor need it ask several things at once
+    if (folder / glances.FILE_NAME).is_file():
+        together = reader.read(folder / glances.FILE_NAME, glances.GlanceFile)
+        together_tree = reader.trees[-1] if together is not None and reader.trees else None
     texts_file = folder / report_texts.FILE_NAME
     texts = None  # an own folder may leave them out: reports then print the shipped ones
     if texts_file.is_file():
@@ -203,6 +208,7 @@ def knowledge_base(reader: Reader, sha256: str) -> KnowledgeBase:
         places=places,
         report_texts=texts,
         seen_along=seen,
+        glances=tuple(together.glances) if together else (),
         glossary=glossary.root if glossary else {},
         leaning=leaning,
         anchors=anchors_in(reader.trees, folder),
@@ -213,6 +219,8 @@ def knowledge_base(reader: Reader, sha256: str) -> KnowledgeBase:
         problems += report_texts.check(reader.trees[-1], base.questions, base.paths)
     if seen_tree is not None and not doubles:
         problems += seen_along.check(seen_tree, base.questions, base.paths)
+    if together_tree is not None and not doubles:
+        problems += glances.check(together_tree, base.questions)
     problems = reader.problems + [p for p in problems if not reader.blames(p)]
     if problems:
         raise InputError(sorted(problems, key=lambda p: (p.path, p.line, p.column)))

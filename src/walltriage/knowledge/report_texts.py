@@ -68,18 +68,23 @@ class WorkClass(TextItem):
 
 
 class SiteItem(TextItem):
-    """Something to look at or to photograph at one place of the house."""
+    """Something to look at, or to photograph ``count`` times, at one place of the house."""
 
     place: SitePlace
+    count: int = Field(1, ge=1)
 
 
 class BlankField(Entry):
-    """A line to fill in by hand, or from the answers to ``filled_by`` where somebody gave one."""
+    """A line to fill in by hand, or from the answers to ``filled_by`` where somebody gave one.
+
+    ``asked``: of a field about the client, whether an interview asks for it.
+    """
 
     id: Id
     says: Text
     unit: str = ""
     filled_by: list[Id] = Field(default_factory=list)
+    asked: bool = False
 
 
 class StandingCautions(Entry):

@@ -113,6 +113,7 @@ class Question(Entry):
 
     ``answer`` is ``choice`` (with ``options``), ``length`` or ``number`` (with
     ``least`` and ``most``, and ``bands`` where a clue reads it), or ``text``.
+    ``always``: of whom it is asked before an interview ends, whatever it would change.
     ``opens``: by option, the questions asked at once after it, to say which of a list it is.
     A number with ``years`` is a year, and is read as people say years ("the fifties").
     ``kind`` picks the reporter's reliability; ``computed`` is never asked.  ``simulated`` is
@@ -137,6 +138,7 @@ class Question(Entry):
     sketch: str | None = None
     turns: bool = False
     first: bool = False
+    always: list[Role] = []
     opens: dict[Id, list[Id]] = {}
     was: list[EarlierId] = []
     simulated: Simulated | None = None

@@ -89,10 +89,14 @@ def glosses(
     question: Question, glossary: Mapping[str, str], parts: Iterable[str] = PARTS
 ) -> dict[str, str]:
     """The plain meaning of each trade word in these parts of a question, in the order met."""
+    texts = texts_of(question).items()
+    return glosses_in(
+        [text for part in parts for where, text in texts if where[0] == part], glossary
+    )
+
+
+def glosses_in(texts: Iterable[str], glossary: Mapping[str, str]) -> dict[str, str]:
+    """The plain meaning of each trade word in some texts, in the order met."""
     plain = {word.lower(): gloss for word, gloss in glossary.items()}
-    used: dict[str, None] = {}
-    for part in parts:
-        for where, text in texts_of(question).items():
-            if where[0] == part:
-                used |= dict.fromkeys(trade_words_in(text, glossary))
+    used = dict.fromkeys(word for text in texts for word in trade_words_in(text, glossary))
     return {word: plain[word] for word in used if word in plain}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from functools import cache
 from typing import Literal
 
 import numpy as np
@@ -12,7 +13,13 @@ from walltriage.case.model import Wall as CaseWall
 from walltriage.inference.answers import with_worked_out
 from walltriage.inference.columns.codes import NOT_ASKED, Batch, Bools
 from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
-from walltriage.inference.looks.column_planner import STOPS, ColumnPlanner, Progress
+from walltriage.inference.looks.column_planner import (
+    STOPS,
+    ColumnPlanner,
+    NextQuestions,
+    Progress,
+)
+from walltriage.inference.looks.glance import Asked, Picked, asked_of, picked_by, word_for_all
 from walltriage.inference.looks.policy import EFFORT_COST
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.lab.calibration import point_chance
@@ -77,7 +84,8 @@ def joined(parts: list[Outcomes]) -> Outcomes:
 class Held:
     """What was asked and answered in ``n`` interviews.
 
-    ``asked`` (n, MOST_QUESTIONS): columns of the questions in order, -1 after the last.
+    ``asked`` (n, MOST_QUESTIONS): columns of the questions in order, -1 after the last; of
+    several on one page (a glance) that which brought it up.
     ``counted``: where a question was asked to come to a verdict, not to size what the wall
     carries.  ``stop`` (n,): index into ``STOPS``.  ``given``: the answers of each.
     """
@@ -90,10 +98,15 @@ class Held:
 
 
 class Interviewer:
-    """Holds interviews in step over one knowledge base."""
+    """Holds interviews in step over one knowledge base.
 
-    def __init__(self, base: KnowledgeBase) -> None:
-        self.base = base
+    ``overlooked``: how likely (0 to 1) a thing that somebody would tell of, asked by itself, is not
+    picked where it stands among others on one page.
+    """
+
+    def __init__(self, base: KnowledgeBase, overlooked: float = 0.0) -> None:
+        self.base, self.overlooked = base, overlooked
+        self._draws = np.random.default_rng(0)
         self.evaluator = ColumnEvaluator(base)
         self.planner = ColumnPlanner(self.evaluator)
         self._questions = list(base.questions.values())
@@ -152,7 +165,7 @@ class Interviewer:
         """One interview with each of these people, in step; ``draw`` orders random ones."""
         count = len(people)
         batch = self.evaluator.coder.empty(count)
-        progress = Progress.start(count)
+        progress = Progress.start(count, len(self._questions))
         progress.reach[:] = [person.reach for person in people]
         progress.role[:] = [ROLES.index(ROLE[person.kind]) for person in people]
         asked = np.full((count, MOST_QUESTIONS), -1, np.int16)
@@ -164,14 +177,17 @@ class Interviewer:
         for turn in range(MOST_QUESTIONS):
             here = progress.rows(going)
             plan = self._next(batch.rows(going), here, order, shuffle[going])
-            ended = plan[0] < 0
-            stop[going[ended]] = plan[1][ended]
-            for row, column in zip(going[~ended], plan[0][~ended], strict=True):
-                self._ask(batch, int(row), int(column), people[row], given[row])
-            self.planner.advance(here, plan[0])
+            ended = plan.question < 0
+            stop[going[ended]] = plan.stop[ended]
+            singles = np.flatnonzero(~ended & (plan.glance < 0))
+            for at in singles.tolist():
+                row, column = int(going[at]), int(plan.question[at])
+                self._ask(batch, row, column, people[row], given[row])
+            self._glance(batch, going, here, plan, people, given)
+            self.planner.advance(here, plan.question)
             progress.put(going, here)
-            asked[going, turn] = plan[0]
-            counts[going, turn] = ~ended & ~plan[2]
+            asked[going, turn] = plan.question
+            counts[going, turn] = ~ended & ~plan.for_numbers
             going = going[~ended]
             if not len(going):
                 break
@@ -185,10 +201,9 @@ class Interviewer:
 
     def _next(
         self, batch: Batch, progress: Progress, order: Order, shuffle: np.ndarray
-    ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    ) -> NextQuestions:
         if order == "planner":
-            plan = self.planner.next_questions(batch, progress)
-            return plan.question, plan.stop, plan.for_numbers
+            return self.planner.next_questions(batch, progress)
         result = self.evaluator.evaluate(batch)
         left = self.planner.open_questions(batch, result.fired, progress)
         if order == "fixed":
@@ -200,7 +215,61 @@ class Interviewer:
         stop[~left.any(axis=1)] = STOPS.index("exhausted")
         stop[progress.asked >= self.planner.policy.most_wall_questions] = STOPS.index("length")
         stop[result.verdict != 0] = STOPS.index("verdict")
-        return np.where(stop > 0, -1, best), stop, np.zeros(len(batch), bool)
+        alone = np.full(len(batch), -1, np.int16)
+        return NextQuestions(np.where(stop > 0, -1, best), alone, stop, np.zeros(len(batch), bool))
+
+    def _glance(
+        self, batch: Batch, going: np.ndarray, here: Progress, plan: NextQuestions,
+        people: list[Person], given: list[dict[str, Answer]],
+    ) -> None:  # fmt: skip
+        """Ask several questions on one page, wherever the plan says so."""
+        at = np.flatnonzero(plan.glance >= 0)
+        if not len(at):
+            return
+        column, coder = self.evaluator.coder.column, self.evaluator.coder
+        fired = self.evaluator.evaluate(batch.rows(going[at])).fired
+        left = self.planner.open_questions(batch.rows(going[at]), fired, here.rows(at))
+        left &= ~here.to_name[at]
+        told: dict[int, dict[str, Answer]] = {}
+        for place, open_here in zip(at.tolist(), left, strict=True):
+            row, glance = int(going[place]), self.base.glances[plan.glance[place]]
+            names = {self._questions[c].id for c in np.flatnonzero(open_here)}
+            page = asked_of(glance, names)
+            answers, to_name = self._said(page, people[row])
+            told[row] = answers
+            for name, answer in answers.items():
+                coder.put(batch, row, name, answer)
+            here.to_name[place, [column[name] for name in to_name]] = True
+        rows = np.array(list(told))
+        applies = self.planner.applicable(self.evaluator.evaluate(batch.rows(rows)).fired)
+        for row, here_applies in zip(rows.tolist(), applies, strict=True):
+            for name, answer in told[row].items():
+                if here_applies[column[name]]:
+                    given[row][name] = answer
+                else:
+                    batch.codes[row, column[name]], batch.sure[row, column[name]] = NOT_ASKED, 0
+
+    def _said(self, page: Asked, person: Person) -> tuple[dict[str, Answer], tuple[str, ...]]:
+        """What a person says on a page of several things: answers, and what is to be named."""
+        column = self.evaluator.coder.column
+
+        @cache
+        def answer(name: str) -> Answer:
+            return person.answer(self.base.questions[name], column[name])
+
+        word = word_for_all(page, answer)
+        if word:
+            return {n: Answer(v, None, v) for n, v in page.nothing_known(word).items()}, ()
+        picked = picked_by(page, answer)
+        if self.overlooked:
+            kept = self._draws.random(len(page.items)) >= self.overlooked
+            seen = {at for at in picked.seen if kept[at]}
+            picked = Picked(frozenset(seen), picked.unsure)
+        found = {
+            name: Answer(value, None, value, answer(name).sure)
+            for name, value in page.answers(picked).items()
+        }
+        return found, page.to_name(picked)
 
     def _ask(
         self, batch: Batch, row: int, column: int, person: Person, given: dict[str, Answer]

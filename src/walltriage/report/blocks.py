@@ -5,12 +5,13 @@ Nothing here knows HTML, Markdown or PDF, and a renderer decides nothing about c
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, fields, is_dataclass, replace
 from typing import Any, Literal, TypeVar
 
 from walltriage.inference.finding import PathStatus, Verdict
 from walltriage.plaintext import printable
-from walltriage.report.drawing import Drawing
+from walltriage.report.drawing import Drawing, Label
 
 Width = Literal["third", "half", "full"]
 
@@ -80,11 +81,15 @@ class Blanks:
 
 @dataclass(frozen=True, slots=True)
 class Banner:
-    """A verdict as people meet it, beside a flag that is filled, striped or empty."""
+    """A verdict as people meet it, beside a flag that is filled, striped or empty.
+
+    ``wall`` names the wall where several stand under one heading.
+    """
 
     verdict: Verdict
     words: str
     lines: tuple[Paragraph, ...]
+    wall: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,11 +165,24 @@ Part = TypeVar("Part")
 
 def cleaned(part: Part) -> Part:
     """The same data with every text made harmless to print."""
+    return mapped(part, printable)
+
+
+def mapped(
+    part: Part, change: Callable[[str], str], label: Callable[[str], str] | None = None
+) -> Part:
+    """The same data with every text changed, but for what other programs read.
+
+    ``label``, if given, changes the labels in drawings.
+    """
     if isinstance(part, str):
-        return printable(part)  # type: ignore[return-value]
+        return change(part)  # type: ignore[return-value]
     if isinstance(part, tuple):
-        return tuple(cleaned(item) for item in part)  # type: ignore[return-value]
+        return tuple(mapped(item, change, label) for item in part)  # type: ignore[return-value]
     if is_dataclass(part) and not isinstance(part, type | Data):
-        changed: dict[str, Any] = {f.name: cleaned(getattr(part, f.name)) for f in fields(part)}
+        text = label if label is not None and isinstance(part, Label) else change
+        changed: dict[str, Any] = {
+            item.name: mapped(getattr(part, item.name), text, label) for item in fields(part)
+        }
         return replace(part, **changed)
     return part

@@ -1,13 +1,18 @@
-"""A page to take along before a visit: what to look at, in walking order, with boxes to tick."""
+"""One page to take along before a visit: what to look at, in walking order, with boxes to tick."""
 
 from __future__ import annotations
 
+import html
 import textwrap
+from collections import Counter
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
-from walltriage.case.model import HOUSE, Answer, Case, Role, Wall
+from walltriage.case.model import Answer, Case, Role, Wall
 from walltriage.inference.looks.choice import danger
+from walltriage.inference.looks.glance import FEWEST_ITEMS, Asked, asked_of
 from walltriage.inference.looks.policy import looking_costs
+from walltriage.inference.looks.trial import Tried
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.base import AskedQuestion
 from walltriage.knowledge.report_texts import ReportTexts, SiteItem
@@ -17,59 +22,121 @@ WALK = (
     ("rooms", "In the rooms, at the wall"), ("upstairs", "One floor up, over the wall"),
     ("attic", "In the attic, over the wall"), ("below", "Below the wall"),
 )  # fmt: skip
-MOST_HERE = 3  # beside what is always asked, so that a page holds all
+ABOVE_IS, ABOVE = "above_wall", ("only_attic", "rooms_all_along")
+MOST_HERE, LEAST_WORTH = 4, 1e-9
 MOST_EFFORT = 2  # nothing comes off and nothing is opened on a first visit
-WIDE = 96
-SKETCH_LINES = 6
+WIDE, MOST_LINES = 104, 84  # a letter page, printed small
+MOST_SKETCHES, SKETCH_LINES = 2, 5
+ROOM = 8  # lines kept for drawings
+_PAGE = """<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><title>{title}</title><style>
+@page {{ size: letter; margin: 0.4in }}
+body {{ margin: 0 }}
+pre {{ font: 8.7pt/8.7pt monospace; margin: 0 }}
+</style></head><body><pre>{text}</pre></body></html>
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """One thing to look at: its lines, and how much it is expected to change for its effort."""
+
+    place: str
+    lines: tuple[str, ...]
+    sketch: tuple[str, ...] = ()
+    worth: float = 0.0
 
 
 def checklist(
     triager: Triager, texts: ReportTexts, role: Role, known: dict[str, Answer]
 ) -> list[str]:
-    """The page as lines of text; ``known`` is what is known of the house by now."""
+    """The page as lines of text; ``known`` is what is known of the house by now.
+
+    What is always asked comes first, then as much of what would change most as there is room for.
+    """
     case = Case(role=role, reach=MOST_EFFORT, house=known, walls=(Wall("wall"),))
-    chosen = _chosen(triager, case)
-    lines = ["Walls: what to look at on a visit", "=" * 33, ""]
-    lines += textwrap.wrap("House: " + "_" * 30 + "  Wall: " + "_" * 26, WIDE)
-    sketched = False
+    needed, more = _looks(triager, case)
+    foot = texts.standing_cautions
+    last = textwrap.wrap(foot.says, WIDE) if foot is not None else []
+    taken = list(needed)
+    for look in sorted(more, key=lambda look: -look.worth):
+        if len(_page(texts, [*taken, look])) + len(last) <= MOST_LINES - ROOM:
+            taken.append(look)
+    lines, left = _page(texts, taken), MOST_SKETCHES
+    for look in sorted(taken, key=lambda look: look.place == "rooms"):
+        if look.sketch and left and len(lines) + len(look.sketch) + len(last) <= MOST_LINES:
+            left -= 1
+            at = lines.index(look.lines[-1]) + 1
+            lines[at:at] = look.sketch
+    return [*lines, *last]
+
+
+def as_html(lines: list[str]) -> str:
+    """The page for a browser's printer, set so that it fills one sheet."""
+    return _PAGE.format(title=lines[0], text=html.escape("\n".join(lines)))
+
+
+def _page(texts: ReportTexts, looks: list[_Look]) -> list[str]:
+    lines = ["WALLS: WHAT TO LOOK AT ON A VISIT   House: " + "_" * 24 + "  Wall: " + "_" * 18]
     for place, title in WALK:
-        here = [question for question in chosen if question.place == place]
+        here = [look for look in looks if look.place == place]
         photos = [item for item in texts.photos if item.place == place]
-        if not here and not photos:
-            continue
-        lines += ["", title, "-" * len(title)]
-        for question in here:
-            lines += _asked(question)
-            sketch = (question.entry.sketch or "").expandtabs(4).rstrip().split("\n")
-            if not sketched and 1 < len(sketch) <= SKETCH_LINES:
-                sketched = True
-                lines += ["      " + line for line in sketch]
-        lines += _photos(photos)
-    if texts.standing_cautions is not None:
-        lines += ["", *textwrap.wrap(texts.standing_cautions.says, WIDE)]
+        if here or photos:
+            lines.append(f"-- {title} ".ljust(WIDE, "-"))
+            lines += [line for look in here for line in look.lines]
+            lines += _photos(photos)
     return lines
 
 
-def _chosen(triager: Triager, case: Case) -> list[AskedQuestion]:
-    """What is always asked, and in each place what would change most for its effort."""
+def _looks(triager: Triager, case: Case) -> tuple[list[_Look], list[_Look]]:
+    """What is always asked, and what else there is to see: the most telling of each place.
+
+    Before a visit nobody knows whether an attic or rooms are above the wall: it is both in turn.
+    """
+    found: dict[str, _Look] = {}
+    for above in ABOVE:
+        wall = Wall("wall", answers={"above_wall": Answer(above)})
+        for look in _looks_under(triager, replace(case, walls=(wall,))):
+            found.setdefault(look.lines[0], look)
+    more = sorted((look for look in found.values() if look.worth), key=lambda look: -look.worth)
+    here: Counter[str] = Counter()
+    best = []
+    for look in more:
+        here[look.place] += 1
+        if here[look.place] <= MOST_HERE:
+            best.append(look)
+    return [look for look in found.values() if not look.worth], best
+
+
+def _looks_under(triager: Triager, case: Case) -> Iterator[_Look]:
+    """All that can be seen of a wall, by the questions that apply; a worth where it is a choice."""
     base, answers = triager.base, triager.answers(case, "wall")
-    result = triager.evaluate(case, "wall")
-    open_ones = [
-        base.questions[name]
-        for name in base.questions
-        if name in triager.evaluator.applicable(result) and name not in answers
-        and _for_a_visit(base.questions[name], case.role)
+    applicable = triager.evaluator.applicable(triager.evaluate(case, "wall"))
+    names = {
+        name for name, question in base.questions.items()
+        if name in applicable and name not in answers and _for_a_visit(question, case.role)
+    }  # fmt: skip
+    yield _of_question(base.questions[ABOVE_IS])
+    on_a_page: set[str] = set()
+    for glance in base.glances:
+        page = asked_of(glance, names)
+        if len(page.items) >= FEWEST_ITEMS:
+            on_a_page |= {*page.questions, *(name for i in page.items for name in i.told)}
+            yield _of_page(page, base.questions[page.questions[0]].place)
+    alone = [q for q in base.questions.values() if q.id in names - on_a_page]
+    always = danger(triager.worth)[0]
+    needed = [q for q in alone if q.entry.first or q.id in always or case.role in q.entry.always]
+    yield from (_of_question(question) for question in needed)
+    told = [
+        q for q in alone
+        if triager.worth.uses[q.id].paths and q not in needed and q.place != "desk"
     ]  # fmt: skip
-    changes = triager.trial.changes(answers, result.beliefs, [q.id for q in open_ones])
-    always = {q.id for q in open_ones if q.entry.first} | danger(triager.worth)[0]
-    always |= {q.id for q in open_ones if q.entry.opens}
-    told = [q for q in open_ones if triager.worth.uses[q.id].paths]
-    best = sorted(told, key=lambda q: -changes[q.id].decibans / looking_costs(q))
-    taken = dict.fromkeys(q.id for q in open_ones if q.id in always)
-    for place, _ in WALK:
-        more = [q.id for q in best if q.place == place and q.id not in always and q.scope != HOUSE]
-        taken |= dict.fromkeys(more[: MOST_HERE if place != "desk" else 0])
-    return [base.questions[name] for name in taken]
+    beliefs = triager.evaluate(case, "wall").beliefs
+    trial = Tried(answers, beliefs, [question.id for question in told])
+    changes = next(iter(triager.trial.changes([trial])))
+    for question in told:
+        worth = changes[question.id].decibans / looking_costs(question)
+        yield _of_question(question, max(worth, LEAST_WORTH))
 
 
 def _for_a_visit(question: AskedQuestion, role: Role) -> bool:
@@ -77,17 +144,35 @@ def _for_a_visit(question: AskedQuestion, role: Role) -> bool:
     return entry.kind != "computed" and entry.effort <= MOST_EFFORT and role in entry.who
 
 
-def _asked(question: AskedQuestion) -> Iterator[str]:
-    yield from textwrap.wrap(question.entry.ask, WIDE, subsequent_indent="  ")
-    if question.entry.options:
-        boxes = "  ".join(f"[_] {option.means}" for option in question.entry.options)
-        yield from textwrap.wrap(
-            boxes + "  [_] ?", WIDE, initial_indent="    ", subsequent_indent="    "
-        )
+def _of_page(page: Asked, place: str) -> _Look:
+    """Things seen at one look: a box before each."""
+    boxes = "  ".join(f"[_] {item.says}" for item in page.items)
+    ask = textwrap.wrap(page.glance.ask, WIDE)
+    return _Look(place, (*ask, *_boxes(boxes + "  [_] none")))
+
+
+def _of_question(question: AskedQuestion, worth: float = 0.0) -> _Look:
+    """One question with a box before each answer, or a line to write on."""
+    entry = question.entry
+    if not entry.options:
+        lines = textwrap.wrap(entry.ask + " " + "_" * 16, WIDE)
     else:
-        yield "    " + "_" * 20
+        boxes = "  ".join(f"[_] {min(o.says, o.means, key=len)}" for o in entry.options)
+        lines = [*textwrap.wrap(entry.ask, WIDE), *_boxes(boxes + "  [_] ?")]
+    drawing = (entry.sketch or "").expandtabs(4).rstrip().split("\n")
+    sketch = ["      " + line for line in drawing] if 1 < len(drawing) <= SKETCH_LINES else []
+    return _Look(question.place, tuple(lines), tuple(sketch), worth)
+
+
+def _boxes(text: str) -> list[str]:
+    """Boxes and their words, none parted from its box."""
+    glued = text.replace("[_] ", "[_]\0")
+    lines = textwrap.wrap(glued, WIDE, initial_indent="  ", subsequent_indent="  ")
+    return [line.replace("\0", " ") for line in lines]
 
 
 def _photos(items: Iterable[SiteItem]) -> Iterator[str]:
-    for item in items:
-        yield from textwrap.wrap(f"[_] Photo: {item.says}", WIDE, subsequent_indent="    ")
+    """Photos to take, with how many of each."""
+    shown = "  ".join(f"[_] {item.count} x {item.says}" for item in items)
+    if shown:
+        yield from _boxes("Photos: " + shown)

@@ -52,7 +52,7 @@ def rows(looks: WallLooks, length_in: float | None) -> list[Row]:
     ]
 
 
-def told(looks: WallLooks, length_in: float | None) -> list[str]:
+def told(looks: WallLooks, length_in: float | None, metric: bool = False) -> list[str]:
     """The same in words, a line for each look from each place and each find."""
     lines = []
     for row in rows(looks, length_in):
@@ -61,13 +61,13 @@ def told(looks: WallLooks, length_in: float | None) -> list[str]:
         lines.append(f"{row.title}, {seen_words(list(row.seen), length_in)}{what}")
         for look in row.looks:
             for item in look.found:
-                spot = format_length(item.at_in)
+                spot = format_length(item.at_in, metric)
                 lines.append(f"{row.title}, at {spot}: {THING_WORDS[item.what]}")
     return [line[:1].upper() + line[1:] for line in lines]
 
 
 def elevation_lines(
-    looks: WallLooks, length_in: float | None, spots_in: Iterable[float] = ()
+    looks: WallLooks, length_in: float | None, spots_in: Iterable[float] = (), metric: bool = False
 ) -> list[str]:
     """The elevation in plain letters, with what the letters mean in the last line."""
     if not length_in:
@@ -93,13 +93,17 @@ def elevation_lines(
             cells[column(spot)] = "^"
         lines.append(f"{'to open':<15}{''.join(cells).rstrip()}")
     if lines:
-        lines.append(f"{'':<15}0{format_length(length_in):>{_COLUMNS - 1}}")
+        lines.append(f"{'':<15}0{format_length(length_in, metric):>{_COLUMNS - 1}}")
         lines.append("= seen   . not seen   o hole   # found there   ^ to open")
     return lines
 
 
 def elevation(
-    looks: WallLooks, length_in: float | None, name: str, spots_in: Iterable[float] = ()
+    looks: WallLooks,
+    length_in: float | None,
+    name: str,
+    spots_in: Iterable[float] = (),
+    metric: bool = False,
 ) -> Drawing | None:
     """The elevation as a drawing; None while the length is not known, or with nothing to show."""
     found, to_open = rows(looks, length_in), tuple(spots_in)
@@ -119,7 +123,7 @@ def elevation(
         y += _ROW
     items.append(Stroke(_LEFT, y + 2, _RIGHT, y + 2, 1.6))
     for spot in to_open:  # a place too near the one before is told in the words alone
-        x, shown = _LEFT + spot * scale, format_length(spot)
+        x, shown = _LEFT + spot * scale, format_length(spot, metric)
         half = len(shown) * 11 * LETTER / 2
         middle = min(x, WIDTH - half)
         if middle - half > start:
@@ -128,11 +132,11 @@ def elevation(
     y += 15 if to_open else 0
     items += [
         Label(_LEFT, y + 18, "0", 12, "start"),
-        Label(_RIGHT, y + 18, format_length(length_in), 12, "end"),
+        Label(_RIGHT, y + 18, format_length(length_in, metric), 12, "end"),
     ]
-    lines = told(looks, length_in)
+    lines = told(looks, length_in, metric)
     if to_open:
-        lines.append("To open: at " + ", ".join(format_length(spot) for spot in to_open))
+        lines.append("To open: at " + ", ".join(format_length(spot, metric) for spot in to_open))
     ends = f"Measured from {looks.zero_end or 'one end, to be named'}"
     return Drawing(
         "elevation",
@@ -141,7 +145,11 @@ def elevation(
         y + 26,
         tuple(items),
         f"{ends}. {_key(found, to_open)}",
-        letters=(*elevation_lines(looks, length_in, to_open), f"{ends}.", *told(looks, length_in)),
+        letters=(
+            *elevation_lines(looks, length_in, to_open, metric),
+            f"{ends}.",
+            *told(looks, length_in, metric),
+        ),
     )
 
 

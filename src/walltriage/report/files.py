@@ -38,7 +38,7 @@ def make_request(
     """Triage the case and say how it is to be told: by default for whom it was asked.
 
     ``made_on`` is the date to print, as YYYY-MM-DD; ``removed`` are walls that would go together,
-    ``client`` what is known of the client, by the ids of the fields for it.
+    ``client`` what is known of the client beside what the case has, by the ids of the fields.
     """
     role = audience or case.role
     finding = triager.finding(case)
@@ -48,7 +48,7 @@ def make_request(
         finding = replace(finding, removal=remove(triager, case, finding, removed))
     return Request(
         finding, texts_for(triager.base), role, depth or USUAL_DEPTH[role], made_on, letterhead,
-        client or {},
+        {**case.client, **(client or {})},
     )  # fmt: skip
 
 

@@ -10,22 +10,31 @@ from collections.abc import Iterator
 from walltriage.inference.finding import NextCheck
 from walltriage.report import opening_words, parts, words
 from walltriage.report.blocks import Figure, Item, Items, Mark, Paragraph, Section, Sheet, Table
+from walltriage.report.fitting import fullest
 from walltriage.report.number_words import number_findings, number_lines, number_steps
 from walltriage.report.reasons import strongest, weighed
+from walltriage.report.several_walls import versions
 from walltriage.report.subject import Request, Subject
 
 MOST_LOOKS, MOST_LOOKS_IN_SHORT = 3, 2
 MOST_CLASHES = 2
 MOST_REASONS = 3
-"""For and against each, behind the first page."""
+"""On the first page; for and against each, behind it."""
+MOST_LINES = {1: 40, 2: 120}
+"""On a screen of 80 columns, by depth."""
 MORE = {1: "More: -v. Everything, with the rules: -vv.", 2: "Everything, with the rules: -vv."}
 
 
-def sheets(request: Request) -> tuple[Sheet, ...]:
-    """One sheet a wall; what holds for all of them stands after the last."""
+def sheets(request: Request, taken: int = 0) -> tuple[Sheet, ...]:
+    """One sheet a wall, what holds for all of them after the last; several walls of a house
+    together, as far as there is room for them beside the lines ``taken`` already."""
     walls = request.subjects()
-    told = [Sheet(_title(wall), tuple(_wall(wall))) for wall in walls]
-    return (*told, Sheet("", tuple(_last(request, walls)), has_verdict=False))
+    room = MOST_LINES.get(request.depth)
+    if room is None or len(walls) == 1:
+        told = [Sheet(_title(wall), tuple(_wall(wall))) for wall in walls]
+        return (*told, Sheet("", tuple(_last(request, walls)), has_verdict=False))
+    several = versions(request, lambda special: _last(request, walls, special))
+    return fullest(several, room - taken)
 
 
 def _title(subject: Subject) -> str:
@@ -55,15 +64,13 @@ def _wall(subject: Subject) -> Iterator[Section]:
 
 def _in_short(subject: Subject) -> Iterator[Section]:
     wall = subject.wall
-    alone = len(subject.request.finding.walls) == 1
     clashes = tuple(Item(clash.text) for clash in wall.contradictions[:MOST_CLASHES])
     if clashes:
         yield Section("These answers cannot all be right: look again", (Items(clashes),))
-    most = MOST_LOOKS if alone else 2
-    reasons = tuple(Item(evidence.text) for _, evidence in strongest(wall, most))
+    reasons = tuple(Item(evidence.text) for _, evidence in strongest(wall, MOST_REASONS))
     if reasons:
         yield Section("What counts most", (Items(reasons),))
-    looks = 1 if clashes or not alone else MOST_LOOKS_IN_SHORT
+    looks = 1 if clashes else MOST_LOOKS_IN_SHORT
     if wall.next_checks:
         yield _looks(wall.next_checks[:looks], how=False)
 
@@ -160,8 +167,9 @@ def _not_counted(subject: Subject) -> Iterator[Section]:
         yield Section("Answers that did not count", (Items(items),))
 
 
-def _last(request: Request, walls: list[Subject]) -> Iterator[Section]:
-    special = None if request.depth >= parts.DEEPEST else parts.SPECIAL_CAUTIONS * request.depth
+def _last(request: Request, walls: list[Subject], special: int | None = None) -> Iterator[Section]:
+    if special is None and request.depth < parts.DEEPEST:
+        special = parts.SPECIAL_CAUTIONS * request.depth
     yield from parts.cautions(walls, special=special)
     if request.depth >= parts.DEEPEST:
         yield from parts.sources(request)

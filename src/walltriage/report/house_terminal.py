@@ -2,20 +2,41 @@
 
 from __future__ import annotations
 
+import io
 from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from walltriage.case.model import Case, Role
+from walltriage.case.model import Case
 from walltriage.inference.finding import Finding
 from walltriage.plaintext import printable
 from walltriage.report import house_words
+from walltriage.report.metric import in_measure_of
+from walltriage.report.parts import DEEPEST
 from walltriage.report.plan_terminal import plan_texts
+from walltriage.report.subject import Request
+from walltriage.report.terminal import print_finding
 
 if TYPE_CHECKING:
     from walltriage.inference.numbers.removal import Removal
+
+
+def print_result(console: Console, request: Request) -> None:
+    """The result of a case: behind the first page with what holds for the house, and the plan
+    with everything there is."""
+    finding = request.finding
+    if request.depth >= DEEPEST:
+        print_plan(console, finding.given)
+    taken = 0
+    if request.depth > 1:
+        house = Console(file=io.StringIO(), width=console.width)
+        print_house(house, finding)
+        taken = house.file.getvalue().count("\n")  # type: ignore[attr-defined]
+    print_finding(console, request, taken)
+    if request.depth > 1:
+        print_house(console, finding)
 
 
 def print_plan(console: Console, case: Case) -> None:
@@ -31,7 +52,7 @@ def print_plan(console: Console, case: Case) -> None:
 
 def print_house(console: Console, finding: Finding) -> None:
     """Needed lines, collected loads and findings of the whole house."""
-    lines = house_words.house_lines(finding)
+    lines = in_measure_of(finding.given, house_words.house_lines(finding))
     if lines:
         _say(console, f"{house_words.HOUSE_TITLE}. {house_words.HOUSE_NOTE}", "bold")
         for text in lines:
@@ -39,17 +60,17 @@ def print_house(console: Console, finding: Finding) -> None:
         _say(console)
 
 
-def print_removal(console: Console, removal: Removal, audience: Role) -> None:
-    """What if these walls went together."""
+def print_removal(console: Console, removal: Removal, case: Case) -> None:
+    """What if these walls of a case went together."""
     title, meaning = house_words.TOGETHER_WORDS[removal.together]
     _say(console, house_words.removal_title(removal), "bold")
     _say(console, title, "bold")
     _say(console, meaning)
     for text in house_words.removal_verdicts(removal):
         _item(console, text)
-    for text in removal.reasons:
+    for text in in_measure_of(case, removal.reasons):
         _item(console, text, "!")
-    lines = house_words.removal_numbers(removal, audience)
+    lines = in_measure_of(case, house_words.removal_numbers(removal, case.role))
     if lines:
         _say(console)
         _say(console, removal.numbers.note, "bold")

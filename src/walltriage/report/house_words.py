@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from walltriage.case.model import Role
-from walltriage.inference.finding import Finding, WallFinding
+from walltriage.inference.finding import Finding
 from walltriage.report import words
 from walltriage.report.number_words import (
     CLASS_OF_WORK,
@@ -72,7 +72,7 @@ def house_results(finding: Finding) -> tuple[str, ...]:
     house = finding.house
     if house is None:
         return ()
-    names = {wall.id: called(wall) for wall in finding.walls}
+    names = finding.given.called()
     lines = [
         f"{_told(row.walls, names)}: {CLASS_WORDS[row.line_class.value]}."
         for row in house.support_lines
@@ -82,11 +82,13 @@ def house_results(finding: Finding) -> tuple[str, ...]:
         least, most = round(plf.low), round(plf.high)
         foot = f"about {most:,}" if least == most else f"{least:,} to {most:,}"
         spots = f", and up to {spot:,} lb at single spots" if spot else ""
-        lines.append(f"{_told(row.walls, names)} collects {foot} lb on its heaviest foot{spots}.")
+        lines.append(
+            f"{_told(row.walls, names)} collects {foot} lb/ft where it is heaviest{spots}."
+        )
     if house.ground_lb is not None:
         lines.append(
-            f"About {round(house.ground_lb):,} lb in all come down to the ground, foundation "
-            "walls not counted."
+            f"About {round(house.ground_lb, -2):,.0f} lb in all come down to the ground, "
+            "foundation walls not counted."
         )
     return tuple(lines)
 
@@ -103,11 +105,6 @@ def house_findings(finding: Finding) -> tuple[str, ...]:
         for part in house.unexplained
     )
     return (*unexplained, *house.findings)
-
-
-def called(wall: WallFinding) -> str:
-    """A wall's name with its id behind it."""
-    return f"{wall.name} ({wall.id})" if wall.name else wall.id
 
 
 def _told(walls: tuple[str, ...], names: Mapping[str, str]) -> str:
@@ -142,7 +139,7 @@ def removal_numbers(removal: Removal, audience: Role) -> tuple[str, ...]:
         if move.after_lb > move.before_lb:  # what a line is rid of needs nobody's care
             lines.append(
                 f"{names.get(move.line, move.line)}: from {move.before_lb:,.0f} to "
-                f"{move.after_lb:,.0f} lb in all, up to {move.after_plf:,.0f} lb on one foot, if "
+                f"{move.after_lb:,.0f} lb in all, up to {move.after_plf:,.0f} lb/ft, if "
                 "nothing takes their place."
             )
     lines += [opening_line(row, names, audience) for row in found.openings]

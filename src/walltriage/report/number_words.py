@@ -146,14 +146,14 @@ def _load_lines(load: WallLoad) -> Iterator[str]:
         yield f"As drawn the wall carries nothing but itself, up to {high:,.0f} lb a foot."
         return
     parts = ", ".join(
-        f"{kind.replace('_', ' ')} {least:,.0f} to {most:,.0f}"
+        f"{kind.replace('_', ' ')} {least:,.0f} to {most:,.0f} lb/ft"
         for (kind, least), (_, most) in zip(load.low.kinds(), load.high.kinds(), strict=True)
         if most > 0
     )
     house = "followed through the house as drawn, " if load.from_house else ""
     yield (
-        f"If it bears, each foot of the wall may carry {low:,.0f} to {high:,.0f} lb, "
-        f"usually about {usual:,.0f} ({house}{parts} lb/ft; {load.combination} governs)."
+        f"If it bears, the wall may carry {low:,.0f} to {high:,.0f} lb/ft, usually about "
+        f"{usual:,.0f} lb/ft ({house}{parts}; {load.combination} governs)."
     )
     for spot in load.spots:
         pounds = sum(value for _, value in spot.lb.kinds())
@@ -275,8 +275,8 @@ def shoring_line(shored: Shoring) -> str:
     one, other = shored.one_side_plf, shored.other_side_plf
     return (
         f"Shoring lines {format_length(shored.away_in)} from the wall, one on each side, would "
-        f"hold {one.low:,.0f} to {one.high:,.0f} and {other.low:,.0f} to {other.high:,.0f} lb a "
-        "foot: for whoever designs the shoring, and carried down to the ground."
+        f"hold {one.low:,.0f} to {one.high:,.0f} lb/ft and {other.low:,.0f} to {other.high:,.0f} "
+        "lb/ft: for whoever designs the shoring, and carried down to the ground."
     )
 
 

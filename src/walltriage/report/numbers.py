@@ -51,8 +51,8 @@ def numbers_table(walls: Iterable[Subject]) -> list[Section]:
         for wall in walls
         if wall.wall.numbers is not None
     )
-    columns = ("Wall", "Spans without it", "Its joists reach", "Load if it bears, lb/ft",
-               "Usual, lb/ft", "Beam over the whole of it")  # fmt: skip
+    columns = ("Wall", "Spans without it", "Its joists reach", "Load if it bears",
+               "Usual", "Beam over the whole of it")  # fmt: skip
     table = Table("Numbers of all walls", columns, rows, (20, 15, 15, 16, 12, 22))
     return [Section(TITLE, (table,))] if rows else []
 
@@ -67,7 +67,7 @@ def _in_short(found: WallNumbers) -> tuple[str, str, str, str, str]:
         )  # fmt: skip
     if found.load is not None:
         plf = found.load.governing_plf
-        load, usual = f"{plf.low:,.0f} to {plf.high:,.0f}", f"{plf.usual:,.0f}"
+        load, usual = f"{plf.low:,.0f} to {plf.high:,.0f} lb/ft", f"{plf.usual:,.0f} lb/ft"
     if found.sizing is not None:
         beam = member_names(found.sizing.members[:2]) or "none listed carries it"
     return spans, reach, load, usual, beam
@@ -89,16 +89,16 @@ def _for_engineers(found: WallNumbers, deep: bool) -> Iterator[Block]:
 
 
 def _load_table(load: WallLoad) -> Iterator[Block]:
-    title = "Load on each foot of the wall, lb/ft"
+    title = "Load on each foot of the wall"
     kinds = zip(load.low.kinds(), load.usual.kinds(), load.high.kinds(), strict=True)
     rows = [
-        (kind.replace("_", " "), f"{low:,.0f}", f"{usual:,.0f}", f"{high:,.0f}")
+        (kind.replace("_", " "), *(f"{plf:,.0f} lb/ft" for plf in (low, usual, high)))
         for (kind, low), (_, usual), (_, high) in kinds
         if high > 0
     ]
     total = load.governing_plf
-    rows.append((f"governing ({load.combination})", f"{total.low:,.0f}", f"{total.usual:,.0f}",
-                 f"{total.high:,.0f}"))  # fmt: skip
+    governing = (f"{plf:,.0f} lb/ft" for plf in (total.low, total.usual, total.high))
+    rows.append((f"governing ({load.combination})", *governing))
     yield Paragraph(title, "strong")
     yield Table(title, ("Kind", "Lowest", "Usual", "Highest"), tuple(rows), (40, 20, 20, 20))
 
@@ -118,7 +118,7 @@ def _member_tables(sizing: Sizing, deep: bool) -> Iterator[Block]:
     )
     if not deep:
         return
-    title = "Bending value from published to adjusted, psi"
+    title = "Bending value from published to adjusted"
     yield Paragraph(title, "strong")
     columns = ("Beam", "Published", "Factors", "Adjusted", "Source")
     yield Table(title, columns, tuple(_factors(m) for m in sizing.members), (28, 14, 30, 14, 14))
@@ -137,8 +137,8 @@ def _factors(one: MemberResult) -> tuple[str, ...]:
     (_, *names), (published, *values) = (text.split(" x ") for text in (step.formula, step.numbers))
     factors = [f"{name} {value} ({why[name]})" for name, value in zip(names, values, strict=True)]
     return (
-        one.member.label, f"{float(published):,.0f}", " x ".join(factors), f"{step.result:,.0f}",
-        one.member.source,
+        one.member.label, f"{float(published):,.0f} psi", " x ".join(factors),
+        f"{step.result:,.0f} psi", one.member.source,
     )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from walltriage.inference.finding import FINDING_SCHEMA
 from walltriage.report import for_buyer, for_firm, for_trade, words
 from walltriage.report.blocks import Data, Document, cleaned
 from walltriage.report.finding_json import finding_line
+from walltriage.report.metric import in_measure_of
 from walltriage.report.subject import Depth, Request, shortened
 
 KIND_WORDS: dict[Role, str] = {
@@ -40,7 +41,7 @@ def build(request: Request) -> Document:
         data=_data(request) if request.audience == "firm" else (),
         letterhead=request.letterhead,
     )
-    return cleaned(document)
+    return in_measure_of(finding.given, cleaned(document))
 
 
 def _rules(request: Request) -> str:

@@ -132,7 +132,7 @@ def opening_up(subject: Subject, *, cautions_too: bool = True) -> list[Section]:
     return [Section("How to open it up", (*blocks, table))]
 
 
-def opening_short(subjects: Iterable[Subject]) -> list[Section]:
+def opening_short(subjects: Iterable[Subject], *, places: bool = True) -> list[Section]:
     """The steps of opening-up plans in a line each, for somebody who will not do them."""
     plans = [(wall.name, wall.wall.opening) for wall in subjects if wall.wall.opening]
     if not plans:
@@ -143,13 +143,15 @@ def opening_short(subjects: Iterable[Subject]) -> list[Section]:
     named: dict[str, list[str]] = {}
     for name, plan in plans:
         for step in plan.steps:
-            told = f"{step.title}: {opening_words.place_words(step, plan)}."
+            told = f"{step.title}."
+            if places:
+                told = f"{step.title}: {opening_words.place_words(step, plan)}."
             named.setdefault(told, []).append(name)
-    items = (Item(_for(told, names, len(plans))) for told, names in named.items())
+    items = (Item(for_walls(told, names, len(plans))) for told, names in named.items())
     return [Section("How it would be opened up", (lead, Items(tuple(items), "numbers")))]
 
 
-def _for(told: str, names: list[str], of: int) -> str:
+def for_walls(told: str, names: list[str], of: int) -> str:
     """A text that holds for these walls of so many."""
     return told if len(names) == of else f"{told} ({', '.join(names)})"
 
@@ -170,7 +172,7 @@ def still_open(subjects: Iterable[Subject], title: str = OPEN_TITLE) -> Section:
     if checks:
         told = (
             Item(
-                _for(check.ask, names, len(walls)),
+                for_walls(check.ask, names, len(walls)),
                 f"{check.look} ({words.EFFORT_WORDS[check.effort]})",
             )
             for check, names in checks.values()
@@ -178,7 +180,7 @@ def still_open(subjects: Iterable[Subject], title: str = OPEN_TITLE) -> Section:
         blocks.append(Items(tuple(told), "numbers"))
     if unsettled:
         left = (
-            Item(_for(f"{path.title}: {path.says}", names, len(walls)), _to_see(path))
+            Item(for_walls(f"{path.title}: {path.says}", names, len(walls)), _to_see(path))
             for path, names in unsettled.values()
         )
         blocks.append(Items(tuple(left)))

@@ -28,10 +28,11 @@ from walltriage.report.plan_details import (
     meet,
     sizes,
 )
-from walltriage.units import format_length
+from walltriage.units import IN_PER_M, format_length
 
 EDGE, TOP, MOST_HEIGHT = 56.0, 34.0, 300.0
 BAR_IN = 120.0
+METRIC_BAR_IN = 2 * IN_PER_M
 WALL_THICK = 9.0
 
 
@@ -74,6 +75,8 @@ class PlanView:
     details: PlanDetails = NOTHING_MORE
     sizes: tuple[tuple[str, float], ...] = ()
     """Known sizes in inches, for the words beside the drawing."""
+    metric: bool = False
+    """Whether the house was measured in metric, and is drawn with metric sizes."""
 
 
 def plan_drawing(view: PlanView) -> Drawing:
@@ -87,7 +90,7 @@ def plan_drawing(view: PlanView) -> Drawing:
 def _described(view: PlanView) -> str:
     asked = [wall.name for wall in view.walls if wall.asked]
     parts = [f"Plan seen from above with the wall '{name}' hatched." for name in asked]
-    parts += [f"{what}: {format_length(inches)}." for what, inches in view.sizes]
+    parts += [f"{what}: {format_length(inches, view.metric)}." for what, inches in view.sizes]
     if view.ridge:
         (x1, y1), (x2, y2) = view.ridge
         way = "the long way" if abs(x2 - x1) > abs(y2 - y1) else "the short way"
@@ -257,12 +260,14 @@ class PlanSheet:
             yield Label(WIDTH / 2, y + 14, "Not to scale: sizes or places are assumed", 13,
                         tone="soft")  # fmt: skip
             return
-        bar = BAR_IN * self.scale
+        length_in = METRIC_BAR_IN if self.view.metric else BAR_IN
+        bar = length_in * self.scale
         x = (WIDTH - bar) / 2
         yield Stroke(x, y, x + bar, y, 1.4)
         for tick in (x, x + bar / 2, x + bar):
             yield Stroke(tick, y - 4, tick, y + 4, 1.4)
-        yield Label(WIDTH / 2, y + 20, f"{format_length(BAR_IN)} · to scale", 13, tone="soft")
+        shown = format_length(length_in, self.view.metric)
+        yield Label(WIDTH / 2, y + 20, f"{shown} · to scale", 13, tone="soft")
 
 
 def _around(one: Point, other: Point) -> Box:

@@ -52,6 +52,7 @@ def level_view(plan: Plan, level: str, asked: Mapping[str, str]) -> PlanView | N
         ),
         details=things,
         sizes=tuple(sizes),
+        metric=plan.metric,
     )  # fmt: skip
 
 

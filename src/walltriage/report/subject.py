@@ -15,6 +15,7 @@ from walltriage.report.blocks import Banner, Letterhead, Paragraph
 from walltriage.report.drawing import Drawing
 from walltriage.report.elevation import elevation
 from walltriage.report.marks import path_marks
+from walltriage.report.metric import is_metric
 from walltriage.report.opening_words import spots_of
 from walltriage.report.plan import plan_drawing
 from walltriage.report.plan_of_house import house_plan_view
@@ -118,7 +119,8 @@ class Subject:
         spots = spots_of(self.wall.opening)
         if looks is None and not spots:
             return None
-        return elevation(looks or NO_LOOKS, self.wall.length_in, self.name, spots)
+        metric = is_metric(self.request.finding.given)
+        return elevation(looks or NO_LOOKS, self.wall.length_in, self.name, spots, metric)
 
 
 def shortened(text: str, most: int = LONG_NAME) -> str:

@@ -24,6 +24,7 @@ from walltriage.report.blocks import (
     Table,
     cleaned,
 )
+from walltriage.report.metric import in_measure_of
 from walltriage.report.subject import Request
 
 RULE_WIDTH = 72
@@ -51,9 +52,12 @@ def make_console(file: TextIO | None = None, width: int | None = None) -> Consol
     )
 
 
-def print_finding(console: Console, request: Request) -> None:
-    """Print every wall of the request's finding, as deep as it says."""
-    for sheet in cleaned(for_screen.sheets(request)):
+def print_finding(console: Console, request: Request, taken: int = 0) -> None:
+    """Print every wall of the request's finding, as deep as it says, on a screen of which so many
+    lines are taken."""
+    told = cleaned(for_screen.sheets(request, taken))
+    sheets = in_measure_of(request.finding.given, told)
+    for sheet in sheets:
         if sheet.title:
             _line(console, sheet.title)
             _line(console, "=" * min(RULE_WIDTH, console.width))
@@ -74,7 +78,8 @@ def _block(console: Console, block: Block) -> None:
     if isinstance(block, Paragraph):
         _line(console, block.text, _TONE[block.tone])
     elif isinstance(block, Banner):
-        _line(console, block.words.upper(), _STYLE[block.verdict])
+        wall = f"{block.wall}: " if block.wall else ""
+        _line(console, f"{wall}{block.words.upper()}", _STYLE[block.verdict])
         for line in block.lines:
             _line(console, line.text, _TONE[line.tone])
     elif isinstance(block, Items):

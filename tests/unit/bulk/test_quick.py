@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from tests.unit.bulk.case_lines import csv_rows, json_lines, random_case
-from walltriage.bulk import blocks, quick_csv, quick_json, quick_table
+from walltriage.bulk import blocks, case_form, quick_csv, quick_json, quick_table
 from walltriage.bulk.blocks import Block
 from walltriage.bulk.read import BlockReader
 from walltriage.inference.columns.evaluator import ColumnEvaluator
@@ -43,7 +43,7 @@ def spoiled(text: bytes, seed: int) -> bytes:
 def careful(columns: ColumnEvaluator, block: Block, monkeypatch) -> tuple:
     """What the careful way reads."""
     with monkeypatch.context() as patch:
-        patch.setattr(quick_json, "msgspec", None)
+        patch.setattr(case_form, "there", False)
         patch.setattr(quick_table, "there", False)
         return BlockReader(columns).read([block])
 

@@ -97,7 +97,7 @@ def test_bare_numbers_take_the_units_of_the_file(small, unit):
          "c.yaml:2:19: duplicate wall 'a'; one entry each"),
         ("schema: walltriage/case/1\nwall: []\n",
          "c.yaml:2:1: unknown key 'wall' (did you mean 'walls'?); expected schema, name, story, "
-         "for, reach, units, plan, house, walls, asked, drawing, outcome"),
+         "for, reach, units, client, plan, house, walls, asked, to_name, drawing, outcome"),
         ("schema: walltriage/case/1\nasked: [w9/above_wall]\n",
          "c.yaml:2:9: 'w9/above_wall' names no wall of this case"),
     ],

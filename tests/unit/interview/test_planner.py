@@ -152,7 +152,7 @@ def standing(here: str, been: set[str]) -> Progress:
     """Somebody who is here and has been there."""
     return Progress(
         np.array([PLACES.index(here)]), np.array([[place in been for place in PLACES]]),
-        np.array([0]), np.array([4]), np.array([0]),
+        np.array([0]), np.array([4]), np.array([0]), np.zeros((1, 0), bool),
     )  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -12,20 +13,27 @@ from tests.unit.report.test_samples import CASES
 from walltriage.case.read import read_case
 from walltriage.report import words
 from walltriage.report.files import texts_for
+from walltriage.report.fitting import lines
+from walltriage.report.for_screen import sheets
+from walltriage.report.house_terminal import print_result
 from walltriage.report.subject import Request
 from walltriage.report.terminal import make_console, print_finding
 
-LINES_A_WALL, LINES_A_FURTHER_WALL, LINES_BEHIND = 40, 20, 120
-"""At 80 columns; what holds for all walls stands once, so that a further wall is shorter."""
+LINES, LINES_BEHIND = 40, 120
+"""At 80 columns, of any number of walls."""
 ID = re.compile(r"\b[a-z]+(?:_[a-z]+)+\b")
 
 
 def shown(full, path, depth):
     """What a person sees at 80 columns."""
-    case = read_case(path, full.base.questions)
+    return shown_of(full, read_case(path, full.base.questions), depth)
+
+
+def shown_of(full, case, depth):
+    """The same of a case at hand."""
     buffer = io.StringIO()
     request = Request(full.finding(case), texts_for(full.base), case.role, depth, "")
-    print_finding(make_console(buffer, 80), request)
+    print_result(make_console(buffer, 80), request)
     return case, buffer.getvalue()
 
 
@@ -33,11 +41,13 @@ def shown(full, path, depth):
 def test_what_counts_fits_a_screen(full, path):
     """Verdict, reasons, looks and cautions; no id, weight, digest or useless share among them."""
     case, text = shown(full, path, 1)
-    most = LINES_A_WALL + LINES_A_FURTHER_WALL * (len(case.walls) - 1)
-    assert text.count("\n") <= most
+    assert text.count("\n") <= LINES
     for wall in full.finding(case).walls:
         assert words.VERDICT_WORDS[wall.verdict] in text
-    assert "What counts most" in text or "nothing" in path.stem
+        assert len(case.walls) == 1 or (wall.name or wall.id) in text
+        assert words.VERDICT_MEANING[wall.verdict] in " ".join(text.split())
+        assert wall.referral.text in " ".join(text.split())
+    assert len(case.walls) > 1 or "What counts most" in text or "nothing" in path.stem
     assert "Before a cover comes off or a hole is made" in " ".join(text.split())
     assert words.LIMITS_SENTENCE in " ".join(text.split())
     assert not ID.search(text)
@@ -50,7 +60,7 @@ def test_what_is_behind_it(full, path):
     """At the second depth each load path, what stood in the way, and the opening-up plan."""
     case, text = shown(full, path, 2)
     finding = full.finding(case)
-    assert text.count("\n") <= LINES_BEHIND * len(case.walls)
+    assert text.count("\n") <= LINES_BEHIND
     told = " ".join(text.split())
     for wall in finding.walls:
         assert all(path.title in told for path in wall.load_paths)
@@ -67,3 +77,36 @@ def test_everything_is_there_at_the_last(full):
         assert all(fired.rule in told for fired in wall.trace)
     assert " dB" in told
     assert "because answer" in told
+
+
+def test_many_walls_of_a_house_fit_a_screen(full):
+    """Of more walls than a screen has lines for, the most urgent; the rest are counted."""
+    case = read_case(CASES[0], full.base.questions)
+    wall = case.walls[0]
+    for many in (2, 5, 9, 30):
+        walls = tuple(replace(wall, id=f"w{n}", name=f"wall {n}") for n in range(many))
+        _, text = shown_of(full, replace(case, walls=walls, plan=None), 1)
+        assert text.count("\n") <= LINES, many
+        named = len(set(re.findall(r"^wall (\d+): ", text, re.MULTILINE)))
+        assert named == many or f"and {many - named} more, less urgent" in text
+
+
+@pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("depth", [1, 2])
+def test_lines_are_counted_as_they_are_printed(full, path, depth):
+    """What is chosen to fit is counted right, to within the lines that break elsewhere."""
+    case = read_case(path, full.base.questions)
+    request = Request(full.finding(case), texts_for(full.base), case.role, depth, "")
+    buffer = io.StringIO()
+    print_finding(make_console(buffer, 80), request)
+    assert abs(lines(sheets(request)) - buffer.getvalue().count("\n")) <= 1
+
+
+def test_walls_of_one_name_are_told_apart(full):
+    case = read_case(CASES[0], full.base.questions)
+    one = case.walls[0]
+    same = replace(
+        case, walls=(replace(one, id="a", name="hall"), replace(one, id="b", name="hall"))
+    )
+    assert same.called() == {"a": "hall (a)", "b": "hall (b)"}
+    assert case.called() == {one.id: one.name}

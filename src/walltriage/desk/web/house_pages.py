@@ -65,7 +65,7 @@ def house(visit: Visit, house: House) -> Response:
     by_look = {item.id: photo_step(item) for item in asked}
     photos = photos_of(visit, house)
     questions = desk.bench.base.questions
-    titles = {HOUSE: "The house"} | {wall.id: wall.called for wall in view.case.walls}
+    titles = {HOUSE: "The house"} | view.case.called()
 
     def said_to(item: Asked) -> str:
         options = questions[item.question].entry.options if item.question else []

@@ -22,9 +22,9 @@ class ColumnBelief:
     Raises :class:`InputError` for a load path none of whose base rates is sure to hold.
     """
 
-    def __init__(self, base: KnowledgeBase, planned: list[StratifiedRule], coder: Coder) -> None:
-        self.base, self.coder = base, coder
-        self.step_of = BeliefStep(base)
+    def __init__(self, step: BeliefStep, planned: list[StratifiedRule], coder: Coder) -> None:
+        self.base, self.coder, self.step_of = step.base, coder, step
+        base = step.base
         self.paths = self.step_of.paths
         position = {item.id: index for index, item in enumerate(planned)}
         clues = {clue.id: clue for clue in base.clues()}

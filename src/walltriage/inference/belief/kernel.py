@@ -86,6 +86,24 @@ class Joints:
     along: Bools
 
 
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """What ``n`` walls' answers show: of each condition told of, and of each path as
+    :meth:`Kernel.groups` has it.  ``part`` (n,): chance that a look along the top took in only a
+    part of it."""
+
+    joints: Mapping[str, Joints]
+    groups: Mapping[str, tuple[Floats, Pair, Pair]]
+    part: Floats
+
+    def ratios(self) -> dict[str, Floats]:
+        """P(answers | bears) / P(answers | does not) of each path (n,)."""
+        return {
+            path: plain * mixed(self.part, whole, hidden)
+            for path, (plain, whole, hidden) in self.groups.items()
+        }
+
+
 class Kernel:
     """The belief tables of a knowledge base, ready for rows of evidence."""
 
@@ -113,15 +131,18 @@ class Kernel:
             read |= {(fact, value) for fact, value, _ in table.where}
         return read
 
+    def weigh(self, told: Told, paths: Iterable[str] | None = None) -> Weighed:
+        """What the answers show of all paths, or of some."""
+        joints = self.joints(told)
+        groups = {
+            path: self.groups(path, told, joints)
+            for path in (self.tables if paths is None else paths)
+        }
+        return Weighed(joints, groups, self.seen_in_part(told))
+
     def ratios(self, told: Told, paths: Iterable[str] | None = None) -> dict[str, Floats]:
         """P(answers | bears) / P(answers | does not) of each path (n,)."""
-        joints = self.joints(told)
-        part = self.seen_in_part(told)
-        found = {}
-        for path in self.tables if paths is None else paths:
-            plain, whole, hidden = self.groups(path, told, joints)
-            found[path] = plain * mixed(part, whole, hidden)
-        return found
+        return self.weigh(told, paths).ratios()
 
     def shares(self, path: str, told: Told) -> dict[str, float]:
         """One wall's weight of evidence on a path, in decibans, split over its answers.

@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from walltriage.inference.belief.kernel import Index, Kernel, Told, trusts
-from walltriage.inference.belief.tree import Belief, Reported
+from walltriage.inference.belief.kernel import Index, Kernel, Told, Weighed
+from walltriage.inference.belief.tree import Belief
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import BaseRate, Clue
@@ -41,6 +41,7 @@ class Inputs:
 class Beliefs:
     """What the belief step found for ``n`` walls and ``p`` load paths.
 
+    ``told``, ``weighed``: what it was told, and what that shows.
     ``low``, ``high`` (n, p): posterior bounds.  ``ratio`` (n, p): P(answers | bears) over
     P(answers | does not).  ``status`` (n, p): OPEN, ESTABLISHED or RULED_OUT.
     ``seen_against`` (n, p): whether a direct look speaks against the path.  ``measures``: for
@@ -48,6 +49,7 @@ class Beliefs:
     """
 
     told: Told
+    weighed: Weighed
     low: Floats
     high: Floats
     ratio: Floats
@@ -67,15 +69,19 @@ class BeliefStep:
         self.paths = tuple(base.paths)
         self.bears = [base.paths[path].entry.bears for path in self.paths]
         live = [clue for clue in base.clues() if clue.status != "retired"]
+        self._weights: dict[tuple[str, str], list[float]] = {}
         self._against = self._direct_against(live)
         self._adverse = self._adverse_groups(live)
+        self._weights = {}  # asked for no more
 
     def run(self, given: Inputs) -> Beliefs:
         """Posteriors, status and measures of every wall."""
         shape = given.low.shape
-        ratios = self.kernel.ratios(given.told)
+        weighed = self.kernel.weigh(given.told)
+        ratios = weighed.ratios()
         found = Beliefs(
             given.told,
+            weighed,
             np.empty(shape, order="F"),
             np.empty(shape, order="F"),
             np.empty(shape, order="F"),
@@ -214,11 +220,11 @@ class BeliefStep:
 
     def _speaks(self, clue: Clue, test: Callable[[float], bool], path: str) -> np.ndarray:
         """By evidence code (codes,): whether that answer alone weighs so on the path."""
-        table = self.belief.tables[path][clue.condition]
-        weights = [
-            table.weight([Reported(clue.id, clue.condition, value, trust)])
-            for value, trust in trusts(self.base, clue)
-        ]
+        weights = self._weights.get((clue.id, path))
+        if weights is None:
+            table = self.belief.tables[path][clue.condition]
+            answers = self.kernel.clues[clue.id].table.T[1:].tolist()  # as likely in any path
+            weights = self._weights[clue.id, path] = [table.weight_of(shown) for shown in answers]
         return np.array([False] + [test(weight) for weight in weights])
 
 

@@ -15,6 +15,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from walltriage.knowledge.base import KnowledgeBase, LoadPath
 from walltriage.knowledge.schema import Clue, Given
@@ -38,8 +39,7 @@ def from_db(odds_db: float) -> float:
     return 1 / (1 + 10 ** (-odds_db / TEN_LOG))
 
 
-@dataclass(frozen=True, slots=True)
-class Reported:
+class Reported(NamedTuple):
     """One answer as evidence: the clue that read it, the value, and how far to trust it."""
 
     clue: str
@@ -83,7 +83,11 @@ class ConditionTable:
 
     def weight(self, answers: Iterable[Reported]) -> float:
         """The condition's weight of evidence in decibans, from looks at the whole wall."""
-        joint = self.joint(answers)
+        return self.weight_of(self.joint(answers))
+
+    def weight_of(self, joint: Iterable[float]) -> float:
+        """The weight of what is so likely in each state, in decibans."""
+        joint = tuple(joint)
         return decibans(
             sum(p * j for p, j in zip(self.bearing, joint, strict=True)),
             sum(p * j for p, j in zip(self.not_bearing, joint, strict=True)),

@@ -7,9 +7,10 @@ equal to the arithmetic of one wall.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import fields
 from itertools import product
-from typing import Generic, TypeVar
+from typing import Any
 
 import numpy as np
 
@@ -19,6 +20,7 @@ from walltriage.inference.numbers.computed import (
     SPAN_HELD,
     SPAN_HELPS,
     SPAN_INPUTS,
+    SpanCuts,
     span_cuts,
     span_word,
 )
@@ -30,6 +32,7 @@ from walltriage.inference.numbers.measured_span import (
     LUMBER,
     SIDES,
     WELL_WITHIN,
+    ReachCuts,
     reach_cuts,
 )
 from walltriage.knowledge.base import KnowledgeBase
@@ -37,7 +40,6 @@ from walltriage.knowledge.schema_measures import InputSource
 from walltriage.structure.span_need import SpanState
 
 MOST_REMEMBERED = 20_000  # kinds of members; years and weights of snow could go on without end
-Cuts = TypeVar("Cuts")
 
 
 def fill_computed(coder: Coder, batch: Batch) -> None:
@@ -54,23 +56,16 @@ def _fill_need(coder: Coder, batch: Batch, question: str) -> None:
     if not len(rows):
         return
     without, beside = (one + other)[rows], np.maximum(one, other)[rows]
-    codes = np.zeros(len(rows), np.uint8)
     held, by_held = _held(coder, batch, rows, question)
     code = {state: coder.code_of(question, state.value) for state in SpanState}
-    remembered = _Remembered(coder, batch, SPAN_HELPS, span_cuts)
-    for first, members in _kinds(coder, batch, rows, SPAN_HELPS):
-        cuts = remembered.of(first)
-        if cuts is None:
-            continue
-        far, near = without[members], beside[members]
-        state = np.where(
-            far <= cuts.easily_under_in, code[SpanState.EASILY], code[SpanState.MARGINAL]
-        )
-        state = np.where(far > cuts.could_not_over_in, code[SpanState.COULD_NOT], state)
-        state = by_held[state, held[members]]
-        accepted = (cuts.least_in <= far) & (far <= cuts.most_in)
-        accepted &= (cuts.least_in <= near) & (near <= cuts.most_in)
-        codes[members] = np.where(accepted, state, 0)
+    cuts = _cuts(coder, batch, rows, SPAN_HELPS, span_cuts, SpanCuts)
+    state = np.where(without <= cuts["easily_under_in"], code[SpanState.EASILY],
+                     code[SpanState.MARGINAL])  # fmt: skip
+    state = np.where(without > cuts["could_not_over_in"], code[SpanState.COULD_NOT], state)
+    state = by_held[state, held]
+    accepted = (cuts["least_in"] <= without) & (without <= cuts["most_in"])
+    accepted &= (cuts["least_in"] <= beside) & (beside <= cuts["most_in"])
+    codes = np.where(accepted, state, 0)
     known = codes >= FIRST_VALUE
     _set(coder, batch, question, rows[known], codes[known], SPAN_INPUTS + SPAN_HELD)
 
@@ -80,55 +75,60 @@ def _fill_ratio(coder: Coder, batch: Batch, question: str) -> None:
     rows = np.flatnonzero(~(np.isnan(one) | np.isnan(other)))
     if not len(rows):
         return
-    span, codes = (one + other)[rows], np.zeros(len(rows), np.uint8)
+    span = (one + other)[rows]
     yes = WORDS.index("yes")
     held = np.logical_and.reduce([_word(coder, batch, name)[rows] == yes for name in HELD])
-    remembered = _Remembered(coder, batch, HELPS, reach_cuts)
-    for first, members in _kinds(coder, batch, rows, HELPS):
-        cuts = remembered.of(first)
-        if cuts is None:
-            continue
-        far = span[members]
-        code = np.where(held[members], coder.code_of(question, WELL_WITHIN), 0)
-        code = np.where(far > cuts.within_in, coder.code_of(question, IN_BETWEEN), code)
-        code = np.where(far > cuts.beyond_in, coder.code_of(question, BEYOND_ALL), code)
-        codes[members] = np.where((cuts.least_in <= far) & (far <= cuts.most_in), code, 0)
+    cuts = _cuts(coder, batch, rows, HELPS, reach_cuts, ReachCuts)
+    codes = np.where(held, coder.code_of(question, WELL_WITHIN), 0)
+    codes = np.where(span > cuts["within_in"], coder.code_of(question, IN_BETWEEN), codes)
+    codes = np.where(span > cuts["beyond_in"], coder.code_of(question, BEYOND_ALL), codes)
+    accepted = (cuts["least_in"] <= span) & (span <= cuts["most_in"])
+    codes = np.where(accepted, codes, 0)
     short = codes == coder.code_of(question, WELL_WITHIN)
     long = (codes >= FIRST_VALUE) & ~short
     _set(coder, batch, question, rows[short], codes[short], SIDES + LUMBER + HELD)
     _set(coder, batch, question, rows[long], codes[long], SIDES + LUMBER)
 
 
-class _Remembered(Generic[Cuts]):
-    """Cuts by what a row says of its members, each worked out once for a knowledge base."""
+def _cuts(
+    coder: Coder, batch: Batch, rows: np.ndarray, names: tuple[str, ...],
+    work: Callable[[KnowledgeBase, Mapping[str, Answer]], Any], kind: type[Any],
+) -> dict[str, Floats]:  # fmt: skip
+    """The cuts of each row by field (k,), NaN where there are none.
 
-    def __init__(
-        self,
-        coder: Coder,
-        batch: Batch,
-        names: tuple[str, ...],
-        work: Callable[[KnowledgeBase, Mapping[str, Answer]], Cuts | None],
-    ) -> None:
-        self._coder, self._batch, self._work = coder, batch, work
-        self._questions = _questions(coder, names)
-        self._columns = [coder.column[name] for name in self._questions]
-        self._numbers = [
-            coder.number_column[name] for name in self._questions if name in coder.number_column
-        ]
-        self._known: dict[tuple[bytes, bytes], Cuts | None]
-        self._known = coder.remembered.setdefault(work.__qualname__, {})
+    They are worked out once for whatever rows say alike of their members, and remembered for a
+    knowledge base.
+    """
+    known: dict[bytes, Any] = coder.remembered.setdefault(work.__qualname__, {})
+    questions = _questions(coder, names)
+    place: dict[bytes, int] = {}
+    kinds: list[Any] = []
+    told = _alike(coder, batch, rows, questions)
+    for row, key in zip(rows.tolist(), told, strict=True):
+        if key in place:
+            continue
+        if key not in known:
+            if len(known) >= MOST_REMEMBERED:
+                known.clear()
+            known[key] = work(coder.base, coder.decode(batch, row, questions))
+        place[key] = len(kinds)
+        kinds.append(known[key])
+    of = np.array([place[key] for key in told])
+    return {
+        name: np.array([np.nan if cuts is None else getattr(cuts, name) for cuts in kinds])[of]
+        for name in (field.name for field in fields(kind) if field.type in (float, "float"))
+    }
 
-    def of(self, row: int) -> Cuts | None:
-        """The cuts of a row."""
-        batch = self._batch
-        key = batch.codes[row, self._columns].tobytes(), batch.numbers[row, self._numbers].tobytes()
-        if key not in self._known:
-            if len(self._known) >= MOST_REMEMBERED:
-                self._known.clear()
-            self._known[key] = self._work(
-                self._coder.base, self._coder.decode(batch, row, self._questions)
-            )
-        return self._known[key]
+
+def _alike(coder: Coder, batch: Batch, rows: np.ndarray, questions: Iterable[str]) -> list[bytes]:
+    """What each row says to some questions, as bytes that are equal where it is the same."""
+    columns = [coder.column[name] for name in questions]
+    measured = [coder.number_column[name] for name in questions if name in coder.number_column]
+    codes = batch.codes[rows][:, columns]
+    numbers = np.ascontiguousarray(batch.numbers[rows][:, measured]).view(np.uint8)
+    whole = np.ascontiguousarray(np.hstack([codes, numbers]))
+    found: list[bytes] = whole.view(np.dtype((np.void, whole.shape[1])))[:, 0].tolist()
+    return found
 
 
 def _set(
@@ -196,20 +196,3 @@ def _word(coder: Coder, batch: Batch, name: str) -> np.ndarray:
         for value, word in (reading.means or {}).items():
             found[codes == coder.code_of(reading.question, value)] = WORDS.index(str(word))
     return found
-
-
-def _kinds(
-    coder: Coder, batch: Batch, rows: np.ndarray, names: tuple[str, ...]
-) -> list[tuple[int, np.ndarray]]:
-    """Walls alike in all but their distances: a row of each kind, and places in ``rows``."""
-    key = np.zeros(len(rows), np.int64)
-    for name in _questions(coder, names):
-        values = batch.codes[rows, coder.column[name]].astype(np.int64)
-        if name in coder.number_column:
-            numbers = batch.numbers[rows, coder.number_column[name]]
-            values = np.unique(numbers, return_inverse=True)[1]
-        # numbered anew each time, so that keys stay small however many questions there are
-        key = np.unique(key * (values.max() + 1) + values, return_inverse=True)[1]
-    order = np.argsort(key, kind="stable")
-    groups = np.split(order, np.flatnonzero(np.diff(key[order])) + 1)
-    return [(int(rows[members[0]]), members) for members in groups]

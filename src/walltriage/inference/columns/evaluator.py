@@ -10,19 +10,19 @@ their number.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
 
 from walltriage.case.model import Answer, Case
 from walltriage.inference.belief.columns import ColumnBelief
-from walltriage.inference.belief.step import Beliefs
+from walltriage.inference.belief.step import Beliefs, BeliefStep
 from walltriage.inference.columns.cases import answers_of_walls
 from walltriage.inference.columns.codes import Batch, Bools, Coder, Codes, Floats
 from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.rules import PATH_STATES, Chunk, ColumnRules
-from walltriage.inference.engine.strata import BELIEF, stratify
+from walltriage.inference.engine.strata import BELIEF, StratifiedRule, stratify
 from walltriage.inference.finding import LEVELS, Verdict
 from walltriage.inference.relations.plan_answers import check_relations
 from walltriage.knowledge.base import KnowledgeBase
@@ -66,6 +66,12 @@ class BatchResult:
     def __len__(self) -> int:
         return len(self.verdict)
 
+    def rows(self, which: slice) -> BatchResult:
+        """Some of the walls."""
+        told = (self.rule_ids, self.rule_kinds, self.path_ids)
+        parts = (getattr(self, field.name)[which] for field in fields(self)[len(told) :])
+        return BatchResult(*told, *parts)
+
     def fired_rules(self, row: int, kind: str | None = None) -> list[str]:
         """Ids of the rules (of one kind) that fired for a wall, in order of firing."""
         return [
@@ -78,16 +84,22 @@ class BatchResult:
 class ColumnEvaluator:
     """A knowledge base ready to evaluate many walls; build once, use for many.
 
+    ``planned`` and ``step`` are its rules in order and its belief, where they are made already.
     Raises :class:`InputError` for a knowledge base that columns cannot do exactly.
     """
 
-    def __init__(self, base: KnowledgeBase) -> None:
+    def __init__(
+        self,
+        base: KnowledgeBase,
+        planned: list[StratifiedRule] | None = None,
+        step: BeliefStep | None = None,
+    ) -> None:
         check_relations(base)
         self.base = base
         self.coder = Coder(base)
-        self.planned = stratify(base)
+        self.planned = planned or stratify(base)
         self.rule_ids = tuple(item.id for item in self.planned)
-        self.belief = ColumnBelief(base, self.planned, self.coder)
+        self.belief = ColumnBelief(step or BeliefStep(base), self.planned, self.coder)
         columns = {path: index for index, path in enumerate(base.paths)}
         thresholds = dict(base.guards.thresholds)
         self._rules = ColumnRules(self.planned, self.coder, thresholds, columns)

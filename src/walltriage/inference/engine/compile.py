@@ -10,9 +10,9 @@ when the layer is done, since only later layers read it.  Nothing is ever retrac
 from __future__ import annotations
 
 import inspect
-from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from walltriage.case.model import Answer
 from walltriage.errors import InputError, Problem
@@ -32,8 +32,7 @@ LAYER_STEP = 100_000
 FIRINGS_A_BRANCH = 100
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(NamedTuple):
     """A datum as plain data: an answer, or something concluded."""
 
     family: str
@@ -42,8 +41,7 @@ class Known:
     number: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Firing:
+class Firing(NamedTuple):
     """One rule that fired, with the data that matched its condition."""
 
     rule: str
@@ -137,13 +135,15 @@ class Engine:
 
         Where two data differ in value alone, the second goes into another fact.
         """
-        seen: Counter[tuple[str, str]] = Counter()
+        seen: dict[tuple[str, str], int] = {}
         facts: dict[tuple[str, int], dict[str, Known]] = {}
         for known in dict.fromkeys(data):
-            key = (known.family, known.name)
-            if key in self._read or (known.family, ANY) in self._read:
-                facts.setdefault((known.family, seen[key]), {})[known.name] = known
-                seen[key] += 1
+            family, name = known.family, known.name
+            key = family, name
+            if key in self._read or (family, ANY) in self._read:
+                nth = seen.get(key, 0)
+                facts.setdefault((family, nth), {})[name] = known
+                seen[key] = nth + 1
         return [Datum(family, **named) for (family, _), named in facts.items()]
 
     def _with_limit(self, leaf: Leaf) -> Leaf:

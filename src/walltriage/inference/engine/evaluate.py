@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -25,6 +26,7 @@ from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.rule_kinds import KINDS
 from walltriage.knowledge.schema import BaseRate, Clue
 from walltriage.knowledge.schema_guards import VerdictRule
+from walltriage.knowledge.terms import Branch, branches
 
 
 @dataclass(slots=True)
@@ -58,6 +60,7 @@ class Evaluation:
     measures: dict[str, float] = field(default_factory=dict)
     verdict: Verdict = "cannot_tell"
     decided_by: str | None = None
+    applies: frozenset[str] | None = None  # the questions that apply, once they were asked for
 
     @property
     def beliefs(self) -> Beliefs:
@@ -77,11 +80,12 @@ class Evaluator:
         self.base = base
         self.step = BeliefStep(base)
         self.belief = self.step.belief
-        planned = stratify(base)
+        self.planned = planned = stratify(base)
         check_size(planned)
         self._looks = sign_looks(base, planned)
         self._facts_read = self.step.kernel.facts()
         self._clues: dict[str, Clue] = {clue.id: clue for clue in base.clues()}
+        self._values = {clue.id: base.questions[clue.question].values for clue in base.clues()}
         self._readers = {
             clue.id: [p.id for p in base.paths.values() if clue.condition in p.conditions]
             for clue in self._clues.values()
@@ -93,8 +97,21 @@ class Evaluator:
             "facts": self._keep_facts,
             "verdict": self._keep_verdict,
         }
+        self._always = frozenset(n for n, q in base.questions.items() if q.entry.applies is None)
+        self._concludes: dict[str, tuple[Known, ...]] = {}  # by rule, once it has fired
+        self._feeds = {
+            item.id: self._keep[feeds]
+            for item in planned
+            if item.kind in KINDS and (feeds := KINDS[item.kind].feeds)
+        }
         self._engine = Engine(planned, dict(base.guards.thresholds), self._conclude)
         self._reset({})
+
+    @cached_property
+    def ways(self) -> dict[str, tuple[Branch, ...]]:
+        """Of each rule with a condition, the ways to meet it, as it is written."""
+        written = ((rule.id, getattr(rule, "when", None)) for _, rule in self.base.rules())
+        return {name: branches(when) for name, when in written if when is not None}
 
     def _reset(self, answers: Mapping[str, Answer]) -> None:
         self._answers = answers
@@ -118,14 +135,11 @@ class Evaluator:
         list(self._believe())
         return self._result
 
-    def applicable(self, evaluation: Evaluation) -> set[str]:
+    def applicable(self, evaluation: Evaluation) -> frozenset[str]:
         """Ids of the questions that apply, asked or not."""
-        fired = {firing.rule for firing in evaluation.fired("question")}
-        return {
-            name
-            for name, question in self.base.questions.items()
-            if question.entry.applies is None or name in fired
-        }
+        if evaluation.applies is None:
+            evaluation.applies = self._always.union(f.rule for f in evaluation.fired("question"))
+        return evaluation.applies
 
     def reliability(self, question: str, answer: Answer) -> float:
         """Share of such reports that say what is there."""
@@ -144,10 +158,17 @@ class Evaluator:
     def _conclude(self, item: StratifiedRule, matched: tuple[Known, ...]) -> Iterable[Known]:
         if item.id == BELIEF:
             return self._believe()
-        feeds = KINDS[item.kind].feeds if item.kind in KINDS else ""
-        if feeds:
-            self._keep[feeds](item)
-        return tuple(Known(*told) for told in conclusions(item))
+        keep = self._feeds.get(item.id)
+        if keep is not None:
+            keep(item)
+        return self._concluded(item)
+
+    def _concluded(self, item: StratifiedRule) -> tuple[Known, ...]:
+        found = self._concludes.get(item.id)
+        if found is None:
+            found = tuple(Known(*told) for told in conclusions(item))
+            self._concludes[item.id] = found
+        return found
 
     def _keep_rate(self, item: StratifiedRule) -> None:
         assert isinstance(item.rule, BaseRate)
@@ -157,9 +178,9 @@ class Evaluator:
         self._signs[item.load_path].append(item.id)
 
     def _keep_facts(self, item: StratifiedRule) -> None:
-        for _, name, value in conclusions(item):
-            if (name, value) in self._facts_read:
-                self._result.told.facts[name, value] = np.ones(1, bool)
+        for known in self._concluded(item):
+            if known[1:3] in self._facts_read:
+                self._result.told.facts[known.name, known.value] = np.ones(1, bool)
 
     def _keep_verdict(self, item: StratifiedRule) -> None:
         assert isinstance(item.rule, VerdictRule)
@@ -171,11 +192,12 @@ class Evaluator:
         answer = self._answers[clue.question]
         if not answer.value:  # a measured value without bands carries no evidence
             return
-        values = self.base.questions[clue.question].values
-        code = evidence_code(values.index(answer.value), SURENESS.index(answer.sure))
+        value = self._values[clue.id].index(answer.value)
+        code = evidence_code(value, SURENESS.index(answer.sure))
         self._result.told.codes[clue.id] = np.array([code])
+        reported = self.reported(clue, answer)
         for path in self._readers[clue.id]:
-            self._reports[path].append(self.reported(clue, answer))
+            self._reports[path].append(reported)
 
     def _believe(self) -> Iterable[Known]:
         result, paths = self._result, self.step.paths

@@ -38,8 +38,24 @@ _KEY = attrgetter("key")
 class Datum(Fact):
     """Data of one family that became known together: the family, and each datum by its name.
 
-    A datum is anything with a ``value`` and a ``number``.
+    A datum is anything with a ``value`` and a ``number`` that can be hashed.  experta looks through
+    a fact for what such a fact never holds: other facts, patterns, fields with types, names with
+    double underscores.
     """
+
+    def __init__(self, *family: str, **data: Any) -> None:
+        super().__init__()
+        dict.update(self, enumerate(family))
+        dict.update(self, data)
+
+    def has_field_constraints(self) -> bool:
+        return False
+
+    def has_nested_accessor(self) -> bool:
+        return False
+
+    def validate(self) -> None:
+        """There are no fields to validate."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +151,8 @@ class CountingMatcher(Matcher):
             if before is None or not _same(before.context, context):
                 if before is not None:
                     removed.append(before)
-                self._active[branch] = Activation(self._rules[branch], context.values(), context)
+                # the facts themselves are named in experta's log alone
+                self._active[branch] = Activation(self._rules[branch], (), context)
                 added.append(self._active[branch])
         return added, removed
 
@@ -191,10 +208,10 @@ class CountingMatcher(Matcher):
 
     def _context(self, branch: int) -> dict[str, Datum]:
         """The facts to fire on: of several sets that match, the latest, as experta has it."""
-        reads = self._reads[branch]
-        choices = [self._facts[test] for _, test in reads]
-        if all(len(facts) == 1 for facts in choices):
-            return {name: facts[0] for (name, _), facts in zip(reads, choices, strict=True)}
+        reads, facts_of = self._reads[branch], self._facts
+        choices = [facts_of[test] for _, test in reads]
+        if sum(map(len, choices)) == len(choices):  # one fact each
+            return {name: facts_of[test][0] for name, test in reads}
         latest = max(product(*choices), key=_recency)
         return {name: fact for (name, _), fact in zip(reads, latest, strict=True)}
 

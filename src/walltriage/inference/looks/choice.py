@@ -14,16 +14,17 @@ from collections.abc import Collection, Mapping, Sequence
 import numpy as np
 
 from walltriage.case.model import HOUSE, ROLES
-from walltriage.inference.belief.step import LEAST_CHANCE, Beliefs
+from walltriage.inference.belief.step import LEAST_CHANCE, OPEN, Beliefs, is_direct
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.inference.engine.uses import lifting
+from walltriage.inference.looks.glance import Glances
 from walltriage.inference.looks.policy import EFFORT_COST, FAR, InterviewPolicy
-from walltriage.inference.looks.progress import PLACES, STOPS, Chosen, Progress, Standing
+from walltriage.inference.looks.progress import PLACES, REASONS, STOPS, Chosen, Progress, Standing
 from walltriage.inference.looks.reachable import Reachable
 from walltriage.inference.looks.worth import Worth
 from walltriage.knowledge.reads import questions_behind
 from walltriage.knowledge.schema_guards import Gate
-from walltriage.knowledge.terms import TermError, branches
+from walltriage.knowledge.terms import TermError, branches, placed_leaves
 
 ALIKE = 1e-12  # relative difference of scores that is rounding, not preference
 
@@ -44,15 +45,22 @@ class Choice:
         self.who = np.array([[role in q.entry.who for q in questions] for role in ROLES])
         self.house = np.array([q.scope == HOUSE for q in questions])
         self._first = np.array([q.entry.first for q in questions])
+        self._always = np.array([[role in q.entry.always for q in questions] for role in ROLES])
         uses = worth.uses
         gates = {g.id: g for g in base.guards.gates if g.status != "retired" and g.id in order}
-        self._reachable = Reachable(worth.step)
+        self._reachable = Reachable(worth.conditions)
+        self.glances = Glances(base)
         self._scope = np.array([bool(uses[q.id].scope) for q in questions])
         self._near_guard = self._scope & self.house & (self.effort <= self.policy.near_effort)
         self._guard_order = np.lexsort((np.arange(len(questions)), self.effort))
         self._lifters = [
             (order[name], self._columns(lifting(base, uses, gate))) for name, gate in gates.items()
         ]
+        self._ways = [self._open_ways(gate) for gate in gates.values()]
+        self._gate_rules = np.array([rule for rule, _ in self._lifters], np.intp)
+        self._lifting = np.zeros((len(questions), len(gates)), np.float32)
+        for column, (_, moving) in enumerate(self._lifters):
+            self._lifting[moving, column] = 1.0
         self._scope_rules = [order[r.id] for r in base.scope if r.id in order]
         self._verdicts = [(order[r.id], r.concludes) for r in base.guards.verdicts if r.id in order]
         behind = questions_behind(base)
@@ -74,8 +82,8 @@ class Choice:
         self._danger_lists, self._danger = self._columns(lists), self._columns(dangerous)
         self._danger_opened = self._danger & ~self._danger_lists
         self._sought = self._columns(base.guards.sought_before_non_bearing)
-        tape = self._columns(base.measures.asked_with_a_tape)
-        self._floor = np.where(tape, self.policy.tape_floor, self.policy.floor)
+        self._tape = self._columns(base.measures.asked_with_a_tape)
+        self._floor = np.where(self._tape, 0.0, self.policy.floor)
         self.far = np.isin(np.arange(len(PLACES)), [PLACES.index(place) for place in FAR])
         efforts, near = np.array(EFFORT_COST), self.policy.near_effort
         self._cost_here = efforts[np.minimum(self.effort, near)]
@@ -87,14 +95,41 @@ class Choice:
         """Where these questions are among all (q,)."""
         return np.array([name in names for name in self.base.questions])
 
+    def _open_ways(self, gate: Gate) -> list[tuple[int, Bools, Bools]]:
+        """Of a gate that stands while load paths are open: each path's column, the questions (q,)
+        that touch it, and those that can close it: a look at it, and what tells whether there is
+        something to look at."""
+        paths = {
+            leaf.name for _, leaf in placed_leaves(gate.when)
+            if leaf.family == "path" and leaf.values == ("open",)
+        }  # fmt: skip
+        found = []
+        for path in sorted(paths):
+            touching = {name for name, use in self.worth.uses.items() if path in use.paths}
+            looks = {
+                clue.question
+                for clues in self.base.paths[path].clues.values()
+                for clue in clues
+                if is_direct(self.base, clue)
+            }
+            before = {
+                other for name in looks for other, use in self.worth.uses.items()
+                if name in use.other
+            }  # fmt: skip
+            column = list(self.base.paths).index(path)
+            found.append((column, self._columns(touching), self._columns(looks | before)))
+        return found
+
     def choose(self, at: Standing) -> Chosen:
         """The next question of each interview."""
         left, progress = at.left, at.progress
         bearing, decided = self._decided(at.fired)
         best, must = self._must(at, decided)
         outside: Bools = np.any(at.fired[:, self._scope_rules], axis=1)
-        # out of scope no look clears a wall: what is told without a walk may still show weight
-        left = left & (~outside[:, None] | (self.effort <= self.policy.near_effort))
+        # out of scope no look clears a wall: what is told without a walk may still show weight, and
+        # so may a span
+        near = self.effort <= self.policy.near_effort
+        left = left & (~outside[:, None] | near | self._tape)
         stop, rest = np.zeros(len(left), np.int64), best < 0
         nearly = at.beliefs.measures["upper"] <= self.policy.nearly * self._mark
         most = np.where(nearly, self.policy.most_when_nearly_there, self.policy.most_wall_questions)
@@ -111,6 +146,9 @@ class Choice:
         picked = self._best(scores, progress)
         stop[rest & (picked < 0)] = STOPS.index("futile")
         stop[rest & (picked < 0) & outside] = STOPS.index("scope")
+        because = np.where(best >= 0, REASONS.index("must"), REASONS.index("worth"))
+        opened = (best >= 0) & at.opened[np.arange(len(best)), best]
+        because[opened] = REASONS.index("named")
         rows = np.flatnonzero(rest & (picked >= 0))
         best[rows] = self._router(picked[rows], left[rows], cost[rows], progress.rows(rows))
         wanted = first_of(left & self._numbers)
@@ -118,13 +156,20 @@ class Choice:
         # nothing is called non-bearing before what is rare and deadly was looked for, and nobody
         # leaves before having been asked whether the house is in trouble
         free = (stop == STOPS.index("verdict")) & ~bearing
-        handy = np.where(left & self._sought, 1.0 / (1.0 + cost), -1.0)
-        sought, danger = self._best(handy, progress), first_of(left & self._danger)
-        for there, more in ((for_numbers, wanted), (free & (sought >= 0), sought),
-                            ((stop > 0) & (danger >= 0), danger)):  # fmt: skip
+        handy = 1.0 / (1.0 + cost)
+        sought = self._best(np.where(left & self._sought, handy, -1.0), progress)
+        danger = first_of(left & self._danger)
+        # a measured span may decide what nothing else did: who has a tape is asked for it
+        tape = self._best(np.where(left & self._tape & ~decided[:, None], handy, -1.0), progress)
+        for there, more, why in (
+            (for_numbers, wanted, "numbers"), (free & (sought >= 0), sought, "sought"),
+            (tape >= 0, tape, "tape"), (danger >= 0, danger, "trouble"),
+        ):  # fmt: skip
             there = there & (stop > 0)
             best, stop = np.where(there, more, best), np.where(there, 0, stop)
-        return Chosen(best, stop, for_numbers, must, scores >= 0)
+            because[there] = REASONS.index(why)
+        glance = self.glances.holding(best, at.left & ~progress.to_name)
+        return Chosen(best, glance, because, stop, for_numbers, must, scores >= 0)
 
     def _must(self, at: Standing, decided: Bools) -> tuple[np.ndarray, Bools]:
         """The question that comes first whatever it is worth (n,), -1 where there is none; and all
@@ -135,14 +180,15 @@ class Choice:
         left, undecided = at.left, ~decided[:, None]
         first = left & self.house & self._first
         guards = left & self._near_guard & undecided
-        sooner = (left & self._danger_opened & at.opened, left & self._danger_lists,
-                  left & at.opened & undecided, left & self._first)  # fmt: skip
-        best = first_of(first)
+        opened = left & at.opened & (undecided | self._danger_opened)
+        always = left & self._always[at.progress.role]
+        sooner = (first, always, left & self._danger_lists, left & self._first)
+        best = first_of(opened)
         for rest in sooner:
             best = np.where(best >= 0, best, first_of(rest))
         near = first_of(guards[:, self._guard_order])
         best = np.where(best >= 0, best, np.where(near >= 0, self._guard_order[near], -1))
-        return best, np.logical_or.reduce((first, guards, *sooner))
+        return best, np.logical_or.reduce((opened, guards, *sooner))
 
     def _decided(self, fired: Bools) -> tuple[Bools, Bools]:
         """Where the verdict is "likely bearing", and where there is any (n, each)."""
@@ -169,10 +215,23 @@ class Choice:
         near = np.where(shut, 0.0, (self._mark / upper) ** policy.gate_nearness)[:, None]
         lifts = self._tells_whole * self._by_whole(at.beliefs)[:, None]
         last = upper <= self._mark  # nothing but gates is in the way
-        for (rule, moving), parts in zip(self._lifters, self._gate_names, strict=True):
+        for (rule, moving), ways, parts in zip(
+            self._lifters, self._ways, self._gate_names, strict=True
+        ):
             stands = at.fired[:, rule]
+            if not stands.any():
+                continue
             lifts[stands] = np.maximum(lifts[stands], parts)
-            lifts[np.ix_(stands & last, moving)] = 1.0
+            if not (stands & last).any():
+                continue
+            if not ways:
+                lifts[np.ix_(stands & last, moving)] = 1.0
+            for path, touching, closing in ways:
+                here = stands & last & (at.beliefs.status[:, path] == OPEN)
+                lifts[np.ix_(here, touching)] = np.maximum(
+                    lifts[np.ix_(here, touching)], self.policy.part_of_way
+                )
+                lifts[np.ix_(here, closing)] = 1.0
         values += lifts * near * policy.gate_worth
         # what is sought before "non-bearing" is asked while one is there, once that is near
         close = at.beliefs.measures["upper"] <= policy.nearly * self._mark
@@ -194,9 +253,8 @@ class Choice:
     def _shut(self, at: Standing) -> Bools:
         """Where "non-bearing" is out of reach (n,): a gate stands that no question left could
         lift, or no answers to them could bring the chance of bearing down enough."""
-        shut = np.zeros(len(at.left), bool)
-        for rule, questions in self._lifters:
-            shut |= at.fired[:, rule] & ~at.left[:, questions].any(axis=1)
+        liftable = at.left.astype(np.float32) @ self._lifting > 0
+        shut: Bools = np.any(at.fired[:, self._gate_rules] & ~liftable, axis=1)
         far_off = self._reachable.least(at.beliefs, at.left) > self.policy.hopeless * self._mark
         return shut | far_off
 

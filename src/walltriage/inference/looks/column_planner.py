@@ -28,12 +28,14 @@ from walltriage.inference.looks.worth import Worth
 class NextQuestions:
     """The next question of ``n`` interviews, or why there is none.
 
-    ``question`` (n,): column of the question, -1 when the interview stops.  ``stop``
+    ``question`` (n,): column of the question, -1 when the interview stops.  ``glance`` (n,): the
+    glance on whose page it is asked with others, -1 for none.  ``stop``
     (n,): index into ``STOPS``, 0 when it goes on.  ``for_numbers`` (n,): where the verdict
     stands and the question only sizes what the wall carries.
     """
 
     question: np.ndarray
+    glance: np.ndarray
     stop: np.ndarray
     for_numbers: Bools
 
@@ -63,15 +65,16 @@ class ColumnPlanner:
         """The next question of each interview."""
         walls = len(batch)
         plan = NextQuestions(
-            np.full(walls, -1, np.int16), np.zeros(walls, np.int8), np.zeros(walls, bool)
-        )
+            np.full(walls, -1, np.int16), np.full(walls, -1, np.int16),
+            np.zeros(walls, np.int8), np.zeros(walls, bool),
+        )  # fmt: skip
         for rows, chunk, beliefs in self.evaluator.steps(batch):
             there = progress.rows(rows)
             left = self.open_questions(chunk.batch, chunk.fired, there)
-            opened = self._opened(chunk.batch)
+            opened = self._opened(chunk.batch) | there.to_name
             found = self.choice.choose(Standing(left, opened, chunk.fired, beliefs, there))
             plan.question[rows], plan.stop[rows] = found.question, found.stop
-            plan.for_numbers[rows] = found.for_numbers
+            plan.for_numbers[rows], plan.glance[rows] = found.for_numbers, found.glance
         return plan
 
     def applicable(self, fired: Bools) -> Bools:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from walltriage.case.model import Answer
 from walltriage.inference.belief.signs import OPENED
@@ -11,7 +11,7 @@ from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.engine.strata import GUESSED_SIGN
 from walltriage.inference.finding import NextCheck
 from walltriage.inference.looks.policy import looking_costs
-from walltriage.inference.looks.trial import Trial
+from walltriage.inference.looks.trial import Change, Trial, Tried
 from walltriage.inference.looks.worth import Worth
 from walltriage.knowledge.terms import placed_leaves
 
@@ -22,10 +22,10 @@ MOST_AGAIN = 2  # looks at what clashes or hangs on a last gate, lest they crowd
 def deciding_checks(
     evaluator: Evaluator,
     trial: Trial,
-    result: Evaluation,
-    answers: Mapping[str, Answer],
-) -> tuple[NextCheck, ...]:
-    """What to go and see, most useful first; nothing once a verdict is reached.
+    walls: Sequence[tuple[Evaluation, Mapping[str, Answer]]],
+) -> list[tuple[NextCheck, ...]]:
+    """What to go and see of each wall, most useful first, by its evaluation and all answers that
+    count; nothing once a verdict is reached.  Answers are tried on all walls together.
 
     First what was only guessed and would show weight on the wall, answers that cannot all be
     true, and what would lift the last gates, where only they are left; then a close look at the way
@@ -34,12 +34,24 @@ def deciding_checks(
     Questions answered "don't know" or "can't get there" count as open: the list says what
     somebody would have to go and see.
     """
-    if result.verdict != "cannot_tell":
-        return ()
-    worth = trial.worth
+    found: list[tuple[NextCheck, ...]] = [()] * len(walls)
+    untold = [at for at, (result, _) in enumerate(walls) if result.verdict == "cannot_tell"]
+    tried = []
+    for result, answers in (walls[at] for at in untold):
+        questions = open_checks(evaluator, trial.worth, result, answers)
+        tried.append(Tried(answers, result.beliefs, questions))
+    for at, wall, changes in zip(untold, tried, trial.changes(tried), strict=True):
+        found[at] = _checks(evaluator, trial.worth, walls[at][0], wall, changes)
+    return found
+
+
+def _checks(
+    evaluator: Evaluator, worth: Worth, result: Evaluation, wall: Tried,
+    changes: Mapping[str, Change],
+) -> tuple[NextCheck, ...]:  # fmt: skip
+    """The checks that would decide one wall."""
+    answers, open_questions = wall.answers, wall.questions
     applicable = evaluator.applicable(result)
-    open_questions = open_checks(evaluator, worth, result, answers)
-    changes = trial.changes(answers, result.beliefs, open_questions)
     told = sorted(open_questions, key=lambda name: -changes[name].decibans)
     cost = {name: looking_costs(worth.base.questions[name]) for name in open_questions}
     for_effort = sorted(told, key=lambda name: -changes[name].decibans / cost[name])

@@ -28,15 +28,16 @@ class InterviewPolicy:
       (times its mark) is not sent home a few answers short of it.
     * ``hopeless``: times the mark of "non-bearing"; where even clear answers to all that is left
       stay above it, nothing more is asked for the sake of that verdict.
-    * ``floor``: least worth per effort for which anybody is bothered.  Somebody who stays in
+    * ``floor``: least worth per effort for which anybody is bothered, but for the spans that
+      whoever has a tape is asked to measure.  Somebody who stays in
       the rooms is then let off after about ten questions about the wall, and somebody in the
       attic is asked all that helps to close a load path.
-    * ``tape_floor``: the same for distances that whoever has a tape is asked for: spans decide
-      walls on which nothing else was seen.
     * ``gate_worth``: lifting the last thing in the way of a verdict saves half a "cannot tell".
     * ``gate_nearness``: how fast that falls off while the chance that the wall bears is above
       the mark of "non-bearing": the power of mark over chance.
     * ``early_gate_worth``: what a gate asks for by name is best seen while one is there anyway.
+    * ``part_of_way``: how much of lifting it an answer does that touches the load path in the way,
+      and is no look at it.
     * ``scope_worth``: a building out of scope ends the interview early; few are.
     * ``move_cost``: extra effort of walking somewhere, in the units of ``EFFORT_COST``.
     * ``going_back``: times the effort, to be sent back where one has been.
@@ -53,10 +54,10 @@ class InterviewPolicy:
     most_when_nearly_there: int = 35
     hopeless: float = 1.5
     floor: float = 0.002
-    tape_floor: float = 0.0002
     gate_worth: float = 0.5
     gate_nearness: float = 1.0
     early_gate_worth: float = 0.02
+    part_of_way: float = 0.2
     scope_worth: float = 0.1
     move_cost: Mapping[str, float] = field(default_factory=_move_cost)
     going_back: float = 2.0

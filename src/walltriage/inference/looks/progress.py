@@ -11,6 +11,7 @@ from walltriage.inference.belief.step import Beliefs
 from walltriage.inference.columns.codes import Bools
 
 STOPS = ("", "verdict", "scope", "length", "futile", "exhausted")
+REASONS = ("worth", "must", "named", "sought", "numbers", "tape", "trouble")
 PLACES = ("desk", "rooms", "upstairs", "attic", "below", "opened", "none")
 
 
@@ -21,7 +22,8 @@ class Progress:
     ``here`` (n,): index into ``PLACES`` of the last question asked, 0 before any; ``been``
     (n, places): where any question was asked.  ``asked`` (n,): questions asked about the
     wall itself.  ``reach`` (n,): highest effort the person can make.  ``role`` (n,):
-    index into ``ROLES``.
+    index into ``ROLES``.  ``to_name`` (n, q): questions about what was said to be there, and not
+    yet which.
     """
 
     here: np.ndarray
@@ -29,26 +31,30 @@ class Progress:
     asked: np.ndarray
     reach: np.ndarray
     role: np.ndarray
+    to_name: Bools
 
     @classmethod
-    def start(cls, walls: int, reach: int = 4, role: str = "buyer") -> Progress:
-        """Interviews in which nothing has been asked, all by the same kind of person."""
+    def start(cls, walls: int, questions: int, reach: int = 4, role: str = "buyer") -> Progress:
+        """Interviews in which nothing of so many questions has been asked, all by the same kind of
+        person."""
         return cls(
             np.zeros(walls, np.int8),
             np.zeros((walls, len(PLACES)), bool),
             np.zeros(walls, np.int16),
             np.full(walls, reach, np.int8),
             np.full(walls, ROLES.index(role), np.int8),
+            np.zeros((walls, questions), bool),
         )
 
     def rows(self, which: slice | np.ndarray) -> Progress:
         """Some of the interviews."""
-        parts = (self.here, self.been, self.asked, self.reach, self.role)
+        parts = (self.here, self.been, self.asked, self.reach, self.role, self.to_name)
         return Progress(*(part[which] for part in parts))
 
     def put(self, which: np.ndarray, moved: Progress) -> None:
         """Set how far some of the interviews have come in place, the inverse of :meth:`rows`."""
         self.here[which], self.been[which], self.asked[which] = moved.here, moved.been, moved.asked
+        self.to_name[which] = moved.to_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +62,8 @@ class Standing:
     """Where ``n`` interviews stand.
 
     ``left`` (n, q): questions that apply, are in reach, and have not been answered.  ``opened``
-    (n, q): questions that an answer to a list has opened.  ``fired`` (n, r): the rules that
-    fired, in the order of ``Choice.rules``.
+    (n, q): questions that an answer to a list has opened, or a thing that was seen.
+    ``fired`` (n, r): the rules that fired, in the order of ``Choice.rules``.
     """
 
     left: Bools
@@ -71,13 +77,17 @@ class Standing:
 class Chosen:
     """The next question of ``n`` interviews, or why there is none.
 
-    ``question`` (n,): column of the question, -1 when the interview stops.  ``stop``
+    ``question`` (n,): column of the question, -1 when the interview stops.  ``glance`` (n,): the
+    glance on whose page it is asked with others, -1 for none.  ``reason`` (n,): why it is asked,
+    index into ``REASONS``.  ``stop``
     (n,): index into ``STOPS``, 0 when it goes on.  ``for_numbers`` (n,): where the verdict
     stands and the question only sizes what the wall carries.  ``must`` (n, q): what is asked
     whatever it is worth.  ``worthwhile`` (n, q): what is worth asking besides, as things stand.
     """
 
     question: np.ndarray
+    glance: np.ndarray
+    reason: np.ndarray
     stop: np.ndarray
     for_numbers: Bools
     must: Bools

@@ -6,7 +6,7 @@ does is counted: clues, signs, base rates, guards, gates, spans worked out of me
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
@@ -17,10 +17,11 @@ from walltriage.inference.belief.step import LEAST_CHANCE, Beliefs
 from walltriage.inference.columns.codes import FIRST_VALUE, NOT_ASKED, Batch, Floats
 from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.evaluator import BatchResult, ColumnEvaluator
-from walltriage.inference.looks.what_if import CERTAIN
+from walltriage.inference.looks.stack import CERTAIN
 from walltriage.inference.looks.worth import SIGN_CHANCE, Worth
 from walltriage.knowledge.base import AskedQuestion
 
+MOST_TOGETHER = 8192  # rows; more would only take memory
 MARKS_TRIED = 3  # numbers tried of a measured question without bands, evenly spread
 
 
@@ -31,6 +32,19 @@ class Change:
 
     decibans: float = 0.0
     settles: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """One wall: all answers that count, what they came to, and the questions whose answers are
+    tried."""
+
+    answers: Mapping[str, Answer]
+    beliefs: Beliefs
+    questions: Collection[str]
+
+
+Options = list[tuple[str, float | int]]
 
 
 class Trial:
@@ -47,22 +61,42 @@ class Trial:
             name for name, question in base.questions.items() if question.entry.kind == "computed"
         )
 
-    def changes(
-        self, answers: Mapping[str, Answer], beliefs: Beliefs, questions: Collection[str]
-    ) -> dict[str, Change]:
-        """The expected change from each of these answers about one wall.
+    def changes(self, walls: Sequence[Tried]) -> Iterator[dict[str, Change]]:
+        """The expected change from each answer that is tried, wall by wall."""
+        options = [self._options(wall) for wall in walls]
+        group, rows = 0, 0
+        for index, some in enumerate(options, 1):
+            rows += len(some) + 1
+            if rows >= MOST_TOGETHER or index == len(options):
+                together = range(group, index)
+                yield from self._changes(
+                    [walls[i] for i in together], [options[i] for i in together]
+                )
+                group, rows = index, 0
 
-        ``answers`` are all that count, ``beliefs`` what they came to.
-        """
-        uses, base = self.worth.uses, self.evaluator.base
-        fed = {name for question in questions for name in uses[question].feeds}
+    def _options(self, wall: Tried) -> Options:
+        uses, base, answers = self.worth.uses, self.evaluator.base, wall.answers
+        fed = {name for question in wall.questions for name in uses[question].feeds}
         fed -= {name for name in fed if name in answers and answers[name].is_real}
-        asked = [*questions, *sorted(fed - set(questions))]
-        options = [(name, number) for name in asked for number in tried(base.questions[name])]
-        result = self.evaluator.evaluate(self._batch(answers, options))
-        doubt = _decibans(result.middle)
+        asked = [*wall.questions, *sorted(fed - set(wall.questions))]
+        return [(name, number) for name in asked for number in tried(base.questions[name])]
+
+    def _changes(
+        self, walls: Sequence[Tried], options: Sequence[Options]
+    ) -> Iterator[dict[str, Change]]:
+        batches = [self._batch(w.answers, o) for w, o in zip(walls, options, strict=True)]
+        parts = zip(*((b.codes, b.sure, b.numbers) for b in batches), strict=True)
+        whole = Batch(*(np.asfortranarray(np.concatenate(part)) for part in parts))
+        result, start = self.evaluator.evaluate(whole), 0
+        for wall, batch, own in zip(walls, batches, options, strict=True):
+            yield self._change(wall, own, result.rows(slice(start, start + len(batch))))
+            start += len(batch)
+
+    def _change(self, wall: Tried, options: Options, result: BatchResult) -> dict[str, Change]:
+        """What each question is expected to change; the last row is the wall as it stands."""
+        doubt, questions = _decibans(result.middle), wall.questions
         shift, settles = np.abs(doubt - doubt[-1]), result.verdict != 0
-        told = self.worth.answer_chances(beliefs)
+        told = self.worth.answer_chances(wall.beliefs)
         found, start = {}, 0
         for name, same in groupby(options, key=lambda option: option[0]):
             rows = slice(start, start + len(list(same)))

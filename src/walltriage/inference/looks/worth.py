@@ -18,9 +18,11 @@ from walltriage.inference.belief.step import LEAST_CHANCE, Beliefs, BeliefStep
 from walltriage.inference.belief.tree import logit_db
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.inference.engine.uses import Uses, question_uses
+from walltriage.inference.looks.conditions import Conditions
 from walltriage.inference.looks.policy import EFFORT_COST
 from walltriage.inference.looks.risk import entropy, risk
-from walltriage.inference.looks.what_if import After, Stack, Touch, WhatIf
+from walltriage.inference.looks.stack import Stack, Touch
+from walltriage.inference.looks.what_if import After, WhatIf
 from walltriage.knowledge.base import KnowledgeBase
 
 INFORMATION = 0.02  # of the cost of "cannot tell", per bit: keeps the order of far-off looks
@@ -78,19 +80,27 @@ class Worth:
         self._cut = logit_db(marks["non_bearing_at_most"] / SHARED_BY)
         self._established = logit_db(marks["path_established_at_least"])
         self._bears = np.array(step.bears)
-        self._bearing = {p for p, bears in zip(step.paths, step.bears, strict=True) if bears}
+        uses = self.uses.items()
+        self._sure = risk(self._costs, np.ones(1))  # once it is certain that the wall bears
+        # the bearing paths (columns) whose decisive signs, and base rates, a question may tell
+        self._signs = {name: self._bearing_columns(use.sign_paths) for name, use in uses}
+        self._rates = {name: self._bearing_columns(use.rate_paths) for name, use in uses}
         self._touches: dict[str, list[Touch]] = {}
         for path in base.paths.values():
             for condition, clues in path.clues.items():
                 for clue in clues:
                     touch = Touch(path.id, self._columns[path.id], condition, clue.id)
                     self._touches.setdefault(clue.question, []).append(touch)
+        self.conditions = Conditions(step)
         self._stacks: dict[tuple[str, ...], Stack] = {}
         self._priced = {name: bool(uses.paths or uses.feeds) for name, uses in self.uses.items()}
         self._clues: dict[str, set[str]] = {
             question: {touch.clue for touch in touches}
             for question, touches in self._touches.items()
         }
+
+    def _bearing_columns(self, paths: Collection[str]) -> list[int]:
+        return sorted(c for p in paths if self._bears[c := self._columns[p]])
 
     def values(self, beliefs: Beliefs, wanted: Bools, shut: Bools | None = None) -> Floats:
         """Expected fall in risk (n, q) from each answer, before effort; 0 where not wanted.
@@ -111,7 +121,7 @@ class Worth:
         """These questions, to be worked out together; made when it is first needed."""
         if questions not in self._stacks:
             touches = {question: self._touches[question] for question in questions}
-            self._stacks[questions] = Stack.of(self.step.kernel, touches)
+            self._stacks[questions] = Stack.of(self.conditions, touches)
         return self._stacks[questions]
 
     def prices(
@@ -153,7 +163,7 @@ class _Pricing:
 
     def __init__(self, worth: Worth, beliefs: Beliefs, shut: Bools | None) -> None:
         self.worth, self.beliefs = worth, beliefs
-        self.what_if = WhatIf(worth.step, beliefs.told)
+        self.what_if = WhatIf(worth.conditions, beliefs.told, beliefs.weighed)
         now = 1.0 - np.prod(1.0 - beliefs.high[:, worth._bears], axis=1)
         going = np.ones(len(now)) if shut is None else np.where(shut, 0.0, 1.0)
         risks = risk(worth._costs, now)
@@ -171,14 +181,11 @@ class _Pricing:
     def _value(self, question: str, at: _Standing) -> Floats:
         worth = self.worth
         uses, value = worth.uses[question], np.zeros(len(at.rows))
-        if uses.sign_paths & worth._bearing:
-            columns = [worth._columns[path] for path in uses.sign_paths & worth._bearing]
-            chance = at.high[:, columns].max(axis=1)
-            sure = risk(worth._costs, np.ones(1))
-            value += SIGN_CHANCE * chance * np.maximum(at.risk - sure, 0.0)
-        if uses.rate_paths & worth._bearing:
-            columns = [worth._columns[path] for path in sorted(uses.rate_paths & worth._bearing)]
-            swing = at.high[:, columns].sum(axis=1)
+        if signs := worth._signs[question]:
+            chance = at.high[:, signs].max(axis=1)
+            value += SIGN_CHANCE * chance * np.maximum(at.risk - worth._sure, 0.0)
+        if rates := worth._rates[question]:
+            swing = at.high[:, rates].sum(axis=1)
             value += RATE_SHARE * np.minimum(swing, at.now) * worth._costs.cannot_tell
         if question in self._ahead:
             value += self._ahead[question]
@@ -203,29 +210,31 @@ class _Pricing:
         chance = self.chances(stack, at, after)
         size = chance.shape[:2]
         none_else, information, share, best = np.ones(size), *(np.zeros(size) for _ in range(3))
+        place_of = {column: place for place, column in enumerate(stack.columns.tolist())}
         for column in np.flatnonzero(bears).tolist():
             clear = 1.0 - at.high[:, column]
-            if column in stack.columns:
-                clear = np.where(stack.columns[column].touched[:, None], 1.0, clear)
+            if column in place_of:
+                clear = np.where(stack.touched[place_of[column]][:, None], 1.0, clear)
             none_else *= clear
         then = none_else[:, :, None]
-        for column, what in after.items():
-            high = np.clip(at.high[None, :, column, None], LEAST_CHANCE, 1 - LEAST_CHANCE)
-            ratio = what.if_bears / what.if_clear
-            odds = high / (1 - high) * ratio
-            rise = 10 * np.log10(ratio)
-            covered = -(what.if_clear * rise).sum(axis=2)
-            share += np.clip(covered, 0.0, self.way.left[at.rows, column])
+        ratio = after.if_bears / after.if_clear
+        kept = np.clip(at.high[:, stack.columns].T, LEAST_CHANCE, 1 - LEAST_CHANCE)
+        odds = (kept / (1 - kept))[:, None, :, None] * ratio
+        rise = 10 * np.log10(ratio)
+        covered = -(after.if_clear * rise).sum(axis=3)
+        risen = (after.if_bears * rise).sum(axis=3)
+        now = odds / (1 + odds)
+        learned = (chance * entropy(now)).sum(axis=3)
+        doubt = entropy(at.high)
+        for column, place in place_of.items():
+            touched = stack.touched[place][:, None]
+            share += np.clip(covered[place], 0.0, self.way.left[at.rows, column])
             if not bears[column]:
                 continue
-            now = odds / (1 + odds)
-            then = then * _where(stack, column, 1.0 - now, 1.0)
-            doubt = entropy(at.high[:, column])
-            gained = doubt - (chance * entropy(now)).sum(axis=2)
-            information += _where(stack, column, gained, 0.0)
+            then = then * np.where(touched[:, :, None], 1.0 - now[place], 1.0)
+            information += np.where(touched, doubt[:, column] - learned[place], 0.0)
             up = self.way.up[at.rows, column]
-            risen = (what.if_bears * rise).sum(axis=2)
-            part = np.clip(risen, 0.0, up) / np.where(up > 0, up, 1.0)
+            part = np.clip(risen[place], 0.0, up) / np.where(up > 0, up, 1.0)
             np.maximum(best, self.way.low[at.rows, column] * part, out=best)
         gain = at.risk - (chance * risk(worth._costs, 1.0 - then)).sum(axis=2)
         value = np.maximum(gain, 0.0) + INFORMATION * np.maximum(information, 0.0)
@@ -233,15 +242,15 @@ class _Pricing:
         found: Floats = value + SETTLING * best
         return found
 
-    def chances(self, stack: Stack, at: _Standing, after: dict[int, After]) -> Floats:
+    def chances(self, stack: Stack, at: _Standing, after: After) -> Floats:
         """How likely each answer is (q, k, answers), in the mean of the paths it touches; 0
         beyond a question's own answers."""
-        total, paths = np.zeros(()), np.zeros(len(stack.questions))
-        for column, what in after.items():
-            high = at.high[None, :, column, None]
-            likely = high * what.if_bears + (1 - high) * what.if_clear
-            total = total + _where(stack, column, likely, 0.0)
-            paths += stack.columns[column].touched
+        high = at.high[:, stack.columns].T[:, None, :, None]
+        likely = high * after.if_bears + (1 - high) * after.if_clear
+        total = np.zeros(likely.shape[1:])
+        for of_path, touched in zip(likely, stack.touched, strict=True):
+            total += np.where(touched[:, None, None], of_path, 0.0)
+        paths = stack.touched.sum(axis=0)
         found: Floats = total / paths[:, None, None] * stack.given
         return found
 
@@ -257,15 +266,6 @@ class _Pricing:
         up = np.maximum(worth._established - _logit(low), 0.0)
         up[:, ~worth._bears] = 0.0
         return _Way(left, scale / np.where(going, total, 1.0), low, up)
-
-
-def _where(stack: Stack, column: int, touched: Floats, other: float) -> Floats:
-    """``touched`` (q, k, ...), or the other for the questions that do not touch the path."""
-    which = stack.columns[column].touched
-    if which.all():
-        return touched
-    found: Floats = np.where(which.reshape(-1, *[1] * (touched.ndim - 1)), touched, other)
-    return found
 
 
 def _logit(chance: Floats) -> Floats:

@@ -46,7 +46,7 @@ class RemovedFrame:
     ) -> None:
         assert case.plan is not None
         self.walls, self.numbers_of = walls, numbers_of
-        self.named = {wall.id: wall.called for wall in case.walls}
+        self.named = case.called()
         self.base = triager.base
         self.work = triager.house_work(case, verdicts)
         self.layout, self.answers = self.work.layout, self.work.answers

@@ -23,7 +23,7 @@ def remove(triager: Triager, case: Case, finding: Finding, walls: tuple[str, ...
     verdicts = {wall.id: wall.verdict for wall in finding.walls}
     alone = {wall: verdicts[wall] for wall in walls}
     gone = {wall: _with_others_gone(triager, case, wall, walls) for wall in walls}
-    names = {wall.id: wall.called for wall in case.walls}
+    names = case.called()
     reasons: list[str] = []
     numbers = RemovalNumbers(drawn=False)
     drawn = case.plan is not None and all(case.plan.line_of(wall) for wall in walls)

@@ -63,6 +63,7 @@ def progress_of(triager: Triager, cases: list[Case]) -> Progress:
         np.array([sum(step.subject == "w" for step in case.asked) for case in cases]),
         np.array([case.reach for case in cases]),
         np.array([ROLES.index(case.role) for case in cases]),
+        np.zeros((len(cases), len(triager.base.questions)), bool),
     )
 
 
@@ -121,7 +122,10 @@ def test_next_question_is_the_interview_s(triager):
 def test_progress_moves_on(small):
     """The place and the count follow the questions asked; stopped interviews stay."""
     evaluator = ColumnEvaluator(small.base)
-    planner, progress = ColumnPlanner(evaluator), Progress.start(3, reach=2, role="firm")
+    planner, progress = (
+        ColumnPlanner(evaluator),
+        Progress.start(3, len(small.base.questions), reach=2, role="firm"),
+    )
     column = evaluator.coder.column["joists_run"]
     planner.advance(progress, np.array([column, -1, column]))
     assert [PLACES[place] for place in progress.here] == ["attic", "desk", "attic"]

@@ -14,7 +14,7 @@ def checks(full, given):
     answers = case_answers(full.base, given)
     result = full.evaluator.evaluate(answers)
     return [
-        c.question for c in deciding_checks(full.evaluator, full.trial, result, answers)
+        c.question for c in deciding_checks(full.evaluator, full.trial, [(result, answers)])[0]
     ], result
 
 
@@ -87,3 +87,17 @@ def test_what_was_found_in_the_wrong_way_is_looked_at_again(full):
     found, result = checks(full, CLEAR_WALL | {"attic_spot": "by_eye"})
     assert [f.rule for f in result.fired("gate")] == ["gate_place_in_attic"]
     assert found[0] == "attic_spot"
+
+
+def test_walls_tried_together_are_told_what_each_is_told_alone(full):
+    """However many walls' answers are tried at once, and where some have a verdict."""
+    some = [case_answers(full.base, given) for given in (
+        {"wall_top": "board_ends"}, {}, {"above_wall": "only_attic"}, {"wall_place": "inside"},
+    )]  # fmt: skip
+    walls = [(full.evaluator.evaluate(answers), answers) for answers in some]
+    together = deciding_checks(full.evaluator, full.trial, walls)
+    alone = [deciding_checks(full.evaluator, full.trial, [wall])[0] for wall in walls]
+    assert together == alone
+    assert [bool(checks) for checks in together] == [
+        result.verdict == "cannot_tell" for result, _ in walls
+    ]

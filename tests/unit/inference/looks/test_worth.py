@@ -25,8 +25,9 @@ def worth(small, question, **answers):
 
 
 def after(small, question, **answers):
-    told = evaluation(small, **answers).beliefs.told
-    return WhatIf(small.worth.step, told).after(small.worth.stack(question), np.arange(1))
+    at = evaluation(small, **answers).beliefs
+    what_if = WhatIf(small.worth.conditions, at.told, at.weighed)
+    return what_if.after(small.worth.stack(question), np.arange(1))
 
 
 def test_unread_question_is_worth_nothing(small):
@@ -42,7 +43,8 @@ def test_looks_at_an_open_path_are_worth_something(small):
 
 def test_chances_of_the_answers_add_up(small):
     """The possible answers share out all of the chance, whether the path bears or not."""
-    (what,) = after(small, "joists_end", above_wall="attic").values()
+    what = after(small, "joists_end", above_wall="attic")
+    assert len(what.if_bears) == 1  # it touches one path
     assert what.if_bears.sum() == pytest.approx(1)
     assert what.if_clear.sum() == pytest.approx(1)
 
@@ -51,11 +53,11 @@ def test_an_answer_is_priced_as_it_would_be_believed(small):
     """The odds after each answer are those of the belief with that answer given."""
     told = {"above_wall": "attic", "wall_below": "nothing"}
     before = evaluation(small, **told).paths["framing_above"].ratio
-    (what,) = after(small, "joists_run", **told).values()
+    what = after(small, "joists_run", **told)
     for index, value in enumerate(small.base.questions["joists_run"].values):
         given = evaluation(small, **told, joists_run=value).paths["framing_above"].ratio
         assert given / before == pytest.approx(
-            what.if_bears[0, 0, index] / what.if_clear[0, 0, index]
+            what.if_bears[0, 0, 0, index] / what.if_clear[0, 0, 0, index]
         )
 
 

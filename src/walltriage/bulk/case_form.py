@@ -1,0 +1,85 @@
+"""The form of a plain case in a line of JSON, for whatever its answers are decoded to; msgspec.
+
+A case with steps, an outcome or a plan is not plain: it wants a closer look.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Any, Generic, TypeVar
+
+from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES
+from walltriage.units import LENGTH_UNITS
+
+try:
+    import msgspec
+    from msgspec import UNSET, Raw, Struct, UnsetType
+except ImportError:  # then every line goes the careful way
+    msgspec = None  # type: ignore[assignment]
+
+there = msgspec is not None
+WALL_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
+AnswersT = TypeVar("AnswersT")
+
+if msgspec is not None:
+    _Words = str | UnsetType
+    _Plain = str | int | float
+
+    class Answered(Struct, frozen=True, forbid_unknown_fields=True, gc=False):
+        """An answer with more to it than its value."""
+
+        value: _Plain
+        sure: _Words = UNSET
+        by: _Words = UNSET
+        seen_on: _Words = UNSET
+        note: _Words = UNSET
+
+    class WallForm(Struct, Generic[AnswersT], forbid_unknown_fields=True, gc=False):
+        """A wall with its answers."""
+
+        id: str
+        name: _Words = UNSET
+        answers: AnswersT | UnsetType = UNSET
+
+    class CaseForm(Struct, Generic[AnswersT], forbid_unknown_fields=True, gc=False):
+        """A case with its answers."""
+
+        schema: str
+        walls: list[WallForm[AnswersT]]
+        name: _Words = UNSET
+        story: _Words = UNSET
+        role: _Words = msgspec.field(name="for", default=UNSET)
+        reach: int | UnsetType = UNSET
+        units: _Words = UNSET
+        house: AnswersT | UnsetType = UNSET
+
+    Said = dict[str, _Plain | Answered]
+    WHOLE = msgspec.json.Decoder(CaseForm[Said])
+    FRAME = msgspec.json.Decoder(CaseForm[Raw])  # its answers are still text
+    ANSWERS = msgspec.json.Decoder(Said)
+    NOT_PLAIN = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
+
+
+def in_order(case: Any) -> bool:
+    """Whether all but the answers of a decoded case is plainly in order."""
+    ids = [wall.id for wall in case.walls]
+    return (
+        case.schema == CASE_SCHEMA
+        and (case.units is UNSET or case.units in LENGTH_UNITS)
+        and (case.role is UNSET or case.role in ROLES)
+        and (case.reach is UNSET or 0 <= case.reach <= 4)
+        and bool(ids)
+        and (len(ids) == 1 or len(set(ids)) == len(ids))
+        and HOUSE not in ids
+        and all(map(WALL_ID.fullmatch, ids))
+    )
+
+
+def frame_keys(case: Any) -> int:
+    """How many keys a case has around its answers: those that all have, and those given."""
+    given = 2 + len(case.walls)
+    for part in (case.name, case.story, case.role, case.reach, case.units, case.house):
+        given += part is not UNSET
+    for wall in case.walls:
+        given += (wall.name is not UNSET) + (wall.answers is not UNSET)
+    return given

@@ -1,0 +1,184 @@
+"""Several questions on one page: which things are on it, and what its answer says to each question.
+
+What is not seen of a glance (:mod:`walltriage.knowledge.glances`) is answered by not being picked;
+what is picked is asked about by its own question.  For one interview and for many alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from walltriage.case.model import OUT_OF_REACH, UNKNOWN, Answer
+from walltriage.inference.columns.codes import Bools
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.glances import NONE_OF_THESE, ONE_OR_MORE, Glance, GlanceItem
+
+FEWEST_ITEMS = 2  # fewer are asked by their own question
+
+
+@dataclass(frozen=True, slots=True)
+class Picked:
+    """What was said on such a page: the things ``seen``, and those one could not tell of."""
+
+    seen: frozenset[int] = frozenset()
+    unsure: frozenset[int] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A page as it is put: only those things of a glance that nobody has told of."""
+
+    glance: Glance
+    items: tuple[GlanceItem, ...]
+
+    @property
+    def lists(self) -> tuple[str, ...]:
+        """The lists it takes in."""
+        return tuple(dict.fromkeys(item.of for item in self.items if item.of))
+
+    @property
+    def questions(self) -> tuple[str, ...]:
+        """What it answers when nothing is seen."""
+        singles = (name for item in self.items if not item.of for name in item.told)
+        return (*self.lists, *dict.fromkeys(singles))
+
+    def answers(self, picked: Picked) -> dict[str, str]:
+        """Option by question, but for what was seen and has to be asked about."""
+        found: dict[str, str] = {}
+        for name in self.lists:
+            parts = self.parts(name)
+            unsure = UNKNOWN if parts & picked.unsure else NONE_OF_THESE
+            found[name] = ONE_OR_MORE if parts & picked.seen else unsure
+        silent = {name for name in self.lists if found[name] == NONE_OF_THESE}
+        told = [(at, item) for at, item in enumerate(self.items) if item.of not in silent]
+        for question in dict.fromkeys(name for _, item in told for name in item.told):
+            about = [(at, item) for at, item in told if question in item.told]
+            seen = {item.seen.get(question, "") for at, item in about if at in picked.seen}
+            if len(seen) == 1 and "" not in seen:
+                found[question] = seen.pop()
+            elif not seen:
+                usual = next((i.unseen[question] for _, i in about if question in i.unseen), "")
+                found[question] = UNKNOWN if picked.unsure & {at for at, _ in about} else usual
+        return {question: value for question, value in found.items() if value}
+
+    def parts(self, of: str) -> set[int]:
+        """Where the things of a list are."""
+        return {at for at, item in enumerate(self.items) if item.of == of}
+
+    def nothing_known(self, word: str) -> dict[str, str]:
+        """Option by question when one does not know, or cannot get there (``word``)."""
+        return dict.fromkeys(self.questions, word)
+
+    def to_name(self, picked: Picked) -> tuple[str, ...]:
+        """The questions that tell what was seen, and those of which the page told nothing."""
+        told = self.answers(picked)
+        named = [
+            name
+            for at, item in enumerate(self.items)
+            for name in (*item.told, *item.names)
+            if at in picked.seen or name not in item.unseen
+            if name in item.told or at in picked.seen
+        ]
+        silent = {n for item in self.items if told.get(item.of or "") == NONE_OF_THESE
+                  for n in item.told}  # fmt: skip
+        return tuple(
+            name for name in dict.fromkeys(named) if name not in told and name not in silent
+        )
+
+
+def asked_of(glance: Glance, left: Collection[str]) -> Asked:
+    """The page of a glance for somebody to whom these questions are open."""
+    return Asked(
+        glance,
+        tuple(item for item in glance.items if any(name in left for name in item.shown_with)),
+    )
+
+
+def picked_by(page: Asked, answer: Callable[[str], Answer]) -> Picked:
+    """What somebody would say who answers each question so.
+
+    Of a list that they would answer by itself, the answer counts; "one or more" of it, where all
+    that can be named is not there, is taken to mean its first thing.
+    """
+    told = {(name, value) for item in page.items for name, value in item.seen.items()}
+    seen, unsure = set(), set()
+    for at, item in enumerate(page.items):
+        if item.told and not item.unseen:
+            if all(answer(name).value == value for name, value in item.seen.items()):
+                seen.add(at)
+            elif not any(answer(name).is_real for name in item.seen):
+                unsure.add(at)
+        for name, clear in item.unseen.items():
+            given = answer(name)
+            if given.value == clear:
+                continue
+            other = name not in item.seen and (name, given.value) not in told
+            if given.is_real and (given.value == item.seen.get(name) or other):
+                seen.add(at)
+            elif not given.is_real or not _can_say(page, name, given.value):
+                unsure.add(at)
+    for name in page.lists:
+        parts, said = page.parts(name), answer(name).value
+        if said == NONE_OF_THESE:
+            seen, unsure = seen - parts, unsure - parts
+        elif said == ONE_OR_MORE and not seen & parts:
+            unnamed = [at for at in parts if not page.items[at].unseen]
+            seen.add(min(unnamed or parts))
+    return Picked(frozenset(seen), frozenset(unsure - seen))
+
+
+def _can_say(page: Asked, name: str, value: str) -> bool:
+    """Whether some thing on the page stands for this answer, or for any other than the usual."""
+    about = [item for item in page.items if name in item.told]
+    return any(name not in item.seen or item.seen[name] == value for item in about)
+
+
+def word_for_all(page: Asked, answer: Callable[[str], Answer]) -> str:
+    """What somebody would say to every question: "unknown", "out_of_reach"; "" if anything else."""
+    words = {answer(name).value for name in page.questions}
+    if words == {UNKNOWN}:
+        return UNKNOWN
+    return OUT_OF_REACH if words and words <= {UNKNOWN, OUT_OF_REACH} else ""
+
+
+class Glances:
+    """The glances of one knowledge base in columns: which page holds a question."""
+
+    def __init__(self, base: KnowledgeBase) -> None:
+        self.glances = base.glances
+        column = {name: index for index, name in enumerate(base.questions)}
+        self._holds = np.zeros((len(self.glances), len(column)), bool)
+        self._shown: list[list[list[int]]] = []
+        for row, glance in enumerate(self.glances):
+            self._holds[row, [column[name] for name in (*glance.lists, *glance.singles)]] = True
+            self._shown.append([
+                [column[name] for name in item.shown_with] for item in glance.items
+            ])  # fmt: skip
+
+    def holding(self, question: np.ndarray, left: Bools) -> np.ndarray:
+        """The glance (n,) on which each question (n,) is asked, -1 where it is asked by itself.
+
+        ``left`` (n, q): what is open, but for what is still to be named: that is asked by itself.
+        """
+        found = np.full(len(question), -1, np.int16)
+        for row, shown in enumerate(self._shown):
+            rows = np.flatnonzero((question >= 0) & self._holds[row, question])
+            rows = rows[left[rows, question[rows]]]
+            if len(rows):
+                open_items = sum(left[np.ix_(rows, item)].any(axis=1).astype(int) for item in shown)
+                found[rows[open_items >= FEWEST_ITEMS]] = row
+        return found
+
+    def pages(self, likely: Mapping[str, object] | Collection[str], left: Collection[str]) -> int:
+        """How many pages these questions make."""
+        singles, used, left = set(likely), 0, set(left)
+        for glance in self.glances:
+            if len(asked_of(glance, left).items) < FEWEST_ITEMS:
+                continue
+            here = singles & {*glance.lists, *glance.singles}
+            used += bool(here)
+            singles -= here
+        return used + len(singles)

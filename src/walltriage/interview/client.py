@@ -1,0 +1,38 @@
+"""Who the firm's client is: asked before the first question, printed on the firm's packet."""
+
+from __future__ import annotations
+
+from walltriage.interview.pages import Page
+from walltriage.interview.setup import LAST_PAGE, ask_person
+from walltriage.interview.terminal import Interview
+from walltriage.language import say
+from walltriage.report.files import texts_for
+
+
+def ask_client(interview: Interview) -> None:
+    """Who the firm's client is; each page can be left empty, and gone back from."""
+    fields = [field for field in texts_for(interview.triager.base).client_fields if field.asked]
+    told, at = dict(interview.session.case.client), 0
+    while 0 <= at < len(fields):
+        field = fields[at]
+        page = Page(
+            ask=say("{field}?", field=say(field.says)),
+            heading=say("The client, {number} of {all}", number=at + 1, all=len(fields)),
+            kind="text",
+            commands=("why", "back", "leave"),
+            hint="Press Enter to leave it open.",
+            why="It stands on the packet for your file, and nowhere else.",
+            keep=told.get(field.id, ""),
+        )
+        reply = interview.ask(page)
+        if reply.command == "back":
+            at -= 1
+            continue
+        told[field.id] = reply.value
+        interview.session.set_client({name: text for name, text in told.items() if text})
+        interview.save()
+        at += 1
+    if at < 0:
+        ask_person(interview, first=LAST_PAGE)
+        if interview.session.case.role == "firm":
+            ask_client(interview)

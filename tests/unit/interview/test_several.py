@@ -1,0 +1,123 @@
+"""Pages of several things in an interview: answered, taken back, kept, and gone on with."""
+
+from __future__ import annotations
+
+import pytest
+
+from walltriage.case.model import HOUSE, UNKNOWN, Case, Step, Wall
+from walltriage.case.read import parse_case
+from walltriage.case.write import case_text
+from walltriage.inference.looks.glance import Picked
+from walltriage.interview.pages import page_for
+from walltriage.interview.planner import Planner
+from walltriage.interview.replies import ReplyError, understand
+from walltriage.interview.session import Session
+
+
+@pytest.fixture(scope="module")
+def planner(full):
+    return Planner(full)
+
+
+@pytest.fixture
+def session(planner):
+    """Somebody at the first page, of a house with one wall."""
+    return Session(planner, Case(name="a house", role="trade", reach=2, walls=(Wall("w1", "w"),)))
+
+
+def item(session, words: str) -> int:
+    (at,) = [at for at, item in enumerate(session.page.items) if words in item.says]
+    return at
+
+
+def test_one_page_answers_several_questions(session):
+    """In the record each question has its answer, and the page it was given on."""
+    session.answer_page(Picked())
+    assert session.case.house["house_kind"].value == "detached"
+    assert session.case.house["walls_made_of"].value == "wood_frame"
+    assert {step.glance for step in session.case.asked} == {"house_itself"}
+    assert session.step.question == "year_built"
+
+
+def test_what_was_seen_is_asked_next_and_by_itself(session):
+    """A yes is never left hanging."""
+    session.answer_page(Picked(frozenset({item(session, "taken out")})))
+    assert session.case.to_name == (Step(HOUSE, "walls_gone"),)
+    assert session.step == Step(HOUSE, "walls_gone")
+    assert session.page is None
+    session.answer("no_beam_seen")
+    assert session.case.to_name == ()
+
+
+def test_back_takes_the_whole_page_back_and_enter_keeps_it(session):
+    """And what was still to be named is forgotten and remembered with it."""
+    picked = Picked(frozenset({item(session, "taken out")}))
+    session.answer_page(picked)
+    case, first = session.case, session.step
+    assert session.back()
+    assert session.page is not None
+    assert session.case.house == {}
+    assert session.case.to_name == ()
+    session.keep_page()
+    assert session.case == case
+    assert session.step == first
+
+
+def test_an_interview_goes_on_where_it_stopped(session, planner):
+    """Through the file: same answers, same page, same next question; back still takes the page."""
+    session.answer_page(Picked(frozenset({item(session, "taken out")})))
+    text = case_text(session.case)
+    assert "house/house_kind@house_itself" in text
+    again = Session(planner, parse_case(text, "a.yaml", planner.base.questions))
+    assert again.case == session.case
+    assert again.step == session.step
+    assert again.case.to_name == session.case.to_name
+    assert again.back()
+    assert again.case.house == {}
+
+
+def test_nothing_known_of_a_page_is_unknown_for_each(session):
+    """ "Don't know" to all of it."""
+    session.nothing_known(UNKNOWN)
+    assert session.case.house["house_kind"].value == UNKNOWN
+    assert session.case.to_name == ()
+
+
+def test_a_page_may_be_answered_by_its_question_alone(session):
+    """Whoever asks one thing at a time can."""
+    session.answer("detached")
+    assert session.case.asked == (Step(HOUSE, "house_kind"),)
+    assert session.case.asked[0].glance == ""
+
+
+def test_a_page_counts_once(session, planner):
+    """What is told to be left counts pages."""
+    before = session.left.in_all
+    session.answer_page(Picked())
+    assert before - 1 <= session.left.in_all <= before
+
+
+@pytest.mark.parametrize(
+    ("line", "seen", "unsure"),
+    [("0", (), ()), ("none", (), ()), ("2 5", (1, 4), ()), ("2,5", (1, 4), ()),
+     ("1 and 3", (0, 2), ()), ("4?", (), (3,)), ("2 4 ?", (1,), (3,)), ("2 a guess", (1,), ())],
+)  # fmt: skip
+def test_numbers_are_understood(session, line, seen, unsure):
+    """Any of them, none, and those one can't tell of."""
+    reply = understand(line, page_for(session))
+    assert reply.picked == Picked(frozenset(seen), frozenset(unsure))
+
+
+@pytest.mark.parametrize("line", ["12", "0 2", "two", "2 x", "2-5", ""])
+def test_what_fits_nothing_is_told(session, line):
+    """With what would."""
+    with pytest.raises(ReplyError, match="Type the numbers of all you see"):
+        understand(line, page_for(session))
+
+
+def test_letters_still_work(session):
+    """Don't know, help and the rest."""
+    page = page_for(session)
+    assert understand("d", page).command == "unknown"
+    assert understand("h", page).command == "how"
+    assert understand("b", page).command == "back"
