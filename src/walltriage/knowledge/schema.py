@@ -147,7 +147,9 @@ class Question(Entry):
     @classmethod
     def _reason_known(cls, data: Any) -> Any:
         if isinstance(data, dict) and "for" in data:  # a known one was written out before
-            raise told(f"unknown reason '{data['for']}'", "expected a name under 'why' in wording.yaml")
+            raise told(
+                f"unknown reason '{data['for']}'", "expected a name under 'why' in wording.yaml"
+            )
         return data
 
 

@@ -8,7 +8,8 @@
   ``kind`` and ``why``; an entry's own counts before it
 * how a question is asked, on one line: ``asked: {for: movement, effort: 1, who: [firm]}``, where
   ``for`` names one of the reasons told once in ``wording.yaml``
-* entries that differ in a word: ``each: {one_side: one, other_side: two}`` with ``{key}`` and ``{word}``
+* entries that differ in a word: ``each: {one_side: one, other_side: two}``, with ``{key}`` and
+  ``{word}`` where they differ
 """
 
 from __future__ import annotations
@@ -66,7 +67,7 @@ class _Writer:
         for key, value in data.items():
             here: KeyPath = (key,)
             if key == "clues" and isinstance(value, dict):
-                found[key] = self._clues(value)
+                found[key] = self._clues(value, common)
             elif isinstance(value, list):
                 found[key] = self._entries(value, here, common)
             else:
@@ -116,14 +117,14 @@ class _Writer:
             return self._options(value, before, after)
         return self.node(value, before, after)
 
-    def _clues(self, groups: dict[str, Any]) -> list[Any]:
+    def _clues(self, groups: dict[str, Any], common: dict[str, Any]) -> list[Any]:
         """Clues that stand in groups, each with the condition of its group."""
         self.places["clues",] = self._tree.place(("clues",))
         found: list[Any] = []
         for condition, group in groups.items():
             for at, clue in enumerate(group if isinstance(group, list) else [group]):
                 after: KeyPath = ("clues", len(found))
-                whole = {"condition": condition} | clue if isinstance(clue, dict) else clue
+                whole = common | {"condition": condition} | clue if isinstance(clue, dict) else clue
                 found.append(self.node(whole, ("clues", condition, at), after))
                 self.places[*after, "condition"] = self._tree.place(("clues", condition))
         return found

@@ -6,6 +6,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from pydantic import Field
+
 from walltriage.knowledge.base import AskedQuestion
 from walltriage.knowledge.schema import Cases, Clue, Entry, LoadPathFile, Text
 
@@ -20,8 +22,8 @@ class Wording(Entry):
     of its own, by the place or else the kind of its question.
     """
 
-    why: dict[str, Text] = {}
-    says: dict[str, Text] = {}
+    why: dict[str, Text] = Field(default_factory=dict)
+    says: dict[str, Text] = Field(default_factory=dict)
 
 
 def with_houses(data: Any, houses: Mapping[str, Mapping[str, Any]]) -> Any:
