@@ -58,7 +58,8 @@ def filled_in(
     """A load path whose clues all have cases and words: cases left out fire on every answer."""
     clues = []
     for clue in file.clues:
-        asked, left_out = questions.get(clue.question), {}
+        asked = questions.get(clue.question)
+        left_out: dict[str, Any] = {}
         if asked and clue.cases is None and clue.when is None:
             left_out["cases"] = _made(clue, asked)
         if asked and clue.says is None:
