@@ -64,15 +64,19 @@ def command(table: Table, what: str, arguments: list[str], goal: float | None) -
     table.line("  processor time", f"{processor:.2f} s")
 
 
-def first_page() -> list[float]:
-    """Seconds from starting the interview to its first prompt, on a terminal."""
+def first_page() -> list[tuple[float, float]]:
+    """Seconds from starting the interview to its first prompt, on a terminal, by the clock and of
+    the processor."""
     times = []
     for _ in range(STARTS):
         with tempfile.TemporaryDirectory() as folder:
             start = time.perf_counter()
             person = Person(Path(folder), rules=None)
             person.at_prompt()
-            times.append(time.perf_counter() - start)
+            clock = time.perf_counter() - start
+            about = Path(f"/proc/{person.child.pid}/stat").read_text().rpartition(")")[2].split()
+            used = (int(about[11]) + int(about[12])) / os.sysconf("SC_CLK_TCK")
+            times.append((clock, used))
             person.child.close(force=True)
     return times
 
@@ -142,7 +146,9 @@ def measure(table: Table, quick: bool) -> None:
         path.write_text(case_text(random_case(triager.base, 1, 0.3)))
         command(table, "triage, rules parsed each time", ["triage", str(path)], None)
         command(table, "triage, rules kept", ["triage", str(path)], 0.3)
-    table.at_most("first page of an interview", median(first_page()), 0.3, "{:.2f} s")
+    clock, processor = (median(column) for column in zip(*first_page(), strict=True))
+    table.at_most("first page of an interview", clock, 0.3, "{:.2f} s")
+    table.line("  processor time", f"{processor:.2f} s")
     command(table, "rules cover", ["rules", "cover"], 8)
     waits = steps(triager.base, quick)
     table.line("  answers timed, on many walls", f"{len(waits):,d}")

@@ -18,7 +18,7 @@ from tests.desk.browser import X, step_of
 from tests.desk.test_client import case_in, entries, give
 from tests.desk.test_photos import photo
 from tests.record_transcripts import HOUSES, told
-from walltriage.case.model import Step
+from walltriage.case.model import NO_ANSWER, Step
 from walltriage.case.read import parse_case, read_case
 from walltriage.desk.checks import checks_of, counted_case
 from walltriage.desk.export import import_zip
@@ -105,13 +105,14 @@ def test_agreeing_makes_a_guess_count_in_full(desk, full):
     browser.get(f"/c/{token}")
     browser.submit({"reach": "2"})
     subject, question = step_of(browser.path)
-    browser.submit({"answer": browser.options("answer")[0], "sure": "guess"})
+    real = next(o for o in browser.options("answer") if o not in NO_ANSWER)
+    browser.submit({"answer": real, "sure": "guess"})
     engineer = desk.engineer()
     engineer.get(f"/desk/house/{key}")
     engineer.submit({"says": "agrees"}, number=form_with(engineer, "/mark", question))
     answer = counted(desk, key).house[question]
     assert subject == "house"
-    assert answer.sure == "certain"
+    assert answer.sure == "checked"
     assert case_in(desk, key).house[question].sure == "guess"
 
 

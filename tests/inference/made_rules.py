@@ -243,6 +243,7 @@ class _Maker:
             "reliability": {
                 "kinds": dict(zip(KINDS, (0.97, 0.92, 0.8, 0.75), strict=True)),
                 "sureness": {"certain": 1.0, "fairly": 0.93, "guess": 0.65},
+                "checked": dict(zip(KINDS, (0.985, 0.96, 0.9, 0.875), strict=True)),
                 "condition_misread": 0.02, "source": "elicited",
             },
             "thresholds": {

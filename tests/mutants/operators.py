@@ -151,7 +151,7 @@ def _loosen(document: Document) -> Iterator[Change]:
 
 
 def _trust(document: Document) -> Iterator[Change]:
-    for group in ("kinds", "sureness"):
+    for group in ("kinds", "checked", "sureness"):
         for name in (document.get("reliability") or {}).get(group, {}):
             if document["reliability"][group][name] < ALMOST_SURE:
                 yield Change(f"{group}.{name}", ("reliability", group, name), ALMOST_SURE)

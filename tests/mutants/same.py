@@ -64,7 +64,8 @@ def _read(base: KnowledgeBase) -> tuple[Any, ...]:
     bears = {name: path.entry.bears for name, path in base.paths.items()}
     return (
         _tables(base, belief), rules, questions, bears, dict(base.guards.thresholds),
-        dict(base.guards.reliability.sureness), _trust(base), _seen_against(base, belief),
+        dict(base.guards.reliability.sureness), dict(base.guards.reliability.checked),
+        _trust(base), _seen_against(base, belief),
     )  # fmt: skip
 
 

@@ -20,7 +20,7 @@ if case_form.there:
 
     from walltriage.bulk.case_form import NOT_PLAIN, WHOLE, Answered
 
-SURE: dict[str, int] = {word: index for index, word in enumerate(SURENESS)} | {CHECKED: 0}
+SURE: dict[str, int] = {**{word: index for index, word in enumerate(SURENESS)}, CHECKED: 0}
 KEYLESS = (1 << KEYS_SHIFT) - 1  # what is left of a packed answer without the keys it took
 MOST_WHOLE = 10**12  # a longer number is looked at with care
 

@@ -6,7 +6,7 @@ import math
 from functools import partial
 from typing import Any, Protocol
 
-from walltriage.case.model import NO_ANSWER, SURENESS, Answer, Sureness
+from walltriage.case.model import NO_ANSWER, Answer, Sureness, least_sure
 from walltriage.case.years import parse_years
 from walltriage.errors import QuantityError, did_you_mean
 from walltriage.units import format_length, parse_length
@@ -100,7 +100,7 @@ def _year(question_id: str, question: Asked, value: Any, sure: Sureness) -> tupl
     one_band = question.band_of(years.first) == question.band_of(years.last)
     number = years.middle if one_band else years.first
     at_most: Sureness = "fairly" if one_band else "guess"
-    return float(number), max(sure, at_most, key=SURENESS.index)
+    return float(number), least_sure((sure, at_most))
 
 
 def _measured(question_id: str, question: Asked, value: Any, units: str) -> float:

@@ -10,8 +10,11 @@ from typing import Literal
 from walltriage.case.looks import WallLooks
 from walltriage.case.plan import Plan
 from walltriage.case.sureness import CHECKED as CHECKED
+from walltriage.case.sureness import DEGREES as DEGREES
 from walltriage.case.sureness import SURENESS as SURENESS
+from walltriage.case.sureness import SUREST_FIRST as SUREST_FIRST
 from walltriage.case.sureness import Sureness as Sureness
+from walltriage.case.sureness import least_sure as least_sure
 
 CASE_SCHEMA = "walltriage/case/1"
 UNKNOWN, OUT_OF_REACH = "unknown", "out_of_reach"

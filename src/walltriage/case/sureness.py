@@ -2,10 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal
 
-Sureness = Literal["certain", "fairly", "guess"]
+Sureness = Literal["checked", "certain", "fairly", "guess"]
 SURENESS: tuple[Sureness, ...] = ("certain", "fairly", "guess")
-CHECKED = "checked"
-"""How the desk writes the sureness of an answer that a professional has checked; by whom stands
-beside it.  In a file anybody could have written it, and it is read as the surest other word."""
+"""What people may say of their own answers, surest first."""
+CHECKED: Literal["checked"] = "checked"
+"""Above certain: a professional has marked the answer by what was sent in.  Only the desk says
+so; in a file anybody could have written it, and it is read as the surest other word."""
+DEGREES: tuple[Sureness, ...] = (*SURENESS, CHECKED)
+"""All degrees; a place here is the code of one where answers are numbers, so that 0, where
+nobody said anything, is never the strongest."""
+SUREST_FIRST: tuple[Sureness, ...] = (CHECKED, *SURENESS)
+
+
+def least_sure(degrees: Iterable[Sureness]) -> Sureness:
+    """The least sure of several; certain for none."""
+    return max(degrees, key=SUREST_FIRST.index, default=SURENESS[0])

@@ -1,7 +1,7 @@
 """Answers an engineer has checked against what was sent in, and the case that then counts.
 
-A checked answer counts as far as a professional's look does.  :data:`COUNTS_AS` is the one place
-that says how: the highest sureness there is.
+A checked answer counts as far as a professional's look does: at a sureness of its own, above
+certain, whose reliability stands in ``guards.yaml``.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session as Db
 
 from walltriage.case.answers import make_answer
-from walltriage.case.model import HOUSE, Answer, Case, Step, Sureness
+from walltriage.case.model import CHECKED, HOUSE, Answer, Case, Step
 from walltriage.desk.events import note_event
 from walltriage.desk.store import now
 from walltriage.desk.tables import Check, House
@@ -26,7 +26,7 @@ SAYS: dict[Says, str] = {
     "corrects": "Corrects it",
     "unseen": "Cannot be seen in what was sent",
 }
-COUNTS_AS: Sureness = "certain"
+COUNTS_AS = CHECKED
 
 
 def checks_of(db: Db, house: House) -> Sequence[Check]:

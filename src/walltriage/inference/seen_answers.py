@@ -6,10 +6,10 @@ a find of a look to a clear answer given, nor a find given to looks that were cl
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 from walltriage.case.looks import Look, WallLooks
-from walltriage.case.model import SURENESS, UNKNOWN, Answer, Sureness
+from walltriage.case.model import SUREST_FIRST, UNKNOWN, Answer, least_sure
 from walltriage.inference.seen_along import Reach, clashes, covers, finds, seen_words, stretches
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.seen_along import SeenAlongFile, SeenAnswer, SeenReach
@@ -100,7 +100,7 @@ def _answer(
         if places:
             spots = ", ".join(format_length(item.at_in) for _, item in places)
             # the surest look that found it
-            sure = min((look.sure for look, _ in places), key=SURENESS.index)
+            sure = min((look.sure for look, _ in places), key=SUREST_FIRST.index)
             return Answer(option, None, option, sure, note=f"found at {spots}")
     reach = rules.reach(entry.reach)
     # every look that can see it counts, so that an attic's half and holes make a whole
@@ -116,12 +116,12 @@ def _answer(
         clear_so_far = option == entry.clear.get("nothing_rests")
         option = entry.part if clear_so_far and entry.part is not None else ""
     note = seen_words(stretch, length_in)
-    return Answer(option, None, option, _least(shown), note=note) if option else None
-
-
-def _least(looks: Iterable[Look]) -> Sureness:
-    """What a whole wall is seen with is no surer than the least sure look."""
-    return max((look.sure for look in looks), key=SURENESS.index, default=SURENESS[0])
+    # no surer than the least sure look
+    return (
+        Answer(option, None, option, least_sure(look.sure for look in shown), note=note)
+        if option
+        else None
+    )
 
 
 def _marking(rules: SeenAlongFile, looks: WallLooks) -> Answer:

@@ -410,10 +410,10 @@ class Session:
         left = tuple(step for step in self._to_name if step not in named)
         answers: dict[str, dict[str, Answer]] = {wall.id: {} for wall in self._frame.walls}
         answers[HOUSE] = {}
-        for (
-            item
-        ) in given:  # each question once of a subject: an answer anew takes the old one's place
-            answers[item.step.subject][item.step.question] = item.answer
+        for item in given:
+            own = answers.setdefault(item.step.subject, {})
+            own.pop(item.step.question, None)  # answered anew, it comes last
+            own[item.step.question] = item.answer
         walls = tuple(replace(wall, answers=answers[wall.id]) for wall in self._frame.walls)
         return replace(self._frame, house=answers[HOUSE], walls=walls, asked=steps, to_name=left)
 

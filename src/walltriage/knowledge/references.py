@@ -199,6 +199,7 @@ def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
     for where, needed, told in (
         (("thresholds",), NEEDED_THRESHOLDS, base.guards.thresholds),
         (("reliability", "kinds"), sorted(kinds), base.guards.reliability.kinds),
+        (("reliability", "checked"), sorted(kinds), base.guards.reliability.checked),
         (("reliability", "sureness"), _SURENESS, base.guards.reliability.sureness),
     ):
         for name in needed:

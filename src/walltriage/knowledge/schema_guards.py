@@ -49,13 +49,25 @@ class PartialLook(Entry):
     limits: list[Text] = Field(min_length=1)
 
 
+Said = Literal["certain", "fairly", "guess"]
+Trusted = Said | Literal["checked"]
+
+
 class Reliability(Entry):
-    """Share of reports of each kind that say what is there, and what sureness does to it."""
+    """Share of reports of each kind that say what is there, and what sureness does to it.
+
+    ``checked``: the share, by kind, of answers that a professional has marked.
+    """
 
     kinds: dict[Kind, Annotated[float, Field(gt=0, lt=1)]]
-    sureness: dict[Literal["certain", "fairly", "guess"], Annotated[float, Field(gt=0, le=1)]]
+    sureness: dict[Said, Annotated[float, Field(gt=0, le=1)]]
+    checked: dict[Kind, Annotated[float, Field(gt=0, lt=1)]]
     condition_misread: Annotated[float, Field(ge=0, lt=0.5)]
     source: Sources
+
+    def trust(self, kind: Kind, sure: Trusted) -> float:
+        """Share of reports of a kind, given so surely, that say what is there."""
+        return self.checked[kind] if sure == "checked" else self.kinds[kind] * self.sureness[sure]
 
 
 class GuardsFile(Entry):

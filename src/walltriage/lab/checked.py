@@ -8,11 +8,12 @@ somebody did not dare to say; it does not move the camera.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import Any
 
 import numpy as np
 
-from walltriage.case.model import OUT_OF_REACH, Answer
+from walltriage.case.model import CHECKED, OUT_OF_REACH, Answer, Sureness
 from walltriage.inference.columns.codes import joined
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
@@ -40,9 +41,10 @@ class Checked(Person):
 
     def __init__(
         self, kind: str, house: House, wall: Wall, rng: np.random.Generator, draws: int,
-        reach: int | None, engineer: np.random.Generator,
+        reach: int | None, engineer: np.random.Generator, counts_as: Sureness = CHECKED,
     ) -> None:  # fmt: skip
         super().__init__(kind, house, wall, rng, draws, reach)
+        self._counts_as = counts_as
         self._marks = engineer.random((draws, 3))
         self._misreads = parameters()["reporters"][READS_AS][KIND]
 
@@ -59,7 +61,7 @@ class Checked(Person):
         others = [value for value in question.values if value != shows]
         if others and reads < self._misreads:
             shows = others[int(which * len(others))]
-        return Answer(shows, None, shows)
+        return Answer(shows, None, shows, self._counts_as)
 
     def _before_camera(self) -> Scene:
         """What stood where the person was, at the right place or not."""
@@ -76,23 +78,29 @@ def study_checked(
     check_size(walls, seed)
     evaluator = ColumnEvaluator(base)
 
-    def checked(house: House, wall: Wall, index: int, draws: int, effort: int) -> Person:
+    def checked(
+        counts_as: Sureness, house: House, wall: Wall, index: int, draws: int, effort: int
+    ) -> Person:
         rng = generator(seed, index, f"person {CHECKED_OF}")
         engineer = generator(seed, index, "engineer at the photos")
-        return Checked(CHECKED_OF, house, wall, rng, draws, effort, engineer)
+        return Checked(CHECKED_OF, house, wall, rng, draws, effort, engineer, counts_as)
 
-    def row(reporter: str, marked: bool) -> dict[str, Any]:
+    def row(reporter: str, counts_as: Sureness | None = None) -> dict[str, Any]:
+        make = None if counts_as is None else partial(checked, counts_as)
         parts = [
             answer_all(evaluator, seed, range(start, min(start + CHUNK, walls)), reporter, reach,
-                       mix, checked if marked else None)
+                       mix, make)
             for start in range(0, walls, CHUNK)
         ]  # fmt: skip
         batch = joined([part[0] for part in parts])
         truth = Truth.joined([part[1] for part in parts])
         return measure(evaluator.evaluate(batch), truth)
 
-    rows = {f"{CHECKED_OF}, photos checked": row(CHECKED_OF, True)}
-    rows |= {reporter: row(reporter, False) for reporter in BESIDE}
+    rows = {
+        f"{CHECKED_OF}, photos checked": row(CHECKED_OF, CHECKED),
+        f"{CHECKED_OF}, the same as certain": row(CHECKED_OF, "certain"),
+    }
+    rows |= {reporter: row(reporter) for reporter in BESIDE}
     return {
         "schema": "walltriage/checked/1",
         "seed": seed, "reach": reach, "mix": mix, "walls": walls,
@@ -110,13 +118,13 @@ def _order(name: str) -> tuple[int, str]:
 def lines(told: dict[str, Any]) -> Iterator[str]:
     """The study as a table, a line each."""
     yield (
-        f"{'people':>22} {'missed':>16} {'95 % bound':>11} {'non-bearing':>12} {'bearing':>8} "
+        f"{'people':>26} {'missed':>16} {'95 % bound':>11} {'non-bearing':>12} {'bearing':>8} "
         f"{'its precision':>14} {'slope':>6}"
     )
     for name, row in told["people"].items():
         missed = row["missed"]
         yield (
-            f"{name:>22} {missed['count']:>6} of {missed['of']:>6} {missed['bound95']:>11.3%} "
+            f"{name:>26} {missed['count']:>6} of {missed['of']:>6} {missed['bound95']:>11.3%} "
             f"{_share(row['nonbearing_recognised']):>12} {_share(row['bearing_recognised']):>8} "
             f"{_share(row['bearing_precision']):>14} {row['slope']:>6.2f}"
         )

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import z3
 
-from walltriage.case.model import Answer
+from walltriage.case.model import DEGREES, Answer, Sureness
 from walltriage.inference.belief.tree import (
     TEN_LOG,
     Belief,
@@ -233,7 +233,7 @@ class Encoding:
                 terms.append(z3.If(speaks, down(least), 0))
                 kind = self.base.questions[clue.question].entry.kind
                 direct = clue.direct and kind in seen
-                if direct and table.weight([self._report(clue, choice.value, 1.0)]) < 0:
+                if direct and table.weight([self._report(clue, choice.value, "certain")]) < 0:
                     against.append(speaks)
         if not terms:
             return z3.IntVal(0), against
@@ -242,16 +242,16 @@ class Encoding:
             weight = z3.If(weight < 0, weight, 0)
         return weight, against
 
-    def _report(self, clue: Clue, value: str, sureness: float) -> Reported:
-        kinds = self.base.guards.reliability.kinds
+    def _report(self, clue: Clue, value: str, sure: Sureness) -> Reported:
         kind = self.base.questions[clue.question].entry.kind
-        return Reported(clue.id, clue.condition, value, kinds[kind] * sureness)
+        trust = self.base.guards.reliability.trust(kind, sure)
+        return Reported(clue.id, clue.condition, value, trust)
 
     def _ratio(self, table: ConditionTable, clue: Clue, value: str) -> list[float]:
         """Lowest log-likelihood ratio between states that this answer can give, by sureness."""
         found = []
-        for sureness in self.base.guards.reliability.sureness.values():
-            cells = table.likelihood(self._report(clue, value, sureness))
+        for sure in DEGREES:
+            cells = table.likelihood(self._report(clue, value, sure))
             least = cells[-1] / cells[0] if table.ordered else min(cells) / max(cells)
             found.append(TEN_LOG * math.log10(least))
         return found

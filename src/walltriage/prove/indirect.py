@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import z3
 
-from walltriage.case.model import SURENESS
+from walltriage.case.model import DEGREES
 from walltriage.inference.columns.evaluator import VERDICTS
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Clue
@@ -37,7 +37,7 @@ def one_indirect_answer(prover: Prover) -> Proof:
         for name in sorted(names)
         for choice in prover.encoding.choices[name]
         if choice.is_real
-        for sure in SURENESS
+        for sure in DEGREES
     ]
     verdicts = prover.columns.evaluate(prover.columns.encode(sets)).verdict
     for answers, verdict in zip(sets, verdicts, strict=True):

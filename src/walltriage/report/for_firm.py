@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from walltriage.case.model import SURENESS
 from walltriage.inference.finding import LEVELS, Observation, WallFinding
 from walltriage.report import parts, words
 from walltriage.report.blocks import (
@@ -197,7 +196,7 @@ def _reported(subject: Subject) -> Iterator[tuple[str, str]]:
     used &= set(answers)
     for name in sorted(used, key=lambda n: (-surer(answers[n]), n)):
         answer = answers[name]
-        if answer.sure is None or answer.sure == SURENESS[0] or answer.by == BY_PLAN:
+        if answer.sure is None or answer.sure in ("checked", "certain") or answer.by == BY_PLAN:
             continue
         told = SURE_WORDS[answer.sure]
         by = f", by {answer.by}" if answer.by else ""

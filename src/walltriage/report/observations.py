@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
-from walltriage.case.model import SURENESS, Sureness
+from walltriage.case.model import SUREST_FIRST, Sureness
 from walltriage.inference.finding import Finding, Observation
 from walltriage.report.blocks import Table
 
 SURE_WORDS: dict[Sureness, str] = {
+    "checked": "checked",
     "certain": "certain",
     "fairly": "fairly sure",
     "guess": "a guess",
@@ -42,7 +43,7 @@ def observation_table(title: str, observed: Iterable[Observation]) -> Table:
 
 def surer(row: Observation) -> int:
     """How sure an answer is, as a number that is lower the surer it is; the surest for none."""
-    return 0 if row.sure is None else SURENESS.index(row.sure)
+    return 0 if row.sure is None else SUREST_FIRST.index(row.sure)
 
 
 def _row(row: Observation) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ import os
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from walltriage.case.model import SUREST_FIRST
 from walltriage.errors import did_you_mean
 from walltriage.inference.belief.tree import Belief, Reported, decibans
 from walltriage.inference.explain import source_text
@@ -88,10 +89,7 @@ class Cards:
     def question(self, question: AskedQuestion) -> Card:
         """What is asked, of whom, how its answers are trusted, and which rules read them."""
         entry, table = question.entry, self.base.guards.reliability
-        trust = ", ".join(
-            f"{table.kinds[entry.kind] * share:.0%} if {word}"
-            for word, share in table.sureness.items()
-        )
+        trust = ", ".join(f"{table.trust(entry.kind, sure):.0%} if {sure}" for sure in SUREST_FIRST)
         facts: Facts = [
             ("look", entry.look),
             ("why", entry.why),
@@ -197,15 +195,16 @@ class Cards:
             [(state, *(f"{row[a]:g}" for a in answers)) for state, row in clue.shows.items()],
         )  # fmt: skip
         reliability = self.base.guards.reliability
-        trust = reliability.kinds[self.base.questions[clue.question].entry.kind]
+        kind = self.base.questions[clue.question].entry.kind
         rows = []
         for path, tables in self._belief.tables.items():
             if clue.condition not in tables:
                 continue
-            for sure, share in reliability.sureness.items():
+            for sure in SUREST_FIRST:
+                trust = reliability.trust(kind, sure)
                 weights = (
                     tables[clue.condition].weight(
-                        [Reported(clue.id, clue.condition, answer, trust * share)]
+                        [Reported(clue.id, clue.condition, answer, trust)]
                     )
                     for answer in answers
                 )

@@ -94,10 +94,10 @@ def test_where_no_photo_shows_it_the_word_stands(full, monkeypatch, usual):
 
 def test_the_study_has_a_row_for_each_kind_of_people(full):
     told = study_checked(full.base, 60, 61, "attic", "equal")
-    names = ["usual", "usual, photos checked", "careful", "perfect"]
+    names = ["usual", "usual, photos checked", "usual, the same as certain", "careful", "perfect"]
     assert list(told["people"]) == names
     assert {row["missed"]["of"] for row in told["people"].values()} == {
         told["people"]["usual"]["missed"]["of"]
     }
     text = list(lines(told))
-    assert [line.split("  ")[0] for line in (row.strip() for row in text[1:5])] == names
+    assert [line.split("  ")[0] for line in (row.strip() for row in text[1:6])] == names

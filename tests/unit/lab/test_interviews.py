@@ -124,8 +124,8 @@ def test_same_seed_same_interviews(interviewer, held):
     again = interviewer.hold(9, range(98), "usual")[0]
     for name in ("verdict", "upper", "questions", "effort", "paths", "stop"):
         assert np.array_equal(getattr(held[0], name), getattr(again, name)), name
-    other = interviewer.hold(10, range(98), "usual")[0]
-    assert not np.array_equal(held[0].upper, other.upper)
+    other = interviewer.hold(10, range(20), "usual")[0]
+    assert not np.array_equal(held[0].upper[:20], other.upper)
 
 
 def test_interviews_come_out_alike_in_any_company(interviewer, held):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from walltriage.case.model import SURENESS
+from walltriage.case.model import DEGREES
 from walltriage.errors import InputError, Problem
 from walltriage.inference.belief.kernel import Index, Told, evidence
 from walltriage.inference.belief.signs import PLACES_THAT_AGREE, SURE, SignLook, sign_looks
@@ -111,8 +111,11 @@ class ColumnBelief:
         for name in look.questions if look.opened else ():
             column = self.coder.column[name]
             real = chunk.batch.codes[:, column] >= FIRST_VALUE
-            sure &= ~real | (chunk.batch.sure[:, column] == SURENESS.index(SURE))
+            sure &= ~real | np.isin(chunk.batch.sure[:, column], _SURE)
         return sure
+
+
+_SURE = [DEGREES.index(degree) for degree in SURE]
 
 
 def _rates_of(base: KnowledgeBase, path: str, position: dict[str, int]) -> tuple[list[int], Floats]:

@@ -16,6 +16,7 @@ import math
 from collections.abc import Iterable, Iterator
 from itertools import product
 
+from walltriage.case.model import DEGREES
 from walltriage.inference.belief.step import rate_odds
 from walltriage.inference.belief.tree import Belief, ConditionTable, Reported, from_db
 from walltriage.knowledge.base import KnowledgeBase
@@ -24,9 +25,8 @@ from walltriage.knowledge.schema import BaseRate, Clue
 
 def reliabilities(base: KnowledgeBase, question: str) -> list[float]:
     """Every reliability an answer to this question can have, lowest first."""
-    table = base.guards.reliability
-    trust = table.kinds[base.questions[question].entry.kind]
-    return sorted({trust * sure for sure in table.sureness.values()})
+    kind = base.questions[question].entry.kind
+    return sorted({base.guards.reliability.trust(kind, sure) for sure in DEGREES})
 
 
 def live_clues(base: KnowledgeBase, path: str, condition: str) -> list[Clue]:

@@ -20,7 +20,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from walltriage.case.model import SURENESS
+from walltriage.case.model import DEGREES
 from walltriage.inference.belief.tree import TEN_LOG, Belief, ConditionTable, Reported
 from walltriage.inference.columns.codes import FIRST_VALUE, NO_BAND, Batch, Bools, Floats
 from walltriage.knowledge.base import KnowledgeBase
@@ -31,20 +31,20 @@ Joint = list[Floats]  # P(answers | state), one (n,) for each state
 Pair = tuple[Floats, Floats]  # of what bears, and of what does not
 
 _EVIDENCE = np.array(
-    [1 + (code - FIRST_VALUE) * len(SURENESS) + sure if FIRST_VALUE <= code < NO_BAND else 0
-     for code in range(256) for sure in range(len(SURENESS))],
+    [1 + (code - FIRST_VALUE) * len(DEGREES) + sure if FIRST_VALUE <= code < NO_BAND else 0
+     for code in range(256) for sure in range(len(DEGREES))],
     np.intp,
 )  # fmt: skip
 
 
 def evidence_code(value: int, sure: int) -> int:
-    """Code of one answer as evidence: ``value`` counts from 0, ``sure`` indexes SURENESS."""
-    return int(_EVIDENCE[(FIRST_VALUE + value) * len(SURENESS) + sure])
+    """Code of one answer as evidence: ``value`` counts from 0, ``sure`` indexes DEGREES."""
+    return int(_EVIDENCE[(FIRST_VALUE + value) * len(DEGREES) + sure])
 
 
 def evidence(batch: Batch, column: int) -> Index:
     """Evidence codes of a question's column (n,): 0 where nothing was seen or known."""
-    code = batch.codes[:, column] * np.intp(len(SURENESS))
+    code = batch.codes[:, column] * np.intp(len(DEGREES))
     code += batch.sure[:, column]
     return _EVIDENCE.take(code, mode="clip")
 
@@ -310,6 +310,5 @@ def likelihoods(base: KnowledgeBase, clue: Clue, table: ConditionTable) -> Float
 
 def trusts(base: KnowledgeBase, clue: Clue) -> list[tuple[str, float]]:
     """(value, reliability) of each answer to a clue's question, by evidence code from 1 on."""
-    question, reliability = base.questions[clue.question], base.guards.reliability
-    kind = reliability.kinds[question.entry.kind]
-    return [(v, kind * reliability.sureness[sure]) for v in question.values for sure in SURENESS]
+    question, trust = base.questions[clue.question], base.guards.reliability.trust
+    return [(v, trust(question.entry.kind, sure)) for v in question.values for sure in DEGREES]

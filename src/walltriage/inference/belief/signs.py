@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from walltriage.case.model import Answer
+from walltriage.case.model import Answer, Sureness
 from walltriage.inference.engine.strata import StratifiedRule, written
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Sign
@@ -19,7 +19,7 @@ from walltriage.knowledge.schema import Sign
 OPENED = "opened"  # the place of looks into an opening
 FAR = ("opened", "attic", "below", "upstairs")  # whoever answers was there
 PLACES_THAT_AGREE = 2
-SURE = "certain"
+SURE: tuple[Sureness, ...] = ("certain", "checked")
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,4 +75,4 @@ def settled_paths(
 
 def _all_certain(sign: SignLook, answers: Mapping[str, Answer]) -> bool:
     read = (answers[name] for name in sign.questions if name in answers)
-    return all(answer.sure == SURE for answer in read if answer.is_real)
+    return all(answer.sure in SURE for answer in read if answer.is_real)

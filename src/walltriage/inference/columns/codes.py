@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from walltriage.case.model import NO_ANSWER, SURENESS, Answer
+from walltriage.case.model import DEGREES, NO_ANSWER, Answer
 from walltriage.errors import InputError, Problem
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
 
@@ -33,7 +33,7 @@ class Batch:
     ``codes`` (n, q): 0 not asked, 1 unknown, 2 out of reach, then one code for each
     option or band in order; 3 for words and where a measured question has no bands, 255
     for a number that is known no nearer than to lie about the end of a band.
-    ``sure`` (n, q): index into ``SURENESS``; 0 where nothing was answered.
+    ``sure`` (n, q): index into ``DEGREES``; 0 where nothing was answered.
     ``numbers`` (n, m): values of the ``m`` measured questions (inches for lengths), NaN
     where there is none.
     """
@@ -85,7 +85,7 @@ class Coder:
             | {value: FIRST_VALUE + index for index, value in enumerate(values)}
             for name, values in zip(self.questions, self.values, strict=True)
         ]
-        self._sure = {word: index for index, word in enumerate(SURENESS)}
+        self._sure = {word: index for index, word in enumerate(DEGREES)}
         self.remembered: dict[str, dict[Any, Any]] = {}
         """What others have worked out from codes of this base, by whose work it is."""
         self._of_value = {name: _OfValue(self, name) for name in self.questions}
@@ -157,7 +157,7 @@ class Coder:
             code = int(batch.codes[row, column])
             if code == NOT_ASKED:
                 continue
-            sure = SURENESS[batch.sure[row, column]]
+            sure = DEGREES[batch.sure[row, column]]
             if code < FIRST_VALUE:
                 found[name] = Answer(NO_ANSWER[code - UNKNOWN], sure=sure)
                 continue

@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from walltriage.case.model import Answer
+from walltriage.case.model import DEGREES, SUREST_FIRST, Answer
 from walltriage.inference.columns.codes import FIRST_VALUE, Batch, Bools, Coder, Floats
 from walltriage.inference.numbers.computed import (
     SPAN_HELD,
@@ -131,6 +131,10 @@ def _alike(coder: Coder, batch: Batch, rows: np.ndarray, questions: Iterable[str
     return found
 
 
+_RANK = np.array([SUREST_FIRST.index(degree) for degree in DEGREES], np.uint8)
+_DEGREE = np.array([DEGREES.index(degree) for degree in SUREST_FIRST], np.uint8)
+
+
 def _set(
     coder: Coder, batch: Batch, question: str, rows: np.ndarray, codes: np.ndarray,
     names: tuple[str, ...],
@@ -139,7 +143,8 @@ def _set(
     readings = [r.question for name in names for r in _readings(coder, name)]
     measured = np.array([coder.column[name] for name in readings], np.intp)
     batch.codes[rows, coder.column[question]] = codes
-    batch.sure[rows, coder.column[question]] = batch.sure[np.ix_(rows, measured)].max(axis=1)
+    ranks = _RANK[batch.sure[np.ix_(rows, measured)]]
+    batch.sure[rows, coder.column[question]] = _DEGREE[ranks.max(axis=1)]
 
 
 def _readings(coder: Coder, name: str) -> list[InputSource]:

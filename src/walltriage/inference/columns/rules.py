@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from walltriage.case.model import SURENESS
+from walltriage.case.model import DEGREES
 from walltriage.errors import InputError, Problem
 from walltriage.inference.columns.codes import (
     FIRST_VALUE,
@@ -156,7 +156,7 @@ class ColumnRules:
         return lambda chunk: _is_one_of(chunk.batch.codes[:, column], codes)
 
     def _guessed(self, leaf: Leaf) -> Test:
-        column, guess = self._coder.column[leaf.name], SURENESS.index("guess")
+        column, guess = self._coder.column[leaf.name], DEGREES.index("guess")
         return lambda chunk: (
             (chunk.batch.sure[:, column] == guess) & (chunk.batch.codes[:, column] >= FIRST_VALUE)
         )

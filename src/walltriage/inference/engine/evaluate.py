@@ -13,7 +13,7 @@ from functools import cached_property
 
 import numpy as np
 
-from walltriage.case.model import SURENESS, Answer
+from walltriage.case.model import DEGREES, Answer
 from walltriage.inference.belief.kernel import Told, evidence_code
 from walltriage.inference.belief.signs import settled_paths, sign_looks
 from walltriage.inference.belief.step import Beliefs, BeliefStep, Inputs, is_direct, rate_odds
@@ -143,8 +143,8 @@ class Evaluator:
 
     def reliability(self, question: str, answer: Answer) -> float:
         """Share of such reports that say what is there."""
-        table = self.base.guards.reliability
-        return table.kinds[self.base.questions[question].entry.kind] * table.sureness[answer.sure]
+        kind = self.base.questions[question].entry.kind
+        return self.base.guards.reliability.trust(kind, answer.sure)
 
     def is_direct(self, clue: Clue) -> bool:
         """Whether the clue is a direct look at the path itself, with one's own eyes."""
@@ -193,7 +193,7 @@ class Evaluator:
         if not answer.value:  # a measured value without bands carries no evidence
             return
         value = self._values[clue.id].index(answer.value)
-        code = evidence_code(value, SURENESS.index(answer.sure))
+        code = evidence_code(value, DEGREES.index(answer.sure))
         self._result.told.codes[clue.id] = np.array([code])
         reported = self.reported(clue, answer)
         for path in self._readers[clue.id]:

@@ -230,6 +230,13 @@ class SalienceStrategy(Strategy):
     No two rules share a salience, so each has one place in the agenda.
     """
 
+    def update_agenda(
+        self, agenda: Agenda, added: Iterable[Activation], removed: Iterable[Activation]
+    ) -> None:
+        """As ever, where anything has changed: experta asks after every firing."""
+        if added or removed:
+            super().update_agenda(agenda, added, removed)
+
     def _update_agenda(
         self, agenda: Agenda, added: Iterable[Activation], removed: Iterable[Activation]
     ) -> None:

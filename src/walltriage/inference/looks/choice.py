@@ -58,9 +58,10 @@ class Choice:
         ]
         self._ways = [self._open_ways(gate) for gate in gates.values()]
         self._gate_rules = np.array([rule for rule, _ in self._lifters], np.intp)
-        self._lifting = np.zeros((len(questions), len(gates)), np.float32)
-        for column, (_, moving) in enumerate(self._lifters):
-            self._lifting[moving, column] = 1.0
+        # the questions that move each gate, one gate after the other, -1 for none that is left
+        movers = [np.flatnonzero(moving).tolist() or [-1] for _, moving in self._lifters]
+        self._movers = np.array([column for some in movers for column in some], np.intp)
+        self._movers_of = np.cumsum([0, *map(len, movers)])[:-1]
         self._scope_rules = [order[r.id] for r in base.scope if r.id in order]
         self._verdicts = [(order[r.id], r.concludes) for r in base.guards.verdicts if r.id in order]
         behind = questions_behind(base)
@@ -253,7 +254,8 @@ class Choice:
     def _shut(self, at: Standing) -> Bools:
         """Where "non-bearing" is out of reach (n,): a gate stands that no question left could
         lift, or no answers to them could bring the chance of bearing down enough."""
-        liftable = at.left.astype(np.float32) @ self._lifting > 0
+        left = at.left[:, self._movers] & (self._movers >= 0)
+        liftable = np.logical_or.reduceat(left, self._movers_of, axis=1)
         shut: Bools = np.any(at.fired[:, self._gate_rules] & ~liftable, axis=1)
         far_off = self._reachable.least(at.beliefs, at.left) > self.policy.hopeless * self._mark
         return shut | far_off

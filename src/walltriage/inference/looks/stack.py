@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from walltriage.case.model import SURENESS
+from walltriage.case.model import DEGREES
 from walltriage.inference.belief.kernel import Joint, Kernel, evidence_code
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.inference.looks.conditions import Conditions, Hiding
 
-CERTAIN = SURENESS.index("certain")
+CERTAIN = DEGREES.index("certain")
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,7 @@ class Stack:
 
 
 def _answers(kernel: Kernel, clue: str) -> int:
-    return (kernel.clues[clue].table.shape[1] - 1) // len(SURENESS)
+    return (kernel.clues[clue].table.shape[1] - 1) // len(DEGREES)
 
 
 def _order(touches: Mapping[str, Sequence[Touch]]) -> dict[str, int]:

@@ -39,56 +39,58 @@ class WhatIf:
     def after(self, stack: Stack, rows: np.ndarray) -> After:
         """What the answers would do to each path of the stack at these ``k`` walls."""
         clues, cells = stack.clues, stack.cells
-        seen, missed = self._changed(stack, rows)
-        apart = (clues.along | self._by_top[clues.places])[:, None, None]
+        along = clues.along | self._by_top[clues.places]
+        apart, split = along[:, None, None], bool(along.any())
+        seen, missed = self._changed(stack, rows, split)
         paths = [self._step.paths[column] for column in stack.columns]
         part = self._so_far.part[rows][:, None]
         found = []
         for side in range(2):
-            factor, whole, hidden = (
-                np.ones((len(cells[0]), len(rows), stack.given.shape[2])) for _ in range(3)
-            )
+            shape = len(cells[0]), len(rows), stack.given.shape[2]
+            factor = np.ones(shape)
             both = np.array([
                 [group[side][rows] for group in self._so_far.groups[path][1:]] for path in paths
             ])[cells[0], :, :, None]  # fmt: skip
             before = (1 - part) * both[:, 0] + part * both[:, 1]
-            whole *= both[:, 0]
-            hidden *= both[:, 1]
-            one = np.where(apart, 1.0, seen[side])
-            together, unseen = (np.where(apart, s[side], 1.0) for s in (seen, missed))
+            whole, hidden = both[:, 0], both[:, 1]
+            if split:
+                whole, hidden = (np.broadcast_to(one, shape).copy() for one in (whole, hidden))
+            one = np.where(apart, 1.0, seen[side]) if split else seen[side]
             for at, which in stack.turns:
                 factor[at] *= one[which]
-                whole[at] *= together[which]
-                hidden[at] *= unseen[which]
+            if split:
+                together, unseen = (np.where(apart, s[side], 1.0) for s in (seen, missed))
+                for at, which in stack.turns:
+                    whole[at] *= together[which]
+                    hidden[at] *= unseen[which]
             now = (1 - part) * whole + part * hidden
-            after = np.ones((len(paths), len(stack.questions), *now.shape[1:]))
+            after = np.ones((len(paths), len(stack.questions), *shape[1:]))
             after[cells] = factor * now / before
             found.append(after)
         return After(*found)
 
-    def _changed(self, stack: Stack, rows: np.ndarray) -> tuple[list[Floats], list[Floats]]:
-        """By how much each clue's answers (t, k, answers) multiply both sides of its path, if
-        the whole top was seen and if a part was."""
+    def _changed(
+        self, stack: Stack, rows: np.ndarray, split: bool
+    ) -> tuple[list[Floats], list[Floats]]:
+        """By how much each clue's answers (t, k, answers) multiply both sides of its path, if the
+        whole top was seen and, where that makes a difference, if a part was."""
         clues = stack.clues
-        top, rest, hidden = (
-            _cut(part, clues.places, rows) for part in (self._top, self._rest, self._hidden)
-        )
-        # nothing told along the top: what was known is the same however much was seen
-        new_top = product(top, clues.top)
-        new_rest = product(rest, clues.rest)
+        top, rest = (_cut(part, clues.places, rows) for part in (self._top, self._rest))
+        new_top, new_rest = product(top, clues.top), product(rest, clues.rest)
+        sides = [_cut(side, clues.pairs, rows) for side in (self._bears, self._clear)]
+        before, now = product(top, rest), product(new_top, new_rest)
+        seen = [weighed(side, now) / weighed(side, before) for side in sides]
+        if not split:
+            return seen, seen
+        hidden = _cut(self._hidden, clues.places, rows)
         new_hidden = [np.repeat(one, stack.given.shape[2], axis=2) for one in hidden]
         along = [clues.along[: len(one)] for one in new_top]
         unseen = clues.hiding([one[a] for one, a in zip(new_top, along, strict=True) if a.any()])
         for target, which, column in zip(new_hidden, along, unseen, strict=False):
             target[which] = column
-        before = product(top, rest), product(self._hidden_or_whole(hidden, top, clues.places), rest)
-        now = product(new_top, new_rest), product(new_hidden, new_rest)
-        seen, missed = [], []
-        for side in (self._bears, self._clear):
-            of = _cut(side, clues.pairs, rows)
-            seen.append(weighed(of, now[0]) / weighed(of, before[0]))
-            missed.append(weighed(of, now[1]) / weighed(of, before[1]))
-        return seen, missed
+        before = product(self._hidden_or_whole(hidden, top, clues.places), rest)
+        now = product(new_hidden, new_rest)
+        return seen, [weighed(side, now) / weighed(side, before) for side in sides]
 
     def _hidden_or_whole(self, hidden: Joint, top: Joint, places: np.ndarray) -> Joint:
         """What a partial look shows; where there was none, what was known moves from one group

@@ -31,6 +31,8 @@ RATE_SHARE = 0.01  # of the cost of "cannot tell", where an answer picks the bas
 FEED_SHARE = 0.2  # a span is worked out from four or five measurements
 CLOSING = 0.3  # of the cost of "cannot tell": what going the whole way to non-bearing is worth
 SETTLING = 0.3  # likewise: the whole way to bearing, by the path that comes nearest
+MOST_AHEAD = 128  # walls; of more, one question at a time costs less, where it is wanted
+BLOCK = 32  # walls of which all questions are worked out together, within the caches
 SHARED_BY = 3.0  # paths open at once in common walls: each way's part in the wall's mark
 
 
@@ -108,7 +110,7 @@ class Worth:
         ``wanted`` (n, q) picks the walls and questions to price; ``shut`` (n,) says where
         "non-bearing" is out of reach.
         """
-        pricing = _Pricing(self, beliefs, shut)
+        pricing = _Pricing(self, beliefs, shut, np.flatnonzero(wanted.any(axis=1)))
         found = np.zeros(wanted.shape, order="F")
         for column in np.flatnonzero(wanted.any(axis=0)).tolist():
             question = self.questions[column]
@@ -159,9 +161,11 @@ class Worth:
 
 
 class _Pricing:
-    """Questions priced at one state of belief of ``n`` walls."""
+    """Questions priced at one state of belief of ``n`` walls, or of those at ``rows``."""
 
-    def __init__(self, worth: Worth, beliefs: Beliefs, shut: Bools | None) -> None:
+    def __init__(
+        self, worth: Worth, beliefs: Beliefs, shut: Bools | None, rows: np.ndarray | None = None
+    ) -> None:
         self.worth, self.beliefs = worth, beliefs
         self.what_if = WhatIf(worth.conditions, beliefs.told, beliefs.weighed)
         now = 1.0 - np.prod(1.0 - beliefs.high[:, worth._bears], axis=1)
@@ -169,10 +173,19 @@ class _Pricing:
         risks = risk(worth._costs, now)
         self.whole = _Standing(np.arange(len(now)), beliefs.high, now, risks, going)
         self.way = self._way_left()
-        self._ahead: dict[str, Floats] = {}  # of one wall all questions are worked out at once
-        if len(now) == 1 and worth._touches:
-            values = self._clue_values(worth.stack(*worth._touches), self.whole)
-            self._ahead = dict(zip(worth._touches, values, strict=True))
+        self._ahead: dict[str, Floats] = {}  # what clues add to the worth of each question (n,)
+        wanted = self.whole.rows if rows is None else rows
+        if worth._touches and len(wanted) <= MOST_AHEAD:
+            self._look_ahead(wanted)
+
+    def _look_ahead(self, rows: np.ndarray) -> None:
+        """Work out all questions at once, for some walls at a time."""
+        stack = self.worth.stack(*self.worth._touches)
+        found = np.zeros((len(stack.questions), len(self.whole.rows)))
+        for start in range(0, len(rows), BLOCK):
+            some = self.whole.part(rows[start : start + BLOCK])
+            found[:, some.rows] = self._clue_values(stack, some)
+        self._ahead = dict(zip(stack.questions, found, strict=True))
 
     def value(self, question: str, rows: np.ndarray) -> Floats:
         """The worth of one question to these walls (k,)."""
@@ -188,7 +201,7 @@ class _Pricing:
             swing = at.high[:, rates].sum(axis=1)
             value += RATE_SHARE * np.minimum(swing, at.now) * worth._costs.cannot_tell
         if question in self._ahead:
-            value += self._ahead[question]
+            value += self._ahead[question][at.rows]
         elif question in worth._touches:
             value += self._clue_values(worth.stack(question), at)[0]
         for computed in sorted(uses.feeds):

@@ -8,7 +8,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from walltriage.case.model import SURENESS, Answer
+from walltriage.case.model import Answer, least_sure
 from walltriage.errors import InputError
 from walltriage.inference.numbers.measured_span import measured_span
 from walltriage.inference.numbers.measures import Measured
@@ -42,7 +42,7 @@ def _span_answer(base: KnowledgeBase, answers: Mapping[str, Answer]) -> dict[str
     measured = Measured(base, answers)
     used = [answers[q] for q in measured.questions(SPAN_INPUTS + SPAN_HELD) if q in answers]
     # the result is no surer than the least sure answer it comes from
-    sure = max((a.sure for a in used), key=SURENESS.index, default=SURENESS[0])
+    sure = least_sure(a.sure for a in used)
     held = [measured.word(name) for name in SPAN_HELD]
     return {question: Answer(span_word(need.state, held), None, need.sentence, sure)}
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from walltriage.case.model import SURENESS, Answer
+from walltriage.case.model import Answer, least_sure
 from walltriage.errors import InputError
 from walltriage.inference.numbers.measures import Measured
 from walltriage.knowledge.base import KnowledgeBase
@@ -147,5 +147,5 @@ def measured_span(base: KnowledgeBase, answers: Mapping[str, Answer]) -> Answer 
     names = SIDES + LUMBER + (HELD if compared.word == WELL_WITHIN else ())
     questions = Measured(base, answers).questions(names)
     used = [answers[question] for question in questions if question in answers]
-    sure = max((answer.sure for answer in used), key=SURENESS.index, default=SURENESS[0])
+    sure = least_sure(answer.sure for answer in used)
     return Answer(compared.word, None, compared.sentence, sure)

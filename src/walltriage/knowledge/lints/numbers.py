@@ -55,6 +55,10 @@ def trust_order(base: KnowledgeBase) -> Iterator[Problem]:
             if trust.get(worse, 0.0) > trust.get(better, 1.0):
                 where = ("reliability", group, worse)
                 yield tree.problem(where, f"'{worse}' is trusted more than '{better}'")
+    for kind, share in table.checked.items():
+        if share < table.kinds.get(kind, 0.0):
+            where = ("reliability", "checked", kind)
+            yield tree.problem(where, f"'{kind}' is trusted less when checked than unchecked")
 
 
 def idle_threshold(base: KnowledgeBase) -> Iterator[Problem]:
