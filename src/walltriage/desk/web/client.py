@@ -68,9 +68,9 @@ def _take(visit: Visit, house: House, step: Step) -> Response:
     if visit.form.get("do") == "photo":  # kept by itself, with what was picked meanwhile
         trouble = take_photo(visit, house, step, need=True)
         return _again(visit, house, step, said, trouble, "The photo is saved.")
-    if said.value in ("", "typed"):
+    if missing := _missing(said):
         take_photo(visit, house, step)
-        return _again(visit, house, step, said, "Nothing is picked or typed yet.")
+        return _again(visit, house, step, said, missing)
     try:
         intake.answer(desk.store, desk.bench, house, step, said)
     except AnswerError as error:
@@ -80,6 +80,16 @@ def _take(visit: Visit, house: House, step: Step) -> Response:
         told = f"Your answer is saved, the photo is not. {trouble}"
         return _again(visit, house, step, said, told)
     return see_other(next_place(visit, house.id))
+
+
+def _missing(said: intake.Said) -> str:
+    """What keeps a form from being an answer; empty when nothing does."""
+    if said.picked is None:
+        return "Nothing is picked or typed yet." if said.value in ("", "typed") else ""
+    ticked = bool(said.picked.seen or said.picked.unsure)
+    if ticked and said.value == intake.NONE_SEEN:
+        return "Either tick what you see, or pick the line that says none of it."
+    return "" if ticked or said.value == intake.NONE_SEEN else "Nothing is picked or typed yet."
 
 
 def _again(

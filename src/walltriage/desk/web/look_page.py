@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from walltriage.case.model import HOUSE, SURENESS, Answer, Step
-from walltriage.desk.intake import Said
+from walltriage.case.model import HOUSE, SURENESS, UNKNOWN, Answer, Step
+from walltriage.desk.intake import NONE_SEEN, Said, without_page
 from walltriage.desk.web.sketch import sketch_svg
+from walltriage.inference.looks.glance import Picked, picked_by, word_for_all
 from walltriage.inference.looks.policy import FAR
 from walltriage.interview import words
 from walltriage.interview.pages import Page, in_other_order, page_for, question_page, said
 from walltriage.interview.session import Session
+from walltriage.knowledge.glances import ONE_OR_MORE
+from walltriage.language import say
 
 OPENING = 4  # the effort at which something is cut
 
@@ -32,6 +35,8 @@ class LookPage:
     """About how many looks are left of this wall; empty on the page of an earlier one."""
     new_place: bool
     """Whether the look before was made somewhere else: then the cautions stand open."""
+    things: tuple[tuple[int, str], ...] = ()
+    """What is on a page of several things, each with its place in the whole glance."""
     sureness: tuple[tuple[str, str], ...] = tuple((s, words.SURENESS[s]) for s in SURENESS)
 
     @property
@@ -56,6 +61,10 @@ def look_page(session: Session, step: Step) -> LookPage | None:
     at = next((n for n, item in enumerate(given) if item.step == step), None)
     if at is None and session.step != step:
         return None
+    if at is not None and given[at].step.glance:
+        again = _several_again(session, given[at].step)
+        if again is not None:
+            return again
     before = None if at is None else given[at].answer
     if before is None:
         page, number = page_for(session), len(given)
@@ -68,7 +77,44 @@ def look_page(session: Session, step: Step) -> LookPage | None:
         before=said_before(before), number=number, back=back, photo_of=photo_of(session, step),
         left=_left(session) if before is None else "",
         new_place=_new_place(session, step, back),
+        things=_things(session) if before is None else (),
     )  # fmt: skip
+
+
+def _several_again(session: Session, step: Step) -> LookPage | None:
+    """A page of several things that was answered, with what was ticked on it."""
+    given = session.given
+    own = [item for item in given if item.step.glance == step.glance]
+    before = Session(session.planner, without_page(session.case, step, step.glance))
+    asked, number = before.page, given.index(own[0])
+    if asked is None or asked.glance.id != step.glance:
+        return None
+    answers = {item.step.question: item.answer for item in given}
+    named = {step.question for step in session.case.to_name}  # ticked, and asked about later
+
+    def answer(name: str) -> Answer:
+        return answers.get(name, Answer(ONE_OR_MORE if name in named else UNKNOWN))
+
+    word = word_for_all(asked, answer)
+    seen = Picked() if word else picked_by(asked, answer)
+    at = [asked.glance.items.index(item) for item in asked.items]
+    ticked = Picked(frozenset(at[n] for n in seen.seen), frozenset(at[n] for n in seen.unsure))
+    none = "" if ticked.seen or ticked.unsure else NONE_SEEN
+    note = next((item.answer.note for item in own if item.answer.note), "")
+    page, back = page_for(before), given[number - 1].step if number else None
+    return LookPage(
+        step=step, page=page, cautions=cautions(session, step), sketch=sketch_svg(page.sketch),
+        before=Said(word or none, own[0].answer.sure, note, True, ticked),
+        number=number, back=back, photo_of=photo_of(session, step), left="",
+        new_place=_new_place(session, step, back), things=_things(before),
+    )  # fmt: skip
+
+
+def _things(session: Session) -> tuple[tuple[int, str], ...]:
+    asked = session.page
+    if asked is None:
+        return ()
+    return tuple((asked.glance.items.index(item), say(item.says)) for item in asked.items)
 
 
 def _left(session: Session) -> str:
