@@ -150,6 +150,14 @@ class Browser:
             if item.get("name") == name and item.get("type") == "radio"
         ]  # fmt: skip
 
+    def ticks(self, beginning: str, number: int = 0) -> list[int]:
+        """The numbers of the boxes to tick whose names begin so."""
+        names = [
+            item.get("name") for item in self.form(number).iter(f"{X}input")
+            if item.get("type") == "checkbox"
+        ]  # fmt: skip
+        return [int(n.removeprefix(beginning)) for n in names if n.startswith(beginning)]
+
     def submit(self, fill: dict[str, str] | None = None, number: int = 0, files=None):
         """Send a form as a browser would, with some of its fields filled in."""
         form = self.form(number)

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from tests.conftest import RULES
 from tests.desk.browser import Browser, step_of
-from tests.record_transcripts import HOUSES, told
-from walltriage.case.model import HOUSE, Wall
+from tests.record_transcripts import HOUSES, look_at, told
+from walltriage.case.model import HOUSE, NO_ANSWER, Wall
 from walltriage.case.read import read_case
+from walltriage.inference.looks.glance import Asked, picked_by, word_for_all
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
+from walltriage.knowledge.load import load_knowledge
 from walltriage.report.finding_json import finding_line
 
 pytestmark = pytest.mark.extras
+BASE = load_knowledge(RULES)
 NAMES = sorted(path.name for path in HOUSES.glob("[0-9]*.yaml"))
 
 
@@ -27,7 +33,7 @@ def begun(desk, reach: int = 2, **facts) -> Browser:
 
 
 def give(browser: Browser, answer) -> None:
-    """Answer the look on the page."""
+    """Answer the look on the page, which asks one thing."""
     value = answer.given or answer.value
     typed = browser.fields().get("answer") == "typed" and answer.is_real
     fill = {"typed": value} if typed else {"answer": value}
@@ -38,7 +44,32 @@ def give(browser: Browser, answer) -> None:
 def hold(browser: Browser, person) -> None:
     """Answer every look as this person would."""
     while (at := step_of(browser.path)) is not None:
-        give(browser, told(person, *at))
+        give_as(browser, person, *at)
+
+
+def give_as(browser: Browser, person, subject: str, question: str) -> None:
+    """Answer the look on the page as this person would, whether it asks one thing or several."""
+    if "several" not in browser.fields():
+        give(browser, told(person, subject, question))
+        return
+    questions = BASE.questions
+    wall = subject if subject != HOUSE else person.walls[0].id
+
+    def answer(name: str):
+        return told(person, HOUSE if questions[name].scope == HOUSE else wall, name)
+
+    shown = browser.ticks("seen-")
+    glance = next(g for g in BASE.glances if question in (*g.lists, *g.singles))
+    page = Asked(glance, tuple(glance.items[number] for number in shown))
+    word = word_for_all(page, answer)
+    fill = {"answer": word} if word else {}
+    if not word:
+        picked = picked_by(page, answer)
+        fill |= {f"seen-{shown[at]}": "1" for at in picked.seen}
+        fill |= {f"unsure-{shown[at]}": "1" for at in picked.unsure}
+        fill |= {} if fill else {"answer": "none"}
+    browser.submit(fill | {"do": "answer"})
+    assert browser.status == 200, browser.text
 
 
 def case_in(desk, key):
@@ -60,9 +91,13 @@ def test_the_browser_finds_what_the_terminal_finds(name, full, desk):
             walls=tuple(Wall(f"wall{n}", w.name or w.id) for n, w in enumerate(person.walls, 1)),
         ),
     )  # fmt: skip
-    ids = {f"wall{n}": wall.id for n, wall in enumerate(person.walls, 1)} | {HOUSE: HOUSE}
+    walls = tuple(replace(wall, id=f"wall{n}") for n, wall in enumerate(person.walls, 1))
+    named = replace(person, walls=walls)
     while session.step is not None:
-        answer = told(person, ids[session.step.subject], session.step.question)
+        if session.page is not None:
+            look_at(session, named)
+            continue
+        answer = told(named, session.step.subject, session.step.question)
         session.answer(answer.given, answer.sure, answer.note)
 
     key, token = desk.house(
@@ -72,7 +107,7 @@ def test_the_browser_finds_what_the_terminal_finds(name, full, desk):
     browser.get(f"/c/{token}")
     browser.submit({"reach": str(person.reach)})
     while (at := step_of(browser.path)) is not None:
-        give(browser, told(person, ids[at[0]], at[1]))
+        give_as(browser, named, *at)
     assert browser.path.endswith("/end")
 
     case = case_in(desk, key)
@@ -81,7 +116,7 @@ def test_the_browser_finds_what_the_terminal_finds(name, full, desk):
 
 
 def test_an_answer_sent_twice_does_no_harm(desk):
-    """The same form twice, as on a weak line: one answer, one line in the record."""
+    """The same form twice, as on a weak line: one answer, each question once in the record."""
     browser = begun(desk)
     first = browser.page
     fields = browser.fields() | {"answer": browser.options("answer")[0]}
@@ -89,7 +124,8 @@ def test_an_answer_sent_twice_does_no_harm(desk):
         browser.page = first
         browser.submit(fields)
         assert browser.status == 200
-    assert len(entries(desk)) == 1
+    told = [(entry.subject, entry.question) for entry in entries(desk)]
+    assert len(told) == len(set(told)) > 0
     assert step_of(browser.path) != step_of(first.url.path)
 
 
@@ -109,11 +145,16 @@ def test_the_back_button_changes_an_answer(desk):
     first = browser.page
     options = browser.options("answer")
     browser.submit({"answer": options[0]})
+    told = entries(desk)
     browser.page = first
-    browser.submit({"answer": options[1]})
-    assert [entry.value for entry in entries(desk)] == options[:2]
+    browser.submit({"answer": "unknown"})
+    assert all(entry.value not in NO_ANSWER for entry in told)
+    later = entries(desk)[len(told) :]
+    assert {(e.question, e.value) for e in told} & {(e.question, e.value) for e in later} == set()
+    assert {e.value for e in later} == {"unknown"}
     browser.follow("Your answers")
-    assert len(list(browser.tree.iter("{http://www.w3.org/1999/xhtml}li"))) == 1
+    kept = {(e.subject, e.question) for e in later}
+    assert len(list(browser.tree.iter("{http://www.w3.org/1999/xhtml}li"))) == len(kept)
 
 
 def test_a_second_tab_answers_what_it_shows(desk):
@@ -121,14 +162,15 @@ def test_a_second_tab_answers_what_it_shows(desk):
     browser = begun(desk)
     other_tab = browser.page
     browser.submit({"answer": browser.options("answer")[0]})
-    second = step_of(browser.path)
+    second, before = step_of(browser.path), len(entries(desk))
     third_tab = browser.page
     browser.submit({"answer": "unknown"})
     browser.page = other_tab
     browser.submit({"answer": "unknown"})
-    assert [(e.subject, e.question) for e in entries(desk)][1] == second
+    assert [(e.subject, e.question) for e in entries(desk)][before] == second
     browser.page = third_tab
-    browser.submit({"answer": browser.options("answer")[0]})
+    typed = browser.fields().get("answer") == "typed"
+    browser.submit({"typed": "1950"} if typed else {"answer": browser.options("answer")[0]})
     kept = {(e.subject, e.question): e.value for e in entries(desk)}
     assert kept[step_of(other_tab.url.path)] == "unknown"
     assert kept[second] != "unknown"
@@ -165,13 +207,45 @@ def test_back_and_on_through_the_pages(desk):
     browser = begun(desk)
     picked = browser.options("answer")[1]
     browser.submit({"answer": picked, "note": "so the deed says"})
-    after = browser.path
+    after, before = browser.path, len(entries(desk))
     browser.follow("Back")
     assert browser.fields()["answer"] == picked
     assert browser.fields()["note"] == "so the deed says"
     browser.submit()
     assert browser.path == after
-    assert len(entries(desk)) == 1
+    assert len(entries(desk)) == before
+
+
+def test_things_ticked_are_kept_and_what_they_are_is_asked(desk, full):
+    """A page of several things: what is ticked is asked about, the rest is answered; going back
+    shows the ticks, other ticks take their place, and both nothing and "none" with a tick are
+    told on the page."""
+    key, token = desk.house()
+    browser = desk.browser()
+    browser.get(f"/c/{token}")
+    browser.submit({"reach": "2"})
+    first, numbers = browser.path, browser.ticks("seen-")
+    assert len(numbers) > 2
+    browser.submit({"answer": ""})
+    assert (browser.status, "Nothing is picked" in browser.text) == (400, True)
+    browser.submit({"answer": "none", f"seen-{numbers[0]}": "1"})
+    assert (browser.status, "Either tick" in browser.text) == (400, True)
+    assert f"seen-{numbers[0]}" in browser.fields()
+    assert not entries(desk)
+
+    browser.get(first)
+    browser.submit({f"seen-{numbers[0]}": "1", f"unsure-{numbers[1]}": "1"})
+    kind = step_of(browser.path)[1]
+    case = case_in(desk, key)
+    assert kind in full.base.glances[0].items[numbers[0]].told
+    assert kind not in case.house
+    assert any(answer.value == "unknown" for answer in case.house.values())
+
+    browser.get(first.replace(step_of(first)[1], case.asked[0].question))
+    ticked = browser.fields()
+    assert {f"seen-{numbers[0]}", f"unsure-{numbers[1]}"} <= set(ticked)
+    browser.submit({f"seen-{numbers[1]}": "1"})
+    assert any(answer.value == "unknown" for answer in case_in(desk, key).house.values()) is False
 
 
 def test_who_leaves_comes_back_to_the_same_place(desk, desks):
@@ -195,7 +269,7 @@ def test_sent_in_and_one_more_wall(desk, full):
     browser.get(f"/c/{token}")
     browser.submit({"reach": "0"})
     while (at := step_of(browser.path)) is not None:
-        give(browser, told(person, "w1" if at[0] == "wall1" else at[0], at[1]))
+        give_as(browser, person, "w1" if at[0] == "wall1" else at[0], at[1])
     browser.submit({"do": "send"})
     assert browser.title == "Thank you."
     assert "likely" not in browser.text.lower()
@@ -230,5 +304,5 @@ def test_cautions_stand_before_a_look_up_the_ladder(desk, full):
         if place == "attic":
             assert "Before you look, be careful" in browser.text
             seen.add(place)
-        give(browser, told(person, "w1" if at[0] == "wall1" else at[0], at[1]))
+        give_as(browser, person, "w1" if at[0] == "wall1" else at[0], at[1])
     assert seen

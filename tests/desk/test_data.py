@@ -128,7 +128,7 @@ def test_a_copy_of_a_running_desk_is_put_back(desk, tmp_path):
     assert done.exit_code == 0, done.output
     again = Store(f"sqlite:///{tmp_path / 'new' / 'desk.sqlite3'}")
     with again.read() as db:
-        assert [e.value for e in db.scalars(select(Entry))] == [entries(desk)[0].value]
+        assert [e.value for e in db.scalars(select(Entry))] == [e.value for e in entries(desk)]
     again.close()
     assert not [name for name in os.listdir(tmp_path) if name.startswith(".desk-")]
 
@@ -204,4 +204,4 @@ def test_a_new_house_never_sees_a_deleted_ones_answers(desk, desks, full):
     browser.submit({"answer": browser.options("answer")[0]})
     case = case_in(desk, key)
     assert [wall.name for wall in case.walls] == ["the new wall"]
-    assert len(case.house) == 1
+    assert set(case.house) == {entry.question for entry in entries(desk)}

@@ -15,9 +15,9 @@ from pypdf import PdfReader
 from sqlalchemy import func, select
 
 from tests.desk.browser import X, step_of
-from tests.desk.test_client import case_in, entries, give
+from tests.desk.test_client import case_in, entries, give_as
 from tests.desk.test_photos import photo
-from tests.record_transcripts import HOUSES, told
+from tests.record_transcripts import HOUSES
 from walltriage.case.model import NO_ANSWER, Step
 from walltriage.case.read import parse_case, read_case
 from walltriage.desk.checks import checks_of, counted_case
@@ -41,7 +41,7 @@ def sent_in(desk, of="04-bungalow-with-roof-props.yaml", **facts):
     browser.get(f"/c/{token}")
     browser.submit({"reach": str(person.reach)})
     while (at := step_of(browser.path)) is not None:
-        give(browser, told(person, ids.get(at[0], at[0]), at[1]))
+        give_as(browser, person, ids.get(at[0], at[0]), at[1])
     browser.submit({"do": "send"})
     return key, token
 

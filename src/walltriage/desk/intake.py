@@ -14,15 +14,18 @@ from typing import Literal
 from sqlalchemy.orm import object_session
 
 from walltriage.case.answers import make_answer
-from walltriage.case.model import HOUSE, Answer, Case, Step, Sureness
+from walltriage.case.model import HOUSE, Answer, Answers, Case, Step, Sureness
 from walltriage.desk.bench import Bench
 from walltriage.desk.events import CLIENT
 from walltriage.desk.houses import MOST_WALLS, change_case
 from walltriage.desk.store import Store, now
 from walltriage.desk.tables import Asked, House
+from walltriage.inference.looks.glance import Asked as Page
+from walltriage.inference.looks.glance import Picked
 from walltriage.interview.session import GivenAnswer, Session
 
 Stage = Literal["begin", "plan", "name", "look", "more", "end"]
+NONE_SEEN = "none"  # what the form of a page of several things says where nothing is ticked
 DRAWING = "plan"
 """The place of a client who draws the plan before the questions."""
 MOST_NAME, MOST_TYPED, MOST_NOTE = 80, 300, 1000
@@ -49,6 +52,10 @@ class Said:
     value: str
     sure: Sureness = "certain"
     note: str = ""
+    several: bool = False
+    """Whether it was said on a page of several things."""
+    picked: Picked | None = None
+    """Which of them are seen, by place in the whole glance; None for "I don't know"."""
 
 
 def where(house: House, session: Session, drawing: bool, asked: Sequence[Asked]) -> Where:
@@ -97,6 +104,8 @@ def answer(store: Store, bench: Bench, house: House, step: Step, said: Said) -> 
     """
 
     def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
+        if said.several:
+            return _answer_page(bench, session, step, said)
         before = next((item.answer for item in session.given if item.step == step), None)
         if before is not None:
             meant = made(session, step, said)
@@ -110,6 +119,54 @@ def answer(store: Store, bench: Bench, house: House, step: Step, said: Said) -> 
         return session, _given(session, step, said)
 
     return change_case(store, bench, house.id, act, CLIENT)
+
+
+def _answer_page(
+    bench: Bench, session: Session, step: Step, said: Said
+) -> tuple[Session, Sequence[GivenAnswer]]:
+    """Take what was said on a page of several things; sent again, it takes the earlier's place."""
+    glance = next((item.step.glance for item in session.given if item.step == step), "")
+    earlier, before = session, _on_page(session, glance)
+    if glance:
+        session = bench.session(without_page(session.case, step, glance))
+    page = session.page
+    if page is None or (page.glance.id != glance if glance else session.step != step):
+        raise NotAsked
+    if said.picked is None:
+        session.nothing_known(said.value, said.note)
+    else:
+        session.answer_page(shown_of(page, said.picked), said.sure, said.note)
+    told = _on_page(session, page.glance.id)
+    return (earlier, ()) if told == before else (session, told)
+
+
+def _on_page(session: Session, glance: str) -> list[GivenAnswer]:
+    """What was said on a page of several things."""
+    return [item for item in session.given if glance and item.step.glance == glance]
+
+
+def shown_of(page: Page, picked: Picked) -> Picked:
+    """What was picked, by place on a page that shows only some things of its glance."""
+    at = [page.glance.items.index(item) for item in page.items]
+    return Picked(
+        frozenset(n for n, place in enumerate(at) if place in picked.seen),
+        frozenset(n for n, place in enumerate(at) if place in picked.unsure),
+    )
+
+
+def without_page(case: Case, step: Step, glance: str) -> Case:
+    """A case without what was said on a page of several things, about one subject."""
+    dropped = {s for s in case.asked if s.glance == glance and s.subject in (HOUSE, step.subject)}
+
+    def left(subject: str, answers: Answers) -> Answers:
+        return {n: a for n, a in answers.items() if Step(subject, n) not in dropped}
+
+    return replace(
+        case, house=left(HOUSE, case.house),
+        walls=tuple(replace(wall, answers=left(wall.id, wall.answers)) for wall in case.walls),
+        asked=tuple(s for s in case.asked if s not in dropped),
+        to_name=tuple(s for s in case.to_name if s.glance != glance),
+    )  # fmt: skip
 
 
 def answer_out_of_turn(

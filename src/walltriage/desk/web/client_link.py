@@ -8,13 +8,17 @@ from functools import wraps
 from sqlalchemy import select
 from starlette.responses import Response
 
-from walltriage.case.model import HOUSE, SURENESS, Step, Sureness
+from walltriage.case.model import HOUSE, NO_ANSWER, SURENESS, Step, Sureness
 from walltriage.desk import intake
 from walltriage.desk.houses import Gone, look_at
 from walltriage.desk.links import LinkError, note_use, open_link
 from walltriage.desk.store import now
 from walltriage.desk.tables import Asked, House, Link, Photo
 from walltriage.desk.web.visit import Visit, see_other
+from walltriage.inference.looks.glance import Picked
+from walltriage.knowledge.glances import MOST_ITEMS
+
+PLACES = tuple(str(n) for n in range(MOST_ITEMS))
 
 Page = Callable[[Visit, House], Response]
 
@@ -104,4 +108,16 @@ def said_of(visit: Visit) -> intake.Said:
     typed = visit.text("typed", intake.MOST_TYPED)
     sure: Sureness = next((s for s in SURENESS if s == visit.form.get("sure")), "certain")
     value = typed if typed and picked in ("", "typed") else picked
-    return intake.Said(value, sure, visit.text("note", intake.MOST_NOTE))
+    note, several = visit.text("note", intake.MOST_NOTE), visit.form.get("several") == "1"
+    ticked = _ticked(visit) if several and value not in NO_ANSWER else None
+    return intake.Said(value, sure, note, several, ticked)
+
+
+def _ticked(visit: Visit) -> Picked:
+    """What was ticked on a page of several things."""
+    ticked: dict[str, set[int]] = {"seen": set(), "unsure": set()}
+    for name in visit.form:
+        what, _, number = name.partition("-")
+        if what in ticked and number in PLACES:
+            ticked[what].add(int(number))
+    return Picked(frozenset(ticked["seen"]), frozenset(ticked["unsure"] - ticked["seen"]))

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from walltriage.case.model import HOUSE, SURENESS, Answer, Step
-from walltriage.desk.intake import Said
+from walltriage.case.model import HOUSE, SURENESS, UNKNOWN, Answer, Step
+from walltriage.desk.intake import NONE_SEEN, Said, without_page
 from walltriage.desk.web.sketch import sketch_svg
+from walltriage.inference.looks.glance import Picked, picked_by, word_for_all
 from walltriage.inference.looks.policy import FAR
 from walltriage.interview import words
 from walltriage.interview.pages import Page, in_other_order, page_for, question_page, said
 from walltriage.interview.session import Session
+from walltriage.knowledge.glances import ONE_OR_MORE
+from walltriage.language import say, say_count
 
 OPENING = 4  # the effort at which something is cut
 
@@ -32,6 +35,8 @@ class LookPage:
     """About how many looks are left of this wall; empty on the page of an earlier one."""
     new_place: bool
     """Whether the look before was made somewhere else: then the cautions stand open."""
+    things: tuple[tuple[int, str], ...] = ()
+    """What is on a page of several things, each with its place in the whole glance."""
     sureness: tuple[tuple[str, str], ...] = tuple((s, words.SURENESS[s]) for s in SURENESS)
 
     @property
@@ -56,6 +61,10 @@ def look_page(session: Session, step: Step) -> LookPage | None:
     at = next((n for n, item in enumerate(given) if item.step == step), None)
     if at is None and session.step != step:
         return None
+    if at is not None and given[at].step.glance:
+        again = _several_again(session, given[at].step)
+        if again is not None:
+            return again
     before = None if at is None else given[at].answer
     if before is None:
         page, number = page_for(session), len(given)
@@ -68,13 +77,50 @@ def look_page(session: Session, step: Step) -> LookPage | None:
         before=said_before(before), number=number, back=back, photo_of=photo_of(session, step),
         left=_left(session) if before is None else "",
         new_place=_new_place(session, step, back),
+        things=_things(session) if before is None else (),
     )  # fmt: skip
+
+
+def _several_again(session: Session, step: Step) -> LookPage | None:
+    """A page of several things that was answered, with what was ticked on it."""
+    given = session.given
+    own = [item for item in given if item.step.glance == step.glance]
+    before = Session(session.planner, without_page(session.case, step, step.glance))
+    asked, number = before.page, given.index(own[0])
+    if asked is None or asked.glance.id != step.glance:
+        return None
+    answers = {item.step.question: item.answer for item in given}
+    named = {step.question for step in session.case.to_name}  # ticked, and asked about later
+
+    def answer(name: str) -> Answer:
+        return answers.get(name, Answer(ONE_OR_MORE if name in named else UNKNOWN))
+
+    word = word_for_all(asked, answer)
+    seen = Picked() if word else picked_by(asked, answer)
+    at = [asked.glance.items.index(item) for item in asked.items]
+    ticked = Picked(frozenset(at[n] for n in seen.seen), frozenset(at[n] for n in seen.unsure))
+    none = "" if ticked.seen or ticked.unsure else NONE_SEEN
+    note = next((item.answer.note for item in own if item.answer.note), "")
+    page, back = page_for(before), given[number - 1].step if number else None
+    return LookPage(
+        step=step, page=page, cautions=cautions(session, step), sketch=sketch_svg(page.sketch),
+        before=Said(word or none, own[0].answer.sure, note, True, ticked),
+        number=number, back=back, photo_of=photo_of(session, step), left="",
+        new_place=_new_place(session, step, back), things=_things(before),
+    )  # fmt: skip
+
+
+def _things(session: Session) -> tuple[tuple[int, str], ...]:
+    asked = session.page
+    if asked is None:
+        return ()
+    return tuple((asked.glance.items.index(item), say(item.says)) for item in asked.items)
 
 
 def _left(session: Session) -> str:
     plan = session.next
     more = sum(not wall.answers for wall in session.case.walls if wall.id != session.wall_id)
-    walls = f", then {more} more wall{'s' * (more > 1)}" if more else ""
+    walls = say_count(", then {count} more wall", ", then {count} more walls", more) if more else ""
     return words.about_left(plan.in_all, plan.for_numbers) + walls
 
 
@@ -88,13 +134,14 @@ def _new_place(session: Session, step: Step, back: Step | None) -> bool:
 def page_of(session: Session, step: Step, before: Answer | None) -> Page:
     """The page of any question, whether it is the next one or not."""
     question = session.question(step)
-    place = words.PLACES[question.place]
+    place = say(words.PLACES[question.place])
     house = step.subject == HOUSE
     title = place.lower() if house else session.case.wall(step.subject).title
     return question_page(
         question, session.triager.base.glossary,
         flipped=in_other_order(session.case.name),
-        heading=f"The house: {title}" if house else f"{place}: {title}", earlier=before,
+        heading=say("The house: {title}", title=title) if house else f"{place}: {title}",
+        earlier=before,
     )  # fmt: skip
 
 
@@ -120,8 +167,12 @@ def photo_of(session: Session, step: Step) -> str:
     """What a photo of this look would show, in words that fit the place."""
     place = session.question(step).place
     if step.subject == HOUSE:
-        return "Photo of what you see" if place in FAR or place == "rooms" else "Photo for this"
-    return f"Photo of what you see ({session.case.wall(step.subject).title})"
+        return (
+            say("Photo of what you see")
+            if place in FAR or place == "rooms"
+            else say("Photo for this")
+        )
+    return say("Photo of what you see ({title})", title=session.case.wall(step.subject).title)
 
 
 def answer_list(session: Session) -> list[Row]:
@@ -129,7 +180,7 @@ def answer_list(session: Session) -> list[Row]:
     names = {wall.id: wall.title for wall in session.walls}
     return [
         Row(
-            item.step, "The house" if item.step.subject == HOUSE else names[item.step.subject],
+            item.step, say("The house") if item.step.subject == HOUSE else names[item.step.subject],
             session.question(item.step).entry.ask,
             said(session.question(item.step), item.answer), item.answer.note,
         )
