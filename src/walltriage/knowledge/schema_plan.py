@@ -47,7 +47,7 @@ class NeighbourAnswer(Entry):
     question: Id
     reads: Id
     words: dict[Id, Id] = Field(min_length=1)
-    relies: list[Id] = []
+    relies: list[Id] = Field(default_factory=list)
     source: Sources
     limits: list[Text] = Field(min_length=1)
 

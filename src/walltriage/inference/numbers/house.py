@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 
 from walltriage.case.geometry import Layout
 from walltriage.case.model import Answer
-from walltriage.errors import InputError
 from walltriage.inference.finding import Verdict
 from walltriage.inference.numbers.lines import AND, solve_part
 from walltriage.inference.numbers.results import ClassedLine, CollectingLine, HouseNumbers

@@ -29,7 +29,11 @@ def line_class(
     and made joists reach farther than any table.
     """
     measured = Measured(base, answers)
-    if measured.word("sawn") != "yes" or measured.word("not_sawn") or measured.word("run") == "along":
+    if (
+        measured.word("sawn") != "yes"
+        or measured.word("not_sawn")
+        or measured.word("run") == "along"
+    ):
         return None
     line = layout.plan.line_of(wall)
     part_id = None if line is None else layout.part_id(line.part)

@@ -162,7 +162,9 @@ def _is_next(here: WallPlacement, there: WallPlacement, way: int) -> bool:
     facing = there.parallel(level, there.settings["facing_share"])
     gaps = {id(s): (s.at - at) * way for s in facing if s.at is not None}
     gap = gaps.get(id(here.wall), 0.0)
-    return gap > there.two_in and gap <= there.two_in + min(g for g in gaps.values() if g > there.two_in)
+    return gap > there.two_in and gap <= there.two_in + min(
+        g for g in gaps.values() if g > there.two_in
+    )
 
 
 def _facing(here: WallPlacement, there: WallPlacement, share: float = 0.0) -> bool:
@@ -178,8 +180,15 @@ HOUSE_RELATIONS: dict[str, Callable[[Layout], Value]] = {
 }  # fmt: skip
 PAIR_RELATIONS: dict[str, Callable[[WallPlacement, WallPlacement], bool]] = {
     function.__name__: function
-    for function in (above_in_line, below_in_line, corridor_pair, shared_bay, square_in_part,
-                     next_on_side_one, next_on_side_two)
+    for function in (
+        above_in_line,
+        below_in_line,
+        corridor_pair,
+        shared_bay,
+        square_in_part,
+        next_on_side_one,
+        next_on_side_two,
+    )
 }
 UPWARD = ("above_in_line",)
 """Pair relations that lead to a higher level only: verdicts may be read along no other."""
