@@ -18,11 +18,15 @@ from walltriage.knowledge.load import parsed_files
 from walltriage.knowledge.visible_texts import texts_of_file
 from walltriage.language import DOMAIN
 from walltriage.rules_folder import default_rules_folder
+from walltriage.template_texts import texts
 
 CODE = Path(__file__).resolve().parent
-READ = ("interview", "commands", "cli.py")  # what is said through ``language.say`` so far
+READ = (
+    "case", "commands", "desk", "desk/web", "inference", "inference/looks", "inference/numbers",
+    "inference/relations", "interview", "knowledge/base.py", "report", "structure", "cli.py",
+)  # fmt: skip
+TEMPLATES = ("desk/web/templates",)
 _NO_TEXT = frozenset({"Problem", "AnswerError", "ValueError", "TypeVar", "Choice", "getattr"})
-_ONE_WORD = frozenset({"back"})  # the others in lower case are names
 _LETTERS = re.compile(r"[A-Za-z]{2}")
 
 
@@ -42,18 +46,44 @@ def texts_of_code() -> Iterator[tuple[str, str]]:
             yield from ((text, file.relative_to(CODE).as_posix()) for text in shown(tree))
 
 
+def texts_of_templates() -> Iterator[tuple[str, str]]:
+    """Each text of a page template, with the template's name."""
+    for folder in TEMPLATES:
+        for file in sorted((CODE / folder).glob("*.[hm]*")):
+            for text in texts(file.read_text(encoding="utf-8")):
+                yield text, file.relative_to(CODE).as_posix()
+
+
 def shown(tree: ast.Module) -> Iterator[str]:
     """Strings of a module that are words for people.
 
     Of docstrings only those of commands are; messages of errors stay English, as the names of
-    keys in them do.
+    keys in them do.  A word in lower case is one where it is said, or in a table whose name ends
+    in ``WORDS``.
     """
     hidden = {id(part) for node in ast.walk(tree) for part in _hidden(node)}
+    words = {id(part) for node in ast.walk(tree) for part in _words(node)}
     for node in ast.walk(tree):
-        if id(node) in hidden or not isinstance(node, ast.Constant):
+        if not isinstance(node, ast.Constant) or not isinstance(node.value, str):
             continue
-        if isinstance(node.value, str) and _is_text(node.value):
+        if id(node) in words or (id(node) not in hidden and _is_text(node.value)):
             yield cleandoc(node.value) if node.value.count("\n    ") else node.value
+
+
+def _words(node: ast.AST) -> Iterator[ast.AST]:
+    """What is said, or stands in a table of words."""
+    if isinstance(node, ast.Call) and getattr(node.func, "id", "") in ("say", "say_count"):
+        yield from (part for argument in node.args for part in _choices(argument))
+    if isinstance(node, ast.Assign | ast.AnnAssign):
+        name = getattr(node.targets[0] if isinstance(node, ast.Assign) else node.target, "id", "")
+        if name.endswith("WORDS") and isinstance(node.value, ast.Dict | ast.Tuple):
+            values = node.value.values if isinstance(node.value, ast.Dict) else node.value.elts
+            yield from (part for value in values for part in ast.walk(value))
+
+
+def _choices(argument: ast.expr) -> Iterator[ast.AST]:
+    """A text, or the two of which one is said."""
+    yield from (argument.body, argument.orelse) if isinstance(argument, ast.IfExp) else (argument,)
 
 
 def _hidden(node: ast.AST) -> Iterator[ast.AST]:
@@ -73,15 +103,14 @@ def _hidden(node: ast.AST) -> Iterator[ast.AST]:
 
 
 def _is_text(text: str) -> bool:
-    if text in _ONE_WORD:
-        return True
     return bool(_LETTERS.search(text)) and (" " in text or text[0].isupper()) and "(?" not in text
 
 
 def made() -> dict[str, set[str]]:
     """Every text with the places it stands in."""
     found: dict[str, set[str]] = {}
-    for text, where in (*texts_of_rules(default_rules_folder()), *texts_of_code()):
+    rules = texts_of_rules(default_rules_folder())
+    for text, where in (*rules, *texts_of_code(), *texts_of_templates()):
         if _LETTERS.search(text):
             found.setdefault(text, set()).add(where)
     return found

@@ -16,12 +16,19 @@ FOLDER = Path(__file__).resolve().parent / "locale"
 ENGLISH = "en"
 
 _said: gettext.NullTranslations = gettext.NullTranslations()
+_code = ENGLISH
 
 
 def use(language: str) -> None:
     """Say everything from now on in ``language``, such as ``es`` or ``es_MX``."""
-    global _said
+    global _said, _code
     _said = gettext.translation(DOMAIN, str(FOLDER), languages=[language], fallback=True)
+    _code = language.partition("_")[0] if translating() else ENGLISH
+
+
+def code() -> str:
+    """The language in use as pages name it, such as ``es``; ``en`` where it has no catalog."""
+    return _code
 
 
 def use_catalog(catalog: gettext.NullTranslations) -> Callable[[], None]:

@@ -156,7 +156,7 @@ def test_three_walls_to_the_end(full, tmp_path):
     assert "A beam 'beam 1' reaches" not in told
     assert "reaches 50 ft from the left, but part 'main' is only 13.4 m wide" in told
     assert "Type numbers from 1 to 3" in told
-    set_of_two = "hall, street side (wall1), hall, garden side (wall2)"
+    set_of_two = "hall, street side, hall, garden side"
     assert f"If these came out together: {set_of_two}" in told
     case = read_case(path, full.base.questions)
     assert [wall.name for wall in case.walls] == ["hall, street side", "hall, garden side", "bath"]

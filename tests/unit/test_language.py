@@ -7,7 +7,6 @@ then comes out without them was left out of the catalog, or is said past it.
 from __future__ import annotations
 
 import ast
-import gettext
 import io
 import re
 
@@ -18,6 +17,7 @@ from click.testing import CliRunner
 from rich.console import Console
 
 from tests.conftest import RULES
+from tests.pseudo import Pseudo, left
 from walltriage import catalog, language
 from walltriage.cli import COMMANDS, main
 from walltriage.inference.triage import Triager
@@ -25,27 +25,6 @@ from walltriage.interview.pages import question_page
 from walltriage.interview.screen import Screen
 from walltriage.knowledge.load import load_knowledge
 from walltriage.language import say, say_count
-
-ACCENTS = str.maketrans("aeiouAEIOU", "áéíóúÁÉÍÓÚ")
-_NAMES = re.compile(r"(\{[^}]*\})")
-
-
-class Pseudo(gettext.NullTranslations):
-    """A language with a word for everything in the catalog and for nothing else."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.known = catalog.made()
-
-    def gettext(self, message):
-        if message not in self.known:
-            return message
-        parts = _NAMES.split(message)
-        marked = (part if part.startswith("{") else part.translate(ACCENTS) for part in parts)
-        return f"⟦{''.join(marked)}⟧"
-
-    def ngettext(self, msgid1, msgid2, n):
-        return self.gettext(msgid1 if n == 1 else msgid2)
 
 
 @pytest.fixture(scope="module")
@@ -58,14 +37,6 @@ def spoken(pseudo):
     undo = language.use_catalog(pseudo)
     yield pseudo
     undo()
-
-
-def left(text: str) -> str:
-    """What stands outside the brackets."""
-    before = None
-    while before != text:
-        before, text = text, re.sub(r"⟦[^⟦⟧]*⟧", "", text)
-    return text
 
 
 def test_a_translation_is_said_from_its_file(tmp_path, monkeypatch):

@@ -44,8 +44,8 @@ def strings(source: str) -> Iterator[tuple[int, str]]:
 
 
 def told(name: str, line: int, text: str) -> Iterator[str]:
-    """What stands in the text that should not."""
-    for found in words_not_to_use(text):
+    """What stands in the text that should not; names in braces are filled in and not seen."""
+    for found in words_not_to_use(re.sub(r"{[^{}]*}", "", text)):
         yield f"{name}:{line}: '{found.word}': write {found.instead}"
 
 

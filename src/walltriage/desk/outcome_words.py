@@ -20,6 +20,7 @@ from walltriage.desk.tallies import (
     grouped,
 )
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.language import say
 
 HEADINGS = {
     "likely_bearing": "called likely bearing",
@@ -35,44 +36,63 @@ CAUTION = (
 def share_words(share: Share) -> str:
     """A share with its bounds."""
     if not share.of:
-        return "none yet"
+        return say("none yet")
     low, high = share.bounds
-    return f"{share.count} of {share.of} ({100 * low:.1f} to {100 * high:.1f} %)"
+    return say(
+        "{count} of {of} ({low:.1f} to {high:.1f} %)",
+        count=share.count,
+        of=share.of,
+        low=100 * low,
+        high=100 * high,
+    )
 
 
 def clue_words(row: ClueRow) -> str:
     """What outcomes say of one clue, beside its table."""
     if row.odds is None:
-        return "not enough to compare"
+        return say("not enough to compare")
     high = "many" if math.isinf(row.odds[1]) else f"{row.odds[1]:.1f}"
     text = f"{row.odds[0]:.1f} to {high} times as common where walls bear"
     if row.table is not None:
-        text += f"; table {row.table[0]:.2f} to {row.table[1]:.2f}"
+        text += say("; table {low:.2f} to {high:.2f}", low=row.table[0], high=row.table[1])
     return text
 
 
 def lines(records: Sequence[Record], base: KnowledgeBase) -> Iterator[str]:
     """The whole, for a terminal."""
-    yield f"{len(records)} outcomes. {CAUTION}"
+    yield f"{len(records)} outcomes. {say(CAUTION)}"
     for title, some in grouped(records).items():
         yield ""
         yield f"{title[:1].upper()}{title[1:]}: {len(some)}"
         for row in by_verdict(some) if some else ():
-            yield f"  {HEADINGS[row.verdict]}: bore {share_words(row.bears)}"
+            yield say(
+                "  {headings}: bore {bears}",
+                headings=say(HEADINGS[row.verdict]),
+                bears=share_words(row.bears),
+            )
         for item in calibration(some):
             yield (
-                f"  believed {100 * item.low:g} to {100 * item.high:g} % "
-                f"(mean {100 * item.believed:.1f}): bore {share_words(item.bears)}"
+                say(
+                    "  believed {low:g} to {high:g} % (mean {mean:.1f}): bore {bears}",
+                    low=100 * item.low,
+                    high=100 * item.high,
+                    mean=100 * item.believed,
+                    bears=share_words(item.bears),
+                )
             )
         score = brier(some)
         if score is not None:
-            yield f"  mean squared distance of belief and truth: {score:.4f}"
+            yield say("  mean squared distance of belief and truth: {score:.4f}", score=score)
     apart = [row for row in by_clue(fair(records), base) if row.apart]
     if apart:
         yield ""
         yield (
-            f"Answers that {ENOUGH} outcomes or more set apart from their tables. Nothing is "
-            "changed by itself: --rules-diff writes a candidate, to be weighed and compared."
+            say(
+                "Answers that {enough} outcomes or more set apart from their tables. Nothing "
+                "is changed by itself: --rules-diff writes a candidate, to be weighed and "
+                "compared.",
+                enough=ENOUGH,
+            )
         )
         for clue in apart:
             yield f"  {clue.question} = {clue.answer}: {clue_words(clue)}"

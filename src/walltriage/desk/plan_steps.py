@@ -24,6 +24,7 @@ from walltriage.desk.tables import House
 from walltriage.errors import InputError
 from walltriage.interview.plan_troubles import plan_troubles
 from walltriage.interview.session import GivenAnswer, Session
+from walltriage.language import say
 
 GROUPS = ("walls", "beams", "posts", "stairs", "joists")
 MOST_THINGS, MOST_REPLIES = 80, 40
@@ -134,7 +135,12 @@ def _kept(bench: Bench, session: Session, plan: Plan) -> tuple[Session, Sequence
         return session, ()
     troubles = [*_left_out(plan)] or plan_troubles(plan, session.walls)
     if sum(len(getattr(plan, group)) for group in GROUPS) > MOST_THINGS:
-        troubles.append(f"That is more than {MOST_THINGS} things; draw what is near the walls.")
+        troubles.append(
+            say(
+                "That is more than {most_things} things; draw what is near the walls.",
+                most_things=MOST_THINGS,
+            )
+        )
     if not troubles:
         try:
             bench.case_of(text_of(replace(session.case, plan=plan)))
@@ -166,8 +172,10 @@ def _left_out(plan: Plan) -> Iterator[str]:
         for thing in getattr(plan, group):
             if thing.part not in parts or thing.level not in plan.levels:
                 yield (
-                    "Something is drawn in a part or on a level that the new outline has not. Take "
-                    "it away first, on the plan's page, or draw the outline with it."
+                    say(
+                        "Something is drawn in a part or on a level that the new outline has not. "
+                        "Take it away first, on the plan's page, or draw the outline with it."
+                    )
                 )
                 return
 
@@ -175,7 +183,7 @@ def _left_out(plan: Plan) -> Iterator[str]:
 def things_on(plan: Plan, names: dict[str, str]) -> list[Thing]:
     """Everything that can be taken away: walls by the names people gave them, else by number."""
     found = []
-    one = {"walls": "wall", "beams": "beam", "posts": "post", "stairs": "stair opening",
+    one = {"walls": "wall", "beams": "beam", "posts": "post", "stairs": say("stair opening"),
            "joists": "joists"}  # fmt: skip
     for group in GROUPS:
         for number, thing in enumerate(getattr(plan, group), 1):
@@ -183,7 +191,7 @@ def things_on(plan: Plan, names: dict[str, str]) -> list[Thing]:
             if isinstance(thing, Line):
                 says = names.get(thing.wall) or thing.name or says
                 for at, ends in enumerate(thing.openings, 1):
-                    opening = f"opening {at} in {says}"
+                    opening = say("opening {at} in {says}", at=at, says=says)
                     found.append(Thing("openings", _mark(thing, ends), thing.level, opening))
             found.append(Thing(group, _mark(thing), thing.level, says))
     return found

@@ -23,6 +23,7 @@ from walltriage.inference.finding import (
 from walltriage.inference.observed import said
 from walltriage.knowledge.schema import Clue, Rule, Sources
 from walltriage.knowledge.terms import compare, placed_leaves
+from walltriage.language import say
 
 UNTOLD = ("belief", "question")
 """Kinds of firings that are steps of the program, and no reasons."""
@@ -124,7 +125,7 @@ def why_not(evaluator: Evaluator, result: Evaluation) -> tuple[WhyNot, ...]:
                 reasons.append(WhyNot(verdict, firing.rule, gates[firing.rule].says))
         if verdict == "likely_non_bearing":
             reasons += [
-                WhyNot(verdict, f.rule, _GUESSED.format(says=rules[f.rule].says))
+                WhyNot(verdict, f.rule, say(_GUESSED, says=rules[f.rule].says))
                 for f in result.fired(GUESSED_SIGN)
             ]
         reasons += [WhyNot(verdict, mark, text) for text in _missed(evaluator, result, mark)]
@@ -139,8 +140,13 @@ def _missed(evaluator: Evaluator, result: Evaluation, mark: str) -> Iterator[str
     for leaf in dict.fromkeys(t for t in tests if t.family == "measure" and t.limit == mark):
         number = result.measures[leaf.name]
         if not compare(str(leaf.comparison), number, cut):
-            side, digits = ("over", 1) if number > cut else ("under", 0)
-            yield f"{_MEASURED[leaf.name]} is {number:.1%}, {side} {cut:.{digits}%}."
+            measured = say(_MEASURED[leaf.name])
+            if number > cut:
+                yield say("{measured} is {at:.1%}, over {mark:.1%}.",
+                          measured=measured, at=number, mark=cut)  # fmt: skip
+            else:
+                yield say("{measured} is {at:.1%}, under {mark:.0%}.",
+                          measured=measured, at=number, mark=cut)  # fmt: skip
 
 
 def contradictions(
@@ -191,7 +197,7 @@ def trace(evaluator: Evaluator, result: Evaluation) -> tuple[Fired, ...]:
 def _fired(evaluator: Evaluator, rule: Rule | None, firing: Firing) -> Fired:
     text = rule.says if rule is not None else firing.rule
     if firing.kind == GUESSED_SIGN:
-        text = _GUESSED.format(says=text)
+        text = say(_GUESSED, says=text)
     for known in firing.matched:
         if isinstance(rule, Clue) and known.family == "answer" and known.name == rule.question:
             means = evaluator.base.questions[known.name].means(known.value)

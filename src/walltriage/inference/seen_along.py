@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 from walltriage.case.looks import Found, Look, WallLooks
+from walltriage.language import say
 from walltriage.units import format_length
 
 Stretch = tuple[float, float]
@@ -78,15 +79,15 @@ def finds(looks: WallLooks, places: Collection[str]) -> list[tuple[Look, Found]]
 def seen_words(seen: list[Stretch], length_in: float | None) -> str:
     """For instance: ``seen from 0 in to 9 ft of 14 ft``."""
     if not seen:
-        return "not seen"
+        return say("not seen")
     parts = [
-        f"at {format_length(start)}"
+        say("at {start}", start=format_length(start))
         if start == end
-        else f"from {format_length(start)} to {format_length(end)}"
+        else say("from {start} to {end}", start=format_length(start), end=format_length(end))
         for start, end in seen
     ]
-    of = "" if length_in is None else f" of {format_length(length_in)}"
-    return f"seen {', '.join(parts)}{of}"
+    of = "" if length_in is None else say(" of {length_in}", length_in=format_length(length_in))
+    return say("seen {parts}{of}", parts=", ".join(parts), of=of)
 
 
 def clashes(
@@ -104,24 +105,27 @@ def clashes(
     ]
     if lengths and max(lengths) - min(lengths) > differ_in:
         least, most = format_length(min(lengths)), format_length(max(lengths))
-        yield f"the wall was measured {least} long and {most} long"
+        yield say("the wall was measured {least} long and {most} long", least=least, most=most)
     for look in looks.looks:
         if length_in is not None and look.to_in > length_in + differ_in:
-            yield f"a look reaches {format_length(look.to_in)} along a wall of " + format_length(
-                length_in
-            )
+            yield say(
+                "a look reaches {to_in} along a wall of ", to_in=format_length(look.to_in)
+            ) + format_length(length_in)
     shown = [look for look in looks.looks if look.place in tops]
     for one, other in combinations(shown, 2):
         yield from _clash(one, other)
 
 
 def _clash(one: Look, other: Look) -> Iterator[str]:
-    where = f"{_where(one)} and {_where(other)}"
+    where = say("{one} and {other}", one=_where(one), other=_where(other))
     if one.place == other.place == "hole":
         if abs(one.from_in - other.from_in) >= SAME_SPOT_IN:
             return
         if (one.saw, _kinds(one)) != (other.saw, _kinds(other)):
-            yield f"the hole at {format_length(one.from_in)} was recorded twice, differently"
+            yield say(
+                "the hole at {from_in} was recorded twice, differently",
+                from_in=format_length(one.from_in),
+            )
         return
     overlap = one.whole or other.whole or (
         one.from_in <= other.to_in and other.from_in <= one.to_in
@@ -129,7 +133,7 @@ def _clash(one: Look, other: Look) -> Iterator[str]:
     if not overlap:
         return
     if one.saw and other.saw and one.saw != other.saw and not {one.saw, other.saw} <= {*_CLEAR}:
-        yield f"{where} show different framing on one stretch"
+        yield say("{where} show different framing on one stretch", where=where)
     for look, against in ((one, other), (other, one)):
         for item in look.found:
             inside = against.whole or against.from_in <= item.at_in <= against.to_in
@@ -137,7 +141,9 @@ def _clash(one: Look, other: Look) -> Iterator[str]:
             # a hole shows the framing and little else; a lap on the wall it would show
             if inside and not told and against.saw and item.what == "joist_end_or_lap":
                 spot = format_length(item.at_in)
-                yield f"{where}: only one of them found something at {spot}"
+                yield say(
+                    "{where}: only one of them found something at {spot}", where=where, spot=spot
+                )
 
 
 def _kinds(look: Look) -> frozenset[str]:
@@ -146,8 +152,8 @@ def _kinds(look: Look) -> frozenset[str]:
 
 def _where(look: Look) -> str:
     if look.place == "hole":
-        return f"the hole at {format_length(look.from_in)}"
-    return f"the look from {_FROM[look.place]}"
+        return say("the hole at {from_in}", from_in=format_length(look.from_in))
+    return say("the look from {from_}", from_=say(_FROM[look.place]))
 
 
 _FROM = {"attic": "the attic", "below": "below", "upstairs": "upstairs", "strip": "the strip"}

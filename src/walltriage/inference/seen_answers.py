@@ -13,6 +13,7 @@ from walltriage.case.model import SUREST_FIRST, UNKNOWN, Answer, least_sure
 from walltriage.inference.seen_along import Reach, clashes, covers, finds, seen_words, stretches
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.seen_along import SeenAlongFile, SeenAnswer, SeenReach
+from walltriage.language import say
 from walltriage.units import format_length, parse_length
 
 NO_LOOKS = WallLooks("")
@@ -38,13 +39,21 @@ def with_looks(
         answer = _answer(rules, entry, looks, seen, length_in)
         if given is not None and given.value in entry.found.values():
             if answer is not None and answer.value in entry.clear.values():
-                against.append(f"'{entry.question}' was answered {given.given}, looks show none")
+                against.append(
+                    say(
+                        "'{question}' was answered {given}, looks show none",
+                        question=entry.question,
+                        given=given.given,
+                    )
+                )
             continue  # something found stays found
         if answer is not None:
             found[entry.question] = answer
         elif given is not None and given.value in entry.clear.values():
             places = rules.reach(entry.reach).places
-            told = f"only {seen_words(stretches(looks, places, length_in), length_in)}"
+            told = say(
+                "only {looks}", looks=seen_words(stretches(looks, places, length_in), length_in)
+            )
             found[entry.question] = Answer(UNKNOWN, None, UNKNOWN, note=told)
     if looks.marked:
         found[rules.marking.question] = _marking(rules, looks)
@@ -101,7 +110,7 @@ def _answer(
             spots = ", ".join(format_length(item.at_in) for _, item in places)
             # the surest look that found it
             sure = min((look.sure for look, _ in places), key=SUREST_FIRST.index)
-            return Answer(option, None, option, sure, note=f"found at {spots}")
+            return Answer(option, None, option, sure, note=say("found at {spots}", spots=spots))
     reach = rules.reach(entry.reach)
     # every look that can see it counts, so that an attic's half and holes make a whole
     shown = [look for look in looks.looks if look.place in reach.places and look.saw is not None]
@@ -132,8 +141,12 @@ def _marking(rules: SeenAlongFile, looks: WallLooks) -> Answer:
     agree = all(abs(mark.below_in - mark.above_in) <= apart for mark in looks.marked)
     option = marking.agrees if agree and len(walls) >= marking.least else marking.differs
     told = "; ".join(
-        f"{mark.from_wall}: {format_length(mark.below_in)} below, "
-        f"{format_length(mark.above_in)} above"
+        say(
+            "{from_wall}: {below_in} below, {above_in} above",
+            from_wall=mark.from_wall,
+            below_in=format_length(mark.below_in),
+            above_in=format_length(mark.above_in),
+        )
         for mark in looks.marked
     )
     return Answer(option, None, option, note=told)

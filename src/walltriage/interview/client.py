@@ -21,7 +21,7 @@ def ask_client(interview: Interview) -> None:
             kind="text",
             commands=("why", "back", "leave"),
             hint="Press Enter to leave it open.",
-            why="It stands on the packet for your file, and nowhere else.",
+            why="It goes on the packet for your file, and nowhere else.",
             keep=told.get(field.id, ""),
         )
         reply = interview.ask(page)

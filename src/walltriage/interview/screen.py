@@ -28,7 +28,7 @@ _ANSWERED_BY_LETTER: dict[Command, tuple[str, str]] = {
     "unknown": ("d", "I don't know"),
     "out_of_reach": ("c", "I can't get there"),
 }
-_LETTERS: dict[Command, tuple[str, str]] = {
+_COMMAND_WORDS: dict[Command, tuple[str, str]] = {
     "why": ("w", "why I ask"),
     "how": ("h", "how to look"),
     "sure": ("s", "how sure"),
@@ -129,7 +129,7 @@ class Screen:
             if note:
                 space()
                 self.say(note)
-        keys = [f"{slash}{key} {translated(says)}" for key, says in _known(_LETTERS, page)]
+        keys = [f"{slash}{key} {translated(says)}" for key, says in _known(_COMMAND_WORDS, page)]
         if keys:
             space()
             self.say("   ".join(keys), "dim")

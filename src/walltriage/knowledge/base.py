@@ -29,6 +29,7 @@ from walltriage.knowledge.schema_plan import RelationsFile
 from walltriage.knowledge.schema_scope import ContradictionRule, Scope
 from walltriage.knowledge.seen_along import SeenAlongFile
 from walltriage.knowledge.terms import NO_ANSWER
+from walltriage.language import say
 from walltriage.units import parse_length
 from walltriage.yamltree import KeyPath, Tree
 
@@ -66,7 +67,7 @@ class AskedQuestion:
     def means(self, value: str) -> str:
         """How reports repeat an answer."""
         if value in NO_ANSWER:
-            return "not known" if value == NO_ANSWER[0] else "could not be reached"
+            return say("not known") if value == NO_ANSWER[0] else say("could not be reached")
         known: tuple[Option | Band, ...] = (*self.entry.options, *self.entry.bands)
         return next((item.means for item in known if item.id == value), value)
 

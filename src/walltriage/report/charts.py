@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from walltriage.inference.finding import PathFinding
+from walltriage.language import say
 from walltriage.report.drawing import (
     LETTER,
     WIDTH,
@@ -34,8 +35,8 @@ def evidence_chart(paths: tuple[PathFinding, ...]) -> Drawing:
     most = max((abs(value) for s in sums for value in s[:3]), default=0.0)
     scale = REACH / max(10.0, most)
     items: list[Item] = [
-        Label(MIDDLE - 10, 20, "◂ against bearing", 13, "end"),
-        Label(MIDDLE + 10, 20, "for bearing ▸", 13, "start"),
+        Label(MIDDLE - 10, 20, say("◂ against bearing"), 13, "end"),
+        Label(MIDDLE + 10, 20, say("for bearing ▸"), 13, "start"),
     ]
     told = []
     for index, mark in enumerate(path_marks(paths)):
@@ -45,14 +46,18 @@ def evidence_chart(paths: tuple[PathFinding, ...]) -> Drawing:
                            "start", bold=mark.status == "established"))  # fmt: skip
         if sums[index][3]:
             items += _diamond(WIDTH - 106, y + 13)
-            items.append(Label(WIDTH - 92, y + 18, "decisive sign", 13, "start", bold=True))
+            items.append(Label(WIDTH - 92, y + 18, say("decisive sign"), 13, "start", bold=True))
         items += _bars(y + 27, sums[index], scale)
         items.append(Stroke(MIDDLE, y + 23, MIDDLE, y + 46, 1.4))
         told.append(_told(mark.title, sums[index]))
     bottom = HEAD + len(paths) * ROW
     items += _key(bottom + 8)
-    desc = "Weight of the evidence in decibans (10 more: ten times the odds). " + " ".join(told)
-    return Drawing("evidence", "Evidence for and against bearing", desc, bottom + 62, tuple(items))
+    desc = say("Weight of the evidence in decibans (10 more: ten times the odds). ") + " ".join(
+        told
+    )
+    return Drawing(
+        "evidence", say("Evidence for and against bearing"), desc, bottom + 62, tuple(items)
+    )
 
 
 def _titled(mark: PathMark, width: float) -> str:
@@ -72,8 +77,15 @@ def _sums(path: PathFinding) -> tuple[float, float, float, bool]:
 
 def _told(title: str, sums: tuple[float, float, float, bool]) -> str:
     start, toward, against, sign = sums
-    decisive = " and a decisive sign" if sign else ""
-    return f"{title}: starts at {start:+.1f}, for {toward:+.1f}{decisive}, against {against:+.1f}."
+    decisive = say(" and a decisive sign") if sign else ""
+    return say(
+        "{title}: starts at {start:+.1f}, for {toward:+.1f}{decisive}, against {against:+.1f}.",
+        title=title,
+        start=start,
+        toward=toward,
+        decisive=decisive,
+        against=against,
+    )
 
 
 def _bars(y: float, sums: tuple[float, float, float, bool], scale: float) -> Iterator[Item]:
@@ -105,9 +117,9 @@ def _key(y: float) -> Iterator[Item]:
     yield from hatch(88, y, 22, 12, 5)
     yield Label(116, y + 11, "against", 13, "start")
     yield Shape(((188, y + 12), (198, y + 12), (193, y + 3)), fill="paper", width=1.3)
-    yield Label(204, y + 11, "start, before any answer", 13, "start")
-    yield Label(20, y + 34, "in decibans: 10 more makes the odds ten times as high", 13, "start",
-                tone="soft")  # fmt: skip
+    yield Label(204, y + 11, say("start, before any answer"), 13, "start")
+    meaning = say("in decibans: 10 more makes the odds ten times as high")
+    yield Label(20, y + 34, meaning, 13, "start", tone="soft")
 
 
 def span_sketch(span: SpanNumbers) -> Drawing:
@@ -117,7 +129,10 @@ def span_sketch(span: SpanNumbers) -> Drawing:
     left, right, most = 40.0, 440.0, max(*need, *reach, 1.0)
     scale = (right - left) / most
     items: list[Item] = [*_joist_line(left, left + need[1] * scale)]
-    rows = (("Without the wall they would span", need), ("Such joists usually reach", reach))
+    rows = (
+        (say("Without the wall they would span"), need),
+        (say("Such joists usually reach"), reach),
+    )
     for index, (title, (low, high)) in enumerate(rows):
         y = 116.0 + index * 62
         items.append(Label(left, y, f"{title} {between(low, high)}", 14, "start", bold=index == 0))
@@ -125,21 +140,27 @@ def span_sketch(span: SpanNumbers) -> Drawing:
         if high > low:
             items.append(rect(left + low * scale, y + 10, (high - low) * scale, 13, fill="paper"))
             items += hatch(left + low * scale, y + 10, (high - low) * scale, 13, 5)
-    items.append(Label(left, 236, fit(f"Joist: {joist} · hatched: not sure", 420, 13), 13,
-                       "start", tone="soft"))  # fmt: skip
+    named = fit(say("Joist: {joist} · hatched: not sure", joist=joist), 420, 13)
+    items.append(Label(left, 236, named, 13, "start", tone="soft"))
     verdict = span.need.sentence[:1].upper() + span.need.sentence[1:].rstrip(".") + "."
-    desc = (
-        f"Joists ({joist}) would span {between(*need)} without the wall; such joists usually "
-        f"reach {between(*reach)}. {verdict}"
+    desc = say(
+        "Joists ({joist}) would span {need} without the wall; such joists usually "
+        "reach {reach}. {verdict}",
+        joist=joist,
+        need=between(*need),
+        reach=between(*reach),
+        verdict=verdict,
     )
-    return Drawing("span", "Spans with and without the wall", desc, 250, tuple(items), verdict)
+    return Drawing("span", say("Spans with and without the wall"), desc, 250, tuple(items), verdict)
 
 
 def joist_words(span: SpanNumbers) -> str:
     """The joists as far as they are known, such as ``2x8 at 16 in``."""
     if span.size is None:
-        return "joists of unknown size"
-    return span.size + ("" if span.spacing_in is None else f" at {span.spacing_in:g} in")
+        return say("joists of unknown size")
+    return span.size + (
+        "" if span.spacing_in is None else say(" at {spacing_in:g} in", spacing_in=span.spacing_in)
+    )
 
 
 def _joist_line(left: float, right: float) -> Iterator[Item]:
@@ -148,7 +169,7 @@ def _joist_line(left: float, right: float) -> Iterator[Item]:
     for x in (left, right - 12):
         yield rect(x, y + 11, 12, 34, fill="faint", stroke="soft")
     yield rect(wall - 6, y + 11, 12, 34, dash=(3, 3), width=1.5)
-    yield Label(wall + 14, y + 34, "wall taken away", 13, "start")
+    yield Label(wall + 14, y + 34, say("wall taken away"), 13, "start")
     yield Stroke(left, 20, right, 20, 0.8, "soft")
     for x in (left, right):
         yield Stroke(x, 15, x, 25, 0.8, "soft")
@@ -157,5 +178,5 @@ def _joist_line(left: float, right: float) -> Iterator[Item]:
 def between(low: float, high: float) -> str:
     """Two lengths as one phrase."""
     if round(low) == round(high):
-        return f"about {format_length(low)}"
-    return f"{format_length(low)} to {format_length(high)}"
+        return say("about {low}", low=format_length(low))
+    return say("{low} to {high}", low=format_length(low), high=format_length(high))

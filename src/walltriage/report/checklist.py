@@ -16,6 +16,7 @@ from walltriage.inference.looks.trial import Tried
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.base import AskedQuestion
 from walltriage.knowledge.report_texts import ReportTexts, SiteItem
+from walltriage.language import code, say
 
 WALK = (
     ("desk", "Before you go, or ask the people who live there"), ("outside", "Outside"),
@@ -29,7 +30,7 @@ WIDE, MOST_LINES = 104, 84  # a letter page, printed small
 MOST_SKETCHES, SKETCH_LINES = 2, 5
 ROOM = 8  # lines kept for drawings
 _PAGE = """<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><title>{title}</title><style>
+<html lang="{language}"><head><meta charset="utf-8"><title>{title}</title><style>
 @page {{ size: letter; margin: 0.4in }}
 body {{ margin: 0 }}
 pre {{ font: 8.7pt/8.7pt monospace; margin: 0 }}
@@ -73,16 +74,21 @@ def checklist(
 
 def as_html(lines: list[str]) -> str:
     """The page for a browser's printer, set so that it fills one sheet."""
-    return _PAGE.format(title=lines[0], text=html.escape("\n".join(lines)))
+    return _PAGE.format(language=code(), title=lines[0], text=html.escape("\n".join(lines)))
 
 
 def _page(texts: ReportTexts, looks: list[_Look]) -> list[str]:
-    lines = ["WALLS: WHAT TO LOOK AT ON A VISIT   House: " + "_" * 24 + "  Wall: " + "_" * 18]
+    lines = [
+        say(
+            "WALLS: WHAT TO LOOK AT ON A VISIT   House: {house}  Wall: {wall}",
+            house="_" * 24, wall="_" * 18,
+        )
+    ]  # fmt: skip
     for place, title in WALK:
         here = [look for look in looks if look.place == place]
         photos = [item for item in texts.photos if item.place == place]
         if here or photos:
-            lines.append(f"-- {title} ".ljust(WIDE, "-"))
+            lines.append(f"-- {say(title)} ".ljust(WIDE, "-"))
             lines += [line for look in here for line in look.lines]
             lines += _photos(photos)
     return lines
@@ -148,7 +154,7 @@ def _of_page(page: Asked, place: str) -> _Look:
     """Things seen at one look: a box before each."""
     boxes = "  ".join(f"[_] {item.says}" for item in page.items)
     ask = textwrap.wrap(page.glance.ask, WIDE)
-    return _Look(place, (*ask, *_boxes(boxes + "  [_] none")))
+    return _Look(place, (*ask, *_boxes(boxes + "  [_] " + say("none"))))
 
 
 def _of_question(question: AskedQuestion, worth: float = 0.0) -> _Look:
@@ -175,4 +181,4 @@ def _photos(items: Iterable[SiteItem]) -> Iterator[str]:
     """Photos to take, with how many of each."""
     shown = "  ".join(f"[_] {item.count} x {item.says}" for item in items)
     if shown:
-        yield from _boxes("Photos: " + shown)
+        yield from _boxes(say("Photos: {shown}", shown=shown))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from walltriage.case.looks import PLACES, Look, WallLooks
 from walltriage.inference.seen_along import seen_words, stretches
+from walltriage.language import say
 from walltriage.report.drawing import LETTER, WIDTH, Dot, Drawing, Item, Label, Stroke, hatch, rect
 from walltriage.units import format_length
 
@@ -46,7 +47,7 @@ class Row:
 def rows(looks: WallLooks, length_in: float | None) -> list[Row]:
     """A row for each place that somebody looked from."""
     return [
-        Row(PLACE_WORDS[place], mine, tuple(stretches(looks, [place], length_in)))
+        Row(say(PLACE_WORDS[place]), mine, tuple(stretches(looks, [place], length_in)))
         for place in PLACES
         if (mine := tuple(look for look in looks.looks if look.place == place))
     ]
@@ -56,13 +57,20 @@ def told(looks: WallLooks, length_in: float | None, metric: bool = False) -> lis
     """The same in words, a line for each look from each place and each find."""
     lines = []
     for row in rows(looks, length_in):
-        saw = dict.fromkeys(SAW_WORDS[look.saw] for look in row.looks if look.saw)
+        saw = dict.fromkeys(say(SAW_WORDS[look.saw]) for look in row.looks if look.saw)
         what = f": {'; '.join(saw)}" if saw else ""
         lines.append(f"{row.title}, {seen_words(list(row.seen), length_in)}{what}")
         for look in row.looks:
             for item in look.found:
                 spot = format_length(item.at_in, metric)
-                lines.append(f"{row.title}, at {spot}: {THING_WORDS[item.what]}")
+                lines.append(
+                    say(
+                        "{title}, at {spot}: {thing_words}",
+                        title=row.title,
+                        spot=spot,
+                        thing_words=say(THING_WORDS[item.what]),
+                    )
+                )
     return [line[:1].upper() + line[1:] for line in lines]
 
 
@@ -91,10 +99,10 @@ def elevation_lines(
         cells = [" "] * _COLUMNS
         for spot in to_open:
             cells[column(spot)] = "^"
-        lines.append(f"{'to open':<15}{''.join(cells).rstrip()}")
+        lines.append(f"{say('to open'):<15}{''.join(cells).rstrip()}")
     if lines:
         lines.append(f"{'':<15}0{format_length(length_in, metric):>{_COLUMNS - 1}}")
-        lines.append("= seen   . not seen   o hole   # found there   ^ to open")
+        lines.append(say("= seen   . not seen   o hole   # found there   ^ to open"))
     return lines
 
 
@@ -116,7 +124,7 @@ def elevation(
         items += _row(row, y, scale)
         y += _ROW
     if to_open:
-        items.append(Label(4, y + 13, "to open", 12, "start"))
+        items.append(Label(4, y + 13, say("to open"), 12, "start"))
         for spot in to_open:
             x = _LEFT + spot * scale
             items.append(rect(x - 4, y + 3, 8, 12, width=1.4, dash=(2.0, 2.0)))
@@ -136,11 +144,13 @@ def elevation(
     ]
     lines = told(looks, length_in, metric)
     if to_open:
-        lines.append("To open: at " + ", ".join(format_length(spot, metric) for spot in to_open))
-    ends = f"Measured from {looks.zero_end or 'one end, to be named'}"
+        lines.append(
+            say("To open: at ") + ", ".join(format_length(spot, metric) for spot in to_open)
+        )
+    ends = say("Measured from {zero_end}", zero_end=looks.zero_end or say("one end, to be named"))
     return Drawing(
         "elevation",
-        f"Elevation of {name}",
+        say("Elevation of {name}", name=name),
         ". ".join((ends, *lines)) + ".",
         y + 26,
         tuple(items),
@@ -155,8 +165,10 @@ def elevation(
 
 def _key(found: list[Row], to_open: tuple[float, ...]) -> str:
     """What the patterns mean, of those that are drawn."""
-    told = "Hatched: seen. Empty: not seen. Ring: hole. Full dot: found there. " if found else ""
-    return told + ("Broken box: hole to make." if to_open else "")
+    told = (
+        say("Hatched: seen. Empty: not seen. Ring: hole. Full dot: found there. ") if found else ""
+    )
+    return told + (say("Broken box: hole to make.") if to_open else "")
 
 
 def _row(row: Row, y: float, scale: float) -> Iterator[Item]:

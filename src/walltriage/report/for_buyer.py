@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from walltriage.knowledge.report_texts import TextItem
+from walltriage.language import say
 from walltriage.report import parts
 from walltriage.report.blocks import Figure, Item, Items, Paragraph, Section, Sheet
 from walltriage.report.house_sheet import together
@@ -18,33 +19,37 @@ MOST_DRAWN = 3
 def sheets(request: Request) -> list[Sheet]:
     """Two pages, and what greater depth adds for each wall."""
     walls = request.subjects()
-    first = Sheet("What it means for the offer", tuple(_offer(walls)), one_page=True)
-    second = Sheet("What nobody knows yet, and what to do", tuple(_next(walls)), one_page=True)
+    first = Sheet(say("What it means for the offer"), tuple(_offer(walls)), one_page=True)
+    second = Sheet(say("What nobody knows yet, and what to do"), tuple(_next(walls)), one_page=True)
     return [first, second, *(sheet for wall in walls for sheet in deeper(wall))]
 
 
 def _offer(walls: list[Subject]) -> Iterator[Section]:
     alone = len(walls) == 1
     for wall in walls:
-        yield parts.banner(wall, f"Wall: {wall.name}", meaning=alone)
+        yield parts.banner(wall, say("Wall: {name}", name=wall.name), meaning=alone)
     if not alone:
         yield parts.meanings(walls)
     if alone:
-        yield Section("The wall in the house", (Figure(walls[0].plan()),), "half")
-        yield Section("What could rest on it", (Figure(walls[0].section()),), "half")
+        yield Section(say("The wall in the house"), (Figure(walls[0].plan()),), "half")
+        yield Section(say("What could rest on it"), (Figure(walls[0].section()),), "half")
     elif len(walls) <= MOST_DRAWN:
         many = len(walls) > 2
         for wall in walls:
             plan = Figure(wall.plan(), small=many)
-            yield Section(f"In the house: {wall.name}", (plan,), "third" if many else "half")
+            yield Section(
+                say("In the house: {name}", name=wall.name), (plan,), "third" if many else "half"
+            )
     yield _work(walls)
     if alone:
         yield parts.path_table(walls[0])
     else:
-        yield Section("What could rest on them", tuple(parts.path_line(wall) for wall in walls))
+        yield Section(
+            say("What could rest on them"), tuple(parts.path_line(wall) for wall in walls)
+        )
     most = MOST_REASONS if len(walls) <= 2 else 2
     for wall in walls:
-        title = "The reasons that count most" + ("" if alone else f": {wall.name}")
+        title = say("The reasons that count most") + ("" if alone else f": {wall.name}")
         shown = tuple(parts.reason(one, wall.depth) for one in strongest(wall.wall, most))
         if shown:
             yield Section(title, (Items(shown),), "full" if alone else "half")
@@ -54,14 +59,14 @@ def _next(walls: list[Subject]) -> Iterator[Section]:
     yield from parts.contradictions(walls)
     if len(walls) == 1:
         yield from parts.seen_along(walls[0])
-    yield parts.still_open(walls, "What would settle it")
+    yield parts.still_open(walls, say("What would settle it"))
     yield from parts.opening_short(walls)
     yield from together(walls[0].request)
     texts = walls[0].texts
     for title, items in (
-        ("Ask the seller", texts.ask_seller),
-        ("Ask the inspector", texts.ask_inspector),
-        ("Ask the engineer", texts.ask_engineer),
+        (say("Ask the seller"), texts.ask_seller),
+        (say("Ask the inspector"), texts.ask_inspector),
+        (say("Ask the engineer"), texts.ask_engineer),
     ):
         yield Section(title, (parts.texts(_of_any(walls, items)),), "half")
     yield from parts.cautions(walls, "half", special=parts.SPECIAL_CAUTIONS)
@@ -73,10 +78,12 @@ def _work(walls: list[Subject]) -> Section:
     for work in _of_any(walls, walls[0].texts.work_classes):
         names = [wall.name for wall in walls if work in wall.holding([work])]
         which = "" if len(walls) == len(names) else f" ({', '.join(names)})"
-        built = f"To be built: {'; '.join(work.builds)}." if len(walls) == 1 else ""
+        built = (
+            say("To be built: {builds}.", builds="; ".join(work.builds)) if len(walls) == 1 else ""
+        )
         items.append(Item(f"{work.title}{which}. {work.says}", built))
-    lead = Paragraph("Have these priced before the offer; the price of the house may follow.")
-    return Section("What class of work this could be", (lead, Items(tuple(items))))
+    lead = Paragraph(say("Have these priced before the offer; the price of the house may follow."))
+    return Section(say("What class of work this could be"), (lead, Items(tuple(items))))
 
 
 def _of_any(walls: Iterable[Subject], items: Iterable[ItemT]) -> list[ItemT]:
@@ -95,4 +102,4 @@ def deeper(subject: Subject) -> list[Sheet]:
         *parts.trace(subject),
         *parts.sources(subject.request),
     )
-    return [Sheet(f"All reasons: {subject.name}", sections)]
+    return [Sheet(say("All reasons: {name}", name=subject.name), sections)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from walltriage.inference.finding import LEVELS, Observation, WallFinding
+from walltriage.language import say
 from walltriage.report import parts, words
 from walltriage.report.blocks import (
     Blank,
@@ -59,21 +60,23 @@ def _urgency(wall: WallFinding) -> tuple[int, int]:
 def _house(request: Request, walls: list[Subject]) -> Sheet:
     """Client and site, every wall at one glance, numbers in one table, who saw what, photos."""
     sections = [
-        Section("Read this first", tuple(Paragraph(t.says) for t in request.texts.firm_disclaimer)),
-        Section("Client and site", (_client(request), *_case(request))),
-        Section("Walls, the most urgent first", (_walls(walls),)),
+        Section(
+            say("Read this first"), tuple(Paragraph(t.says) for t in request.texts.firm_disclaimer)
+        ),
+        Section(say("Client and site"), (_client(request), *_case(request))),
+        Section(say("Walls, the most urgent first"), (_walls(walls),)),
         Section("Plan", (Figure(walls[0].plan()),), "half"),
         Section("Section", (Figure(walls[0].section()),), "half"),
         *parts.contradictions(walls),
         *numbers_table(walls),
         *house_sections(request),
-        Section("Who saw what, and how surely", (seen_by(request.finding),), "half"),
+        Section(say("Who saw what, and how surely"), (seen_by(request.finding),), "half"),
         *_photos(walls),
         Section("Sign-off", (_sign_off(request),)),
     ]
     has_size = any(wall.wall.numbers is not None for wall in walls)
     small = len(walls) > MOST_IN_USUAL_TYPE
-    return Sheet("Intake packet", tuple(sections), has_size=has_size, small=small)
+    return Sheet(say("Intake packet"), tuple(sections), has_size=has_size, small=small)
 
 
 def _client(request: Request) -> Blanks:
@@ -85,31 +88,46 @@ def _client(request: Request) -> Blanks:
 
 def _case(request: Request) -> Iterator[Paragraph]:
     case = request.finding.given
-    yield Paragraph(f"Asked for: {case.role}. Could go as far as {REACH_WORDS[case.reach]}.")
+    yield Paragraph(
+        say(
+            "Asked for: {role}. Could go as far as {reach_words}.",
+            role=case.role,
+            reach_words=say(REACH_WORDS[case.reach]),
+        )
+    )
     if case.story:
-        yield Paragraph(f"As reported: {case.story}")
+        yield Paragraph(say("As reported: {story}", story=case.story))
 
 
 def _walls(walls: list[Subject]) -> Table:
     rows = tuple(
         (
             subject.wall.name or subject.wall.id,
-            words.VERDICT_WORDS[subject.wall.verdict].capitalize(),
+            say(words.VERDICT_WORDS[subject.wall.verdict]).capitalize(),
             words.interval_words(subject.wall.probability),
             words.leaning_words(subject.wall),
-            words.LEVEL_WORDS[subject.wall.referral.level],
+            say(words.LEVEL_WORDS[subject.wall.referral.level]),
         )
         for subject in walls
     )
-    columns = ("Wall", "Verdict", "Chance that it carries something", "Leans", "Referral")
-    return Table("The walls of this case", columns, rows, (28, 22, 20, 15, 15))
+    columns = ("Wall", "Verdict", say("Chance that it carries something"), "Leans", "Referral")
+    return Table(say("The walls of this case"), columns, rows, (28, 22, 20, 15, 15))
 
 
 def _photos(walls: list[Subject]) -> list[Section]:
     wanted = {item.id: item for wall in walls for item in wall.holding(wall.texts.photos)}
     items = sorted(wanted.values(), key=lambda item: WALKING_ORDER.index(item.place))
-    listed = tuple(Item(f"{item.says} (from {PLACE_WORDS[item.place]})") for item in items)
-    return [Section("Photos to take", (Items(listed, "boxes"),), "half")] if listed else []
+    listed = tuple(
+        Item(
+            say(
+                "{says} (from {place_words})",
+                says=item.says,
+                place_words=say(PLACE_WORDS[item.place]),
+            )
+        )
+        for item in items
+    )
+    return [Section(say("Photos to take"), (Items(listed, "boxes"),), "half")] if listed else []
 
 
 def _sign_off(request: Request) -> Blanks:
@@ -127,7 +145,7 @@ def _wall(subject: Subject, drawn: bool) -> Sheet:
         Section("Section", (Figure(subject.section()),), "half"),
     )
     return Sheet(
-        f"Appendix: {subject.name}",
+        say("Appendix: {name}", name=subject.name),
         (
             parts.banner(subject),
             *(drawings if drawn else ()),
@@ -139,7 +157,7 @@ def _wall(subject: Subject, drawn: bool) -> Sheet:
             *parts.cautions([subject], special=None if subject.depth >= 3 else MOST_CAUTIONS),
             *numbers(subject),
             _verify(subject),
-            _observations("Answers about this wall", subject.wall.observed, subject.depth),
+            _observations(say("Answers about this wall"), subject.wall.observed, subject.depth),
             *parts.evidence(subject, 0.0 if subject.depth >= 3 else NOT_WEIGHED_DB),
             *parts.trace(subject),
         ),
@@ -152,9 +170,9 @@ def _answers(request: Request) -> list[Sheet]:
     """What was told of the house, and the publications that all walls' evidence rests on."""
     sections = parts.sources(request)
     if request.finding.observed:
-        title = "Answers about the house"
+        title = say("Answers about the house")
         sections.insert(0, _observations(title, request.finding.observed, request.depth))
-    title = "Appendix: the house as reported, and sources"
+    title = say("Appendix: the house as reported, and sources")
     return [Sheet(title, tuple(sections), has_verdict=False, small=True)] if sections else []
 
 
@@ -164,7 +182,7 @@ def _observations(title: str, observed: tuple[Observation, ...], depth: Depth) -
     blocks: list[Block] = [observation_table(title, told)] if told else []
     drawn = "; ".join(row.says for row in observed if row not in told)
     if drawn:
-        blocks.append(Paragraph(f"From the plan, or worked out: {drawn}."))
+        blocks.append(Paragraph(say("From the plan, or worked out: {drawn}.", drawn=drawn)))
     return Section("Observations", tuple(blocks))
 
 
@@ -179,11 +197,11 @@ def _verify(subject: Subject) -> Section:
         looks = " ".join(entry.says for entry in fixed if entry.place == place)
         reports = "; ".join(confirm.get(place, []))
         if looks or reports:
-            title = PLACE_WORDS[place]
+            title = say(PLACE_WORDS[place])
             rows.append((title[0].upper() + title[1:], looks or "—", reports or "—"))
-    columns = ("Where", "Look at", "Confirm: reported, and not certain")
-    table = Table("What to verify, place by place", columns, tuple(rows), (14, 43, 43))
-    return Section("To verify on site, in walking order", (table,))
+    columns = ("Where", say("Look at"), say("Confirm: reported, and not certain"))
+    table = Table(say("What to verify, place by place"), columns, tuple(rows), (14, 43, 43))
+    return Section(say("To verify on site, in walking order"), (table,))
 
 
 def _reported(subject: Subject) -> Iterator[tuple[str, str]]:
@@ -198,6 +216,6 @@ def _reported(subject: Subject) -> Iterator[tuple[str, str]]:
         answer = answers[name]
         if answer.sure is None or answer.sure in ("checked", "certain") or answer.by == BY_PLAN:
             continue
-        told = SURE_WORDS[answer.sure]
-        by = f", by {answer.by}" if answer.by else ""
+        told = say(SURE_WORDS[answer.sure])
+        by = say(", by {by}", by=answer.by) if answer.by else ""
         yield answer.place, f"{answer.says} ({told}{by})"

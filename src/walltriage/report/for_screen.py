@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from walltriage.inference.finding import NextCheck
+from walltriage.language import say
 from walltriage.report import opening_words, parts, words
 from walltriage.report.blocks import Figure, Item, Items, Mark, Paragraph, Section, Sheet, Table
 from walltriage.report.fitting import fullest
@@ -66,10 +67,10 @@ def _in_short(subject: Subject) -> Iterator[Section]:
     wall = subject.wall
     clashes = tuple(Item(clash.text) for clash in wall.contradictions[:MOST_CLASHES])
     if clashes:
-        yield Section("These answers cannot all be right: look again", (Items(clashes),))
+        yield Section(say("These answers cannot all be right: look again"), (Items(clashes),))
     reasons = tuple(Item(evidence.text) for _, evidence in strongest(wall, MOST_REASONS))
     if reasons:
-        yield Section("What counts most", (Items(reasons),))
+        yield Section(say("What counts most"), (Items(reasons),))
     looks = 1 if clashes else MOST_LOOKS_IN_SHORT
     if wall.next_checks:
         yield _looks(wall.next_checks[:looks], how=False)
@@ -78,10 +79,10 @@ def _in_short(subject: Subject) -> Iterator[Section]:
 def _looks(checks: tuple[NextCheck, ...], *, how: bool) -> Section:
     """The looks that would settle the wall, and how each is taken."""
     items = tuple(
-        Item(f"{check.ask} ({words.EFFORT_WORDS[check.effort]})", check.look if how else "")
+        Item(f"{check.ask} ({say(words.EFFORT_WORDS[check.effort])})", check.look if how else "")
         for check in checks
     )
-    return Section("What would settle it, most useful first", (Items(items, "numbers"),))
+    return Section(say("What would settle it, most useful first"), (Items(items, "numbers"),))
 
 
 def _why_not(subject: Subject) -> Iterator[Section]:
@@ -93,7 +94,7 @@ def _why_not(subject: Subject) -> Iterator[Section]:
         if subject.depth >= parts.DEEPEST or left <= 0:
             yield section
         else:
-            more = Paragraph(f"... and {left} more: -vv", "quiet")
+            more = Paragraph(say("... and {left} more: -vv", left=left), "quiet")
             yield Section(section.title, (Items(block.items[:MOST_LOOKS]), more))
 
 
@@ -106,11 +107,11 @@ def _paths(subject: Subject) -> Section:
         for _, title, mark, why in table.rows
         if isinstance(mark, Mark)
     )
-    return Section("The ways load can reach this wall", (Items(items, "numbers"),))
+    return Section(say("The ways load can reach this wall"), (Items(items, "numbers"),))
 
 
 def _reasons(subject: Subject) -> Iterator[Section]:
-    titles = ("Speaks for bearing", "Speaks against")
+    titles = (say("Speaks for bearing"), say("Speaks against"))
     for title, chosen in zip(titles, weighed(subject.wall, 1.0), strict=True):
         shown = {one[1].text: parts.reason(one, 1) for one in chosen}
         most = len(shown) if subject.depth >= parts.DEEPEST else MOST_REASONS
@@ -121,7 +122,7 @@ def _reasons(subject: Subject) -> Iterator[Section]:
 def _along(subject: Subject) -> Iterator[Section]:
     drawing = subject.elevation()
     if drawing is not None:
-        yield Section("Along the wall", (Figure(drawing),))
+        yield Section(say("Along the wall"), (Figure(drawing),))
 
 
 def _opening(subject: Subject) -> Iterator[Section]:
@@ -130,7 +131,7 @@ def _opening(subject: Subject) -> Iterator[Section]:
     if plan is None:
         return
     deep = subject.depth >= parts.DEEPEST
-    first = (Paragraph(f"First: {' '.join(plan.first)}"),) if deep else ()
+    first = (Paragraph(say("First: {first}", first=" ".join(plan.first))),) if deep else ()
     steps = tuple(
         Item(
             f"{step.title}. {opening_words.how_words(step, plan)}"
@@ -140,7 +141,7 @@ def _opening(subject: Subject) -> Iterator[Section]:
         )
         for step in plan.steps
     )
-    yield Section("How to open it up", (*first, Items(steps, "numbers")))
+    yield Section(say("How to open it up"), (*first, Items(steps, "numbers")))
 
 
 def _numbers(subject: Subject) -> Iterator[Section]:
@@ -150,7 +151,7 @@ def _numbers(subject: Subject) -> Iterator[Section]:
     lines = [*number_lines(found, audience), *number_findings(found, audience)]
     if subject.depth >= parts.DEEPEST and audience == "firm":
         lines += number_steps(found)
-    title = "Preliminary numbers (for an engineer to check, not for construction)"
+    title = say("Preliminary numbers (for an engineer to check, not for construction)")
     yield Section(title, (Items(tuple(Item(line) for line in lines)),))
 
 
@@ -158,13 +159,17 @@ def _not_counted(subject: Subject) -> Iterator[Section]:
     asked = {row.question: row.ask for row in subject.answers().values()}
     items = tuple(
         Item(
-            f"{asked.get(item.question, item.question)} {item.answer}. "
-            f"Not counted, because {item.because}."
+            say(
+                "{asked} {answer}. Not counted, because {because}.",
+                asked=asked.get(item.question, item.question),
+                answer=item.answer,
+                because=item.because,
+            )
         )
         for item in subject.wall.not_counted
     )
     if items:
-        yield Section("Answers that did not count", (Items(items),))
+        yield Section(say("Answers that did not count"), (Items(items),))
 
 
 def _last(request: Request, walls: list[Subject], special: int | None = None) -> Iterator[Section]:
@@ -174,12 +179,22 @@ def _last(request: Request, walls: list[Subject], special: int | None = None) ->
     if request.depth >= parts.DEEPEST:
         yield from parts.sources(request)
     rules = request.finding.rules
-    more = MORE.get(request.depth, "")
-    digest = f", sha256 {rules.sha256[:12]}" if request.depth >= parts.DEEPEST else ""
+    more = say(MORE.get(request.depth, ""))
+    digest = (
+        say(", sha256 {sha256}", sha256=rules.sha256[:12]) if request.depth >= parts.DEEPEST else ""
+    )
     yield Section(
         "",
         (
-            Paragraph(words.LIMITS_SENTENCE, "quiet"),
-            Paragraph(f"Rules {rules.version}{digest}. {more}".rstrip(), "quiet"),
+            Paragraph(say(words.LIMITS_SENTENCE), "quiet"),
+            Paragraph(
+                say(
+                    "Rules {version}{digest}. {more}",
+                    version=rules.version,
+                    digest=digest,
+                    more=more,
+                ).rstrip(),
+                "quiet",
+            ),
         ),
     )

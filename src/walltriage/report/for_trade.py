@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from walltriage.language import say
 from walltriage.report import parts
 from walltriage.report.blocks import Blank, Blanks, Item, Items, Paragraph, Section, Sheet
 from walltriage.report.for_buyer import deeper
@@ -20,30 +21,32 @@ def sheets(request: Request) -> list[Sheet]:
     """One page a wall, and what greater depth adds."""
     walls = [sheet for wall in request.subjects() for sheet in _sheets(wall)]
     asked = tuple(together(request))
-    return [*walls, Sheet("Several walls together", asked, has_size=True)] if asked else walls
+    return [*walls, Sheet(say("Several walls together"), asked, has_size=True)] if asked else walls
 
 
 def _sheets(subject: Subject) -> list[Sheet]:
     page = Sheet(
-        f"Pricing sheet: {subject.name}",
+        say("Pricing sheet: {name}", name=subject.name),
         (
             _price(subject),
             *parts.contradictions([subject]),
             *parts.opening_up(subject, cautions_too=False),
             *parts.seen_along(subject),
-            Section("What could rest on it", (parts.path_line(subject, named=False),), "half"),
-            Section("Look at these first", (_checks(subject),), "half"),
+            Section(say("What could rest on it"), (parts.path_line(subject, named=False),), "half"),
+            Section(say("Look at these first"), (_checks(subject),), "half"),
             Section(
-                "What may hide in it",
+                say("What may hide in it"),
                 (parts.texts(subject.holding(subject.texts.hidden_in_wall)),),
                 "half",
             ),
             Section(
-                "Exclusions for the quote",
+                say("Exclusions for the quote"),
                 (parts.texts(subject.holding(subject.texts.quote_exclusions)),),
                 "half",
             ),
-            *parts.cautions([subject], "half", "Shoring, permit, dust, utilities", MOST_CAUTIONS),
+            *parts.cautions(
+                [subject], "half", say("Shoring, permit, dust, utilities"), MOST_CAUTIONS
+            ),
             *_class_of_work(subject),
             Section("Measured", (_measured(subject),)),
         ),
@@ -51,7 +54,11 @@ def _sheets(subject: Subject) -> list[Sheet]:
         one_page=True,
     )
     sizes = numbers(subject) if subject.depth >= 2 else []
-    sized = [Sheet(f"Numbers: {subject.name}", tuple(sizes), has_size=True)] if sizes else []
+    sized = (
+        [Sheet(say("Numbers: {name}", name=subject.name), tuple(sizes), has_size=True)]
+        if sizes
+        else []
+    )
     return [page, *sized, *deeper(subject)]
 
 
@@ -60,7 +67,7 @@ def _price(subject: Subject) -> Section:
     answer, banner = subject.holding(subject.texts.pricing)[0], subject.banner()
     said = (Paragraph(answer.says, "strong"), Paragraph(answer.because))
     blocks = (replace(banner, lines=(*said, *banner.lines[1:])),)
-    return Section("May this be priced as a partition?", blocks)
+    return Section(say("May this be priced as a partition?"), blocks)
 
 
 def _checks(subject: Subject) -> Items:
@@ -78,7 +85,9 @@ def _class_of_work(subject: Subject) -> list[Section]:
         return []
     lines = work_lines(subject.wall.numbers)
     items = Items(tuple(Item(line) for line in lines))
-    return [Section("Class of work, from what was measured", (items,), "half")] if lines else []
+    return (
+        [Section(say("Class of work, from what was measured"), (items,), "half")] if lines else []
+    )
 
 
 def _measured(subject: Subject) -> Blanks:

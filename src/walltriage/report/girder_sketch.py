@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from walltriage.language import say
 from walltriage.report.drawing import WIDTH, Drawing, Item, Label, Stroke, arrow, fit, rect
 from walltriage.units import format_length
 
@@ -32,13 +33,21 @@ def girder_sketch(points: Sequence[PointBelow]) -> Drawing | None:
     for index, (side, point) in enumerate(rows):
         items += _row(12 + index * ROW, side, point)
         told.append(
-            f"The {side} end of a beam would bring {point.load_lb:,.0f} lb down on "
-            f"{' and '.join(point.lines)} {format_length(point.from_post_in or 0)} from the nearer "
-            f"support of a span of {format_length(point.span_in or 0)}: in mid-span, with no post "
-            "under it."
+            say(
+                "The {side} end of a beam would bring {load_lb:,.0f} lb down on {lines} "
+                "{from_post_in} from the nearer support of a span of {span_in}: in mid-span, "
+                "with no post under it.",
+                side=side,
+                load_lb=point.load_lb,
+                lines=" and ".join(point.lines),
+                from_post_in=format_length(point.from_post_in or 0),
+                span_in=format_length(point.span_in or 0),
+            )
         )
-    caption = "A new beam's end lands on the girder BETWEEN ITS POSTS: nothing there holds it up."
-    return Drawing("girder", "Where a new beam's ends come down", " ".join(told),
+    caption = say(
+        "A new beam's end lands on the girder BETWEEN ITS POSTS: nothing there holds it up."
+    )
+    return Drawing("girder", say("Where a new beam's ends come down"), " ".join(told),
                    14 + len(rows) * ROW, tuple(items), caption)  # fmt: skip
 
 
@@ -47,7 +56,12 @@ def _row(top: float, side: str, point: PointBelow) -> Iterator[Item]:
     span, near = point.span_in or 1.0, point.from_post_in or 0.0
     girder = top + 56
     at = LEFT + (RIGHT - LEFT) * near / span
-    title = f"{side} end: {point.load_lb:,.0f} lb on {' and '.join(point.lines)}"
+    title = say(
+        "{side} end: {load_lb:,.0f} lb on {lines}",
+        side=side,
+        load_lb=point.load_lb,
+        lines=" and ".join(point.lines),
+    )
     yield Label(LEFT - 40, top + 12, fit(title, WIDTH - 40, 14), 14, "start", bold=True)
     yield rect(LEFT, girder, RIGHT - LEFT, DEEP, fill="faint", width=1.6)
     for x in (LEFT, RIGHT):

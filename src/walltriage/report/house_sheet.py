@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from walltriage.language import say
 from walltriage.report import house_words as told
 from walltriage.report.blocks import Block, Item, Items, Paragraph, Section
 from walltriage.report.subject import Request
@@ -12,7 +13,7 @@ from walltriage.report.subject import Request
 def house_sections(request: Request) -> list[Section]:
     """What became of a set of walls that was asked about, and what the drawn lines collect."""
     lines = told.house_lines(request.finding)
-    house = [Section("What its lines collect", (_list(lines),))] if lines else []
+    house = [Section(say("What its lines collect"), (_list(lines),))] if lines else []
     return [*together(request), *house]
 
 
@@ -28,7 +29,7 @@ def together(request: Request) -> list[Section]:
         _list(told.removal_verdicts(removal)),
     ]
     if removal.reasons:
-        blocks += [Paragraph("Why no clearer", "strong"), _list(removal.reasons)]
+        blocks += [Paragraph(say("Why no clearer"), "strong"), _list(removal.reasons)]
     lines = told.removal_numbers(removal, request.audience)
     if lines and request.audience != "buyer":
         blocks += [Paragraph(removal.numbers.note, "strong"), _list(lines)]

@@ -11,6 +11,7 @@ from rich.text import Text
 
 from walltriage.case.model import Case
 from walltriage.inference.finding import Finding
+from walltriage.language import say
 from walltriage.plaintext import printable
 from walltriage.report import house_words
 from walltriage.report.metric import in_measure_of
@@ -54,7 +55,7 @@ def print_house(console: Console, finding: Finding) -> None:
     """Needed lines, collected loads and findings of the whole house."""
     lines = in_measure_of(finding.given, house_words.house_lines(finding))
     if lines:
-        _say(console, f"{house_words.HOUSE_TITLE}. {house_words.HOUSE_NOTE}", "bold")
+        _say(console, f"{say(house_words.HOUSE_TITLE)}. {say(house_words.HOUSE_NOTE)}", "bold")
         for text in lines:
             _item(console, text)
         _say(console)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from walltriage.case.model import Role
 from walltriage.inference.finding import Finding
+from walltriage.language import say
 from walltriage.report import words
 from walltriage.report.number_words import (
     CLASS_OF_WORK,
@@ -63,7 +64,11 @@ def house_lines(finding: Finding) -> tuple[str, ...]:
     lines, findings = house_results(finding), house_findings(finding)
     if not (lines or findings):
         return ()
-    assumed = (f"Assumed: {plain('; '.join(house.assumed))}.",) if house.assumed else ()
+    assumed = (
+        (say("Assumed: {assumed}.", assumed=plain("; ".join(house.assumed))),)
+        if house.assumed
+        else ()
+    )
     return (*lines, *findings, *assumed)
 
 
@@ -74,21 +79,33 @@ def house_results(finding: Finding) -> tuple[str, ...]:
         return ()
     names = finding.given.called()
     lines = [
-        f"{_told(row.walls, names)}: {CLASS_WORDS[row.line_class.value]}."
+        f"{_told(row.walls, names)}: {say(CLASS_WORDS[row.line_class.value])}."
         for row in house.support_lines
     ]
     for row in house.collects:
         plf, spot = row.load.governing_plf, round(row.spot_lb)
         least, most = round(plf.low), round(plf.high)
-        foot = f"about {most:,}" if least == most else f"{least:,} to {most:,}"
-        spots = f", and up to {spot:,} lb at single spots" if spot else ""
+        foot = (
+            say("about {most:,}", most=most)
+            if least == most
+            else say("{least:,} to {most:,}", least=least, most=most)
+        )
+        spots = say(", and up to {spot:,} lb at single spots", spot=spot) if spot else ""
         lines.append(
-            f"{_told(row.walls, names)} collects {foot} lb/ft where it is heaviest{spots}."
+            say(
+                "{walls} collects {foot} lb/ft where it is heaviest{spots}.",
+                walls=_told(row.walls, names),
+                foot=foot,
+                spots=spots,
+            )
         )
     if house.ground_lb is not None:
         lines.append(
-            f"About {round(house.ground_lb, -2):,.0f} lb in all come down to the ground, "
-            "foundation walls not counted."
+            say(
+                "About {ground_lb:,.0f} lb in all come down to the ground, foundation walls "
+                "not counted.",
+                ground_lb=round(house.ground_lb, -2),
+            )
         )
     return tuple(lines)
 
@@ -99,9 +116,12 @@ def house_findings(finding: Finding) -> tuple[str, ...]:
     if house is None:
         return ()
     unexplained = (
-        f"{plain(part)}: what its walls likely do and what its spans need do not fit together: a "
-        "likely bearing wall has no line under it, or the joists need a wall that is likely "
-        "non-bearing."
+        say(
+            "{part}: what its walls likely do and what its spans need do not fit "
+            "together: a likely bearing wall has no line under it, or the joists need a "
+            "wall that is likely non-bearing.",
+            part=plain(part),
+        )
         for part in house.unexplained
     )
     return (*unexplained, *house.findings)
@@ -109,22 +129,22 @@ def house_findings(finding: Finding) -> tuple[str, ...]:
 
 def _told(walls: tuple[str, ...], names: Mapping[str, str]) -> str:
     """A line of one or several walls in the walls' names; lines at one place are joined."""
-    return AND.join(names.get(name) or plain(name) for name in walls)
+    return say(AND).join(names.get(name) or plain(name) for name in walls)
 
 
 def removal_title(removal: Removal) -> str:
     """Which walls would go, by name."""
-    return "If these came out together: " + ", ".join(removal.names.values())
+    return say("If these came out together: ") + ", ".join(removal.names.values())
 
 
 def removal_verdicts(removal: Removal) -> list[str]:
     """Each wall as it stands, and with the others gone."""
     told = []
     for wall, name in removal.names.items():
-        now = words.VERDICT_WORDS[removal.alone[wall]].lower()
-        then = words.VERDICT_WORDS[removal.others_gone[wall]].lower()
-        others = f"; with the others gone: {then}" if len(removal.walls) > 1 else ""
-        told.append(f"{name}, as it stands: {now}{others}")
+        now = say(words.VERDICT_WORDS[removal.alone[wall]]).lower()
+        then = say(words.VERDICT_WORDS[removal.others_gone[wall]]).lower()
+        others = say("; with the others gone: {then}", then=then) if len(removal.walls) > 1 else ""
+        told.append(say("{name}, as it stands: {now}{others}", name=name, now=now, others=others))
     return told
 
 
@@ -132,15 +152,24 @@ def removal_numbers(removal: Removal, audience: Role) -> tuple[str, ...]:
     """Spans, moved loads, beams by reader, ways down and bracing, in sentences."""
     found, names = removal.numbers, removal.names
     lines = [
-        f"Over {names[row.wall]} the joists would span {format_length(row.span_in)}."
+        say(
+            "Over {names} the joists would span {span_in}.",
+            names=names[row.wall],
+            span_in=format_length(row.span_in),
+        )
         for row in found.spans
     ]
     for move in found.moves:
         if move.after_lb > move.before_lb:  # what a line is rid of needs nobody's care
             lines.append(
-                f"{names.get(move.line, move.line)}: from {move.before_lb:,.0f} to "
-                f"{move.after_lb:,.0f} lb in all, up to {move.after_plf:,.0f} lb/ft, if "
-                "nothing takes their place."
+                say(
+                    "{names}: from {before_lb:,.0f} to {after_lb:,.0f} lb in all, up to "
+                    "{after_plf:,.0f} lb/ft, if nothing takes their place.",
+                    names=names.get(move.line, move.line),
+                    before_lb=move.before_lb,
+                    after_lb=move.after_lb,
+                    after_plf=move.after_plf,
+                )
             )
     lines += [opening_line(row, names, audience) for row in found.openings]
     lines += [end_line(row, names, audience) for row in found.ends]
@@ -150,35 +179,45 @@ def removal_numbers(removal: Removal, audience: Role) -> tuple[str, ...]:
 
 def opening_line(opening: Opening, names: Mapping[str, str], audience: Role) -> str:
     """What would stand in for one wall."""
-    said = f"In place of {names[opening.wall]}, over {format_length(opening.opening_in)}"
+    said = say(
+        "In place of {names}, over {opening_in}",
+        names=names[opening.wall],
+        opening_in=format_length(opening.opening_in),
+    )
     if opening.load.carries_only_itself:
-        return f"{said}: no beam, as drawn it carries nothing but itself."
-    blocked = [TO_GIVE[item.load] for item in opening.left_out if item.blocks]
+        return say("{said}: no beam, as drawn it carries nothing but itself.", said=said)
+    blocked = [say(TO_GIVE[item.load]) for item in opening.left_out if item.blocks]
     if blocked:
-        return f"{said}: not sized; {'; '.join(blocked)}."
+        return say("{said}: not sized; {blocked}.", said=said, blocked="; ".join(blocked))
     if audience == "buyer":
-        return f"{said}: a beam, or more, that a licensed engineer has to design."
+        return say("{said}: a beam, or more, that a licensed engineer has to design.", said=said)
     if audience == "trade":
         kind = opening.members[0].member.kind if opening.members else ""
-        return f"{said}: {CLASS_OF_WORK[kind]}."
+        return f"{said}: {say(CLASS_OF_WORK[kind])}."
     return f"{said}: {member_names(opening.members) or opening.sentence.rstrip('.')}."
 
 
 def end_line(end: BeamEnd, names: Mapping[str, str], audience: Role) -> str:
     """What is drawn under one end of a beam; a firm reads what the load does there."""
-    where = (
-        f"Under the end of {names[end.wall]} at {format_length(end.x_in)} from the left, "
-        f"{format_length(end.y_in)} from the front"
+    where = say(
+        "Under the end of {names} at {x_in} from the left, {y_in} from the front",
+        names=names[end.wall],
+        x_in=format_length(end.x_in),
+        y_in=format_length(end.y_in),
     )
     if audience == "firm" and end.below is not None:
         return f"{where}: {below_words(end.below)}."
-    lines = AND.join(names.get(line, line) for line in end.under)
+    lines = say(AND).join(names.get(line, line) for line in end.under)
     if end.on_ground:
-        under = "the ground, where a footing is needed; a beam with nothing under it is the "
-        return f"{where}, is drawn: {under}classic mistake."
+        under = say("the ground, where a footing is needed; a beam with nothing under it is the ")
+        return say("{where}, is drawn: {under}classic mistake.", where=where, under=under)
     if len(end.under) == 1:
         loud = end.below is not None and end.below.mid_span
-        more = ", BETWEEN ITS POSTS, where nothing has been checked for it" if loud else ""
-        return f"{where}, is drawn: {lines}{more}."
-    under = f"joists between {lines}" if end.under else "nothing"
-    return f"{where}, is drawn: {under}; a beam with nothing under its ends is the classic mistake."
+        more = say(", BETWEEN ITS POSTS, where nothing has been checked for it") if loud else ""
+        return say("{where}, is drawn: {lines}{more}.", where=where, lines=lines, more=more)
+    under = say("joists between {lines}", lines=lines) if end.under else "nothing"
+    return say(
+        "{where}, is drawn: {under}; a beam with nothing under its ends is the classic mistake.",
+        where=where,
+        under=under,
+    )

@@ -9,6 +9,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from walltriage.language import code, say
 from walltriage.report.blocks import Document, Letterhead
 from walltriage.report.drawing import Drawing
 from walltriage.report.svg import svg
@@ -32,6 +33,8 @@ def _environment() -> Environment:
         "kind_of": _kind_of,
         "svg": _svg,
         "image": _image,
+        "say": say,
+        "language": code,
     }
     return environment
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from walltriage.language import say
 from walltriage.report.blocks import Document
 
 _SPECIAL = re.compile(r"([\\`*_\[\]<>&|~^$@])")
@@ -33,7 +34,11 @@ def _environment() -> Environment:
         loader=PackageLoader("walltriage.report"), undefined=StrictUndefined, trim_blocks=True,
         lstrip_blocks=True, finalize=escaped, autoescape=False,
     )  # fmt: skip
-    environment.globals |= {"raw": _Raw, "kind_of": lambda block: _Raw(type(block).__name__)}
+    environment.globals |= {
+        "raw": _Raw,
+        "kind_of": lambda block: _Raw(type(block).__name__),
+        "say": say,
+    }
     return environment
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
+from walltriage.language import say
 from walltriage.report.check_words import girder_words, kings_line
 from walltriage.units import format_length
 
@@ -61,6 +62,15 @@ UPLIFT_LINE = (
     "takes its place, are part of the way down to the foundation. None may be cut before an "
     "engineer has replaced it."
 )
+LOAD_WORDS = {
+    "dead": "dead", "live": "live", "roof_live": "roof live",
+    "snow": "snow",
+}  # fmt: skip
+CHECK_WORDS = (
+    "bending", "shear", "live deflection", "total deflection", "left bearing", "right bearing",
+    "long-term sag",
+)  # fmt: skip
+"""What a beam is checked for: each check's name, said as it is."""
 SIDES = ("left or front", "right or back")
 
 
@@ -84,7 +94,7 @@ def number_lines(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
     if audience == "firm" and numbers.shoring is not None:
         lines.append(shoring_line(numbers.shoring))
     if audience == "firm" and numbers.uplift is not None:
-        lines.append(UPLIFT_LINE.format(UPLIFT[numbers.uplift]))
+        lines.append(say(UPLIFT_LINE).format(say(UPLIFT[numbers.uplift])))
     if audience != "buyer":
         lines += [bracing_line(gap) for gap in numbers.bracing if gap.beyond]
     return tuple(lines)
@@ -131,11 +141,15 @@ def number_steps(numbers: WallNumbers) -> tuple[str, ...]:
 def _left_out_lines(left_out: Iterable[LeftOut]) -> Iterator[str]:
     items = list(left_out)
     for item in items:
-        why = WHY_OUT.get(item.load) or ("it was reported" if item.blocks else "not ruled out")
-        yield f"Not counted: {NOT_COUNTED[item.load]} ({why})."
-    told = dict.fromkeys(TO_GIVE[item.load] for item in items if item.blocks)
+        why = WHY_OUT.get(item.load) or (
+            say("it was reported") if item.blocks else say("not ruled out")
+        )
+        yield say(
+            "Not counted: {not_counted} ({why}).", not_counted=say(NOT_COUNTED[item.load]), why=why
+        )
+    told = dict.fromkeys(say(TO_GIVE[item.load]) for item in items if item.blocks)
     if told:
-        yield f"Not sized: {'; '.join(told)}."
+        yield say("Not sized: {told}.", told="; ".join(told))
 
 
 def _load_lines(load: WallLoad) -> Iterator[str]:
@@ -143,80 +157,123 @@ def _load_lines(load: WallLoad) -> Iterator[str]:
         load.governing_plf.low, load.governing_plf.usual, load.governing_plf.high
     )  # fmt: skip
     if load.carries_only_itself:
-        yield f"As drawn the wall carries nothing but itself, up to {high:,.0f} lb a foot."
+        yield say(
+            "As drawn the wall carries nothing but itself, up to {high:,.0f} lb a foot.", high=high
+        )
         return
     parts = ", ".join(
-        f"{kind.replace('_', ' ')} {least:,.0f} to {most:,.0f} lb/ft"
+        say(
+            "{kind} {least:,.0f} to {most:,.0f} lb/ft",
+            kind=say(LOAD_WORDS[kind]),
+            least=least,
+            most=most,
+        )
         for (kind, least), (_, most) in zip(load.low.kinds(), load.high.kinds(), strict=True)
         if most > 0
     )
-    house = "followed through the house as drawn, " if load.from_house else ""
+    house = say("followed through the house as drawn, ") if load.from_house else ""
     yield (
-        f"If it bears, the wall may carry {low:,.0f} to {high:,.0f} lb/ft, usually about "
-        f"{usual:,.0f} lb/ft ({house}{parts}; {load.combination} governs)."
+        say(
+            "If it bears, the wall may carry {low:,.0f} to {high:,.0f} lb/ft, usually "
+            "about {usual:,.0f} lb/ft ({house}{parts}; {combination} governs).",
+            low=low,
+            high=high,
+            usual=usual,
+            house=house,
+            parts=parts,
+            combination=load.combination,
+        )
     )
     for spot in load.spots:
         pounds = sum(value for _, value in spot.lb.kinds())
         yield (
-            f"At {format_length(max(spot.at_in, 0.0))} from its left or front end up to "
-            f"{pounds:,.0f} lb come down at one spot, all kinds of load added."
+            say(
+                "At {at_in} from its left or front end up to {pounds:,.0f} lb come down at "
+                "one spot, all kinds of load added.",
+                at_in=format_length(max(spot.at_in, 0.0)),
+                pounds=pounds,
+            )
         )
 
 
 def narrowing_line(narrowing: Narrowing) -> str:
     """What is open that moves the load most, by how much, and the question that settles it."""
-    matter = OPEN_MATTERS.get(narrowing.about, narrowing.about)
+    matter = say(OPEN_MATTERS.get(narrowing.about, narrowing.about))
     look = f" {narrowing.ask}" if narrowing.ask else ""
-    return (
-        f"What would narrow that most: {matter}. By that alone it is {narrowing.low_plf:,.0f} or "
-        f"{narrowing.high_plf:,.0f} lb a foot.{look}"
+    return say(
+        "What would narrow that most: {matter}. By that alone it is {low_plf:,.0f} "
+        "or {high_plf:,.0f} lb a foot.{look}",
+        matter=matter,
+        low_plf=narrowing.low_plf,
+        high_plf=narrowing.high_plf,
+        look=look,
     )
 
 
 def class_of_work(sizing: Sizing) -> str:
     """The lightest class of beam that would do, without a size."""
     kinds = [one.member.kind for one in sizing.members]
-    return CLASS_OF_WORK[kinds[0] if kinds else ""]
+    return say(CLASS_OF_WORK[kinds[0] if kinds else ""])
 
 
 def _sizing_lines(sizing: Sizing, audience: Role) -> Iterator[str]:
     wide = format_length(sizing.opening_in)
     if audience == "trade":
-        yield f"Class of work over the {wide} of the wall: {class_of_work(sizing)}."
+        yield say(
+            "Class of work over the {wide} of the wall: {sizing}.",
+            wide=wide,
+            sizing=class_of_work(sizing),
+        )
         return
-    where = f"over the whole {wide} of the wall, under the highest load"
+    where = say("over the whole {wide} of the wall, under the highest load", wide=wide)
     if not sizing.members:
-        yield f"No listed beam carries it {where}. {sizing.sentence}"
+        yield say(
+            "No listed beam carries it {where}. {sentence}", where=where, sentence=sizing.sentence
+        )
         return
-    yield f"Beams that pass the checks {where}: {member_names(sizing.members)}."
+    yield say(
+        "Beams that pass the checks {where}: {members}.",
+        where=where,
+        members=member_names(sizing.members),
+    )
     if sizing.ends is not None:
         worst = max(sizing.ends, key=lambda end: end.reaction_lb)
         yield (
-            f"Each end of such a beam would bring up to {worst.reaction_lb:,.0f} lb down to one "
-            f"spot and ask for about {worst.footing_sqft:.1f} sq ft of footing on untested soil; "
-            f"{worst.studs or 'no number of'} {worst.stud} studs or "
-            f"{_posts(worst.posts)} would take it at that end."
+            say(
+                "Each end of such a beam would bring up to {reaction_lb:,.0f} lb down to one "
+                "spot and ask for about {footing_sqft:.1f} sq ft of footing on untested "
+                "soil; {studs} {stud} studs or {posts} would take it at that end.",
+                reaction_lb=worst.reaction_lb,
+                footing_sqft=worst.footing_sqft,
+                studs=worst.studs or say("no number of"),
+                stud=worst.stud,
+                posts=_posts(worst.posts),
+            )
         )
         if worst.kings is not None:
             yield kings_line(worst.kings)
     for side, point in zip(SIDES, sizing.below, strict=False):
-        yield f"The {side} end comes down on {below_words(point)}."
+        yield say("The {side} end comes down on {point}.", side=side, point=below_words(point))
     if sizing.below:
         return
     if sizing.way_down is None:
-        yield "What is under the ends of such a beam was not reported."
+        yield say("What is under the ends of such a beam was not reported.")
     else:
         yield from sizing.way_down.findings[-1:]
 
 
 def member_names(members: Iterable[MemberResult]) -> str:
     """Beams with how hard they work and in what."""
-    return "; ".join(f"{m.member.label} ({m.utilisation:.0%}, {m.governs})" for m in members)
+    return "; ".join(f"{m.member.label} ({m.utilisation:.0%}, {say(m.governs)})" for m in members)
 
 
 def _posts(posts: Iterable[object]) -> str:
     names = [getattr(post, "label", "") for post in posts]
-    return f"a post {names[0]}" if names else "a post larger than the listed ones"
+    return (
+        say("a post {names}", names=names[0])
+        if names
+        else say("a post larger than the listed ones")
+    )
 
 
 def leaning(one: MemberResult) -> Iterator[str]:
@@ -225,66 +282,106 @@ def leaning(one: MemberResult) -> Iterator[str]:
     bending = next(check for check in one.checks if check.name == "bending")
     if factor > 1 and bending.ratio <= 1 < bending.ratio * factor:
         yield (
-            f"{one.member.label} passes in bending only by the repetitive-member factor "
-            f"{factor:g}: {bending.ratio * factor:.0%} without it."
+            say(
+                "{label} passes in bending only by the repetitive-member factor {factor:g}: "
+                "{ratio:.0%} without it.",
+                label=one.member.label,
+                factor=factor,
+                ratio=bending.ratio * factor,
+            )
         )
 
 
 def below_words(point: PointBelow) -> str:
     """What takes a new point load, and what it does to it."""
-    load = f"{point.load_lb:,.0f} lb"
+    load = say("{load_lb:,.0f} lb", load_lb=point.load_lb)
     line = " and ".join(point.lines)
     if point.kind == "ground":
-        return (
-            f"the ground with {load}: about {point.footing_sqft or 0:.1f} sq ft of footing at "
-            f"{point.soil_psf or 0:g} psf; under a slab nobody knows of one, so an engineer "
-            "has to look"
+        return say(
+            "the ground with {load}: about {footing_sqft:.1f} sq ft of footing at "
+            "{soil_psf:g} psf; under a slab nobody knows of one, so an engineer has to "
+            "look",
+            load=load,
+            footing_sqft=point.footing_sqft or 0,
+            soil_psf=point.soil_psf or 0,
         )
     if point.kind == "nothing":
-        return (
-            f"NOTHING that is drawn, with {load}; a beam with nothing under it is the classic "
-            "mistake"
+        return say(
+            "NOTHING that is drawn, with {load}; a beam with nothing under it is the "
+            "classic mistake",
+            load=load,
         )
     if point.kind == "joists":
-        return (
-            f"JOISTS between {line}, with {load}, which were never sized for it: blocking is not "
-            "enough, an engineer has to design what takes it down"
+        return say(
+            "JOISTS between {line}, with {load}, which were never sized for it: blocking "
+            "is not enough, an engineer has to design what takes it down",
+            line=line,
+            load=load,
         )
     if point.kind == "wall":
-        return f"{line} with {load}: unchecked, studs and what is under them have to be seen there"
+        return say(
+            "{line} with {load}: unchecked, studs and what is under them have to be seen there",
+            line=line,
+            load=load,
+        )
     before, after = point.before, point.after
     if before is None or after is None:
-        return f"{line} with {load}"
+        return say("{line} with {load}", line=line, load=load)
     where = (
-        f"IN MID-SPAN, {format_length(point.from_post_in or 0)} from the nearer support of a span "
-        f"of {format_length(point.span_in or 0)}"
+        say(
+            "IN MID-SPAN, {from_post_in} from the nearer support of a span of {span_in}",
+            from_post_in=format_length(point.from_post_in or 0),
+            span_in=format_length(point.span_in or 0),
+        )
         if point.mid_span
-        else "at a post"
+        else say("at a post")
     )
-    return (
-        f"{line} with {load}, {where}. Its greatest moment goes from {before.moment_lb_ft:,.0f} "
-        f"to {after.moment_lb_ft:,.0f} lb-ft, its shear from {before.shear_lb:,.0f} to "
-        f"{after.shear_lb:,.0f} lb, its heaviest post from {before.post_lb:,.0f} to "
-        f"{after.post_lb:,.0f} lb, which asks for {point.footing_sqft or 0:.1f} sq ft of footing "
-        f"at {point.soil_psf or 0:g} psf. {girder_words(point)}"
+    return say(
+        "{line} with {load}, {where}. Its greatest moment goes from "
+        "{moment_before:,.0f} to {moment_after:,.0f} lb-ft, its shear from "
+        "{shear_before:,.0f} to {shear_after:,.0f} lb, its heaviest post from "
+        "{post_before:,.0f} to {post_after:,.0f} lb, which asks for {footing_sqft:.1f} sq "
+        "ft of footing at {soil_psf:g} psf. {point}",
+        line=line,
+        load=load,
+        where=where,
+        moment_before=before.moment_lb_ft,
+        moment_after=after.moment_lb_ft,
+        shear_before=before.shear_lb,
+        shear_after=after.shear_lb,
+        post_before=before.post_lb,
+        post_after=after.post_lb,
+        footing_sqft=point.footing_sqft or 0,
+        soil_psf=point.soil_psf or 0,
+        point=girder_words(point),
     )
 
 
 def shoring_line(shored: Shoring) -> str:
     """Pounds a foot on the two temporary lines."""
     one, other = shored.one_side_plf, shored.other_side_plf
-    return (
-        f"Shoring lines {format_length(shored.away_in)} from the wall, one on each side, would "
-        f"hold {one.low:,.0f} to {one.high:,.0f} lb/ft and {other.low:,.0f} to {other.high:,.0f} "
-        "lb/ft: for whoever designs the shoring, and carried down to the ground."
+    return say(
+        "Shoring lines {away_in} from the wall, one on each side, would hold "
+        "{one_low:,.0f} to {one_high:,.0f} lb/ft and {other_low:,.0f} to {other_high:,.0f} lb/ft: "
+        "for whoever designs the shoring, and carried down to the ground.",
+        away_in=format_length(shored.away_in),
+        one_low=one.low,
+        one_high=one.high,
+        other_low=other.low,
+        other_high=other.high,
     )
 
 
 def bracing_line(gap: LineGap) -> str:
     """What taking walls out does to the distance between lines of bracing."""
-    way = "left to right" if gap.axis == "x" else "front to back"
-    return (
-        f"Bracing on level {gap.level}: without it the lines that run {way} stand up to "
-        f"{format_length(gap.after_in)} apart, with it {format_length(gap.before_in)}; the code's "
-        f"simple rule allows {format_length(gap.limit_in)} (R602.10.1.3). An engineer has to look."
+    way = say("left to right") if gap.axis == "x" else say("front to back")
+    return say(
+        "Bracing on level {level}: without it the lines that run {way} stand up to "
+        "{after_in} apart, with it {before_in}; the code's simple rule allows "
+        "{limit_in} (R602.10.1.3). An engineer has to look.",
+        level=gap.level,
+        way=way,
+        after_in=format_length(gap.after_in),
+        before_in=format_length(gap.before_in),
+        limit_in=format_length(gap.limit_in),
     )

@@ -9,10 +9,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
+from walltriage.language import say
 from walltriage.report.blocks import Block, Figure, Item, Items, Paragraph, Section, Table
 from walltriage.report.charts import between, span_sketch
 from walltriage.report.girder_sketch import girder_sketch
-from walltriage.report.number_words import member_names, number_findings, number_lines, number_steps
+from walltriage.report.number_words import (
+    LOAD_WORDS,
+    member_names,
+    number_findings,
+    number_lines,
+    number_steps,
+)
 from walltriage.report.subject import Subject
 
 if TYPE_CHECKING:
@@ -36,12 +43,12 @@ def numbers(subject: Subject, sketch: bool = True) -> list[Section]:
     blocks: list[Block] = [_list(number_lines(found, audience))]
     noticed = number_findings(found, audience)
     if noticed:
-        blocks += [Paragraph("What the arithmetic noticed", "strong"), _list(noticed)]
+        blocks += [Paragraph(say("What the arithmetic noticed"), "strong"), _list(noticed)]
     if sketch and audience != "firm" and found.span is not None:
         blocks.append(Figure(span_sketch(found.span)))
     if audience == "firm":
         blocks += _for_engineers(found, subject.depth >= 3)
-    return [Section(TITLE, tuple(blocks))]
+    return [Section(say(TITLE), tuple(blocks))]
 
 
 def numbers_table(walls: Iterable[Subject]) -> list[Section]:
@@ -51,15 +58,15 @@ def numbers_table(walls: Iterable[Subject]) -> list[Section]:
         for wall in walls
         if wall.wall.numbers is not None
     )
-    columns = ("Wall", "Spans without it", "Its joists reach", "Load if it bears",
-               "Usual", "Beam over the whole of it")  # fmt: skip
-    table = Table("Numbers of all walls", columns, rows, (20, 15, 15, 16, 12, 22))
-    return [Section(TITLE, (table,))] if rows else []
+    columns = ("Wall", say("Spans without it"), say("Its joists reach"), say("Load if it bears"),
+               "Usual", say("Beam over the whole of it"))  # fmt: skip
+    table = Table(say("Numbers of all walls"), columns, rows, (20, 15, 15, 16, 12, 22))
+    return [Section(say(TITLE), (table,))] if rows else []
 
 
 def _in_short(found: WallNumbers) -> tuple[str, str, str, str, str]:
     spans = reach = load = usual = "—"
-    beam = "not sized" if found.not_sized else "—"
+    beam = say("not sized") if found.not_sized else "—"
     if found.span is not None:
         need = found.span.need
         spans, reach = between(*need.span_without_in), between(
@@ -67,9 +74,12 @@ def _in_short(found: WallNumbers) -> tuple[str, str, str, str, str]:
         )  # fmt: skip
     if found.load is not None:
         plf = found.load.governing_plf
-        load, usual = f"{plf.low:,.0f} to {plf.high:,.0f} lb/ft", f"{plf.usual:,.0f} lb/ft"
+        load, usual = (
+            say("{low:,.0f} to {high:,.0f} lb/ft", low=plf.low, high=plf.high),
+            say("{usual:,.0f} lb/ft", usual=plf.usual),
+        )
     if found.sizing is not None:
-        beam = member_names(found.sizing.members[:2]) or "none listed carries it"
+        beam = member_names(found.sizing.members[:2]) or say("none listed carries it")
     return spans, reach, load, usual, beam
 
 
@@ -84,21 +94,21 @@ def _for_engineers(found: WallNumbers, deep: bool) -> Iterator[Block]:
         yield from _member_tables(found.sizing, deep)
     steps = number_steps(found) if deep else ()
     if steps:
-        yield Paragraph("Step by step, with assumptions", "strong")
+        yield Paragraph(say("Step by step, with assumptions"), "strong")
         yield _list(steps, "numbers")
 
 
 def _load_table(load: WallLoad) -> Iterator[Block]:
-    title = "Load on each foot of the wall"
+    title = say("Load on each foot of the wall")
     kinds = zip(load.low.kinds(), load.usual.kinds(), load.high.kinds(), strict=True)
     rows = [
-        (kind.replace("_", " "), *(f"{plf:,.0f} lb/ft" for plf in (low, usual, high)))
+        (say(LOAD_WORDS[kind]), *(f"{plf:,.0f} lb/ft" for plf in (low, usual, high)))
         for (kind, low), (_, usual), (_, high) in kinds
         if high > 0
     ]
     total = load.governing_plf
-    governing = (f"{plf:,.0f} lb/ft" for plf in (total.low, total.usual, total.high))
-    rows.append((f"governing ({load.combination})", *governing))
+    governing = (say("{plf:,.0f} lb/ft", plf=plf) for plf in (total.low, total.usual, total.high))
+    rows.append((say("governing ({combination})", combination=load.combination), *governing))
     yield Paragraph(title, "strong")
     yield Table(title, ("Kind", "Lowest", "Usual", "Highest"), tuple(rows), (40, 20, 20, 20))
 
@@ -106,7 +116,7 @@ def _load_table(load: WallLoad) -> Iterator[Block]:
 def _member_tables(sizing: Sizing, deep: bool) -> Iterator[Block]:
     if not sizing.members:
         return
-    title = "Beams and their checks, demand over limit"
+    title = say("Beams and their checks, demand over limit")
     yield Paragraph(title, "strong")
     names = [check.name for check in sizing.members[0].checks]
     rows = tuple(
@@ -114,11 +124,12 @@ def _member_tables(sizing: Sizing, deep: bool) -> Iterator[Block]:
     )
     yield Table(title, ("Beam", *names), rows, (30, *(10 for _ in names)))
     yield Paragraph(
-        "* for information only: a seat that can be made longer, a sag no code limits.", "quiet"
+        say("* for information only: a seat that can be made longer, a sag no code limits."),
+        "quiet",
     )
     if not deep:
         return
-    title = "Bending value from published to adjusted"
+    title = say("Bending value from published to adjusted")
     yield Paragraph(title, "strong")
     columns = ("Beam", "Published", "Factors", "Adjusted", "Source")
     yield Table(title, columns, tuple(_factors(m) for m in sizing.members), (28, 14, 30, 14, 14))
@@ -133,9 +144,13 @@ def _factors(one: MemberResult) -> tuple[str, ...]:
     """The factors that the bending check went by, each with its reason."""
     step = next(step for step in one.steps if step.symbol == "Fb'")
     bending = next(check for check in one.checks if check.name == "bending")
-    why = FACTOR_WORDS | {"CD": f"load duration, {bending.combination}"}
+    why = FACTOR_WORDS | {
+        "CD": say("load duration, {combination}", combination=bending.combination)
+    }
     (_, *names), (published, *values) = (text.split(" x ") for text in (step.formula, step.numbers))
-    factors = [f"{name} {value} ({why[name]})" for name, value in zip(names, values, strict=True)]
+    factors = [
+        f"{name} {value} ({say(why[name])})" for name, value in zip(names, values, strict=True)
+    ]
     return (
         one.member.label, f"{float(published):,.0f} psi", " x ".join(factors),
         f"{step.result:,.0f} psi", one.member.source,

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from walltriage.case.model import SUREST_FIRST, Sureness
 from walltriage.inference.finding import Finding, Observation
+from walltriage.language import say
 from walltriage.report.blocks import Table
 
 SURE_WORDS: dict[Sureness, str] = {
@@ -35,7 +36,7 @@ def observation_table(title: str, observed: Iterable[Observation]) -> Table:
     rows = sorted(observed, key=lambda row: WALKING_ORDER.index(row.place))
     return Table(
         title,
-        ("Asked", "Answer", "How sure", "By, when", "Seen from", "Note"),
+        ("Asked", "Answer", say("How sure"), say("By, when"), say("Seen from"), "Note"),
         tuple(_row(row) for row in rows),
         (29, 21, 9, 13, 15, 13),
     )
@@ -52,9 +53,9 @@ def _row(row: Observation) -> tuple[str, ...]:
     return (
         row.ask,
         row.says,
-        "—" if row.sure is None else SURE_WORDS[row.sure],
-        "the program" if computed else by or "not noted",
-        PLACE_WORDS[row.place],
+        "—" if row.sure is None else say(SURE_WORDS[row.sure]),
+        say("the program") if computed else by or say("not noted"),
+        say(PLACE_WORDS[row.place]),
         row.note or "—",
     )
 
@@ -66,10 +67,18 @@ def seen_by(finding: Finding) -> Table:
         if row.sure is not None:
             counted.setdefault((row.place, row.by), Counter())[row.sure] += 1
     rows = tuple(
-        (PLACE_WORDS[place], by or "not noted", *(str(sures[sure] or "—") for sure in SURE_WORDS))
+        (
+            say(PLACE_WORDS[place]),
+            by or say("not noted"),
+            *(str(sures[sure] or "—") for sure in SURE_WORDS),
+        )
         for (place, by), sures in sorted(
             counted.items(), key=lambda one: (WALKING_ORDER.index(one[0][0]), one[0][1])
         )
     )
-    columns = ("Seen from", "By", *(word.capitalize() for word in SURE_WORDS.values()))
-    return Table("Answers, counted", columns, rows, (28, 30, 14, 14, 14))
+    columns = (
+        say("Seen from"),
+        say("By"),
+        *(say(word).capitalize() for word in SURE_WORDS.values()),
+    )
+    return Table(say("Answers, counted"), columns, rows, (28, 30, 14, 14, 14))

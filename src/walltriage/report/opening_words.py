@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from walltriage.inference.finding import InspectionOpening, OpeningPlan
+from walltriage.language import say
 from walltriage.units import format_length
 
 
@@ -10,14 +11,14 @@ def place_words(step: InspectionOpening, plan: OpeningPlan) -> str:
     """Where a step is done along the wall."""
     where = step.where
     if where == "covers":
-        return "at a light, vent or register near the wall"
+        return say("at a light, vent or register near the wall")
     if where == "whole":
-        return "from end to end"
+        return say("from end to end")
     if plan.length_in is None:
-        return "at both ends and every 4 ft between; measure the wall first"
-    end = plan.zero_end or "one end, the same for all"
+        return say("at both ends and every 4 ft between; measure the wall first")
+    end = plan.zero_end or say("one end, the same for all")
     spots = ", ".join(format_length(spot) for spot in step.at_in)
-    return f"at {spots}, measured from {end}"
+    return say("at {spots}, measured from {end}", spots=spots, end=end)
 
 
 def spots_of(plan: OpeningPlan | None) -> tuple[float, ...]:
@@ -28,23 +29,31 @@ def spots_of(plan: OpeningPlan | None) -> tuple[float, ...]:
 
 def how_words(step: InspectionOpening, plan: OpeningPlan, *, drawn: bool = False) -> str:
     """Place, size and tool of a step in one line; places that are ``drawn`` are not told again."""
-    place = "at each place drawn" if drawn and step.at_in else place_words(step, plan)
-    return f"{place[:1].upper()}{place[1:]}. Size: {step.size}. With: {step.tool}."
+    place = say("at each place drawn") if drawn and step.at_in else place_words(step, plan)
+    return say(
+        "{place}. Size: {size}. With: {tool}.",
+        place=place[:1].upper() + place[1:],
+        size=step.size,
+        tool=step.tool,
+    )
 
 
 def outcome_words(step: InspectionOpening) -> str:
     """What each thing seen in a step means, and what the step cannot show."""
     outcomes = (f"{seen.sees[:1].upper()}{seen.sees[1:]}: {seen.means}" for seen in step.outcomes)
-    return " ".join((*outcomes, f"Cannot show: {step.cannot_show}"))
+    return " ".join((*outcomes, say("Cannot show: {cannot_show}", cannot_show=step.cannot_show)))
 
 
 def step_lines(step: InspectionOpening, plan: OpeningPlan) -> list[str]:
     """One step: place, size, tool, what it shows, what each outcome means, what it cannot show."""
     return [
-        f"Where: {place_words(step, plan)}.",
-        f"Size: {step.size}.",
-        f"With: {step.tool}.",
-        f"Shows: {step.shows}",
-        *(f"Seen: {outcome.sees}. Then: {outcome.means}" for outcome in step.outcomes),
-        f"Cannot show: {step.cannot_show}",
+        say("Where: {step}.", step=place_words(step, plan)),
+        say("Size: {size}.", size=step.size),
+        say("With: {tool}.", tool=step.tool),
+        say("Shows: {shows}", shows=step.shows),
+        *(
+            say("Seen: {sees}. Then: {means}", sees=outcome.sees, means=outcome.means)
+            for outcome in step.outcomes
+        ),
+        say("Cannot show: {cannot_show}", cannot_show=step.cannot_show),
     ]

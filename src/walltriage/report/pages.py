@@ -7,8 +7,9 @@ import json
 from walltriage.case.model import CASE_SCHEMA, Role
 from walltriage.case.write import case_data
 from walltriage.inference.finding import FINDING_SCHEMA
+from walltriage.language import say
 from walltriage.report import for_buyer, for_firm, for_trade, words
-from walltriage.report.blocks import Data, Document, cleaned
+from walltriage.report.blocks import Data, Document, cleaned, mapped
 from walltriage.report.finding_json import finding_line
 from walltriage.report.metric import in_measure_of
 from walltriage.report.subject import Depth, Request, shortened
@@ -32,23 +33,23 @@ def build(request: Request) -> Document:
     sheets = tuple(_SHEETS[request.audience](request))
     document = Document(
         title=shortened(finding.case),
-        kind=KIND_WORDS[request.audience],
+        kind=say(KIND_WORDS[request.audience]),
         made_on=request.made_on,
         rules=_rules(request),
-        limits=words.LIMITS_SENTENCE,
-        preliminary=PRELIMINARY_NOTE,
+        limits=say(words.LIMITS_SENTENCE),
+        preliminary=say(PRELIMINARY_NOTE),
         sheets=sheets,
         data=_data(request) if request.audience == "firm" else (),
         letterhead=request.letterhead,
     )
-    return in_measure_of(finding.given, cleaned(document))
+    return in_measure_of(finding.given, cleaned(mapped(document, say)))
 
 
 def _rules(request: Request) -> str:
     """Which rules judged; their digest for a firm, who may have to show it."""
     rules = request.finding.rules
-    digest = f", sha256 {rules.sha256}" if request.audience == "firm" else ""
-    return f"Rules {rules.version}{digest}"
+    digest = say(", sha256 {sha256}", sha256=rules.sha256) if request.audience == "firm" else ""
+    return say("Rules {version}{digest}", version=rules.version, digest=digest)
 
 
 def _data(request: Request) -> tuple[Data, ...]:

@@ -8,6 +8,7 @@ from typing import Any
 
 from walltriage.inference.finding import NextCheck, PathFinding
 from walltriage.knowledge.report_texts import TextItem
+from walltriage.language import say
 from walltriage.report import opening_words, words
 from walltriage.report.blocks import Block, Figure, Item, Items, Mark, Paragraph, Section, Table
 from walltriage.report.charts import evidence_chart
@@ -39,9 +40,9 @@ def path_table(subject: Subject) -> Section:
             subject.wall.load_paths, path_marks(subject.wall.load_paths), strict=True
         )
     )
-    caption = "Status of each way load can reach the wall"
-    table = Table(caption, ("No.", "Load path", "Status", "Why"), rows, (6, 24, 15, 55))
-    return Section("The ways load can reach this wall", (table,))
+    caption = say("Status of each way load can reach the wall")
+    table = Table(caption, ("No.", say("Load path"), "Status", "Why"), rows, (6, 24, 15, 55))
+    return Section(say("The ways load can reach this wall"), (table,))
 
 
 def _capital(path: PathFinding) -> str:
@@ -74,7 +75,9 @@ def contradictions(subjects: Iterable[Subject]) -> list[Section]:
         for wall in walls
         for clash in wall.wall.contradictions
     )
-    return [Section("These answers cannot all be right: look again", (Items(items),))] * bool(items)
+    return [Section(say("These answers cannot all be right: look again"), (Items(items),))] * bool(
+        items
+    )
 
 
 def why_not(subject: Subject) -> list[Section]:
@@ -83,7 +86,9 @@ def why_not(subject: Subject) -> list[Section]:
     for verdict in dict.fromkeys(reason.verdict for reason in subject.wall.why_not):
         told = (r.text for r in subject.wall.why_not if r.verdict == verdict)
         items = tuple(Item(text) for text in dict.fromkeys(told))
-        title = f"Why not {words.VERDICT_WORDS[verdict].lower()}"
+        title = say(
+            "Why not {verdict_words}", verdict_words=say(words.VERDICT_WORDS[verdict]).lower()
+        )
         sections.append(Section(title, (Items(items),)))
     return sections
 
@@ -97,14 +102,17 @@ def banner(subject: Subject, title: str = "", *, meaning: bool = True) -> Sectio
 def meanings(subjects: Iterable[Subject]) -> Section:
     """What the verdicts of several walls mean, each once."""
     verdicts = dict.fromkeys(subject.wall.verdict for subject in subjects)
-    told = (f"{words.VERDICT_WORDS[v].capitalize()}: {words.VERDICT_MEANING[v]}" for v in verdicts)
-    return Section("What the words mean", tuple(Paragraph(text) for text in told))
+    told = (
+        f"{say(words.VERDICT_WORDS[v]).capitalize()}: {say(words.VERDICT_MEANING[v])}"
+        for v in verdicts
+    )
+    return Section(say("What the words mean"), tuple(Paragraph(text) for text in told))
 
 
 def seen_along(subject: Subject) -> list[Section]:
     """The elevation of a wall along which looks were told; an opening-up plan brings its own."""
     drawing = None if subject.wall.opening else subject.elevation()
-    return [Section("What was seen along the wall", (Figure(drawing),))] if drawing else []
+    return [Section(say("What was seen along the wall"), (Figure(drawing),))] if drawing else []
 
 
 def opening_up(subject: Subject, *, cautions_too: bool = True) -> list[Section]:
@@ -115,7 +123,9 @@ def opening_up(subject: Subject, *, cautions_too: bool = True) -> list[Section]:
     plan = subject.wall.opening
     if plan is None:
         return []
-    blocks: list[Block] = [Paragraph(f"First: {' '.join(plan.first)}")] if cautions_too else []
+    blocks: list[Block] = (
+        [Paragraph(say("First: {first}", first=" ".join(plan.first)))] if cautions_too else []
+    )
     drawing = subject.elevation()
     if drawing is not None:
         blocks.append(Figure(drawing))
@@ -127,9 +137,9 @@ def opening_up(subject: Subject, *, cautions_too: bool = True) -> list[Section]:
         )
         for number, step in enumerate(plan.steps, 1)
     )
-    columns = ("Step", "Where and how", "What you see, and what it means")
-    table = Table("Steps from no damage to most", columns, rows, (16, 32, 52))
-    return [Section("How to open it up", (*blocks, table))]
+    columns = ("Step", say("Where and how"), say("What you see, and what it means"))
+    table = Table(say("Steps from no damage to most"), columns, rows, (16, 32, 52))
+    return [Section(say("How to open it up"), (*blocks, table))]
 
 
 def opening_short(subjects: Iterable[Subject], *, places: bool = True) -> list[Section]:
@@ -138,7 +148,10 @@ def opening_short(subjects: Iterable[Subject], *, places: bool = True) -> list[S
     if not plans:
         return []
     lead = Paragraph(
-        "For a contractor or an engineer, from no damage to most; stop as soon as one settles it."
+        say(
+            "For a contractor or an engineer, from no damage to most; stop as soon as one "
+            "settles it."
+        )
     )
     named: dict[str, list[str]] = {}
     for name, plan in plans:
@@ -148,7 +161,7 @@ def opening_short(subjects: Iterable[Subject], *, places: bool = True) -> list[S
                 told = f"{step.title}: {opening_words.place_words(step, plan)}."
             named.setdefault(told, []).append(name)
     items = (Item(for_walls(told, names, len(plans))) for told, names in named.items())
-    return [Section("How it would be opened up", (lead, Items(tuple(items), "numbers")))]
+    return [Section(say("How it would be opened up"), (lead, Items(tuple(items), "numbers")))]
 
 
 def for_walls(told: str, names: list[str], of: int) -> str:
@@ -173,7 +186,7 @@ def still_open(subjects: Iterable[Subject], title: str = OPEN_TITLE) -> Section:
         told = (
             Item(
                 for_walls(check.ask, names, len(walls)),
-                f"{check.look} ({words.EFFORT_WORDS[check.effort]})",
+                f"{check.look} ({say(words.EFFORT_WORDS[check.effort])})",
             )
             for check, names in checks.values()
         )
@@ -185,13 +198,15 @@ def still_open(subjects: Iterable[Subject], title: str = OPEN_TITLE) -> Section:
         )
         blocks.append(Items(tuple(left)))
     if not blocks:
-        text = "Every load path is settled by what was reported. The site check still comes first."
+        text = say(
+            "Every load path is settled by what was reported. The site check still comes first."
+        )
         blocks.append(Paragraph(text))
     return Section(title, tuple(blocks))
 
 
 def _to_see(path: PathFinding) -> str:
-    return f"Settled by {path.settled_by[:1].lower()}{path.settled_by[1:]}"
+    return say("Settled by {look}", look=words.uncapitalized(path.settled_by))
 
 
 def cautions(
@@ -232,11 +247,16 @@ def evidence(subject: Subject, least_db: float = 0.0) -> list[Section]:
     known = numbered(subject.request)
     chart = Figure(evidence_chart(subject.wall.load_paths))
     short = subject.request.audience == "firm" and subject.depth < DEEPEST
-    sections = [] if short else [Section("Evidence, weighed", (chart,))]
+    sections = [] if short else [Section(say("Evidence, weighed"), (chart,))]
     for path in subject.wall.load_paths:
         rows = tuple(
             (
-                e.text + ("" if subject.depth < 3 else f" Not when: {'; '.join(e.limits)}."),
+                e.text
+                + (
+                    ""
+                    if subject.depth < 3
+                    else say(" Not when: {limits}.", limits="; ".join(e.limits))
+                ),
                 weight(e),
                 cited(e.source, known),
             )
@@ -245,7 +265,7 @@ def evidence(subject: Subject, least_db: float = 0.0) -> list[Section]:
         )
         chance = words.interval_words(path.probability)
         title = f"{path.title}: {words.status_words(path)} ({chance})"
-        caption = f"Evidence on {path.title.lower()}"
+        caption = say("Evidence on {title}", title=path.title.lower())
         table = Table(caption, ("Evidence", "Weight", "Source"), rows, (62, 12, 26))
         sections.append(Section(title, (table,)))
     return sections
@@ -259,9 +279,9 @@ def trace(subject: Subject) -> list[Section]:
     for fired in subject.wall.trace:
         more = f"{fired.rule} ({fired.kind.replace('_', ' ')}) · {fired.source}"
         if fired.because:
-            more += f" · because {'; '.join(fired.because)}"
+            more += say(" · because {because}", because="; ".join(fired.because))
         items.append(Item(fired.text, more))
-    return [Section("Every rule that fired, in order", (Items(tuple(items), "numbers"),))]
+    return [Section(say("Every rule that fired, in order"), (Items(tuple(items), "numbers"),))]
 
 
 def numbered(request: Request) -> dict[str, int]:
@@ -285,4 +305,4 @@ def cited(source: str, known: Mapping[str, int]) -> str:
 def sources(request: Request) -> list[Section]:
     """The publications behind the evidence and the cautions, each once, by number."""
     items = tuple(Item(f"{one.title}. {one.edition}.") for one in request.finding.cited)
-    return [Section("Sources cited", (Items(items, "numbers"),))] if items else []
+    return [Section(say("Sources cited"), (Items(items, "numbers"),))] if items else []

@@ -17,6 +17,7 @@ from typing import Any
 
 import typst
 
+from walltriage.language import code, say
 from walltriage.report.blocks import Document, Section, Sheet
 from walltriage.report.drawing import Drawing
 from walltriage.report.svg import svg
@@ -78,7 +79,10 @@ def _missing_note(coded: frozenset[str]) -> str:
     if not coded:
         return ""
     codes = ", ".join(f"U+{ord(letter):04X}" for letter in sorted(coded)[:40])
-    return f"Letters that no font here has are printed as codes in square brackets: {codes}."
+    return say(
+        "Letters that no font here has are printed as codes in square brackets: {codes}.",
+        codes=codes,
+    )
 
 
 def _coded(part: Any, coded: frozenset[str]) -> Any:
@@ -98,6 +102,8 @@ def _tree(document: Document) -> dict[str, Any]:
     made = datetime.fromisoformat(document.made_on)
     tree: dict[str, Any] = _plain(document)
     tree["date"] = [made.year, made.month, made.day]
+    tree["made"] = say("Made on {date}.", date=document.made_on)
+    tree["language"] = code()
     tree["author"] = "walltriage" if document.letterhead is None else document.letterhead.name
     for sheet, data in zip(document.sheets, tree["sheets"], strict=True):
         notes = document.notes(sheet)
@@ -125,7 +131,7 @@ def _plain(part: Any) -> Any:
 
 def _drawing(drawing: Drawing) -> dict[str, Any]:
     return {
-        "svg": svg(drawing, font=FONT_FAMILY), "desc": f"{drawing.title}. {drawing.desc}",
+        "svg": svg(drawing, font=say(FONT_FAMILY)), "desc": f"{drawing.title}. {drawing.desc}",
         "caption": drawing.caption, "wide": drawing.height / drawing.width < WIDE_FROM,
     }  # fmt: skip
 

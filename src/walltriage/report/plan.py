@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import hypot
 
+from walltriage.language import say
 from walltriage.report.drawing import (
     LETTER,
     WIDTH,
@@ -84,24 +85,30 @@ def plan_drawing(view: PlanView) -> Drawing:
     sheet = PlanSheet(view)
     items = tuple(sheet.items())
     caption = " ".join(view.notes)
-    return Drawing("plan", "Plan of the house", _described(view), sheet.height, items, caption)
+    return Drawing("plan", say("Plan of the house"), _described(view), sheet.height, items, caption)
 
 
 def _described(view: PlanView) -> str:
     asked = [wall.name for wall in view.walls if wall.asked]
-    parts = [f"Plan seen from above with the wall '{name}' hatched." for name in asked]
+    parts = [
+        say("Plan seen from above with the wall '{name}' hatched.", name=name) for name in asked
+    ]
     parts += [f"{what}: {format_length(inches, view.metric)}." for what, inches in view.sizes]
     if view.ridge:
         (x1, y1), (x2, y2) = view.ridge
-        way = "the long way" if abs(x2 - x1) > abs(y2 - y1) else "the short way"
-        parts.append(f"The roof ridge runs {way} of the house.")
+        way = say("the long way") if abs(x2 - x1) > abs(y2 - y1) else say("the short way")
+        parts.append(say("The roof ridge runs {way} of the house.", way=way))
     asked_walls = [wall for wall in view.walls if wall.asked]
     for area in view.joists[:1]:
         for wall in asked_walls[:1]:
             along = _cross(area.direction, _way(wall)) < 0.5
-            parts.append(f"Joists above run {'along' if along else 'across'} the wall.")
-    parts += [f"Also drawn: {'; '.join(view.details.words())}."] * bool([*view.details.words()])
-    parts.append("Drawn to scale." if view.to_scale else "Not to scale.")
+            parts.append(
+                say("Joists above run {more} the wall.", more="along" if along else "across")
+            )
+    parts += [say("Also drawn: {words}.", words="; ".join(view.details.words()))] * bool(
+        [*view.details.words()]
+    )
+    parts.append(say("Drawn to scale.") if view.to_scale else say("Not to scale."))
     return " ".join((*parts, *view.notes))
 
 
@@ -257,7 +264,7 @@ class PlanSheet:
     def _key(self) -> Iterator[Item]:
         y = self.bottom + 34
         if not self.view.to_scale:
-            yield Label(WIDTH / 2, y + 14, "Not to scale: sizes or places are assumed", 13,
+            yield Label(WIDTH / 2, y + 14, say("Not to scale: sizes or places are assumed"), 13,
                         tone="soft")  # fmt: skip
             return
         length_in = METRIC_BAR_IN if self.view.metric else BAR_IN
@@ -267,7 +274,7 @@ class PlanSheet:
         for tick in (x, x + bar / 2, x + bar):
             yield Stroke(tick, y - 4, tick, y + 4, 1.4)
         shown = format_length(length_in, self.view.metric)
-        yield Label(WIDTH / 2, y + 20, f"{shown} · to scale", 13, tone="soft")
+        yield Label(WIDTH / 2, y + 20, say("{shown} · to scale", shown=shown), 13, tone="soft")
 
 
 def _around(one: Point, other: Point) -> Box:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from math import hypot
 
+from walltriage.language import say
 from walltriage.report.drawing import LETTER, Item, Label, Point, Stroke, rect
 
 BEAM_HALF, POST_HALF, TREAD_STEP = 2.5, 4.0, 6.0
@@ -29,9 +30,9 @@ class PlanDetails:
     def words(self) -> Iterator[str]:
         """How many of each, for the text beside the drawing and the legend under it."""
         for things, one, look in (
-            (self.beams, "beam", "dashed double line"),
-            (self.posts, "post", "filled square"),
-            (self.stairs, "stair opening", "ladder"),
+            (self.beams, "beam", say("dashed double line")),
+            (self.posts, "post", say("filled square")),
+            (self.stairs, say("stair opening"), "ladder"),
         ):
             if things:
                 yield f"{one}{'s' * (len(things) > 1)}: {look}"

@@ -7,6 +7,7 @@ from itertools import combinations
 
 from walltriage.case.geometry import Layout, Rect, Segment
 from walltriage.case.plan import BELOW_ROOMS, Line
+from walltriage.language import say
 from walltriage.plaintext import printable
 from walltriage.report.plan_words import plain
 from walltriage.units import format_length
@@ -219,7 +220,7 @@ class Sheet:
         bar = f" {wide} ".center(max(last - first - 1, 0), "-")
         lines = ["  " + " " * first + f"|{bar}|"]
         top, bottom = self.row(y1), self.row(y0)
-        notes = {(top + bottom) // 2: f"{deep} deep"}
+        notes = {(top + bottom) // 2: say("{deep} deep", deep=deep)}
         for ridge in self._ridges():
             if ridge.axis == "x" and ridge.at is not None:
                 row = self.row(ridge.at)

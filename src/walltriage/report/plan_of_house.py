@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from walltriage.case.geometry import Axis, Layout, Rect, Segment
 from walltriage.case.plan import BELOW_ROOMS, Plan, Post
+from walltriage.language import say
 from walltriage.report.drawing import Point
 from walltriage.report.plan import JoistArea, PlanView, PlanWall
 from walltriage.report.plan_details import PlanDetails
@@ -32,8 +33,8 @@ def level_view(plan: Plan, level: str, asked: Mapping[str, str]) -> PlanView | N
     sizes = []
     for part in plan.parts:
         if level in part.levels and part.width and part.depth:
-            sizes += [(f"{plain(part.id)}, width", part.width.inches),
-                      (f"{plain(part.id)}, depth", part.depth.inches)]  # fmt: skip
+            sizes += [(say("{id}, width", id=plain(part.id)), part.width.inches),
+                      (say("{id}, depth", id=plain(part.id)), part.depth.inches)]  # fmt: skip
     ridges = [_ends(s) for s in layout.ridges if s.whole and level not in BELOW_ROOMS]
     things = _details(layout, level)
     return PlanView(
@@ -46,8 +47,12 @@ def level_view(plan: Plan, level: str, asked: Mapping[str, str]) -> PlanView | N
         ridge=ridges[0] if len(ridges) == 1 else None,
         joists=tuple(_joists(layout, level)),
         notes=(
-            f"Level {plain(level)}; lengths may be {plan.tolerance.given} out. Hatched: the "
-            "wall in question; double line: outside walls; dash and dot: ridge.",
+            say(
+                "Level {level}; lengths may be {given} out. Hatched: the wall in question; "
+                "double line: outside walls; dash and dot: ridge.",
+                level=plain(level),
+                given=plan.tolerance.given,
+            ),
             *(f"{text[:1].upper()}{text[1:]}." for text in things.words()),
         ),
         details=things,

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 
 from walltriage.case.geometry import Layout
 from walltriage.case.plan import Plan
+from walltriage.language import say
 from walltriage.plaintext import printable
 from walltriage.report.plan_grid import MOST_ROWS, Sheet
 from walltriage.report.plan_words import level_words, plain
@@ -47,13 +48,15 @@ def plan_text(
     """One level drawn, with sizes, legend, and the walls in words by their ``names``."""
     layout = Layout(plan)
     if not layout.parts_on(level):
-        return f"Level {plain(level)}: nothing to draw yet, no part has both its sizes."
+        return say(
+            "Level {level}: nothing to draw yet, no part has both its sizes.", level=plain(level)
+        )
     sheet = Sheet(layout, level, most_rows)
     lines = sheet.lines()
     met = set("".join(lines)) | ({"J"} if sheet.joists else set())
     legend = [text for signs, text in _LEGEND if met & set(signs)]
     if any(wall.line.openings for wall in layout.walls_on(level)):
-        legend.append("a gap in a wall: an opening")
+        legend.append(say("a gap in a wall: an opening"))
     words = [
         textwrap.fill(
             printable(line), WIDEST - 4, initial_indent="  ", subsequent_indent="      ",
@@ -61,10 +64,8 @@ def plan_text(
         )
         for line in level_words(layout, level, names or {})
     ]  # fmt: skip
-    text = "\n".join(
-        [f"Level: {printable(plain(level))}, seen from above", "", *lines, "", *_folded(legend),
-         *words]
-    )  # fmt: skip
+    title = say("Level: {level}, seen from above", level=printable(plain(level)))
+    text = "\n".join([title, "", *lines, "", *_folded(legend), *words])
     return text.translate(_ASCII) if ascii_only else text
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from walltriage.case.geometry import Layout, Segment, overlap
+from walltriage.language import say
 from walltriage.units import format_length
 
 FACING = 0.5  # of a wall's length that the next line must face
@@ -32,24 +33,49 @@ def _parts(layout: Layout, level: str) -> Iterator[str]:
     """Each part with its sizes, and each that could not be drawn."""
     for part in layout.plan.parts:
         if level in part.levels:
-            width, depth = (x.given if x else "not measured" for x in (part.width, part.depth))
-            where = f", on the {part.side} of {plain(part.of)}" if part.side else ""
-            year = f", built {part.year}" if part.year is not None else ""
-            yield f"{plain(part.id)}: width {width}, depth {depth}{where}{year}"
+            width, depth = (x.given if x else say("not measured") for x in (part.width, part.depth))
+            where = (
+                say(", on the {side} of {of}", side=part.side, of=plain(part.of))
+                if part.side
+                else ""
+            )
+            year = say(", built {year}", year=part.year) if part.year is not None else ""
+            yield say(
+                "{id}: width {width}, depth {depth}{where}{year}",
+                id=plain(part.id),
+                width=width,
+                depth=depth,
+                where=where,
+                year=year,
+            )
 
 
 def _where(segment: Segment) -> str:
     line = segment.line
-    of = f" of {plain(line.part)}" if line.part else ""
-    off = f"{line.off.given} from" if line.off else "not measured how far from"
+    of = say(" of {part}", part=plain(line.part)) if line.part else ""
+    off = (
+        say("{given} from", given=line.off.given) if line.off else say("not measured how far from")
+    )
     if line.start and line.end:
         end = "left" if segment.axis == "x" else "front"
-        reach = f"{line.start.given} to {line.end.given} from the {end}"
+        reach = say(
+            "{start} to {end} from the {side}",
+            start=line.start.given,
+            end=line.end.given,
+            side=say(end),
+        )
     else:
-        reach = "ends not measured"
+        reach = say("ends not measured")
     wide = [format_length(b.inches - a.inches, b.metric) for a, b in line.openings]
-    openings = f", open for {' and '.join(wide)}" if wide else ""
-    return f"{off} the {line.along}{of}, {reach}{openings}"
+    openings = say(", open for {wide}", wide=" and ".join(wide)) if wide else ""
+    return say(
+        "{off} the {along}{of}, {reach}{openings}",
+        off=off,
+        along=line.along,
+        of=of,
+        reach=reach,
+        openings=openings,
+    )
 
 
 def _clear(layout: Layout, segment: Segment) -> str:
@@ -71,4 +97,4 @@ def _clear(layout: Layout, segment: Segment) -> str:
     gaps = [segment.at - max([edges[0], *(at for at in beside if at < segment.at)]),
             min([edges[1], *(at for at in beside if at > segment.at)]) - segment.at]  # fmt: skip
     told = [format_length(gap, layout.plan.metric) for gap in gaps if gap >= 1]
-    return f"; {' and '.join(told)} to the next lines" if told else ""
+    return say("; {told} to the next lines", told=" and ".join(told)) if told else ""

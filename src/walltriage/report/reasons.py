@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from walltriage.inference.finding import Evidence, PathFinding, WallFinding
+from walltriage.language import say
 
 MOST_REASONS = 3
 LEAST_SHOWN_DB = 1.0
 """Weaker reasons than this are given in a deeper report only."""
 Reason = tuple[PathFinding, Evidence]
-_WORDS = ((3.0, "slightly"), (6.0, "somewhat"), (10.0, "strongly"))
+_STRENGTH_WORDS = ((3.0, "slightly"), (6.0, "somewhat"), (10.0, "strongly"))
 
 
 def weighed(wall: WallFinding, least: float = 0.0) -> tuple[list[Reason], list[Reason]]:
@@ -45,13 +46,17 @@ def size(evidence: Evidence) -> float:
 def weight(evidence: Evidence) -> str:
     """The weight as a number with its unit."""
     if evidence.decibans is None:
-        return "decisive"
+        return say("decisive")
     return f"{evidence.decibans:+.1f} dB"
 
 
 def weight_words(evidence: Evidence) -> str:
     """The weight in words."""
     if evidence.decibans is None:
-        return "decisive"
-    word = next((w for most, w in _WORDS if abs(evidence.decibans) < most), "very strongly")
-    return f"{word} {'for' if evidence.decibans > 0 else 'against'}"
+        return say("decisive")
+    strength = next(
+        (w for most, w in _STRENGTH_WORDS if abs(evidence.decibans) < most), "very strongly"
+    )
+    if evidence.decibans > 0:
+        return say("{how} for", how=say(strength))
+    return say("{how} against", how=say(strength))

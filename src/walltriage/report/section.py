@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from walltriage.language import say
 from walltriage.report.drawing import (
     WIDTH,
     Drawing,
@@ -54,17 +55,28 @@ def section_drawing(view: SectionView, marks: tuple[PathMark, ...], wall_name: s
     sheet = _Sheet(view, {mark.id: mark for mark in marks})
     items = [*sheet.house(), *sheet.paths(), *sheet.labels()]
     told = "; ".join(f"{m.number} {m.title}: {m.word}" for m in marks)
-    house = f"{view.levels} level{'s' * (view.levels > 1)}, {_ROOF_WORDS[view.roof]}, "
-    desc = (
-        f"Schematic section, not to scale: {house}{_BASE_WORDS[view.base]}. The wall "
-        f"'{wall_name}' is hatched. Ways load can reach it: {told}."
+    house = say(
+        "{levels} level{more}, {roof_words}, ",
+        levels=view.levels,
+        more="s" * (view.levels > 1),
+        roof_words=say(_ROOF_WORDS[view.roof]),
+    )
+    desc = say(
+        "Schematic section, not to scale: {house}{base_words}. The wall "
+        "'{wall_name}' is hatched. Ways load can reach it: {told}.",
+        house=house,
+        base_words=say(_BASE_WORDS[view.base]),
+        wall_name=wall_name,
+        told=told,
     )
     if view.assumed:
-        desc += f" Assumed, as not known: {', '.join(view.assumed)}."
-    caption = "The numbers are those of the list of load paths."
+        desc += say(" Assumed, as not known: {assumed}.", assumed=", ".join(view.assumed))
+    caption = say("The numbers are those of the list of load paths.")
     if view.assumed:
-        caption += f" Assumed: {', '.join(view.assumed)}."
-    return Drawing("section", "Section of the house", desc, sheet.height, tuple(items), caption)
+        caption += say(" Assumed: {assumed}.", assumed=", ".join(view.assumed))
+    return Drawing(
+        "section", say("Section of the house"), desc, sheet.height, tuple(items), caption
+    )
 
 
 class _Sheet:
@@ -97,7 +109,11 @@ class _Sheet:
         yield from self._roof()
         yield rect(WALL_X, self.head, WALL_W, self.foot - self.head, fill="paper", width=2)
         yield from hatch(WALL_X, self.head, WALL_W, self.foot - self.head, 7)
-        footer = f"{_ROOF_WORDS[self.view.roof]} · {_BASE_WORDS[self.view.base]} · not to scale"
+        footer = say(
+            "{roof_words} · {base_words} · not to scale",
+            roof_words=say(_ROOF_WORDS[self.view.roof]),
+            base_words=say(_BASE_WORDS[self.view.base]),
+        )
         yield Label(MIDDLE, self.height - 8, footer, 13, tone="soft")
 
     def _base(self) -> Iterator[Item]:
@@ -227,4 +243,4 @@ class _Sheet:
                 yield Stroke(edge, y, *aim, 0.8, "soft")
                 yield from badge(x, y, mark)
                 yield Label(x, y + RADIUS + 15, mark.word, 13, bold=mark.status != "ruled_out")
-        yield Label(WALL_X - 6, (self.head + self.foot) / 2 + 12, "this wall", 13, "end", True)
+        yield Label(WALL_X - 6, (self.head + self.foot) / 2 + 12, say("this wall"), 13, "end", True)

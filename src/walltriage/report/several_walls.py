@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from walltriage.inference.finding import LEVELS
+from walltriage.language import say
 from walltriage.report import parts, words
 from walltriage.report.blocks import (
     Banner,
@@ -89,7 +90,11 @@ def _sheets(
 ) -> tuple[Sheet, ...]:
     shown = walls[: room.walls] if room.walls else walls
     case = shortened(request.finding.case)
-    title = f"{case}: {len(walls)} walls" if case else f"{len(walls)} walls"
+    title = (
+        say("{case}: {walls} walls", case=case, walls=len(walls))
+        if case
+        else say("{walls} walls", walls=len(walls))
+    )
     sections = [*_walls(shown, room, len(walls) - len(shown))]
     sections.append(_meanings(walls, room))
     if room.looks:
@@ -108,7 +113,9 @@ def _walls(walls: list[Subject], room: Room, left_out: int) -> Iterator[Section]
         yield Section(clashes.title, (Items(told),))
     told_of = [tuple(_wall(wall, room)) for wall in walls]
     if left_out:
-        told_of.append((Paragraph(f"... and {left_out} more, less urgent: -v"),))
+        told_of.append(
+            (Paragraph(say("... and {left_out} more, less urgent: -v", left_out=left_out)),)
+        )
     if room.apart:
         yield from (Section("", blocks) for blocks in told_of)
     else:
@@ -120,13 +127,13 @@ def _wall(subject: Subject, room: Room) -> Iterator[Block]:
     name = shortened(wall.name or wall.id, SHORT_NAME)
     lines = []
     if wall.leaning is not None and room.leaning == 1:
-        lines.append(Paragraph(f"Leans: {words.leaning_words(wall)}."))
+        lines.append(Paragraph(say("Leans: {wall}.", wall=words.leaning_words(wall))))
     elif wall.leaning is not None:
         work = f" {wall.leaning.work}" if room.leaning > 2 else ""
         lines.append(Paragraph(f"{wall.leaning.text}{work}"))
     elif wall.verdict == "likely_non_bearing":
         lines.append(Paragraph(words.chance_sentence(wall)))
-    yield Banner(wall.verdict, words.VERDICT_WORDS[wall.verdict], tuple(lines), name)
+    yield Banner(wall.verdict, say(words.VERDICT_WORDS[wall.verdict]), tuple(lines), name)
     if room.paths:
         yield parts.path_line(subject, named=False)
     told = [Item(evidence.text) for _, evidence in strongest(wall, room.reasons)]
@@ -142,7 +149,7 @@ def _meanings(walls: list[Subject], room: Room) -> Section:
     levels: dict[tuple[str, str], list[str]] = {}
     for subject in walls:
         referral = subject.wall.referral
-        levels.setdefault((words.LEVEL_WORDS[referral.level], referral.text), []).append(
+        levels.setdefault((say(words.LEVEL_WORDS[referral.level]), referral.text), []).append(
             subject.name
         )
     called = [
@@ -159,12 +166,12 @@ def _looks(walls: list[Subject], room: Room) -> Iterator[Section]:
     for place in range(deepest):
         for wall in walls:
             for check in wall.wall.next_checks[place : place + 1]:
-                told = f"{check.ask} ({words.EFFORT_WORDS[check.effort]})"
+                told = f"{check.ask} ({say(words.EFFORT_WORDS[check.effort])})"
                 checks.setdefault(check.question, (told, []))[1].append(wall.name)
     items = (Item(_for(told, names, walls, room)) for told, names in checks.values())
     chosen = tuple(items)[: room.looks]
     if chosen:
-        yield Section("What would settle it, most useful first", (Items(chosen, "numbers"),))
+        yield Section(say("What would settle it, most useful first"), (Items(chosen, "numbers"),))
 
 
 def _for(told: str, names: list[str], walls: list[Subject], room: Room) -> str:

@@ -10,6 +10,7 @@ from walltriage.case.model import NO_ANSWER, Role
 from walltriage.inference.finding import Finding, Observation, WallFinding
 from walltriage.inference.seen_answers import NO_LOOKS
 from walltriage.knowledge.report_texts import ReportTexts, TextItem
+from walltriage.language import say
 from walltriage.report import words
 from walltriage.report.blocks import Banner, Letterhead, Paragraph
 from walltriage.report.drawing import Drawing
@@ -90,14 +91,16 @@ class Subject:
     def banner(self) -> Banner:
         """The verdict and what it means; where it leans, in numbers for a firm; who to call."""
         wall = self.wall
-        lines = [Paragraph(words.VERDICT_MEANING[wall.verdict])]
+        lines = [Paragraph(say(words.VERDICT_MEANING[wall.verdict]))]
         if wall.leaning is not None:
             lines.append(Paragraph(f"{wall.leaning.text} {wall.leaning.work}", "strong"))
         if self.depth >= 2 or wall.verdict == "likely_non_bearing":
             lines.append(Paragraph(words.chance_sentence(wall)))
-        level = words.LEVEL_WORDS[wall.referral.level]
+        level = say(words.LEVEL_WORDS[wall.referral.level])
         lines.append(Paragraph(f"{level}. {wall.referral.text}", "strong"))
-        return Banner(wall.verdict, words.VERDICT_WORDS[wall.verdict].capitalize(), tuple(lines))
+        return Banner(
+            wall.verdict, say(words.VERDICT_WORDS[wall.verdict]).capitalize(), tuple(lines)
+        )
 
     def plan(self) -> Drawing:
         """The plan with this wall marked: the one drawn, else what the answers tell."""

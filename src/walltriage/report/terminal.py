@@ -11,6 +11,7 @@ from rich.padding import Padding
 from rich.table import Table as Grid
 from rich.text import Text
 
+from walltriage.language import say
 from walltriage.report import for_screen
 from walltriage.report.blocks import (
     Banner,
@@ -23,6 +24,7 @@ from walltriage.report.blocks import (
     Section,
     Table,
     cleaned,
+    mapped,
 )
 from walltriage.report.metric import in_measure_of
 from walltriage.report.subject import Request
@@ -55,7 +57,7 @@ def make_console(file: TextIO | None = None, width: int | None = None) -> Consol
 def print_finding(console: Console, request: Request, taken: int = 0) -> None:
     """Print every wall of the request's finding, as deep as it says, on a screen of which so many
     lines are taken."""
-    told = cleaned(for_screen.sheets(request, taken))
+    told = cleaned(mapped(for_screen.sheets(request, taken), say))
     sheets = in_measure_of(request.finding.given, told)
     for sheet in sheets:
         if sheet.title:
@@ -76,12 +78,12 @@ def print_section(console: Console, section: Section) -> None:
 
 def _block(console: Console, block: Block) -> None:
     if isinstance(block, Paragraph):
-        _line(console, block.text, _TONE[block.tone])
+        _line(console, block.text, say(_TONE[block.tone]))
     elif isinstance(block, Banner):
         wall = f"{block.wall}: " if block.wall else ""
-        _line(console, f"{wall}{block.words.upper()}", _STYLE[block.verdict])
+        _line(console, f"{wall}{block.words.upper()}", say(_STYLE[block.verdict]))
         for line in block.lines:
-            _line(console, line.text, _TONE[line.tone])
+            _line(console, line.text, say(_TONE[line.tone]))
     elif isinstance(block, Items):
         _items(console, block)
     elif isinstance(block, Table):

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from walltriage.inference.finding import Observation
 from walltriage.knowledge.report_texts import Drawings, Reading
+from walltriage.language import say
 from walltriage.report.drawing import Point
 from walltriage.report.plan import JoistArea, PlanView, PlanWall
 from walltriage.report.section import SectionView
@@ -44,14 +45,14 @@ def section_view(drawings: Drawings, answers: Mapping[str, Observation]) -> Sect
     levels, assumed = read.choice("levels"), []
     above = read.choice("above")
     if not levels:
-        assumed.append("the number of levels")
+        assumed.append(say("the number of levels"))
     level_count = int(levels) if levels else 2 if above == "room" else 1
     level = {"basement": -1, "ground": 0, "middle": 1, "top": level_count - 1}.get(
         read.choice("wall_level")
     )
     if level is None:
         level = max(level_count - 2, 0) if above == "room" else level_count - 1
-        assumed.append("the wall's level")
+        assumed.append(say("the wall's level"))
     # answers about levels can clash; the drawing then shows the taller house
     level_count = max(level_count, level + 1 + (above == "room"))
     base = "basement" if level < 0 else read.choice("base")
@@ -68,9 +69,9 @@ def plan_view(drawings: Drawings, answers: Mapping[str, Observation], wall_name:
     run = read.choice("wall_run")
     lengthwise = (run != "across_ridge") == (ridge_along is not False)
     wall, places, placed = _walls(known, length, width, lengthwise, wall_name, read)
-    notes = [] if placed else ["Where the wall stands in the house is assumed."]
+    notes = [] if placed else [say("Where the wall stands in the house is assumed.")]
     if not run:
-        notes.append("Which way the wall runs is assumed.")
+        notes.append(say("Which way the wall runs is assumed."))
     sized = bool(known.get("house_width") and known.get("house_length"))
     ridge: tuple[Point, Point] | None = None
     if ridge_along is not None:
@@ -83,7 +84,7 @@ def plan_view(drawings: Drawings, answers: Mapping[str, Observation], wall_name:
         joists=_joists(read, lengthwise, length, width),
         to_scale=bool(sized and known.get("wall_length") and placed and run),
         notes=tuple(notes),
-        sizes=tuple((_SIZE[role], inches) for role, inches in known.items() if inches),
+        sizes=tuple((say(_SIZE[role]), inches) for role, inches in known.items() if inches),
     )
 
 

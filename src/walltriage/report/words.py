@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from walltriage.inference.finding import Interval, PathFinding, WallFinding
+from walltriage.language import say
 
 VERDICT_WORDS = {
     "likely_bearing": "LIKELY BEARING",
@@ -19,6 +20,7 @@ VERDICT_MEANING = {
 }
 TELLING_DB = -3.0  # an answer from here on is told as what ruled a path out
 STATUS_WORDS = {"established": "bears", "ruled_out": "ruled out", "open": "open"}
+LEANING_WORDS = {"bearing": "bearing", "non_bearing": "non-bearing", "none": "neither way"}
 EFFORT_WORDS = (
     "seen from the room",
     "a tape measure or a look upstairs",
@@ -42,31 +44,31 @@ LEVEL_WORDS = {
 def in_hundred(chance: float) -> str:
     """A chance as walls out of a hundred, or out of a thousand or ten thousand when small."""
     if chance >= 0.995:
-        return "more than 99 in 100"
+        return say("more than 99 in 100")
     if chance >= 0.01:
-        return f"{round(chance * 100)} in 100"
+        return say("{chance} in 100", chance=round(chance * 100))
     if chance >= 0.001:
-        return f"{round(chance * 1000)} in 1,000"
+        return say("{chance} in 1,000", chance=round(chance * 1000))
     if chance >= 0.0001:
-        return f"{round(chance * 10_000)} in 10,000"
-    return "fewer than 1 in 10,000"
+        return say("{chance} in 10,000", chance=round(chance * 10_000))
+    return say("fewer than 1 in 10,000")
 
 
 def interval_words(interval: Interval) -> str:
     """The two bounds of a chance as one phrase."""
     low, high = (in_hundred(bound) for bound in interval)
     if low == high:
-        return high if high.startswith(("more", "fewer")) else f"about {high}"
+        return high if high.startswith(("more", "fewer")) else say("about {high}", high=high)
     if interval[0] >= 0.985:  # both would read as 99 in 100
-        return f"at least {low}"
-    return f"between {low} and {high}"
+        return say("at least {low}", low=low)
+    return say("between {low} and {high}", low=low, high=high)
 
 
 def chance_sentence(wall: WallFinding) -> str:
     """The interval in plain numbers."""
-    return (
-        f"Our model: of walls with these answers, {interval_words(wall.probability)} "
-        "carry something."
+    return say(
+        "Our model: of walls with these answers, {probability} carry something.",
+        probability=interval_words(wall.probability),
     )
 
 
@@ -74,21 +76,26 @@ def leaning_words(wall: WallFinding) -> str:
     """Which way an open wall leans, in two words; a dash for one with a verdict."""
     if wall.leaning is None:
         return "—"
-    toward = {"bearing": "bearing", "non_bearing": "non-bearing", "none": "neither way"}
-    return f"{toward[wall.leaning.toward]} ({in_hundred(wall.leaning.chance)})"
+    toward = say(LEANING_WORDS[wall.leaning.toward])
+    return f"{toward} ({in_hundred(wall.leaning.chance)})"
 
 
 def status_words(path: PathFinding) -> str:
     """A path's status; bracing is spoken of apart because it is no weight."""
     if not path.bears and path.status == "established":
-        return "braces"
-    return STATUS_WORDS[path.status]
+        return say("braces")
+    return say(STATUS_WORDS[path.status])
+
+
+def uncapitalized(text: str) -> str:
+    """A sentence as a part of another one."""
+    return text[:1].lower() + text[1:]
 
 
 def settled_by(path: PathFinding) -> str:
     """What settled a path, or what would."""
     if path.status == "open":
-        return f"would be settled by {path.settled_by[:1].lower()}{path.settled_by[1:]}"
+        return say("would be settled by {look}", look=uncapitalized(path.settled_by))
     if path.status == "ruled_out":
         # what somebody saw is a better reason than what is usual, where anything was seen
         seen = [item for item in path.evidence if item.kind == "clue"]

@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from itertools import pairwise
 
+from walltriage.language import say
 from walltriage.structure import beams
 from walltriage.structure.frame_laid import CLOSE, Laid, beside
 from walltriage.structure.frame_parts import Arrived, Axis, Field, Followed, Piece, Support
@@ -60,7 +61,9 @@ class Frame(Laid):
         for lo, hi, held in self.strips(area):
             first, last = area.along()
             if len(held) < 2 or held[0].at - first > CLOSE or last - held[-1].at > CLOSE:
-                found.findings.append(f"{area.id}: joists without a line to rest on at one end")
+                found.findings.append(
+                    say("{id}: joists without a line to rest on at one end", id=area.id)
+                )
                 self._to_ground_spread(area, lo, hi, found)
                 continue
             spans = [other.at - one.at for one, other in pairwise(held)]
@@ -115,7 +118,9 @@ class Frame(Laid):
                 found.lines[under.id].append(Piece(spot, spot, load))
             else:
                 if place not in beam.posts:
-                    found.findings.append(f"{beam.id}: nothing is drawn under one of its ends")
+                    found.findings.append(
+                        say("{id}: nothing is drawn under one of its ends", id=beam.id)
+                    )
                 level = 0 if beam.grounded else beam.level
                 self._spot_down(x, y, load, level, beam.id, found)
 
@@ -189,7 +194,9 @@ class Frame(Laid):
                     self._across_joists(line, Piece(*inside, piece.load), area, found)
             left = rest
         for lo, hi in left:
-            found.findings.append(f"{line.id}: part of it stands over no floor that is drawn")
+            found.findings.append(
+                say("{id}: part of it stands over no floor that is drawn", id=line.id)
+            )
             middle = (lo + hi) / 2
             x, y = (middle, line.at) if line.axis == "x" else (line.at, middle)
             found.ground.append(Arrived(x, y, piece.load.times((hi - lo) / 12), line.id))
@@ -238,7 +245,9 @@ class Frame(Laid):
                 self._lost(line, Piece(lo, hi, piece.load), found)
 
     def _lost(self, line: Support, piece: Piece, found: Followed) -> None:
-        found.findings.append(f"{line.id}: it rests on joists that rest on nothing drawn")
+        found.findings.append(
+            say("{id}: it rests on joists that rest on nothing drawn", id=line.id)
+        )
         middle = (piece.lo + piece.hi) / 2
         x, y = (middle, line.at) if line.axis == "x" else (line.at, middle)
         found.ground.append(Arrived(x, y, piece.pounds, line.id))
@@ -252,7 +261,9 @@ class Frame(Laid):
             return
         under = self.stands_on(level, x, y)
         if not under:
-            found.findings.append(f"{source}: a load at one spot has nothing drawn under it")
+            found.findings.append(
+                say("{source}: a load at one spot has nothing drawn under it", source=source)
+            )
             found.ground.append(Arrived(x, y, load, source))
         elif len(under) == 1:
             (line,) = under

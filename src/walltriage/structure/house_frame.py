@@ -12,6 +12,7 @@ from typing import Literal
 
 from walltriage.case.geometry import Layout, Rect, Segment, axis_of
 from walltriage.case.plan import BELOW_ROOMS, Part
+from walltriage.language import say
 from walltriage.structure.frame import Axis, Field, Frame, Support
 from walltriage.structure.frame_parts import Prop
 from walltriage.structure.loads import LoadSet, dead_range, live_range
@@ -216,10 +217,12 @@ class _Builder:
         for level in self.layout.plan.levels:
             for part, rect in self.layout.parts_on(level):
                 run, seen = run_of(self.layout, part, level)
-                name = f"{part.id}, over {level}"
+                name = say("{id}, over {level}", id=part.id, level=level)
                 if not seen:
-                    way = "left to right" if run == "x" else "front to back"
-                    self.assumed.append(f"joists of {name}, run {way}: not seen")
+                    way = say("left to right") if run == "x" else say("front to back")
+                    self.assumed.append(
+                        say("joists of {name}, run {way}: not seen", name=name, way=way)
+                    )
                 psf = floor if self._above(level, part) else ceiling
                 if psf is ceiling and self._roof_inside:
                     psf += self._roof()

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from walltriage.language import say
 from walltriage.structure.inputs import refuse
 from walltriage.structure.steps import NOTE
 from walltriage.units import format_quantity
@@ -70,16 +71,24 @@ def stages_below(levels_below: int, ground: str) -> tuple[tuple[str, str], ...]:
         raise refuse("levels below", f"{levels_below} is out of range", "expected 0 to 4")
     if ground not in ("slab", "footing"):
         raise refuse("ground", f"unknown '{ground}'", "expected slab or footing")
-    stages = [("at_end", "studs or a post under the beam's end")]
+    stages = [("at_end", say("studs or a post under the beam's end"))]
     for level in range(1, levels_below + 1):
-        stages.append((f"floor_{level}", f"solid blocking through the floor, level {level} down"))
         stages.append(
-            (f"level_{level}", f"a wall, beam or post right below it, level {level} down")
+            (
+                f"floor_{level}",
+                say("solid blocking through the floor, level {level} down", level=level),
+            )
+        )
+        stages.append(
+            (
+                f"level_{level}",
+                say("a wall, beam or post right below it, level {level} down", level=level),
+            )
         )
     if ground == "slab":
-        stages.append(("ground", "a footing or a thickened slab under the point"))
+        stages.append(("ground", say("a footing or a thickened slab under the point")))
     else:
-        stages.append(("ground", "a footing under the point"))
+        stages.append(("ground", say("a footing under the point")))
     return tuple(stages)
 
 
@@ -113,8 +122,10 @@ def load_path_to_ground(
     findings = [finding for end in ends for finding in end.findings]
     if not complete:
         findings.append(
-            "The load has not been followed to the ground. A beam with nothing under it is the "
-            "classic mistake: an engineer has to see what is under each end."
+            say(
+                "The load has not been followed to the ground. A beam with nothing under it is the "
+                "classic mistake: an engineer has to see what is under each end."
+            )
         )
     return LoadPathToGround(ends, complete, tuple(findings))
 
@@ -131,10 +142,24 @@ def _follow(
     findings, pounds = [], format_quantity(load, "lb", metric)
     for stage in stages:
         if stage.seen is Seen.MISSING:
-            findings.append(f"{end} end, {pounds}: there is no {_bare(stage.what)}.")
+            findings.append(
+                say(
+                    "{end} end, {pounds}: there is no {what}.",
+                    end=end,
+                    pounds=pounds,
+                    what=_bare(stage.what),
+                )
+            )
     unseen = [stage.what for stage in stages if stage.seen is Seen.UNSEEN]
     if unseen:
-        findings.append(f"{end} end, {pounds}: not seen: {'; '.join(unseen)}.")
+        findings.append(
+            say(
+                "{end} end, {pounds}: not seen: {unseen}.",
+                end=end,
+                pounds=pounds,
+                unseen="; ".join(unseen),
+            )
+        )
     return EndPath(end, load, stages, tuple(findings))
 
 

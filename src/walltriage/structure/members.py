@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from walltriage.language import say
 from walltriage.structure.inputs import within
 from walltriage.structure.load_inputs import check_loads
 from walltriage.structure.loads import LoadSet, governing_total
@@ -200,12 +201,16 @@ def _shallow_first(member: Member) -> tuple[float, int, float]:
 
 def _sentence(order: list[MemberResult], nearest: MemberResult | None, tried: int) -> str:
     if nearest is not None:
-        return (
-            f"Nothing listed works: of {tried} beams tried the nearest, {nearest.member.label}, "
-            f"is at {nearest.utilisation:.0%} in {nearest.governs}. This needs steel, a post "
-            "within the opening, a smaller opening or an engineered design."
+        return say(
+            "Nothing listed works: of {tried} beams tried the nearest, {label}, is at "
+            "{utilisation:.0%} in {governs}. This needs steel, a post within the "
+            "opening, a smaller opening or an engineered design.",
+            tried=tried,
+            label=nearest.member.label,
+            utilisation=nearest.utilisation,
+            governs=nearest.governs,
         )
-    return f"{len(order)} of {tried} beams tried pass these checks."
+    return say("{order} of {tried} beams tried pass these checks.", order=len(order), tried=tried)
 
 
 def _notes(
@@ -217,23 +222,31 @@ def _notes(
         apart = format_length(joist_spacing_in, metric)
         each = total * within(tables, "spacing_in", joist_spacing_in, zero=False) / 12
         yield (
-            "Flush beam: the joists are cut and hung from it, each in a hanger rated for its own "
-            f"reaction; at {apart} the two sides together bring about "
-            f"{format_quantity(each, 'lb', metric)} a joist line. Ceiling joists that tie the roof "
-            "must stay tied through the beam."
+            say(
+                "Flush beam: the joists are cut and hung from it, each in a hanger rated for "
+                "its own reaction; at {apart} the two sides together bring about {each} a "
+                "joist line. Ceiling joists that tie the roof must stay tied through the "
+                "beam.",
+                apart=apart,
+                each=format_quantity(each, "lb", metric),
+            )
         )
     else:
         yield (
-            "Dropped beam: the joists bear on top of it, so it hangs below the ceiling and the "
-            "headroom under it has to be checked."
+            say(
+                "Dropped beam: the joists bear on top of it, so it hangs below the ceiling and the "
+                "headroom under it has to be checked."
+            )
         )
     if unbraced:
-        yield "The top of the beam is taken as held against turning at its ends only."
+        yield say("The top of the beam is taken as held against turning at its ends only.")
     else:
-        yield "The top of the beam is taken as held by the joists along its length."
+        yield say("The top of the beam is taken as held by the joists along its length.")
     yield (
-        "Laminated beams are generic classes: the maker's own values, fastening of plies and "
-        "bearing rules govern."
+        say(
+            "Laminated beams are generic classes: the maker's own values, fastening of plies and "
+            "bearing rules govern."
+        )
     )
 
 

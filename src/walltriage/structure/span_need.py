@@ -16,6 +16,7 @@ from enum import StrEnum
 from itertools import product
 from typing import Any
 
+from walltriage.language import say
 from walltriage.structure.inputs import (
     find_grade,
     find_size,
@@ -158,7 +159,13 @@ def capacity(
             repetitive = is_repetitive(tables, spacing, piece.thickness_in)
             lumber = sawn(tables, piece, group, name, repetitive=repetitive)
             span = min(limits(lumber, load).values())
-            told = f"{lumber.label} at {spacing:g} in, {live:g} psf live, {dead:g} psf dead"
+            told = say(
+                "{label} at {spacing:g} in, {live:g} psf live, {dead:g} psf dead",
+                label=lumber.label,
+                spacing=spacing,
+                live=live,
+                dead=dead,
+            )
             found.append((span, told))
             if which == 1 and (grade or name == usual_grade):
                 usual.append(span)
@@ -177,7 +184,7 @@ def _interval(tables: Tables, name: str, value: Any) -> tuple[float, float]:
 
 def _said(low: float, high: float) -> str:
     short, long = format_length(low), format_length(high)
-    return short if short == long else f"{short} to {long}"
+    return short if short == long else say("{short} to {long}", short=short, long=long)
 
 
 def span_need(
@@ -201,10 +208,10 @@ def span_need(
     (both figures in the span rules).  Raises :class:`InputError` for unknown names and for
     spans outside the accepted range.
     """
-    without = _interval(tables, "span without the wall", span_without_in)
+    without = _interval(tables, say("span without the wall"), span_without_in)
     beside = None
     if span_with_in is not None:
-        beside = _interval(tables, "span with the wall", span_with_in)
+        beside = _interval(tables, say("span with the wall"), span_with_in)
         if beside[0] > without[1]:
             text = "is longer than the span without it"
             raise refuse("span with the wall", text, "expected the shorter of the two")
@@ -240,14 +247,24 @@ def span_need(
     doubts: tuple[str, ...] = ()
     if beside and beside[0] > could_not_over:
         doubts = (
-            f"even with the wall they would span {_said(*beside)}, more than any likely joist: "
-            "check the size, the direction and the distances",
+            say(
+                "even with the wall they would span {what}, more than any likely joist: "
+                "check the size, the direction and the distances",
+                what=_said(*beside),
+            ),
         )
     shown = Range(min(reach.low, longest), min(reach.usual, longest), min(reach.high, longest))
     return SpanNeed(
         state, _sentence(without, size, spacing_in, use, shown, state), without, beside, reach,
         can.lowest, can.highest, overspan, could_not_over, easily_under, doubts, steps,
     )  # fmt: skip
+
+
+COMMON_WORDS = {
+    "ceiling": "the ceiling joists common at the time",
+    "floor": "the floor joists common at the time",
+    "rafter": "the rafters common at the time",
+}
 
 
 def _sentence(
@@ -258,16 +275,24 @@ def _sentence(
     reach: Range,
     state: SpanState,
 ) -> str:
-    members = "rafters" if use == "rafter" else "joists"
-    named = size or f"the {use} joists common at the time".replace("rafter joists", "rafters")
-    spaced = f" at {spacing_in:g} in" if spacing_in is not None else ""
-    verb = "manage" if size is None or spacing_in is not None else "manages"
+    members = say("rafters") if use == "rafter" else say("joists")
+    named = size or say(COMMON_WORDS.get(use, "the joists common at the time"))
+    spaced = say(" at {spacing_in:g} in", spacing_in=spacing_in) if spacing_in is not None else ""
+    several = size is None or spacing_in is not None
+    verb = say("manage") if several else say("manages")
     tail = {
-        SpanState.COULD_NOT: "too far, even allowing for how old houses are overspanned",
-        SpanState.MARGINAL: "the span alone does not settle it",
-        SpanState.EASILY: "well within reach",
+        SpanState.COULD_NOT: say("too far, even allowing for how old houses are overspanned"),
+        SpanState.MARGINAL: say("the span alone does not settle it"),
+        SpanState.EASILY: say("well within reach"),
     }[state]
-    return (
-        f"if this wall went, the {members} would have to span {_said(*without)}; "
-        f"{named}{spaced} {verb} {_said(reach.low, reach.high)}: {tail}"
+    return say(
+        "if this wall went, the {members} would have to span {span}; {named}{spaced} "
+        "{verb} {reach}: {tail}",
+        members=members,
+        span=_said(*without),
+        named=named,
+        spaced=spaced,
+        verb=verb,
+        reach=_said(reach.low, reach.high),
+        tail=tail,
     )

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from walltriage.language import say
 from walltriage.structure.columns import column_capacity_lb
 from walltriage.structure.inputs import one_of, within
 from walltriage.structure.king_studs import KingStuds, king_studs
@@ -108,16 +109,20 @@ def end_support(
     if needed > choice["most"]:
         needed = 0
         findings.append(
-            f"more than {choice['most']:.0f} studs would be needed under this end: "
-            "a post is required"
+            say(
+                "more than {most:.0f} studs would be needed under this end: a post is required",
+                most=choice["most"],
+            )
         )
     if not posts:
-        findings.append("no listed wood post takes this reaction: a steel or larger post")
+        findings.append(say("no listed wood post takes this reaction: a steel or larger post"))
     if member.section.width_in > stud_size.depth_in:
-        findings.append("the beam is wider than the studs below it: it will show or need furring")
+        findings.append(
+            say("the beam is wider than the studs below it: it will show or need furring")
+        )
     kings = None if beside is None else king_studs(tables, name, *beside, height)
     if kings is not None and not kings.count:
-        findings.append("no number of full-height studs stands beside this opening: a post")
+        findings.append(say("no number of full-height studs stands beside this opening: a post"))
     square = most / pressure
     steps = (
         Step("R", governing.name, "", most, "lb", "asce7_2_4"),

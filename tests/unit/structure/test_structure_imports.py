@@ -9,6 +9,7 @@ import pytest
 ROOM = Path(__file__).parents[3] / "src" / "walltriage" / "structure"
 BASE = (
     "walltriage.errors",
+    "walltriage.language",
     "walltriage.units",
     "walltriage.yamltree",
     "walltriage.structure",

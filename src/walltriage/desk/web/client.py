@@ -19,6 +19,7 @@ from walltriage.desk.web.plan_pages import plan_counts
 from walltriage.desk.web.visit import Visit, see_other
 from walltriage.inference.looks.glance import Picked
 from walltriage.interview import words
+from walltriage.language import say
 from walltriage.report.files import make_request, rendered
 
 REPORT_CSP = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
@@ -41,7 +42,7 @@ def begin(visit: Visit, house: House) -> Response:
             draws = {"yes": True, "no": False}.get(visit.form.get("draws", ""))
             intake.begin(visit.desk.store, visit.desk.bench, house, int(given), draws)
             return see_other(next_place(visit, house.id))
-        trouble = "Pick one line: how far can you go today?"
+        trouble = say("Pick one line: how far can you go today?")
     with look_at(visit.desk.bench, house) as session:
         case, answered = session.case, len(session.given)
     picked = str(case.reach) if house.begun else ""
@@ -70,7 +71,7 @@ def _take(visit: Visit, house: House, step: Step) -> Response:
     said, desk = said_of(visit), visit.desk
     if visit.form.get("do") == "photo":  # kept by itself, with what was picked meanwhile
         trouble = take_photo(visit, house, step, need=True)
-        return _again(visit, house, step, said, trouble, "The photo is saved.")
+        return _again(visit, house, step, said, trouble, say("The photo is saved."))
     if missing := _missing(said):
         take_photo(visit, house, step)
         # a line picked beside ticks cannot be unpicked by hand
@@ -81,7 +82,7 @@ def _take(visit: Visit, house: House, step: Step) -> Response:
         return _again(visit, house, step, said, words.plainly(error, step.question))
     trouble = take_photo(visit, house, step)
     if trouble:
-        told = f"Your answer is saved, the photo is not. {trouble}"
+        told = say("Your answer is saved, the photo is not. {trouble}", trouble=trouble)
         return _again(visit, house, step, said, told)
     return see_other(next_place(visit, house.id))
 
@@ -167,7 +168,7 @@ def end(visit: Visit, house: House) -> Response:
         left = session.step is not None
     return visit.page(
         "client_end.html", house=house, base=base(visit), rows=rows, walls=names, left=left,
-        stopped=words.STOPPED[stop] if stop else "", photos=photos_of(visit, house),
+        stopped=say(words.STOPPED[stop]) if stop else "", photos=photos_of(visit, house),
     )  # fmt: skip
 
 

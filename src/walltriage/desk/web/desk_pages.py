@@ -10,6 +10,7 @@ from walltriage.desk.queue import in_order, refreshed
 from walltriage.desk.web.sign_pages import for_staff
 from walltriage.desk.web.visit import Visit
 from walltriage.interview import words
+from walltriage.language import say
 from walltriage.report.words import LEVEL_WORDS, VERDICT_WORDS
 
 _EMPTY = dict.fromkeys(
@@ -39,14 +40,14 @@ def new_house_of(visit: Visit) -> NewHouse | str:
     visit_on = visit.text("visit_on", 10)
     name = visit.text("name", 120)
     if not name:
-        return "Give the house a name, such as its street and number."
+        return say("Give the house a name, such as its street and number.")
     if len(set(walls)) != len(walls) or len(walls) > MOST_WALLS:
-        return f"Give each wall a name of its own, {MOST_WALLS} at most."
+        return say("Give each wall a name of its own, {most_walls} at most.", most_walls=MOST_WALLS)
     if visit_on and not _is_date(visit_on):
-        return "The visit date is not a date. Use YYYY-MM-DD."
+        return say("The visit date is not a date. Use YYYY-MM-DD.")
     role, shows = visit.form.get("role", "buyer"), visit.form.get("shows", "thanks")
     if role not in words.ROLES or shows not in SHOWS:
-        return "Pick who answers, and what they see at the end."
+        return say("Pick who answers, and what they see at the end.")
     return NewHouse(
         name, tuple(walls), role, visit.text("client", 200), visit.text("contact", 300),
         visit.text("address", 300), visit_on, shows,

@@ -17,6 +17,7 @@ from walltriage.desk.web.desk_pages import SHOWS, new_house_of
 from walltriage.desk.web.house_pages import back, by, of_house
 from walltriage.desk.web.visit import Visit, see_other
 from walltriage.interview import words
+from walltriage.language import say
 from walltriage.report.files import make_request, rendered
 
 
@@ -41,9 +42,11 @@ def mark(visit: Visit, house: House) -> Response:
                 check_answer(db, base, kept, case, step, says, value, note, by(visit))
     except AnswerError as error:
         told = words.plainly(error, step.question)
-        return visit.page("desk_trouble.html", 400, trouble=f"The mark was not saved. {told}")
+        return visit.page(
+            "desk_trouble.html", 400, trouble=say("The mark was not saved. {told}", told=told)
+        )
     except KeyError:
-        told = "That answer was withdrawn in the meantime, or there is nothing to mark."
+        told = say("That answer was withdrawn in the meantime, or there is nothing to mark.")
         return visit.page("desk_trouble.html", 400, trouble=told)
     return back(house, f"a-{step.subject}-{step.question}")
 
@@ -122,7 +125,7 @@ def delete(visit: Visit, house: House) -> Response:
                 if kept is not None:
                     delete_house(db, kept, by(visit), visit.text("why", 200))
             return see_other("/desk")
-        trouble = "That is not the name of the house, so nothing was deleted."
+        trouble = say("That is not the name of the house, so nothing was deleted.")
     return visit.page("delete.html", 400 if trouble else 200, house=house, trouble=trouble)
 
 

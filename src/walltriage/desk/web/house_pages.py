@@ -21,6 +21,7 @@ from walltriage.desk.web.more_pages import photo_step
 from walltriage.desk.web.sign_pages import for_staff
 from walltriage.desk.web.visit import Visit, see_other
 from walltriage.interview.words import SURE_SHORT
+from walltriage.language import say
 
 Page = Callable[[Visit, House], Response]
 
@@ -65,7 +66,7 @@ def house(visit: Visit, house: House) -> Response:
     by_look = {item.id: photo_step(item) for item in asked}
     photos = photos_of(visit, house)
     questions = desk.bench.base.questions
-    titles = {HOUSE: "The house"} | view.case.called()
+    titles = {HOUSE: say("The house")} | view.case.called()
 
     def said_to(item: Asked) -> str:
         options = questions[item.question].entry.options if item.question else []

@@ -16,6 +16,7 @@ from walltriage.inference.finding import WallFinding
 from walltriage.interview import words as interview_words
 from walltriage.interview.pages import said
 from walltriage.knowledge.base import AskedQuestion
+from walltriage.language import say
 from walltriage.report.drawing import Drawing
 from walltriage.report.files import texts_for
 from walltriage.report.subject import Request, Subject
@@ -86,8 +87,8 @@ def house_view(store: Store, bench: Bench, house: House) -> HouseView:
         drawn = {w.id: Subject(request, w).plan() for w in finding.walls}
     walls = tuple(
         WallView(
-            wall, VERDICT_WORDS[wall.verdict].capitalize(), chance_sentence(wall),
-            f"{LEVEL_WORDS[wall.referral.level]}. {wall.referral.text}", drawn[wall.id],
+            wall, say(VERDICT_WORDS[wall.verdict]).capitalize(), chance_sentence(wall),
+            f"{say(LEVEL_WORDS[wall.referral.level])}. {wall.referral.text}", drawn[wall.id],
             views(wall.id),
         )
         for wall in finding.walls
@@ -114,7 +115,7 @@ def _view(
         says = {option.id: option.says for option in question.entry.options}
         corrected = says.get(check.value, check.value)
     return AnswerView(
-        step, question, interview_words.PLACES[question.place], said(question, plain(answer)),
+        step, question, say(interview_words.PLACES[question.place]), said(question, plain(answer)),
         answer, tuple(photos.get(step, ())), check, corrected,
         check is not None and not holds(check, answer),
     )  # fmt: skip

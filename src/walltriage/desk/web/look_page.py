@@ -13,7 +13,7 @@ from walltriage.interview import words
 from walltriage.interview.pages import Page, in_other_order, page_for, question_page, said
 from walltriage.interview.session import Session
 from walltriage.knowledge.glances import ONE_OR_MORE
-from walltriage.language import say
+from walltriage.language import say, say_count
 
 OPENING = 4  # the effort at which something is cut
 
@@ -120,7 +120,7 @@ def _things(session: Session) -> tuple[tuple[int, str], ...]:
 def _left(session: Session) -> str:
     plan = session.next
     more = sum(not wall.answers for wall in session.case.walls if wall.id != session.wall_id)
-    walls = f", then {more} more wall{'s' * (more > 1)}" if more else ""
+    walls = say_count(", then {count} more wall", ", then {count} more walls", more) if more else ""
     return words.about_left(plan.in_all, plan.for_numbers) + walls
 
 
@@ -134,13 +134,14 @@ def _new_place(session: Session, step: Step, back: Step | None) -> bool:
 def page_of(session: Session, step: Step, before: Answer | None) -> Page:
     """The page of any question, whether it is the next one or not."""
     question = session.question(step)
-    place = words.PLACES[question.place]
+    place = say(words.PLACES[question.place])
     house = step.subject == HOUSE
     title = place.lower() if house else session.case.wall(step.subject).title
     return question_page(
         question, session.triager.base.glossary,
         flipped=in_other_order(session.case.name),
-        heading=f"The house: {title}" if house else f"{place}: {title}", earlier=before,
+        heading=say("The house: {title}", title=title) if house else f"{place}: {title}",
+        earlier=before,
     )  # fmt: skip
 
 
@@ -166,8 +167,12 @@ def photo_of(session: Session, step: Step) -> str:
     """What a photo of this look would show, in words that fit the place."""
     place = session.question(step).place
     if step.subject == HOUSE:
-        return "Photo of what you see" if place in FAR or place == "rooms" else "Photo for this"
-    return f"Photo of what you see ({session.case.wall(step.subject).title})"
+        return (
+            say("Photo of what you see")
+            if place in FAR or place == "rooms"
+            else say("Photo for this")
+        )
+    return say("Photo of what you see ({title})", title=session.case.wall(step.subject).title)
 
 
 def answer_list(session: Session) -> list[Row]:
@@ -175,7 +180,7 @@ def answer_list(session: Session) -> list[Row]:
     names = {wall.id: wall.title for wall in session.walls}
     return [
         Row(
-            item.step, "The house" if item.step.subject == HOUSE else names[item.step.subject],
+            item.step, say("The house") if item.step.subject == HOUSE else names[item.step.subject],
             session.question(item.step).entry.ask,
             said(session.question(item.step), item.answer), item.answer.note,
         )

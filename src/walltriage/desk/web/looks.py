@@ -8,11 +8,14 @@ from pathlib import Path
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2.ext import Extension
 from markupsafe import Markup
 
+from walltriage.language import code, say
 from walltriage.plaintext import printable
 from walltriage.report.drawing import Drawing
 from walltriage.report.svg import svg
+from walltriage.template_texts import translated
 
 STATIC = Path(__file__).resolve().parent / "static"
 
@@ -22,19 +25,27 @@ def render(template: str, **what: Any) -> str:
     return _environment().get_template(template).render(**what)
 
 
+class _Words(Extension):
+    """Templates are read in the language in use."""
+
+    def preprocess(self, source: str, name: str | None, filename: str | None = None) -> str:
+        return translated(source, say)
+
+
 @cache
 def _environment() -> Environment:
     environment = Environment(
         loader=PackageLoader("walltriage.desk.web"), autoescape=True, undefined=StrictUndefined,
-        trim_blocks=True, lstrip_blocks=True, finalize=_harmless,
+        trim_blocks=True, lstrip_blocks=True, finalize=_harmless, extensions=[_Words],
     )  # fmt: skip
-    environment.globals |= {"style": _style(), "drawn": drawn}
+    environment.globals |= {"style": _style(), "drawn": drawn, "language": code()}
     environment.filters |= {"lines": _lines, "day": _day, "minute": _minute}
     return environment
 
 
 def _harmless(value: Any) -> Any:
-    return printable(value) if type(value) is str else value
+    """Words of the program in the language in use; of everything only what can be printed."""
+    return printable(say(value)) if type(value) is str else value
 
 
 def _style() -> str:

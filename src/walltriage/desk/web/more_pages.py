@@ -17,6 +17,7 @@ from walltriage.desk.web.look_page import asked_page
 from walltriage.desk.web.photo_taking import take_photo
 from walltriage.desk.web.visit import Visit, see_other
 from walltriage.interview import words
+from walltriage.language import say
 
 
 @client.of_link
@@ -42,9 +43,9 @@ def question_asked(visit: Visit, house: House, item: Asked) -> Response:
         said, desk = client.said_of(visit), visit.desk
         trouble = take_photo(visit, house, step, need=visit.form.get("do") == "photo")
         if visit.form.get("do") == "photo":
-            done = "" if trouble else "The photo is saved."
+            done = "" if trouble else say("The photo is saved.")
         elif said.value in ("", "typed"):
-            trouble = "Nothing is picked or typed yet."
+            trouble = say("Nothing is picked or typed yet.")
         else:
             try:
                 intake.answer_out_of_turn(desk.store, desk.bench, house, step, said, item.id)
@@ -53,7 +54,7 @@ def question_asked(visit: Visit, house: House, item: Asked) -> Response:
             else:
                 if not trouble:
                     return see_other(client.next_place(visit, house.id))
-                trouble = f"Your answer is saved, the photo is not. {trouble}"
+                trouble = say("Your answer is saved, the photo is not. {trouble}", trouble=trouble)
     with look_at(visit.desk.bench, house) as session:
         page = asked_page(session, step)
     return visit.page(
@@ -71,9 +72,9 @@ def free_words(visit: Visit, house: House, item: Asked) -> Response:
     if visit.request.method == "POST":
         trouble = take_photo(visit, house, step, need=visit.form.get("do") == "photo")
         if visit.form.get("do") == "photo":
-            done = "" if trouble else "The photo is saved."
+            done = "" if trouble else say("The photo is saved.")
         elif not text and not client.photos_of(visit, house, step):
-            trouble = "Nothing is typed and there is no photo yet."
+            trouble = say("Nothing is typed and there is no photo yet.")
         elif not trouble:
             with visit.desk.store.write() as db:
                 kept, of = db.get(Asked, item.id), db.get(House, house.id)

@@ -12,6 +12,7 @@ from walltriage.desk.tables import House
 from walltriage.desk.web.house_pages import by, of_house
 from walltriage.desk.web.sign_pages import for_staff
 from walltriage.desk.web.visit import Visit, see_other
+from walltriage.language import say
 
 SHOWN_CLUES = 200
 
@@ -49,12 +50,12 @@ def _found(visit: Visit) -> outcomes.Found | str:
     why = next((w for w in outcomes.WHY if w == form.get("why")), None)
     reporter = next((r for r in outcomes.REPORTER if r == form.get("reporter")), None)
     if form.get("bears") not in ("yes", "no") or seen is None or why is None or reporter is None:
-        return "Say whether it bears, how that was seen, why someone looked, and who says so."
+        return say("Say whether it bears, how that was seen, why someone looked, and who says so.")
     found_on = visit.text("found_on", 10)
     try:
         date.fromisoformat(found_on)
     except ValueError:
-        return "Say when it was found, as YYYY-MM-DD."
+        return say("Say when it was found, as YYYY-MM-DD.")
     known = visit.desk.bench.base.paths
     paths = tuple(p for p in known if form.get(f"path_{p}")) if form["bears"] == "yes" else ()
     note = visit.text("note", 1000)
@@ -97,7 +98,7 @@ def _take_pool(visit: Visit) -> Response:
     try:
         found = outcomes.read_pool(data.decode("utf-8"))
     except ValueError as error:  # also what is no text
-        told = f"That pool was not taken in. {str(error).capitalize()}."
+        told = say("That pool was not taken in. {error}.", error=str(error).capitalize())
         return visit.page("desk_trouble.html", 400, trouble=told)
     with visit.desk.store.write() as db:
         outcomes.take_in(db, found, visit.person.name)

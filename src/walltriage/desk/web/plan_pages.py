@@ -22,6 +22,7 @@ from walltriage.desk.web.visit import Visit, see_other
 from walltriage.interview.plan_choices import WHY, choices
 from walltriage.interview.plan_form import POINTED
 from walltriage.interview.session import Session
+from walltriage.language import say
 from walltriage.report.drawing import Drawing
 from walltriage.report.plan_words import level_words, plain
 
@@ -64,7 +65,7 @@ def sheet(visit: Visit, house: House) -> Response:
         drawing = session.case.drawing
     return visit.page(
         "client_plan.html", house=house, base=base(visit), plan=plan, walls=walls, levels=levels,
-        things=things, going_on=_slug(drawing.of) if drawing is not None else "", why=WHY,
+        things=things, going_on=_slug(drawing.of) if drawing is not None else "", why=say(WHY),
         plain=plain,
     )  # fmt: skip
 
@@ -208,7 +209,13 @@ def _show(
 
 def _title(of: str, names: dict[str, str]) -> str:
     kind, _, rest = of.partition(" ")
-    return "The house" if of == OUTLINE else names.get(rest, "") if kind == "wall" else "The plan"
+    return (
+        say("The house")
+        if of == OUTLINE
+        else names.get(rest, "")
+        if kind == "wall"
+        else say("The plan")
+    )
 
 
 def _level_of(plan: Plan | None, of: str) -> str:

@@ -12,6 +12,7 @@ from walltriage.desk import people
 from walltriage.desk.tables import Person
 from walltriage.desk.tokens import new_token, same
 from walltriage.desk.web.visit import Visit, see_other
+from walltriage.language import say
 
 Page = Callable[[Visit], Response]
 SIGN_IN = "/desk/sign-in"
@@ -61,12 +62,12 @@ def sign_in(visit: Visit) -> Response:
     """The page with login and password; the form's token is compared with a cookie's."""
     settings, trouble = visit.desk.settings, ""
     if visit.request.method == "POST":
-        trouble = "Wrong login or password, or this login is locked for a while."
+        trouble = say("Wrong login or password, or this login is locked for a while.")
         cookie = visit.request.cookies.get(cookie_name(visit, "form"), "")
         if not cookie or not same(visit.form.get("form_token", ""), cookie):
-            trouble = "The page was too old. Please try again."
+            trouble = say("The page was too old. Please try again.")
         elif not visit.desk.tries.take(visit.address):
-            trouble = "Too many tries. Wait a minute."
+            trouble = say("Too many tries. Wait a minute.")
         else:
             with visit.desk.store.write() as db:
                 person = people.signed_in(
@@ -118,9 +119,9 @@ def join(visit: Visit) -> Response:
     if visit.request.method == "POST":
         cookie = visit.request.cookies.get(cookie_name(visit, "form"), "")
         if not cookie or not same(visit.form.get("form_token", ""), cookie):
-            trouble = "The page was too old. Please try again."
+            trouble = say("The page was too old. Please try again.")
         elif visit.form.get("password", "") != visit.form.get("again", ""):
-            trouble = "The two passwords do not match."
+            trouble = say("The two passwords do not match.")
         else:
             try:
                 _accept(visit, token)

@@ -15,6 +15,7 @@ from walltriage.case.model import Answer, least_sure
 from walltriage.errors import InputError
 from walltriage.inference.numbers.measures import Measured
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.language import say
 from walltriage.units import format_length
 
 WELL_WITHIN, IN_BETWEEN, BEYOND_ALL = "well_within", "in_between", "beyond_all"
@@ -115,11 +116,17 @@ class ComparedSpan:
     @property
     def sentence(self) -> str:
         """Both ratios, in words."""
-        return (
-            f"measured: {format_length(self.span_in)} without the wall is {self.to_highest:.2f} "
-            f"times the {format_length(self.cuts.highest_in)} that the best {self.joist} is known "
-            f"to reach ({self.cuts.highest}), and {self.to_lowest:.2f} times the "
-            f"{format_length(self.cuts.lowest_in)} of the weakest"
+        return say(
+            "measured: {span_in} without the wall is {to_highest:.2f} times the "
+            "{highest_in} that the best {joist} is known to reach ({highest}), and "
+            "{to_lowest:.2f} times the {lowest_in} of the weakest",
+            span_in=format_length(self.span_in),
+            to_highest=self.to_highest,
+            highest_in=format_length(self.cuts.highest_in),
+            joist=self.joist,
+            highest=self.cuts.highest,
+            to_lowest=self.to_lowest,
+            lowest_in=format_length(self.cuts.lowest_in),
         )
 
 
@@ -135,7 +142,9 @@ def compared_span(base: KnowledgeBase, answers: Mapping[str, Answer]) -> Compare
     word = cuts.word(one + other, held=all(measured.word(name) == "yes" for name in HELD))
     if word is None:
         return None
-    joist = f"{measured.word('size')} at {measured.number('spacing'):g} in"
+    joist = say(
+        "{more} at {more_2:g} in", more=measured.word("size"), more_2=measured.number("spacing")
+    )
     return ComparedSpan(word, one + other, joist, cuts)
 
 

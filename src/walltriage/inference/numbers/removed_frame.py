@@ -20,6 +20,7 @@ from walltriage.inference.numbers.results import (
 )
 from walltriage.inference.numbers.wall import spots_in
 from walltriage.inference.triage import Triager
+from walltriage.language import say
 from walltriage.structure.house_frame import HEAVY, House, build_house
 from walltriage.structure.loads import LoadSet, governing_total
 from walltriage.structure.members import MemberResult, choose_members, end_supports
@@ -71,15 +72,23 @@ class RemovedFrame:
         for wall, span, use in self._spans():
             cuts = reach_cuts(self.base, self.answers, use)
             if cuts is not None and span > cuts[0]:
-                gone = "With all of them gone" if len(self.walls) > 1 else "With it gone"
+                gone = say("With all of them gone") if len(self.walls) > 1 else say("With it gone")
                 limit = (
-                    "farther than joists of its time reach"
+                    say("farther than joists of its time reach")
                     if span > cuts[1]
-                    else f"and the smaller joists of its time reach only {format_length(cuts[0])}"
+                    else say(
+                        "and the smaller joists of its time reach only {cuts}",
+                        cuts=format_length(cuts[0]),
+                    )
                 )
                 yield (
-                    f"{gone} the joists over {self._told(wall)} would span "
-                    f"{format_length(span)}, {limit}."
+                    say(
+                        "{gone} the joists over {wall} would span {span}, {limit}.",
+                        gone=gone,
+                        wall=self._told(wall),
+                        span=format_length(span),
+                        limit=limit,
+                    )
                 )
         yield from self._nothing_left()
         for part in self.layout.plan.parts:
@@ -92,8 +101,11 @@ class RemovedFrame:
             )
             if all(one.count for one in held) and not all(one.count for one in left):
                 yield (
-                    f"No choice of the lines that stay in {part.id} explains its spans; with these "
-                    "walls there is one."
+                    say(
+                        "No choice of the lines that stay in {id} explains its spans; with these "
+                        "walls there is one.",
+                        id=part.id,
+                    )
                 )
 
     def _nothing_left(self) -> Iterator[str]:
@@ -108,10 +120,14 @@ class RemovedFrame:
                 if s.axis == axis and s not in gone and s.line.kind == "wall"
             ]
             if not stays:
-                way = "left to right" if axis == "x" else "front to back"
+                way = say("left to right") if axis == "x" else say("front to back")
                 yield (
-                    f"On level {level} no drawn interior wall that runs {way} would be left to "
-                    "hold the house upright in wind and earthquakes."
+                    say(
+                        "On level {level} no drawn interior wall that runs {way} would be left to "
+                        "hold the house upright in wind and earthquakes.",
+                        level=level,
+                        way=way,
+                    )
                 )
 
     def _spans(self) -> Iterator[tuple[str, float, str]]:

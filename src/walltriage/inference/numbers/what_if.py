@@ -16,6 +16,7 @@ from walltriage.inference.numbers.removal import Removal, Together
 from walltriage.inference.numbers.removed_frame import RemovedFrame
 from walltriage.inference.numbers.results import RemovalNumbers
 from walltriage.inference.triage import Triager
+from walltriage.language import say
 
 
 def remove(triager: Triager, case: Case, finding: Finding, walls: tuple[str, ...]) -> Removal:
@@ -30,9 +31,12 @@ def remove(triager: Triager, case: Case, finding: Finding, walls: tuple[str, ...
     for wall in walls:
         if alone[wall] != gone[wall] and gone[wall] != "likely_non_bearing":
             reasons.append(
-                f"{names[wall]} was judged {_said(alone[wall])} as it stands, but "
-                f"{_said(gone[wall])} "
-                "with the others gone."
+                say(
+                    "{names} was judged {alone} as it stands, but {gone} with the others gone.",
+                    names=names[wall],
+                    alone=_said(alone[wall]),
+                    gone=_said(gone[wall]),
+                )
             )
     if drawn:
         try:
@@ -46,7 +50,7 @@ def remove(triager: Triager, case: Case, finding: Finding, walls: tuple[str, ...
     elif len(walls) > 1:
         missing = [names[w] for w in walls if case.plan is None or case.plan.line_of(w) is None]
         reasons.append(
-            "What they do together cannot be worked out: not on the plan: "
+            say("What they do together cannot be worked out: not on the plan: ")
             + ", ".join(missing)
             + "."
         )

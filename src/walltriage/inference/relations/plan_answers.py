@@ -18,6 +18,7 @@ from walltriage.inference.relations.whole_house import HOUSE_RELATIONS, PAIR_REL
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.relation_references import mark
 from walltriage.knowledge.schema_plan import RelationAnswer
+from walltriage.language import say
 from walltriage.units import format_length
 
 BY_PLAN = "the plan"
@@ -45,12 +46,12 @@ def check_relations(base: KnowledgeBase) -> None:
         for relation in relations:
             if relation not in names:
                 near = did_you_mean(relation, names)
-                what = f"unknown relation '{relation}'{near}"
-                expected = "expected one of " + ", ".join(names)
+                what = say("unknown relation '{relation}'{near}", relation=relation, near=near)
+                expected = say("expected one of ") + ", ".join(names)
                 problems.append(Problem("relations.yaml", 0, 0, what, expected))
     for name in SETTINGS if file.answers else ():
         if name not in file.settings:
-            what = f"missing setting '{name}'"
+            what = say("missing setting '{name}'", name=name)
             problems.append(Problem("relations.yaml", 0, 0, what, "expected a length or a share"))
     if problems:
         raise InputError(problems)
@@ -155,7 +156,14 @@ class PlanReader:
                 question = self.base.questions[name]
                 answered = said.given if said.number is not None else question.means(said.value)
                 drawn = answer.given if answer.number is not None else question.means(answer.value)
-                told.append(f"{question.entry.ask} Answered: {answered}. Drawn: {drawn}.")
+                told.append(
+                    say(
+                        "{ask} Answered: {answered}. Drawn: {drawn}.",
+                        ask=question.entry.ask,
+                        answered=answered,
+                        drawn=drawn,
+                    )
+                )
         return told
 
     def related(self, wall_id: str, relation: str) -> tuple[str, ...]:
@@ -201,8 +209,17 @@ class PlanReader:
                 there = self._said(case, other).get(rule.there.question)
                 if there is not None and there.value in rule.there.answers:
                     told.append(
-                        f"{rule.says} {wall_id}: {rule.here.question} is {here.value}; "
-                        f"{other}: {rule.there.question} is {there.value}"
+                        say(
+                            "{says} {wall}: {question} is {value}; {other}: {other_question} is "
+                            "{other_value}",
+                            says=rule.says,
+                            wall=wall_id,
+                            question=rule.here.question,
+                            value=here.value,
+                            other=other,
+                            other_question=rule.there.question,
+                            other_value=there.value,
+                        )
                     )
         return told
 

@@ -1,0 +1,40 @@
+"""A pseudo-language: every text of the catalog in brackets, with accents on its vowels.
+
+What comes out without them was left out of the catalog, or is said past it.
+"""
+
+from __future__ import annotations
+
+import gettext
+import re
+
+from walltriage import catalog
+
+ACCENTS = str.maketrans("aeiouAEIOU", "áéíóúÁÉÍÓÚ")
+_NAMES = re.compile(r"(\{[^}]*\})")
+
+
+class Pseudo(gettext.NullTranslations):
+    """A language with a word for everything in the catalog and for nothing else."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.known = catalog.made()
+
+    def gettext(self, message):
+        if message not in self.known:
+            return message
+        parts = _NAMES.split(message)
+        marked = (part if part.startswith("{") else part.translate(ACCENTS) for part in parts)
+        return f"⟦{''.join(marked)}⟧"
+
+    def ngettext(self, msgid1, msgid2, n):
+        return self.gettext(msgid1 if n == 1 else msgid2)
+
+
+def left(text: str) -> str:
+    """What stands outside the brackets."""
+    before = None
+    while before != text:
+        before, text = text, re.sub(r"⟦[^⟦⟧]*(?:⟧|…)", "", text)  # a label cut to fit ends in …
+    return text
