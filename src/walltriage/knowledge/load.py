@@ -48,7 +48,10 @@ def parsed_files(folder: Path) -> dict[str, Tree]:
     from walltriage.knowledge import short_forms
 
     files = sorted(folder.rglob("*.yaml"))
-    return {p.relative_to(folder).as_posix(): short_forms.written_out(load(p)) for p in files}
+    reasons = short_forms.reasons_of(folder)
+    return {
+        p.relative_to(folder).as_posix(): short_forms.written_out(load(p), reasons) for p in files
+    }
 
 
 def knowledge_of(folder: Path, parsed: Mapping[str, Tree], sha256: str = "") -> KnowledgeBase:

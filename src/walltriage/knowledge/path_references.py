@@ -57,6 +57,9 @@ def _clue_problems(
     where: KeyPath = ("clues", index)
     if clue.cases is None:
         yield tree.problem(where, "missing key 'cases'", "expected it where the clue has a 'when'")
+    if clue.says is None and clue.question in base.questions:
+        expected = "expected it where wording.yaml has none for that place"
+        yield tree.problem(where, "missing key 'says'", expected)
     own = {condition.id: condition for condition in base.paths[path].entry.conditions}
     message = unknown("condition of this path", clue.condition, own)
     if message:

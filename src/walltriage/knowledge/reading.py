@@ -79,10 +79,11 @@ class Reader:
         self.trees: list[Tree] = []
         self.left_out: set[str] = set()  # ids of entries that could not be read
         self.houses: Mapping[str, Mapping[str, Any]] = {}  # told once, for the cases of rules
+        self.reasons: Mapping[str, str] | None = None
 
     def read(self, path: Path, model: type[Model]) -> Model | None:
         try:
-            tree = self.parsed.get(self.name(path)) or short_forms.written_out(load(path))
+            tree = self.parsed.get(self.name(path)) or self._written_out(path)
         except InputError as error:
             self.problems.extend(error.problems)
             return None
@@ -96,6 +97,12 @@ class Reader:
             return self._rest(tree, model, error)
         self.trees.append(tree)
         return found
+
+    def _written_out(self, path: Path) -> Tree:
+        if self.reasons is None:
+            self.reasons = {}  # a file that cannot be read is told of once
+            self.reasons = short_forms.reasons_of(self.folder)
+        return short_forms.written_out(load(path), self.reasons)
 
     def _rest(self, tree: Tree, model: type[Model], error: ValidationError) -> Model | None:
         """The file without the entries that are wrong, so that the others are checked too."""
@@ -139,6 +146,9 @@ def knowledge_base(reader: Reader, sha256: str) -> KnowledgeBase:
     if (folder / shorthand.FILE_NAME).is_file():
         houses = reader.read(folder / shorthand.FILE_NAME, CaseHouses)
         reader.houses = houses.root if houses else {}
+    wording = shorthand.Wording()
+    if (folder / short_forms.WORDING).is_file():
+        wording = reader.read(folder / short_forms.WORDING, shorthand.Wording) or wording
     questions = reader.read_folder("questions", QuestionFile)
     paths = reader.read_folder("load_paths", LoadPathFile)
     parts = reader.read_folder("load_path_parts", PathPartFile, needed=False)
@@ -184,7 +194,7 @@ def knowledge_base(reader: Reader, sha256: str) -> KnowledgeBase:
     whole = [_with_parts(file, [part for part in parts if part]) for file in paths if file]
     base = KnowledgeBase(
         questions=asked,
-        paths=_paths([shorthand.with_cases(file, asked) for file in whole]),
+        paths=_paths([shorthand.filled_in(file, asked, wording) for file in whole]),
         facts=tuple(situation.facts),
         scope=tuple(scope.scope),
         contradictions=tuple(contradictions.contradictions),

@@ -7,11 +7,12 @@ told in ``docs/writing-rules.md``.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import BaseModel, Field, StringConstraints
+from pydantic import BaseModel, Field, StringConstraints, model_validator
 
-from walltriage.forms import CLOSED
+from walltriage.forms import CLOSED, told
+from walltriage.knowledge.plain_cases import made_cases, plain_answers
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(_[a-z0-9]+)*$")]
 Text = Annotated[str, StringConstraints(min_length=2, strip_whitespace=True)]
@@ -40,7 +41,9 @@ class Cases(Entry):
 class Rule(Entry):
     """What every rule carries: id, plain words, source, status, its own cases.
 
-    ``limits`` (when not to trust it) may be left out where they would say nothing.
+    ``limits`` (when not to trust it) may be left out where they would say nothing.  Where ``when``
+    asks for plain answers and nothing more, so may the cases: all together the rule fires, and
+    without one of them it is quiet.
     """
 
     id: Id
@@ -49,6 +52,15 @@ class Rule(Entry):
     limits: list[Text] = []
     status: Status = "reviewed"
     cases: Cases
+
+    cases_follow: ClassVar[bool] = True  # from ``when`` alone, so that plain ones can be made
+
+    @model_validator(mode="before")
+    @classmethod
+    def _with_cases(cls, data: Any) -> Any:
+        known = cls.cases_follow and isinstance(data, dict)
+        sides = plain_answers(data.get("when")) if known else {}
+        return {"cases": made_cases(sides)} | data if sides else data
 
 
 class Weighed(Rule):
@@ -131,6 +143,15 @@ class Question(Entry):
     was: list[EarlierId] = []
     simulated: Simulated | None = None
 
+    @model_validator(mode="before")
+    @classmethod
+    def _reason_known(cls, data: Any) -> Any:
+        if isinstance(data, dict) and "for" in data:  # a known one was written out before
+            raise told(
+                f"unknown reason '{data['for']}'", "expected a name under 'why' in wording.yaml"
+            )
+        return data
+
 
 class QuestionFile(Entry):
     """``rules/questions/*.yaml``."""
@@ -143,6 +164,7 @@ class QuestionFile(Entry):
 class BaseRate(Weighed):
     """Of 100 walls in a situation, how many bear by this path: lowest and highest belief."""
 
+    cases_follow = False  # those before it count first
     in_100: Annotated[list[Share], Field(min_length=2, max_length=2)]
     when: dict[str, Any] | None = None
 
@@ -199,12 +221,15 @@ class Clue(Weighed):
     that has to be seen.
     """
 
+    cases_follow = False  # its question has to be answered, too
     condition: Id
     question: Id
     direct: bool = False
     shows: dict[str, dict[str, Share]]
     when: dict[str, Any] | None = None
-    cases: Cases | None = None  # type: ignore[assignment]  # none is left once rules are loaded
+    # neither is left out once rules are loaded
+    says: Text | None = None  # type: ignore[assignment]
+    cases: Cases | None = None  # type: ignore[assignment]
 
 
 class Sign(Weighed):

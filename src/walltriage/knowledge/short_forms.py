@@ -4,35 +4,55 @@
 * options as a table: ``options: {slab: ["A concrete floor", "a slab below"]}``
 * rows of a clue that are alike: ``shows: {"along, along_bears": {...}, rest: {...}}``
 * clues in groups: ``clues: {joist_run: [...]}``, by the condition they speak of
-* what a file tells once for all its entries: ``source``, and of questions ``effort``, ``kind``
-  and ``why``; an entry's own counts before it
+* what a file tells once for all its entries: ``source``, and of questions ``asked``, ``effort``,
+  ``kind`` and ``why``; an entry's own counts before it
+* how a question is asked, on one line: ``asked: {for: movement, effort: 1, who: [firm]}``, where
+  ``for`` names one of the reasons told once in ``wording.yaml``
+* entries that differ in a word: ``each: {one_side: one, other_side: two}``, with ``{key}`` and
+  ``{word}`` where they differ
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from pathlib import Path
 from typing import Any
 
 from walltriage.knowledge.terms import COMPARISONS, FAMILIES
-from walltriage.yamltree import KeyPath, Tree
+from walltriage.yamltree import KeyPath, Tree, load
 
 _WORDS = {"all", "any", "not", "is", "in", *COMPARISONS, *FAMILIES}
 _TERMS = ("when", "applies")
 _REST = "rest"  # the states that no other row of a table names
-_OF_QUESTIONS = ("effort", "kind", "why")
+_OF_QUESTIONS = ("asked", "effort", "kind", "why")
 _OF_ENTRIES = ("source",)
+WORDING = "wording.yaml"
+_ASKED, _FOR, _EACH = "asked", "for", "each"
 
 
-def written_out(tree: Tree) -> Tree:
-    """The file in its long form; every part keeps the place it was written at."""
-    writer = _Writer(tree)
+def reasons_of(folder: Path) -> Mapping[str, str]:
+    """Why questions are asked, by name, as ``wording.yaml`` of a rules folder tells it."""
+    path = folder / WORDING
+    data = load(path).data if path.is_file() else None
+    reasons = data.get("why") if isinstance(data, dict) else None
+    return reasons if isinstance(reasons, dict) else {}
+
+
+def written_out(tree: Tree, reasons: Mapping[str, str] | None = None) -> Tree:
+    """The file in its long form; every part keeps the place it was written at.
+
+    ``reasons``: why questions are asked, by name.  A name that is not known stays as it is, for
+    the check of forms to tell.
+    """
+    writer = _Writer(tree, reasons or {})
     return Tree(tree.path, writer.file(), writer.places)
 
 
 class _Writer:
     """Copies the parts of a file, each with its key path before and after."""
 
-    def __init__(self, tree: Tree) -> None:
-        self._tree = tree
+    def __init__(self, tree: Tree, reasons: Mapping[str, str]) -> None:
+        self._tree, self._reasons = tree, reasons
         self._states = _states(tree.data)
         self.places: dict[KeyPath, tuple[int, int]] = {}
 
@@ -47,13 +67,32 @@ class _Writer:
         for key, value in data.items():
             here: KeyPath = (key,)
             if key == "clues" and isinstance(value, dict):
-                found[key] = self._clues(value)
-            elif common and isinstance(value, list):
-                whole = [_filled(entry, common) for entry in value]
-                found[key] = self.node(whole, here, here)
+                found[key] = self._clues(value, common)
+            elif isinstance(value, list):
+                found[key] = self._entries(value, here, common)
             else:
                 found[key] = self._value(key, value, here, here, data)
         return found
+
+    def _entries(self, entries: list[Any], here: KeyPath, common: dict[str, Any]) -> list[Any]:
+        """The entries of a file, each with what the file tells for all of them."""
+        self.places[here] = self._tree.place(here)
+        found: list[Any] = []
+        for at, told in enumerate(entries):
+            for entry in _each(told):
+                whole = _filled(self._asked(entry), self._asked(common))
+                found.append(self.node(whole, (*here, at), (*here, len(found))))
+        return found
+
+    def _asked(self, entry: Any) -> Any:
+        """An entry with how it is asked told key by key."""
+        asked = entry.get(_ASKED) if isinstance(entry, dict) else None
+        if not isinstance(asked, dict):
+            return entry
+        rest = {key: value for key, value in entry.items() if key != _ASKED} | asked
+        if rest.get(_FOR) in self._reasons:
+            rest["why"] = self._reasons[rest.pop(_FOR)]
+        return rest
 
     def node(self, data: Any, before: KeyPath, after: KeyPath) -> Any:
         """A part of the file as it is, with what stands in it written out."""
@@ -78,14 +117,14 @@ class _Writer:
             return self._options(value, before, after)
         return self.node(value, before, after)
 
-    def _clues(self, groups: dict[str, Any]) -> list[Any]:
+    def _clues(self, groups: dict[str, Any], common: dict[str, Any]) -> list[Any]:
         """Clues that stand in groups, each with the condition of its group."""
         self.places["clues",] = self._tree.place(("clues",))
         found: list[Any] = []
         for condition, group in groups.items():
             for at, clue in enumerate(group if isinstance(group, list) else [group]):
                 after: KeyPath = ("clues", len(found))
-                whole = {"condition": condition} | clue if isinstance(clue, dict) else clue
+                whole = common | {"condition": condition} | clue if isinstance(clue, dict) else clue
                 found.append(self.node(whole, ("clues", condition, at), after))
                 self.places[*after, "condition"] = self._tree.place(("clues", condition))
         return found
@@ -165,6 +204,27 @@ def _filled(entry: Any, common: dict[str, Any]) -> Any:
     if not isinstance(entry, dict) or entry.keys().isdisjoint(("id", "relation")):
         return entry
     return common | entry
+
+
+def _each(entry: Any) -> Iterator[Any]:
+    """The entries that one entry stands for: one for each key and word of its ``each``."""
+    words = entry.get(_EACH) if isinstance(entry, dict) else None
+    if not isinstance(words, dict):
+        yield entry
+        return
+    rest = {key: value for key, value in entry.items() if key != _EACH}
+    yield from (_put(rest, {"{key}": str(key), "{word}": str(words[key])}) for key in words)
+
+
+def _put(data: Any, words: Mapping[str, str]) -> Any:
+    if isinstance(data, dict):
+        return {_put(key, words): _put(value, words) for key, value in data.items()}
+    if isinstance(data, list):
+        return [_put(item, words) for item in data]
+    if isinstance(data, str):
+        for mark, word in words.items():
+            data = data.replace(mark, word)
+    return data
 
 
 def _states(data: Any) -> dict[Any, tuple[str, ...]]:

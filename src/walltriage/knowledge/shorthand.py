@@ -1,15 +1,29 @@
-"""What rules may leave out: cases that say only "answered or not", and houses told once by name."""
+"""What rules may leave out: cases that say only "answered or not", houses told once by name, and
+what a clue says of an answer where it is only told from which place it comes."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
 
+from pydantic import Field
+
 from walltriage.knowledge.base import AskedQuestion
-from walltriage.knowledge.schema import Cases, Clue, LoadPathFile
+from walltriage.knowledge.schema import Cases, Clue, Entry, LoadPathFile, Text
 
 HOUSE = "house"  # in an answer set of a case: the name of a house in case_houses.yaml
 FILE_NAME = "case_houses.yaml"
+
+
+class Wording(Entry):
+    """``rules/wording.yaml``: words that many entries share, told once.
+
+    ``why`` a question is asked, by name; what a clue ``says`` of its answer when it says nothing
+    of its own, by the place or else the kind of its question.
+    """
+
+    why: dict[str, Text] = Field(default_factory=dict)
+    says: dict[str, Text] = Field(default_factory=dict)
 
 
 def with_houses(data: Any, houses: Mapping[str, Mapping[str, Any]]) -> Any:
@@ -38,14 +52,19 @@ def _sets(sets: Any, houses: Mapping[str, Mapping[str, Any]]) -> Any:
     ]
 
 
-def with_cases(file: LoadPathFile, questions: Mapping[str, AskedQuestion]) -> LoadPathFile:
-    """A load path whose clues all have cases: those left out fire on every answer."""
-    clues = [
-        clue.model_copy(update={"cases": _made(clue, questions[clue.question])})
-        if clue.cases is None and clue.when is None and clue.question in questions
-        else clue
-        for clue in file.clues
-    ]
+def filled_in(
+    file: LoadPathFile, questions: Mapping[str, AskedQuestion], wording: Wording
+) -> LoadPathFile:
+    """A load path whose clues all have cases and words: cases left out fire on every answer."""
+    clues = []
+    for clue in file.clues:
+        asked = questions.get(clue.question)
+        left_out: dict[str, Any] = {}
+        if asked and clue.cases is None and clue.when is None:
+            left_out["cases"] = _made(clue, asked)
+        if asked and clue.says is None:
+            left_out["says"] = wording.says.get(asked.place, wording.says.get(asked.entry.kind))
+        clues.append(clue.model_copy(update=left_out) if left_out else clue)
     return file.model_copy(update={"clues": clues})
 
 

@@ -39,12 +39,12 @@ def visible_texts(data: object, where: KeyPath = ()) -> Iterator[tuple[KeyPath, 
 
 
 def _strings(value: object, where: KeyPath) -> Iterator[tuple[KeyPath, str]]:
-    """A text, a list of texts, or texts by id (the states of a condition)."""
+    """A text, a list of texts, or texts by id (the states of a condition, shared wording)."""
     if isinstance(value, str):
         yield where, value
     elif isinstance(value, list):
         yield from (((*where, n), text) for n, text in enumerate(value) if isinstance(text, str))
-    elif where[-1] == "states" and isinstance(value, dict):
+    elif where[-1] in ("states", "why", "says") and isinstance(value, dict):
         yield from (((*where, key), text) for key, text in value.items() if isinstance(text, str))
 
 

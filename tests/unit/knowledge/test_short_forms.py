@@ -9,6 +9,7 @@ import pytest
 from walltriage.knowledge.short_forms import written_out
 from walltriage.yamltree import parse
 
+REASONS = {"moved": "It moved.", "made": "How it is made."}
 FORMS = {
     "one test": (
         "rules: [{when: {above_wall: attic}}]",
@@ -44,6 +45,15 @@ FORMS = {
         "questions: [{source: elicited, effort: 2, why: It., id: a},"
         " {source: elicited, effort: 1, why: It., id: b}]",
     ),
+    "how a question is asked": (
+        "asked: {effort: 2, for: moved}\n"
+        "questions: [{id: a}, {id: b, asked: {effort: 1, for: made}}]",
+        "questions: [{effort: 2, why: It moved., id: a}, {effort: 1, why: How it is made., id: b}]",
+    ),
+    "one entry for two": (
+        "rules: [{each: {one_side: one, other_side: two}, id: 'on_{key}', says: 'Side {word}'}]",
+        "rules: [{id: on_one_side, says: Side one}, {id: on_other_side, says: Side two}]",
+    ),
     "told once for what has an id": (
         "source: elicited\nnotes: [{says: one}]\nrules: [{id: a}, {source: mine, relation: r}]",
         "notes: [{says: one}]\nrules: [{source: elicited, id: a}, {source: mine, relation: r}]",
@@ -54,7 +64,7 @@ FORMS = {
 @pytest.mark.parametrize("form", FORMS)
 def test_short_form_is_its_long_form(form):
     """Both come out as the same data, in the same order."""
-    short, long = (written_out(parse(text, "rules.yaml")) for text in FORMS[form])
+    short, long = (written_out(parse(text, "rules.yaml"), REASONS) for text in FORMS[form])
     assert json.dumps(short.data) == json.dumps(long.data)
 
 
