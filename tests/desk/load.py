@@ -28,6 +28,11 @@ from walltriage.desk.tables import Entry
 PAUSE_S = (2.0, 6.0)
 
 
+def several(page: str) -> dict[str, str]:
+    """What the form of a page of several things holds besides."""
+    return {"several": "1"} if 'name="several"' in page else {}
+
+
 async def client(port: int, token: str, until: float, seen: list[float], kept: list) -> None:
     """One client, from the first page to the end of the time."""
     rng = random.Random(token)
@@ -44,11 +49,11 @@ async def client(port: int, token: str, until: float, seen: list[float], kept: l
         at = await timed("POST", f"/c/{token}/begin", data={"reach": "2"})
         while time.monotonic() < until:
             path = at.headers["location"]
-            await timed("GET", path)
+            shown = await timed("GET", path)
             if "/look/" not in path:
                 return
             await asyncio.sleep(rng.uniform(*PAUSE_S))
-            data = {"answer": "unknown", "do": "answer"}
+            data = {"answer": "unknown", "do": "answer"} | several(shown.text)
             at = await timed("POST", path, data=data, files=files)
             assert at.status_code == 303, at.text
             kept.append((token, path.split("/look/")[1]))

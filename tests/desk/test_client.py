@@ -228,9 +228,12 @@ def test_things_ticked_are_kept_and_what_they_are_is_asked(desk, full):
     assert len(numbers) > 2
     browser.submit({"answer": ""})
     assert (browser.status, "Nothing is picked" in browser.text) == (400, True)
-    browser.submit({"answer": "none", f"seen-{numbers[0]}": "1"})
-    assert (browser.status, "Either tick" in browser.text) == (400, True)
-    assert f"seen-{numbers[0]}" in browser.fields()
+    for beside in ("none", "unknown"):
+        browser.get(first)
+        browser.submit({"answer": beside, f"seen-{numbers[0]}": "1"})
+        assert (browser.status, "The ticks are kept" in browser.text) == (400, True)
+        assert f"seen-{numbers[0]}" in browser.fields()
+        assert "answer" not in browser.fields()
     assert not entries(desk)
 
     browser.get(first)

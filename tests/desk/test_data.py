@@ -23,6 +23,7 @@ from alembic.migration import MigrationContext
 from click.testing import CliRunner
 from sqlalchemy import inspect, select
 
+from tests.desk.load import several
 from tests.desk.test_client import begun, case_in, entries
 from walltriage.cli import main
 from walltriage.desk.bench import Bench
@@ -68,8 +69,8 @@ def answering(port: int, token: str, acknowledged: list[tuple[str, str]], stop) 
                 if len(step) < 2:
                     return
                 files = {"none": ("", b"")}
-                told = client.post(page.url.path, data={"answer": "unknown"}, files=files,
-                                   follow_redirects=False)  # fmt: skip
+                data = {"answer": "unknown"} | several(page.text)
+                told = client.post(page.url.path, data=data, files=files, follow_redirects=False)
                 if told.status_code == 303:
                     acknowledged.append((token, step[1]))
         except httpx.TransportError:

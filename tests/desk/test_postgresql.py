@@ -94,4 +94,5 @@ def test_one_answer_through_two_desks_at_once(server, desks):
     for thread in threads:
         thread.join()
     assert answers == [303] * 6
-    assert len(entries(one)) == before + 1
+    told = [(e.subject, e.question) for e in entries(one)[before:]]
+    assert len(told) == len(set(told)) > 0

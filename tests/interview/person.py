@@ -22,8 +22,10 @@ class Person:
     """Runs ``walltriage interview`` on a pseudo-terminal of its own, in its own state folder."""
 
     def __init__(
-        self, state: Path, *options: str, rules: Path | None = SMALL_RULES, **environment: str
-    ) -> None:
+        self, state: Path, *options: str, rules: Path | None = SMALL_RULES,
+        size: tuple[int, int] = (24, 80), **environment: str,
+    ) -> None:  # fmt: skip
+        self.rows, self.columns = size
         env = {
             "PATH": os.environ["PATH"],
             "HOME": str(state),
@@ -37,7 +39,7 @@ class Person:
         if rules is not None:  # otherwise the shipped ones
             arguments += ["--rules", str(rules)]
         self.child = self.spawn(state, arguments, env)
-        self.screen = pyte.HistoryScreen(80, 24, history=2000)
+        self.screen = pyte.HistoryScreen(self.columns, self.rows, history=2000)
         self.stream = pyte.ByteStream(self.screen)
         self.raw = b""
 
@@ -45,7 +47,7 @@ class Person:
         """Start the program at a terminal of its own."""
         return pexpect.spawn(
             sys.executable, ["-m", "walltriage", *arguments],
-            env=env, dimensions=(24, 80), cwd=str(state), timeout=20,
+            env=env, dimensions=(self.rows, self.columns), cwd=str(state), timeout=20,
         )  # fmt: skip
 
     def _pump(self) -> bool:
@@ -83,14 +85,15 @@ class Person:
 
     @property
     def shown(self) -> str:
-        """The 24 lines on screen."""
+        """The lines on screen."""
         return "\n".join(line.rstrip() for line in self.screen.display)
 
     @property
     def everything(self) -> str:
         """The screen with all that has scrolled away above it."""
         past = [
-            "".join(line[x].data for x in range(80)).rstrip() for line in self.screen.history.top
+            "".join(line[x].data for x in range(self.columns)).rstrip()
+            for line in self.screen.history.top
         ]
         return "\n".join([*past, self.shown])
 

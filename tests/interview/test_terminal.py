@@ -56,7 +56,7 @@ def finish(person, choice="6"):
     ("answers", "words"),
     [
         (("1", "1", "1", "1", "1"), "LIKELY NON-BEARING"),
-        (("1", "1", "2"), "LIKELY BEARING"),
+        (("1", "1", "2", "1"), "LIKELY BEARING"),
         (("1", "1", "d", "d", "d"), "CANNOT TELL WITHOUT OPENING UP"),
         (("1", "2", "d"), "CANNOT TELL WITHOUT OPENING UP"),
     ],
@@ -130,7 +130,7 @@ def test_measured_answer_for_the_numbers(tmp_path):
     one gets one message and another try."""
     was, now = "asked_for_numbers: []", "asked_for_numbers: [wall_length]"
     person = Person(tmp_path, rules=small_rules_with(tmp_path, "measures.yaml", was, now))
-    shown = type_all(person, *SETUP, "1", "1", "2")
+    shown = type_all(person, *SETUP, "1", "1", "2", "1")
     assert "In the rooms: kitchen. I can judge the wall already;" in shown
     assert "Type a length, such as 12 ft 6 in or 3.8 m (1 ft to 100 ft)." in shown
     shown = person.type("12 parsecs")
@@ -159,7 +159,8 @@ def test_back_and_keep(start, tmp_path):
     assert "Before, you said: None stop there. Press Enter to keep that." in person.type("b")
     assert "Before, you said: Wood studs. Press Enter to keep that." in person.type("back")
     assert "Noted: Wood studs." in person.type("")
-    assert "Noted: Some stop there." in person.type("2")
+    assert "Did you see just that yourself" in " ".join(person.type("2").split())
+    assert "Noted: Some stop there." in person.type("1")
     assert "That is enough to judge this wall." in person.shown
 
 
@@ -309,7 +310,7 @@ def test_stop_here_and_go_on_in_a_file_of_ones_own(start, tmp_path):
     again = start("--save", "mine.yaml")
     shown = again.type("1")
     assert "What is the house built of?" in shown
-    type_all(again, "1", "2")
+    type_all(again, "1", "2", "1")
     text = finish(again, "5")
     assert "The record is in mine.yaml." in text
     record = yaml.safe_load((tmp_path / "mine.yaml").read_text())
@@ -343,7 +344,7 @@ def test_record_is_written_and_replays(start, tmp_path):
 def test_second_wall_of_the_same_house(start, tmp_path):
     """Another wall has its own name, answers and result in the same record."""
     person = start("--save", "two.yaml")
-    type_all(person, *SETUP, "1", "1", "2", "")
+    type_all(person, *SETUP, "1", "1", "2", "1", "")
     while "Press Enter for more" in person.shown:
         person.type("")
     assert "What do you call it?" in person.type("3")
@@ -353,7 +354,7 @@ def test_second_wall_of_the_same_house(start, tmp_path):
         person.type("s")
     assert "What do you call it?" in person.type("3")
     assert "In the rooms: bath." in person.type("bath")
-    type_all(person, "1", "2")
+    type_all(person, "1", "2", "1")
     while "Your answers" not in person.shown:
         person.type("d")
     assert "bath: What is above the ceiling" in person.shown
@@ -392,7 +393,7 @@ def test_harmful_names_are_harmless(start, tmp_path):
     shown = person.at_prompt()
     assert "x\\x1b]0;owned\\x07 [bold red]a[/] :key: \\u202egnp" in shown
     assert b"\x1b]0;" not in person.raw
-    type_all(person, "1", "2")
+    type_all(person, "1", "2", "1")
     finish(person, "5")
     assert b"\x1b]0;" not in person.raw
     assert yaml.safe_load(path.read_text())["name"] == name
@@ -401,7 +402,7 @@ def test_harmful_names_are_harmless(start, tmp_path):
 def test_no_colour_when_asked(start):
     """NO_COLOR: nothing is coloured; the words carry everything."""
     person = start(NO_COLOR="1")
-    type_all(person, *SETUP, "1", "1", "2")
+    type_all(person, *SETUP, "1", "1", "2", "1")
     finish(person)
     coloured = re.findall(rb"\x1b\[(?:\d+;)*(?:3[0-8]|4[0-8]|9[0-7])(?:;\d+)*m", person.raw)
     assert coloured == []
@@ -411,7 +412,7 @@ def test_no_colour_when_asked(start):
 def test_dumb_terminal_gets_no_escapes(start):
     """On a terminal that can do nothing, plain lines come and go."""
     person = start(TERM="dumb")
-    type_all(person, *SETUP, "1", "1", "2")
+    type_all(person, *SETUP, "1", "1", "2", "1")
     finish(person)
     assert b"\x1b" not in person.raw
     assert "LIKELY BEARING" in person.everything
@@ -428,7 +429,7 @@ def test_ascii_only(start, options, environment):
     type_all(person, "1", "3", "14 Elm", "K\u00fcche", "1", "l")
     assert person.raw.replace("K\u00fcche".encode(), b"").isascii()
     person.type("")
-    type_all(person, "1", "2")
+    type_all(person, "1", "2", "1")
     text = finish(person)
     assert "LIKELY BEARING" in text
     assert person.raw.replace("K\u00fcche".encode(), b"").isascii()
@@ -465,7 +466,7 @@ def test_refuses_without_a_terminal(closed, tmp_path):
 def test_a_report_is_written_from_the_last_menu(start, tmp_path):
     """A name with a known ending gives a report; a wrong one and a taken one are told."""
     person = start("--save", "mine.yaml", "--for", "trade")
-    type_all(person, "3", "14 Elm", "kitchen", "1", "1", "2", "")
+    type_all(person, "3", "14 Elm", "kitchen", "1", "1", "2", "1", "")
     while "Press Enter for more" in person.shown:
         person.type("")
     assert "Where should I save the report?" in person.type("4")

@@ -12,16 +12,22 @@ from walltriage.plaintext import printable
 
 @click.command("cases", epilog="Example: walltriage cases elm")
 @click.argument("word", default="")
+@click.option("--resume", "again", metavar="NAME", help="Go on with this one.")
 @click.option("--archive", "away", metavar="NAME", help="Put this one away in the archive.")
 @click.option("--archived", is_flag=True, help="List the archive instead.")
 @rules_option
-def command(word: str, away: str | None, archived: bool, rules_folder: Path | None) -> None:
+@click.pass_context
+def command(
+    context: click.Context, word: str, again: str | None, away: str | None, archived: bool,
+    rules_folder: Path | None,
+) -> None:  # fmt: skip
     """List saved interviews, newest first: those that hold WORD, or all.
 
-    To go on with one: walltriage interview --resume FILE.
+    A NAME is that of its file, as listed. What was put away is gone on with from its file:
+    walltriage interview --resume FILE.
     """
     from walltriage.interview.autosave import state_folder
-    from walltriage.interview.kept_cases import ARCHIVE, archive, kept_cases
+    from walltriage.interview.kept_cases import ARCHIVE, archive, kept_cases, kept_file
     from walltriage.knowledge.load import load_knowledge
     from walltriage.rules_folder import default_rules_folder
 
@@ -29,6 +35,11 @@ def command(word: str, away: str | None, archived: bool, rules_folder: Path | No
     if away is not None:
         click.echo(f"Put away: {printable(str(archive(folder, away)))}")
         return
+    if again is not None:
+        from walltriage.commands.interview import command as interview
+
+        path = kept_file(folder, again)
+        context.exit(context.invoke(interview, resume=str(path), rules_folder=rules_folder) or 0)
     questions = load_knowledge(rules_folder or default_rules_folder()).questions
     found = list(kept_cases(folder / ARCHIVE if archived else folder, questions, word))
     if not found:

@@ -95,6 +95,7 @@ def _evidence(
     for reported in state.reports:
         clue, answer = clues[reported.clue], answers[clues[reported.clue].question]
         means = base.questions[clue.question].means(answer.value)
+        assert clue.says is not None  # rules once loaded have their words
         weighed.append(
             Evidence(
                 clue.id, clue.question, answer.value, shares[clue.id],

@@ -265,6 +265,8 @@ class WallFinding:
     """The longest length told of this wall, which what was seen along it is held against."""
     opening: OpeningPlan | None = None
     """How to open it, where it cannot be told and opening can settle it."""
+    relies_on: tuple[str, ...] = ()
+    """Names of the walls that were seen to hold the joists over this one: they have to stay."""
 
     def path(self, path_id: str) -> PathFinding:
         """The load path with this id; :class:`KeyError` when there is none."""

@@ -19,6 +19,7 @@ from walltriage.inference.looks.opening_plan import opening_plan
 from walltriage.inference.not_counted import not_counted
 from walltriage.inference.numbers.computed import has_distances
 from walltriage.inference.observed import cited, house_observations, wall_observations
+from walltriage.inference.relations.house_answers import relied_on
 from walltriage.inference.relations.plan_answers import PlanReader, check_relations
 from walltriage.inference.seen_answers import NO_LOOKS, wall_length_in
 from walltriage.knowledge.base import KnowledgeBase
@@ -160,8 +161,14 @@ class Triager:
             leaning=leaning_of(self.base, result),
             length_in=None if seen is None else wall_length_in(seen, looks or NO_LOOKS, answers),
             not_counted=not_counted(self.evaluator, result, answers),
+            relies_on=self._relies_on(case, wall.id),
         )
         return replace(found, opening=opening_plan(self.base, found, looks, answers))
+
+    def _relies_on(self, case: Case, wall_id: str) -> tuple[str, ...]:
+        if case.plan is None:
+            return ()
+        return tuple(case.wall(w).name for w in relied_on(self.reader(case.plan), case, wall_id))
 
     @cached_property
     def worth(self) -> Worth:

@@ -53,12 +53,18 @@ def kept_cases(folder: Path, questions: Catalogue, word: str = "") -> Iterator[K
     return (kept for kept in found if kept.holds(word))
 
 
-def archive(folder: Path, name: str) -> Path:
-    """Put one saved interview away; its new place.  :class:`InputError` when there is none."""
+def kept_file(folder: Path, name: str) -> Path:
+    """The file of a saved interview; :class:`InputError` when there is none."""
     path = folder / (name if name.endswith(".yaml") else f"{name}.yaml")
     if path.parent.resolve() != folder.resolve() or not path.is_file():
         expected = "expected a name that 'walltriage cases' lists"
         raise InputError(Problem(name, 0, 0, "no saved interview of this name", expected))
+    return path
+
+
+def archive(folder: Path, name: str) -> Path:
+    """Put one saved interview away; its new place.  :class:`InputError` when there is none."""
+    path = kept_file(folder, name)
     away = folder / ARCHIVE
     away.mkdir(mode=0o700, exist_ok=True)
     target = free_name(away, path.stem)

@@ -12,7 +12,7 @@ from walltriage.interview.form import Form
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.plan_form import HEADING, WHY
 from walltriage.interview.plan_house import outline
-from walltriage.interview.plan_sheet import AGAIN, RIGHT, drawn_right, keep
+from walltriage.interview.plan_sheet import RIGHT, drawn_right, keep
 from walltriage.interview.setup import LAST_PAGE, ask_person
 from walltriage.interview.terminal import Interview
 
@@ -37,9 +37,9 @@ def offer(interview: Interview) -> None:
         commands=("why", "back", "leave"),
         why=WHY + " You can skip any number, and go on without a plan at any time.",
     )
-    begun, said = is_begun(interview), ""
+    begun = is_begun(interview)
     while True:
-        if not begun and said != AGAIN:
+        if not begun:
             reply = interview.ask(page)
             if reply.command == "back":
                 ask_person(interview, first=LAST_PAGE)

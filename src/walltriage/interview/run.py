@@ -123,7 +123,7 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
             if not how:
                 return
             sure = reply.sure or ("fairly" if how == along.BARE else "certain")
-            interview.session.answer(reply.value, sure, reply.note)
+            interview.session.answer(reply.value, sure, reply.note, step)
         else:
             interview.session.answer(reply.value, reply.sure or "certain", reply.note)
     except AnswerError as error:
@@ -168,7 +168,7 @@ def _take_page(interview: Interview, reply: Reply) -> bool:
                 if not how:
                     return False
                 sure = reply.sure or ("fairly" if how == along.BARE else "certain")
-        session.answer_page(reply.picked, sure, reply.note)
+        session.answer_page(reply.picked, sure, reply.note, page)
     return True
 
 

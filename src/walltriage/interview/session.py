@@ -188,9 +188,14 @@ class Session:
         cautions = self.triager.base.cautions.cautions
         return tuple(c for c in cautions if c.before_look_in == place and c.id in fired)
 
-    def answer(self, value: Any, sure: Sureness = "certain", note: str = "") -> None:
-        """Answer the current question; :class:`AnswerError` when the value does not fit."""
-        step = self._current()
+    def answer(
+        self, value: Any, sure: Sureness = "certain", note: str = "", step: Step | None = None
+    ) -> None:
+        """Answer the current question; :class:`AnswerError` when the value does not fit.
+
+        ``step``: the question that was on the page, where what was noted since may have moved on.
+        """
+        step = step or self._current()
         given = make_answer(
             step.question, self.question(step), value, units=self.case.units, sure=sure, note=note
         )
@@ -204,12 +209,19 @@ class Session:
         """Answer "can't get there" to the current question."""
         self.answer(OUT_OF_REACH, note=note)
 
-    def answer_page(self, picked: Picked, sure: Sureness = "certain", note: str = "") -> None:
+    def answer_page(
+        self,
+        picked: Picked,
+        sure: Sureness = "certain",
+        note: str = "",
+        page: Asked | None = None,
+    ) -> None:
         """Answer the current page: what was seen of it, and what one could not tell of.
 
-        Nothing seen answers all its questions; what was seen is asked about next.
+        Nothing seen answers all its questions; what was seen is asked about next.  ``page``: the
+        one that was shown, where what was noted since may have moved on.
         """
-        page = self._current_page()
+        page = page or self._current_page()
         names = [self._step_of(name, page) for name in page.to_name(picked)]
         self._answer_all(page, page.answers(picked), sure, note, names)
 

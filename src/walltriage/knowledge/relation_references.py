@@ -44,6 +44,9 @@ def relation_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
     for index, other in enumerate(file.neighbours):
         checks.append((("neighbours", index), other.question, other.words.values()))
         checks.append((("neighbours", index, "words"), other.reads, other.words))
+        checks.append((("neighbours", index, "relies"), other.reads, other.relies))
+    if file.lines is not None:
+        checks.append((("lines",), file.lines.question, file.lines.words.values()))
     for index, verdict in enumerate(file.verdicts):
         checks.append((("verdicts", index), verdict.question, verdict.words.values()))
     for index, clash in enumerate(file.clashes):

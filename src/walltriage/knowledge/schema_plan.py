@@ -39,13 +39,15 @@ class NeighbourAnswer(Entry):
     """How an answer about a related wall answers a computed question about this one.
 
     ``words`` turn that wall's answer to ``reads`` into an option here; of several walls the
-    option that stands last in ``words`` is taken.
+    option that stands last in ``words`` is taken.  ``relies`` are options by which that wall is
+    held up by this one.
     """
 
     relation: Id
     question: Id
     reads: Id
     words: dict[Id, Id] = Field(min_length=1)
+    relies: list[Id] = Field(default_factory=list)
     source: Sources
     limits: list[Text] = Field(min_length=1)
 
@@ -56,6 +58,15 @@ class VerdictAnswer(Entry):
     relation: Id
     question: Id
     words: dict[Literal["likely_non_bearing", "cannot_tell", "likely_bearing"], Id]
+    source: Sources
+    limits: list[Text] = Field(min_length=1)
+
+
+class LineAnswer(Entry):
+    """The question answered by which lines of a story its joists cannot do without."""
+
+    question: Id
+    words: dict[Literal["in_no_smallest", "depends", "needed"], Id]
     source: Sources
     limits: list[Text] = Field(min_length=1)
 
@@ -102,6 +113,7 @@ class RelationsFile(Entry):
     sureness: list[PlanSure]
     answers: list[RelationAnswer]
     neighbours: list[NeighbourAnswer] = Field(default_factory=list)
+    lines: LineAnswer | None = None
     verdicts: list[VerdictAnswer] = Field(default_factory=list)
     clash: PlanClashes | None = None
     clashes: list[WallClash] = Field(default_factory=list)
@@ -112,6 +124,8 @@ class RelationsFile(Entry):
         entries: Iterable[RelationAnswer | NeighbourAnswer | VerdictAnswer]
         entries = (*self.answers, *self.neighbours, *self.verdicts)
         found = {entry.question for entry in entries}
+        if self.lines is not None:
+            found.add(self.lines.question)
         if self.clash is not None:
             found |= {self.clash.with_plan, self.clash.between_walls}
         return found

@@ -223,10 +223,11 @@ def cautions(
     fired = {caution.rule: caution for wall in walls for caution in wall.wall.cautions}
     ordered = sorted(fired.values(), key=lambda caution: not caution.before_opening)
     standing = walls[0].texts.standing_cautions if walls else None
+    stay = [Item(text) for wall in walls if (text := lines_that_stay(wall))]
     if special is None or standing is None:
         sourced = any(wall.depth >= 2 for wall in walls)
         items = [Item(caution.text, caution.source if sourced else "") for caution in ordered]
-        return [Section(title, (Items(tuple(items)),), width)] if items else []
+        return [Section(title, (Items((*stay, *items)),), width)] if items else []
     rank = {rule: place for place, rule in enumerate(standing.gravest)}
     others = [caution for caution in ordered if caution.rule not in standing.covers]
     others.sort(key=lambda caution: rank.get(caution.rule, len(rank)))
@@ -236,7 +237,19 @@ def cautions(
         letters += len(caution.text)
         if not told or letters <= special * LETTERS_A_CAUTION:
             told.append(Item(caution.text))
-    return [Section(title, (Paragraph(standing.says), Items(tuple(told))), width)]
+    return [Section(title, (Paragraph(standing.says), Items((*stay, *told))), width)]
+
+
+def lines_that_stay(subject: Subject) -> str:
+    """Which walls hold the joists over this one, by name; empty where none was named."""
+    names = subject.wall.relies_on
+    if not names:
+        return ""
+    hold = "holds" if len(names) == 1 else "hold"
+    return (
+        f"{' and '.join(names)} {hold} the joists over {subject.wall.name}, as they were followed: "
+        "what this wall is free by has to stay."
+    )
 
 
 def evidence(subject: Subject, least_db: float = 0.0) -> list[Section]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from starlette.responses import Response
 
 from walltriage.case.answers import AnswerError
@@ -15,6 +17,7 @@ from walltriage.desk.web.look_page import LookPage, answer_list, look_page
 from walltriage.desk.web.photo_taking import take_photo
 from walltriage.desk.web.plan_pages import plan_counts
 from walltriage.desk.web.visit import Visit, see_other
+from walltriage.inference.looks.glance import Picked
 from walltriage.interview import words
 from walltriage.language import say
 from walltriage.report.files import make_request, rendered
@@ -71,7 +74,8 @@ def _take(visit: Visit, house: House, step: Step) -> Response:
         return _again(visit, house, step, said, trouble, say("The photo is saved."))
     if missing := _missing(said):
         take_photo(visit, house, step)
-        return _again(visit, house, step, said, missing)
+        # a line picked beside ticks cannot be unpicked by hand
+        return _again(visit, house, step, replace(said, value=""), missing)
     try:
         intake.answer(desk.store, desk.bench, house, step, said)
     except AnswerError as error:
@@ -87,9 +91,9 @@ def _missing(said: intake.Said) -> str:
     """What keeps a form from being an answer; empty when nothing does."""
     if said.picked is None:
         return "Nothing is picked or typed yet." if said.value in ("", "typed") else ""
-    ticked = bool(said.picked.seen or said.picked.unsure)
-    if ticked and said.value == intake.NONE_SEEN:
-        return "Either tick what you see, or pick the line that says none of it."
+    ticked = said.picked != Picked()
+    if ticked and said.value:
+        return "You ticked something and picked another line too. Which is it? The ticks are kept."
     return "" if ticked or said.value == intake.NONE_SEEN else "Nothing is picked or typed yet."
 
 

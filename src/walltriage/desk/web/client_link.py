@@ -109,8 +109,9 @@ def said_of(visit: Visit) -> intake.Said:
     sure: Sureness = next((s for s in SURENESS if s == visit.form.get("sure")), "certain")
     value = typed if typed and picked in ("", "typed") else picked
     note, several = visit.text("note", intake.MOST_NOTE), visit.form.get("several") == "1"
-    ticked = _ticked(visit) if several and value not in NO_ANSWER else None
-    return intake.Said(value, sure, note, several, ticked)
+    ticked = _ticked(visit) if several else Picked()
+    said_none = value in NO_ANSWER and ticked == Picked()
+    return intake.Said(value, sure, note, several, ticked if several and not said_none else None)
 
 
 def _ticked(visit: Visit) -> Picked:

@@ -8,7 +8,7 @@ from walltriage.case.model import Case
 from walltriage.errors import InputError
 from walltriage.inference.finding import Verdict
 from walltriage.inference.numbers.computed import reach_cuts
-from walltriage.inference.numbers.house import solve_part
+from walltriage.inference.numbers.lines import solve_part
 from walltriage.inference.numbers.measures import Measured
 from walltriage.inference.numbers.results import (
     BeamEnd,

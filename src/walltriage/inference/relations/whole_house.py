@@ -144,6 +144,29 @@ def square_in_part(here: WallPlacement, there: WallPlacement) -> bool:
     return same and here.axis != there.axis
 
 
+def next_on_side_one(here: WallPlacement, there: WallPlacement) -> bool:
+    """Seen from the other wall, this is the next one toward the left or the front."""
+    return _is_next(here, there, -1)
+
+
+def next_on_side_two(here: WallPlacement, there: WallPlacement) -> bool:
+    """Seen from the other wall, this is the next one toward the right or the back."""
+    return _is_next(here, there, 1)
+
+
+def _is_next(here: WallPlacement, there: WallPlacement, way: int) -> bool:
+    at = there.wall.at
+    if there.level != here.level or at is None:
+        return False
+    level = there.layout.walls_on(there.level)
+    facing = there.parallel(level, there.settings["facing_share"])
+    gaps = {id(s): (s.at - at) * way for s in facing if s.at is not None}
+    gap = gaps.get(id(here.wall), 0.0)
+    return gap > there.two_in and gap <= there.two_in + min(
+        g for g in gaps.values() if g > there.two_in
+    )
+
+
 def _facing(here: WallPlacement, there: WallPlacement, share: float = 0.0) -> bool:
     return bool(here.wall.whole and here.parallel([there.wall], share))
 
@@ -157,7 +180,15 @@ HOUSE_RELATIONS: dict[str, Callable[[Layout], Value]] = {
 }  # fmt: skip
 PAIR_RELATIONS: dict[str, Callable[[WallPlacement, WallPlacement], bool]] = {
     function.__name__: function
-    for function in (above_in_line, below_in_line, corridor_pair, shared_bay, square_in_part)
+    for function in (
+        above_in_line,
+        below_in_line,
+        corridor_pair,
+        shared_bay,
+        square_in_part,
+        next_on_side_one,
+        next_on_side_two,
+    )
 }
 UPWARD = ("above_in_line",)
 """Pair relations that lead to a higher level only: verdicts may be read along no other."""

@@ -1,0 +1,140 @@
+"""Elimination: which line carries the joists, and walls that are free because another stands.
+
+The argument of framers (common practice, no source): where the joists end on another line, that
+line carries them, and where no other line could, this one does.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from walltriage.case.model import Case
+from walltriage.case.read import parse_case
+from walltriage.inference.relations.house_answers import relied_on
+
+ROOFS = Path(__file__).parents[3] / "rules" / "stick_roofs.yaml"
+FREE = next(s for s in yaml.safe_load(ROOFS.read_text()) if s["name"].startswith("hip roof"))
+ACROSS = {
+    "attic_joist_run": "across", "joist_material": "solid_boards", "joist_size": "two_by_six",
+    "joist_spacing": "in_16", "joist_nailer": "none_seen",
+}  # fmt: skip
+DRAWN = {"house_width", "house_length", "place_in_depth", "wall_against_ridge", "ridge_direction",
+         "wall_line"}  # fmt: skip
+ONE, TWO = "joists_end_one_side", "joists_end_other_side"
+
+
+def house(
+    full: Any, depth: str, walls: Mapping[str, tuple[str, Mapping[str, str]]], beams: bool = False
+) -> Case:
+    """Walls that run along the front of a house of that depth, each so far from the front.
+
+    But for what is said here of each, nothing was found on any of them; joists cross them.
+    """
+    told = {
+        "schema": "walltriage/case/1",
+        "name": "Elder Way",
+        "house": {k: str(v) for k, v in FREE["house"].items() if k not in DRAWN},
+        "walls": [
+            {"id": name, "name": f"wall {name}",
+             "answers": {k: str(v) for k, v in {**FREE["answers"], **ACROSS, **more}.items()
+                         if k not in DRAWN}}
+            for name, (_, more) in walls.items()
+        ],
+        "plan": {
+            "tolerance": "3 in", "levels": ["basement", "ground"], "whole": ["basement", "ground"],
+            "parts": [{"id": "main", "width": "56 ft", "depth": depth}],
+            "walls": [
+                {"wall": name, "level": "ground", "along": "front", "off": at, "from": "0 ft",
+                 "to": "42 ft"}
+                for name, (at, _) in walls.items()
+            ]
+            # beyond the ends of the others, so that none faces them: they brace the house
+            + [{"name": f"far {n}", "level": "ground", "along": "front", "off": f"{3 * n} ft",
+                "from": "43 ft", "to": "55 ft"} for n in (1, 2, 3)],
+            "beams": [
+                {"name": f"under {name}", "level": "basement", "along": "front", "off": at,
+                 "from": "0 ft", "to": "56 ft"}
+                for name, (at, _) in walls.items() if beams
+            ],
+        },
+    }  # fmt: skip
+    return parse_case(yaml.safe_dump(told, sort_keys=False), "c.yaml", full.base.questions)
+
+
+def verdicts(full: Any, case: Case) -> dict[str, str]:
+    return {wall.id: full.evaluate(case, wall.id).verdict for wall in case.walls}
+
+
+def test_a_wall_that_holds_the_next_ones_joists_is_never_free(full):
+    alone = house(full, "15 ft", {"w1": ("5 ft", {}), "w2": ("10 ft", {})})
+    assert verdicts(full, alone) == {"w1": "likely_non_bearing", "w2": "likely_non_bearing"}
+    held = house(full, "15 ft", {"w1": ("5 ft", {TWO: "on_next_wall"}), "w2": ("10 ft", {})})
+    assert verdicts(full, held)["w1"] == "likely_non_bearing"
+    assert verdicts(full, held)["w2"] != "likely_non_bearing"
+    finding = full.finding(held)
+    assert finding.walls[0].relies_on == ("wall w2",)
+    assert finding.walls[1].relies_on == ()
+    assert "next_wall_joists_end_here" in {
+        e.rule for path in finding.walls[1].load_paths for e in path.evidence
+    }
+
+
+def test_no_two_walls_are_freed_by_relying_on_each_other(full):
+    """On houses with walls and supports at random; what holds a free wall's joists is not free."""
+    rng, freed = random.Random(7), 0
+    for _ in range(100):
+        places = sorted(rng.sample(range(4, 23), rng.randint(2, 4)))
+        walls = {
+            f"w{n}": (f"{at} ft", {side: value for side in (ONE, TWO)
+                                   if (value := rng.choice(["", "on_next_wall", "past_it"]))})
+            for n, at in enumerate(places)
+        }  # fmt: skip
+        case = house(full, "26 ft", walls)
+        reader, found = full.reader(case.plan), verdicts(full, case)
+        for name, verdict in found.items():
+            if verdict == "likely_non_bearing":
+                held_by = relied_on(reader, case, name)
+                freed += bool(held_by)
+                assert "likely_non_bearing" not in {found[other] for other in held_by}
+    assert freed > 5  # else the houses would try nothing
+
+
+@pytest.mark.parametrize(
+    ("depth", "walls", "expected"),
+    [
+        # 2x6 ceiling joists of 1963 reach no 36 ft, however strong: the one line must bear
+        ("36 ft", ["18 ft"], {"w1": "no_other_reaches"}),
+        # and 12 ft from wall to wall any of them does
+        ("12 ft", ["6 ft"], {"w1": "others_reach"}),
+        # of a pair in mid-house either will do
+        ("30 ft", ["14 ft", "17 ft"], {"w1": "others_may_reach", "w2": "others_may_reach"}),
+    ],
+)
+def test_lines_of_support_by_hand(full, depth, walls, expected):
+    """Spans by hand from IRC tables R802.5.1 (from memory), with room for old overspanning."""
+    case = house(full, depth, {f"w{n}": (at, {}) for n, at in enumerate(walls, 1)}, beams=True)
+    for wall, option in expected.items():
+        assert full.answers(case, wall)["lines_of_support"].value == option
+
+
+@pytest.mark.parametrize(
+    "more",
+    [{"joist_material": "i_joists"}, {"attic_joist_run": "along"}],
+    ids=["of no table", "along the wall"],
+)
+def test_no_line_is_missed_where_spans_say_nothing(full, more):
+    case = house(full, "36 ft", {"w1": ("18 ft", more)}, beams=True)
+    assert "lines_of_support" not in full.answers(case, "w1")
+
+
+def test_an_undrawn_wall_may_hold_them(full):
+    text = house(full, "36 ft", {"w1": ("18 ft", {})}, beams=True)
+    part = replace(text, plan=replace(text.plan, whole=()))
+    assert "lines_of_support" not in full.answers(part, "w1")
