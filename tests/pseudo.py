@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import gettext
 import re
+from functools import cache
 
 from walltriage import catalog
 
@@ -14,12 +15,17 @@ ACCENTS = str.maketrans("aeiouAEIOU", "áéíóúÁÉÍÓÚ")
 _NAMES = re.compile(r"(\{[^}]*\})")
 
 
+@cache
+def _made() -> dict[str, set[str]]:
+    return catalog.made()
+
+
 class Pseudo(gettext.NullTranslations):
     """A language with a word for everything in the catalog and for nothing else."""
 
     def __init__(self) -> None:
         super().__init__()
-        self.known = catalog.made()
+        self.known = dict(_made())
 
     def gettext(self, message):
         if message not in self.known:

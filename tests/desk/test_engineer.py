@@ -23,7 +23,7 @@ from walltriage.case.read import parse_case, read_case
 from walltriage.desk.checks import checks_of, counted_case
 from walltriage.desk.export import import_zip
 from walltriage.desk.houses import house_by_key
-from walltriage.desk.queue import LEANS, Row, in_order
+from walltriage.desk.queue import LEANS, QueueRow, in_order
 from walltriage.desk.tables import Base, Event, House
 
 pytestmark = pytest.mark.extras
@@ -416,13 +416,13 @@ def test_the_last_engineer_stays(desk):
     assert "must be able to sign in" in boss.text
 
 
-def row(name: str, level: str, leans: float, visit_on: str = "", sent: bool = True) -> Row:
+def row(name: str, level: str, leans: float, visit_on: str = "", sent: bool = True) -> QueueRow:
     """A house in the queue."""
     house = SimpleNamespace(
         name=name, visit_on=visit_on, sent_at="2026-11-20" if sent else "",
         made_at="2026-11-01", id=0,
     )  # fmt: skip
-    return Row(house, level, leans, (), 1)
+    return QueueRow(house, level, leans, (), 1)
 
 
 def test_the_order_is_referral_then_leaning_then_visit():

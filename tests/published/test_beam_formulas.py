@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from walltriage.structure.beams import Point, Uniform, solve
-from walltriage.structure.lumber import Section
+from walltriage.structure.lumber import LumberSection
 from walltriage.structure.takedown import tributary
 
 EI = 1.0e8
@@ -112,7 +112,7 @@ PROPERTIES = {
 
 @pytest.mark.parametrize("size", PROPERTIES)
 def test_section_properties(size: tuple[float, float]) -> None:
-    section = Section(*size)
+    section = LumberSection(*size)
     found = (section.area_in2, section.s_in3, section.i_in4)
     assert found == pytest.approx(PROPERTIES[size], rel=5e-4)
 

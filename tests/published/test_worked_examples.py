@@ -10,7 +10,7 @@ import yaml
 from walltriage.structure.beams import Uniform, solve
 from walltriage.structure.columns import column_capacity_lb
 from walltriage.structure.loads import LoadSet
-from walltriage.structure.lumber import Section, sawn
+from walltriage.structure.lumber import LumberSection, sawn
 from walltriage.structure.members import check_opening, largest_opening
 from walltriage.structure.spans import allowable_span, joist_load, worked_span
 from walltriage.structure.stock import sawn_beam
@@ -62,7 +62,7 @@ def test_textbook_joists(tables: Tables) -> None:
     needed = moment / given["allowable_psi"]
     assert needed == pytest.approx(answer["S_required_in3"], abs=0.05)
     moduli = {
-        name: Section(size.thickness_in, size.depth_in).s_in3
+        name: LumberSection(size.thickness_in, size.depth_in).s_in3
         for name, size in tables.sizes.items()
         if size.dressing == "dressed" and size.nominal_thickness == 2
     }

@@ -12,7 +12,7 @@ from walltriage.errors import QuantityError, did_you_mean
 from walltriage.units import format_length, parse_length
 
 
-class Entry(Protocol):
+class QuestionEntry(Protocol):
     """What this room needs to know of a question's form."""
 
     answer: str

@@ -19,7 +19,7 @@ from pydantic import (
 from pydantic_core import PydanticCustomError
 
 from walltriage.case.looks import Place, Saw, Thing
-from walltriage.case.model import CHECKED, NO_ANSWER, SURENESS, Role, Sureness
+from walltriage.case.model import CHECKED, NO_ANSWER, SURENESS, Role
 from walltriage.case.plan import Length, Side
 from walltriage.errors import QuantityError
 from walltriage.forms import CLOSED, told
@@ -96,19 +96,19 @@ PlanLength = Annotated[Length | None, PlainValidator(_length)]
 Inches = Annotated[float | None, PlainValidator(_inches)]
 Stretch = Annotated[tuple[Length, Length] | None, PlainValidator(_stretch)]
 Given = BeforeValidator(_not_empty)
-Sure = Annotated[Sureness, BeforeValidator(_sureness)]
+Sure = Annotated[Literal["certain", "fairly", "guess"], BeforeValidator(_sureness)]
 Names = Annotated[list[Annotated[str, Field(min_length=1)]], Field(
     description="expected names, such as [ground, upstairs]"
 )]  # fmt: skip
 
 
-class Entry(BaseModel):
+class FormEntry(BaseModel):
     """Base of all forms: closed, frozen, strict about types."""
 
     model_config = CLOSED
 
 
-class AnswerForm(Entry):
+class AnswerForm(FormEntry):
     """One answer with more to it than its value."""
 
     value: Any = Field(description="expected 'value: ...'")
@@ -118,7 +118,7 @@ class AnswerForm(Entry):
     note: Words = ""
 
 
-class MarkForm(Entry):
+class MarkForm(FormEntry):
     """A distance from an outside wall to this one, measured below and above."""
 
     from_wall: Words = Field("", alias="from")
@@ -126,14 +126,14 @@ class MarkForm(Entry):
     above: Inches = None
 
 
-class FoundForm(Entry):
+class FoundForm(FormEntry):
     """A thing at a spot."""
 
     what: Thing
     at: Inches = None
 
 
-class LookForm(Entry):
+class LookForm(FormEntry):
     """One look along a wall."""
 
     place: Place
@@ -149,7 +149,7 @@ class LookForm(Entry):
     seen_on: Words = ""
 
 
-class LooksForm(Entry):
+class LooksForm(FormEntry):
     """All looks along one wall."""
 
     zero_end: Words = ""
@@ -159,7 +159,7 @@ class LooksForm(Entry):
     seen: list[LookForm] = Field([], max_length=MOST_ITEMS)
 
 
-class WallForm(Entry):
+class WallForm(FormEntry):
     """One wall of a case."""
 
     id: Words = Field(description="expected 'id: w1' and 'answers:'")
@@ -168,7 +168,7 @@ class WallForm(Entry):
     looks: Any = None
 
 
-class PartForm(Entry):
+class PartForm(FormEntry):
     """One rectangle of the outline."""
 
     id: Words = Field(description="expected a name of its own for each part")
@@ -181,7 +181,7 @@ class PartForm(Entry):
     year: int | None = Field(None, ge=1600, le=2100)
 
 
-class RidgeForm(Entry):
+class RidgeForm(FormEntry):
     """A ridge; walls and beams lie in the same way."""
 
     part: Words = ""
@@ -209,7 +209,7 @@ class BeamForm(RidgeForm):
     size: Annotated[Words, AfterValidator(_beam_size)] = ""
 
 
-class PostForm(Entry):
+class PostForm(FormEntry):
     """A post on a level, with its sizes where somebody measured them."""
 
     level: Words
@@ -221,7 +221,7 @@ class PostForm(Entry):
     footing: PlanLength = None
 
 
-class AreaForm(Entry):
+class AreaForm(FormEntry):
     """A stair opening."""
 
     level: Words
@@ -237,7 +237,7 @@ class JoistsForm(AreaForm):
     seen_from: Literal["attic", "below", "fixture", "opened"]
 
 
-class PlanForm(Entry):
+class PlanFields(FormEntry):
     """The plan of a house."""
 
     tolerance: PlanLength = None
@@ -252,14 +252,14 @@ class PlanForm(Entry):
     joists: list[JoistsForm] = Field([], max_length=MOST_ITEMS)
 
 
-class DrawingForm(Entry):
+class DrawingForm(FormEntry):
     """Replies about a plan that was being drawn when an interview stopped."""
 
     of: str
     replies: list[str | None]
 
 
-class CaseForm(Entry):
+class CaseForm(FormEntry):
     """A case file.  What is inside plan, answers, walls and steps is read piece by piece."""
 
     schema_: str = Field(alias="schema")

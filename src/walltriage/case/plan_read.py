@@ -9,7 +9,7 @@ from walltriage.case.forms import (
     BeamForm,
     JoistsForm,
     PartForm,
-    PlanForm,
+    PlanFields,
     PostForm,
     RidgeForm,
     WallLineForm,
@@ -24,7 +24,7 @@ MOST_TOLERANCE_IN = 60.0
 POST_HEIGHT_IN, FOOTING_IN = (12.0, 240.0), (6.0, 96.0)
 
 
-def plan_of(form: PlanForm, wall_ids: set[str], wrong: Wrong) -> Plan | None:
+def plan_of(form: PlanFields, wall_ids: set[str], wrong: Wrong) -> Plan | None:
     """The plan that was drawn; ``wrong`` is told every mistake, and then None comes back."""
     reader = _PlanReader(form, wall_ids, wrong)
     plan = reader.plan()
@@ -35,7 +35,7 @@ def plan_of(form: PlanForm, wall_ids: set[str], wrong: Wrong) -> Plan | None:
 
 
 class _PlanReader:
-    def __init__(self, form: PlanForm, wall_ids: set[str], wrong: Wrong) -> None:
+    def __init__(self, form: PlanFields, wall_ids: set[str], wrong: Wrong) -> None:
         self.form, self.wall_ids, self._wrong = form, wall_ids, wrong
         self.clean = True
         self.levels = self.names(form.levels, ("levels",))

@@ -15,7 +15,7 @@ from walltriage.case.forms import (
     AnswerForm,
     CaseForm,
     LooksForm,
-    PlanForm,
+    PlanFields,
     WallForm,
 )
 from walltriage.case.looks_read import looks_of
@@ -99,7 +99,7 @@ class _CaseReader:
         wall_ids = {wall.id for wall in walls}
         plan = None
         if "plan" in form.model_fields_set:
-            drawn = self.form(PlanForm, form.plan, ("plan",), ("levels", "parts"))
+            drawn = self.form(PlanFields, form.plan, ("plan",), ("levels", "parts"))
             plan = None if drawn is None else plan_of(drawn, wall_ids, self.wrong)
         drawing = form.drawing
         return Case(

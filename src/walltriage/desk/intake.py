@@ -46,7 +46,7 @@ class Where:
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class FormReply:
     """What came in from one look's page."""
 
     value: str
@@ -97,7 +97,7 @@ def leave_plan(store: Store, house: House) -> None:
             kept.place = ""
 
 
-def answer(store: Store, bench: Bench, house: House, step: Step, said: Said) -> Session:
+def answer(store: Store, bench: Bench, house: House, step: Step, said: FormReply) -> Session:
     """Take the answer to one look.
 
     Raises :class:`AnswerError` for a value that does not fit, and :class:`NotAsked`.
@@ -122,7 +122,7 @@ def answer(store: Store, bench: Bench, house: House, step: Step, said: Said) -> 
 
 
 def _answer_page(
-    bench: Bench, session: Session, step: Step, said: Said
+    bench: Bench, session: Session, step: Step, said: FormReply
 ) -> tuple[Session, Sequence[GivenAnswer]]:
     """Take what was said on a page of several things; sent again, it takes the earlier's place."""
     glance = next((item.step.glance for item in session.given if item.step == step), "")
@@ -170,7 +170,7 @@ def without_page(case: Case, step: Step, glance: str) -> Case:
 
 
 def answer_out_of_turn(
-    store: Store, bench: Bench, house: House, step: Step, said: Said, asked_id: int
+    store: Store, bench: Bench, house: House, step: Step, said: FormReply, asked_id: int
 ) -> Session:
     """Take the answer to a question that an engineer asked for."""
 
@@ -190,7 +190,7 @@ def with_answer(case: Case, step: Step, given: Answer) -> Case:
     return replace(case.with_answer(step.subject, step.question, given), asked=asked)
 
 
-def made(session: Session, step: Step, said: Said) -> Answer:
+def made(session: Session, step: Step, said: FormReply) -> Answer:
     """What was said as an answer to that question; :class:`AnswerError` when it is none."""
     question = session.triager.base.questions.get(step.question)
     if question is None:
@@ -201,7 +201,7 @@ def made(session: Session, step: Step, said: Said) -> Answer:
     )  # fmt: skip
 
 
-def _given(session: Session, step: Step, said: Said) -> Sequence[GivenAnswer]:
+def _given(session: Session, step: Step, said: FormReply) -> Sequence[GivenAnswer]:
     return (GivenAnswer(step, made(session, step, said)),)
 
 

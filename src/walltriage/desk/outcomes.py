@@ -46,7 +46,7 @@ REPORTER: dict[Reporter, str] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundLater:
     """What was found of one wall."""
 
     bears: bool
@@ -109,7 +109,7 @@ class Record:
         return found
 
 
-def record_of(triager: Triager, case: Case, wall_id: str, found: Found) -> Record:
+def record_of(triager: Triager, case: Case, wall_id: str, found: FoundLater) -> Record:
     """What is kept of one wall: free text and measured words stay out, bands stay in."""
     wall = triager.wall(case, case.wall(wall_id))
     answers = triager.answers(case, wall_id)
@@ -130,7 +130,7 @@ def record_of(triager: Triager, case: Case, wall_id: str, found: Found) -> Recor
 
 
 def write_outcome(
-    db: Db, triager: Triager, house: House, case: Case, wall_id: str, found: Found, by: str
+    db: Db, triager: Triager, house: House, case: Case, wall_id: str, found: FoundLater, by: str
 ) -> None:
     """Write down what was found; a second time it takes the place of the first."""
     row = db.scalar(select(Outcome).where(Outcome.house_id == house.id, Outcome.wall == wall_id))

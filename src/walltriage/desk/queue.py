@@ -23,7 +23,7 @@ LEANS = {"bearing": "leans toward bearing", "non_bearing": "leans toward non-bea
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class QueueRow:
     """A house in the queue: its worst referral, its walls in short.
 
     ``leans`` is how far the wall that leans most leans toward bearing: 1 for one called bearing, 0
@@ -44,7 +44,7 @@ class Row:
         return "in progress" if self.answered else "waiting for the client"
 
 
-def refreshed(store: Store, bench: Bench, houses: Iterable[House]) -> list[Row]:
+def refreshed(store: Store, bench: Bench, houses: Iterable[House]) -> list[QueueRow]:
     """The houses with their summaries, worked out anew where answers or rules have changed."""
     rows = []
     for house in houses:
@@ -59,7 +59,7 @@ def refreshed(store: Store, bench: Bench, houses: Iterable[House]) -> list[Row]:
                 )
         kept = json.loads(house.summary)
         rows.append(
-            Row(house, kept["level"], kept["leans"], tuple(kept["walls"]), kept["answered"])
+            QueueRow(house, kept["level"], kept["leans"], tuple(kept["walls"]), kept["answered"])
         )
     return rows
 
@@ -99,7 +99,7 @@ def _leans(wall: WallFinding) -> float:
     return settled.get(wall.verdict, wall.middle)
 
 
-def in_order(rows: Sequence[Row]) -> list[Row]:
+def in_order(rows: Sequence[QueueRow]) -> list[QueueRow]:
     """What was sent in first, by referral, then by leaning toward bearing, then the next visit."""
     return sorted(
         rows,

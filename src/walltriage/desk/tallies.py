@@ -52,7 +52,7 @@ class VerdictRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Bin:
+class TallyBin:
     """Walls whose middle belief lies from ``low`` to ``high``: belief and truth."""
 
     low: float
@@ -113,14 +113,14 @@ def by_verdict(records: Sequence[Record]) -> list[VerdictRow]:
     return rows
 
 
-def calibration(records: Sequence[Record]) -> list[Bin]:
+def calibration(records: Sequence[Record]) -> list[TallyBin]:
     """Belief against truth, in bins that have walls."""
     rows = []
     for low, high in pairwise(BINS):
         some = [r for r in records if low <= _middle(r) < high or (high == 1.0 == _middle(r))]
         if some:
             believed = sum(map(_middle, some)) / len(some)
-            rows.append(Bin(low, high, believed, Share(sum(r.bears for r in some), len(some))))
+            rows.append(TallyBin(low, high, believed, Share(sum(r.bears for r in some), len(some))))
     return rows
 
 

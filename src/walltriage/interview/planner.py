@@ -15,7 +15,7 @@ import numpy as np
 from walltriage.case.model import HOUSE, ROLES, Answer, Case, Step
 from walltriage.inference.columns.codes import Bools
 from walltriage.inference.engine.evaluate import Evaluation
-from walltriage.inference.looks.choice import Choice
+from walltriage.inference.looks.choice import LookChoice
 from walltriage.inference.looks.glance import Asked, asked_of
 from walltriage.inference.looks.policy import FAR, InterviewPolicy
 from walltriage.inference.looks.progress import PLACES, REASONS, STOPS, Progress, Standing
@@ -52,7 +52,7 @@ class Planner:
         self.policy = policy or InterviewPolicy()
         self.base = triager.base
         self._rules = {item.id: index for index, item in enumerate(triager.evaluator.planned)}
-        self.choice = Choice(triager.worth, tuple(self._rules), self.policy)
+        self.choice = LookChoice(triager.worth, tuple(self._rules), self.policy)
         self._names = tuple(self.base.questions)
         self._columns = {name: index for index, name in enumerate(self._names)}
         self._kept: dict[str, tuple[Evaluation, object, NextStep]] = {}

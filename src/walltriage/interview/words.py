@@ -105,7 +105,9 @@ def back_to(place: str, reason: str) -> str:
 
 def about_left(in_all: int, for_numbers: bool) -> str:
     """How much is left of one wall, roughly, this question included, of ``in_all`` more."""
-    return f"{in_all + 1} left" if for_numbers else f"about {in_all + 1} left"
+    if for_numbers:
+        return say("{count} left", count=in_all + 1)
+    return say("about {count} left", count=in_all + 1)
 
 
 def plainly(error: AnswerError, question: str) -> str:

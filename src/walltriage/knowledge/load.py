@@ -35,9 +35,9 @@ def load_knowledge(
     known = rule_cache.read(cache, name, folder) if cache is not None else None
     if known is not None:
         return replace(known, anchors=LateAnchors(lambda: load_knowledge(folder).anchors))
-    from walltriage.knowledge.reading import Reader, knowledge_base
+    from walltriage.knowledge.reading import RulesReader, knowledge_base
 
-    base = knowledge_base(Reader(folder, say=say), sha256)
+    base = knowledge_base(RulesReader(folder, say=say), sha256)
     if cache is not None and digest(folder) == sha256:  # nobody changed a file meanwhile
         rule_cache.write(cache, name, base)
     return base
@@ -56,16 +56,16 @@ def parsed_files(folder: Path) -> dict[str, Tree]:
 
 def knowledge_of(folder: Path, parsed: Mapping[str, Tree], sha256: str = "") -> KnowledgeBase:
     """A knowledge base of files parsed before, some perhaps changed since; checked as ever."""
-    from walltriage.knowledge.reading import Reader, knowledge_base
+    from walltriage.knowledge.reading import RulesReader, knowledge_base
 
-    return knowledge_base(Reader(folder, parsed=parsed), sha256)
+    return knowledge_base(RulesReader(folder, parsed=parsed), sha256)
 
 
 def load_report_texts(path: Path) -> ReportTexts:
     """One file of report texts alone; what it refers to is not checked."""
-    from walltriage.knowledge.reading import Reader
+    from walltriage.knowledge.reading import RulesReader
 
-    reader = Reader(path.parent)
+    reader = RulesReader(path.parent)
     texts = reader.read(path, ReportTexts)
     if texts is None:
         raise InputError(reader.problems)

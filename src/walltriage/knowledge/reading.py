@@ -61,7 +61,7 @@ class CaseHouses(RootModel[dict[Id, dict[Id, Any]]]):
     model_config = ConfigDict(defer_build=True)
 
 
-class Reader:
+class RulesReader:
     """Collects parsed files, their models and every problem met on the way.
 
     Files in ``parsed``, by their name in the folder, are taken from there; ``say`` puts texts
@@ -140,7 +140,7 @@ class Reader:
         return [self.read(path, model) for path in files]
 
 
-def knowledge_base(reader: Reader, sha256: str) -> KnowledgeBase:
+def knowledge_base(reader: RulesReader, sha256: str) -> KnowledgeBase:
     """All of a rules folder, checked; :class:`InputError` with every problem."""
     folder = reader.folder
     if (folder / shorthand.FILE_NAME).is_file():

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 
-class Found(NamedTuple):
+class WordFound(NamedTuple):
     """A word as it stands in a text, where it begins, and what to write instead."""
 
     word: str
@@ -90,8 +90,8 @@ _PATTERN = re.compile(
 _INSTEAD = tuple(_ALL.values())
 
 
-def words_not_to_use(text: str) -> Iterator[Found]:
+def words_not_to_use(text: str) -> Iterator[WordFound]:
     """Each word of the text that is on the list, in the order met."""
     for match in _PATTERN.finditer(text):
         assert match.lastgroup is not None
-        yield Found(match[0], match.start(), _INSTEAD[int(match.lastgroup[1:])])
+        yield WordFound(match[0], match.start(), _INSTEAD[int(match.lastgroup[1:])])

@@ -13,7 +13,7 @@ _ROUNDS = 60
 
 
 @dataclass(frozen=True, slots=True)
-class Bin:
+class CalibrationBin:
     """One stretch of the log-odds scale: edges in decibans, count, mean stated, share that bore."""
 
     low_db: float
@@ -31,7 +31,7 @@ class Calibration:
     intercept: float
     brier: float
     observed_over_expected: float
-    bins: tuple[Bin, ...]
+    bins: tuple[CalibrationBin, ...]
 
 
 def point_chance(low: np.ndarray, high: np.ndarray) -> np.ndarray:
@@ -84,7 +84,7 @@ def calibrate(chance: np.ndarray, bore: np.ndarray) -> Calibration:
         here = (scale >= low) & (scale < high)
         if here.any():
             bins.append(
-                Bin(low, high, int(here.sum()), float(chance[here].mean()),
+                CalibrationBin(low, high, int(here.sum()), float(chance[here].mean()),
                     float(bore[here].mean()))
             )  # fmt: skip
     expected = float(chance.sum())

@@ -6,6 +6,7 @@ import z3
 
 from walltriage.inference.engine.strata import GUESSED_SIGN
 from walltriage.knowledge.schema_guards import Gate
+from walltriage.prove.holes import holes_with_a_gap
 from walltriage.prove.indirect import (
     indirect_alone,
     indirect_of_one_condition,
@@ -75,6 +76,7 @@ SAFETY: tuple[tuple[str, Check], ...] = (
     ("a contradiction is never non-bearing", contradiction_never),
     ("a gate withholds the verdict it names", gates_withhold),
     ("no answer for a path lowers its condition", monotone),
+    ("no holes with a gap speak for the whole wall", holes_with_a_gap),
 )
 # Follows from the above where no question is both a direct look and a hint; slower.
 BY_CONDITION: tuple[tuple[str, Check], ...] = (

@@ -11,7 +11,7 @@ from typing import Any, Literal, TypeVar
 
 from walltriage.inference.finding import PathStatus, Verdict
 from walltriage.plaintext import printable
-from walltriage.report.drawing import Drawing, Label
+from walltriage.report.drawing import Label, PlanDrawing
 
 Width = Literal["third", "half", "full"]
 
@@ -61,7 +61,7 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    drawing: Drawing
+    drawing: PlanDrawing
     small: bool = False
 
 

@@ -10,9 +10,9 @@ from walltriage.language import say
 from walltriage.report.drawing import (
     LETTER,
     WIDTH,
-    Drawing,
     Item,
     Label,
+    PlanDrawing,
     Shape,
     Stroke,
     fit,
@@ -29,7 +29,7 @@ ROW, HEAD, BAR = 62.0, 40.0, 15.0
 MIDDLE, REACH = 240.0, 168.0
 
 
-def evidence_chart(paths: tuple[PathFinding, ...]) -> Drawing:
+def evidence_chart(paths: tuple[PathFinding, ...]) -> PlanDrawing:
     """For each path the decibans for bearing (right) and against (left), and decisive signs."""
     sums = [_sums(path) for path in paths]
     most = max((abs(value) for s in sums for value in s[:3]), default=0.0)
@@ -55,7 +55,7 @@ def evidence_chart(paths: tuple[PathFinding, ...]) -> Drawing:
     desc = say("Weight of the evidence in decibans (10 more: ten times the odds). ") + " ".join(
         told
     )
-    return Drawing(
+    return PlanDrawing(
         "evidence", say("Evidence for and against bearing"), desc, bottom + 62, tuple(items)
     )
 
@@ -122,7 +122,7 @@ def _key(y: float) -> Iterator[Item]:
     yield Label(20, y + 34, meaning, 13, "start", tone="soft")
 
 
-def span_sketch(span: SpanNumbers) -> Drawing:
+def span_sketch(span: SpanNumbers) -> PlanDrawing:
     """How far joists would reach without the wall, against how far such joists can reach."""
     need, capacity = span.need.span_without_in, span.need.capacity_in
     reach, joist = (capacity.low, capacity.high), joist_words(span)
@@ -151,7 +151,9 @@ def span_sketch(span: SpanNumbers) -> Drawing:
         reach=between(*reach),
         verdict=verdict,
     )
-    return Drawing("span", say("Spans with and without the wall"), desc, 250, tuple(items), verdict)
+    return PlanDrawing(
+        "span", say("Spans with and without the wall"), desc, 250, tuple(items), verdict
+    )
 
 
 def joist_words(span: SpanNumbers) -> str:

@@ -74,7 +74,7 @@ Item = Stroke | Shape | Dot | Label
 
 
 @dataclass(frozen=True, slots=True)
-class Drawing:
+class PlanDrawing:
     """A drawing with its text alternative: ``title`` names it, ``desc`` tells all it shows.
 
     ``caption`` is what stands under it for people who see it.

@@ -8,7 +8,17 @@ from dataclasses import dataclass
 from walltriage.case.looks import PLACES, Look, WallLooks
 from walltriage.inference.seen_along import seen_words, stretches
 from walltriage.language import say
-from walltriage.report.drawing import LETTER, WIDTH, Dot, Drawing, Item, Label, Stroke, hatch, rect
+from walltriage.report.drawing import (
+    LETTER,
+    WIDTH,
+    Dot,
+    Item,
+    Label,
+    PlanDrawing,
+    Stroke,
+    hatch,
+    rect,
+)
 from walltriage.units import format_length
 
 PLACE_WORDS = {
@@ -36,7 +46,7 @@ _LEFT, _RIGHT, _ROW = 112.0, 466.0, 26.0
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ElevationRow:
     """All looks from one place."""
 
     title: str
@@ -44,10 +54,10 @@ class Row:
     seen: tuple[tuple[float, float], ...]
 
 
-def rows(looks: WallLooks, length_in: float | None) -> list[Row]:
+def rows(looks: WallLooks, length_in: float | None) -> list[ElevationRow]:
     """A row for each place that somebody looked from."""
     return [
-        Row(say(PLACE_WORDS[place]), mine, tuple(stretches(looks, [place], length_in)))
+        ElevationRow(say(PLACE_WORDS[place]), mine, tuple(stretches(looks, [place], length_in)))
         for place in PLACES
         if (mine := tuple(look for look in looks.looks if look.place == place))
     ]
@@ -112,7 +122,7 @@ def elevation(
     name: str,
     spots_in: Iterable[float] = (),
     metric: bool = False,
-) -> Drawing | None:
+) -> PlanDrawing | None:
     """The elevation as a drawing; None while the length is not known, or with nothing to show."""
     found, to_open = rows(looks, length_in), tuple(spots_in)
     if not length_in or not (found or to_open):
@@ -148,7 +158,7 @@ def elevation(
             say("To open: at ") + ", ".join(format_length(spot, metric) for spot in to_open)
         )
     ends = say("Measured from {zero_end}", zero_end=looks.zero_end or say("one end, to be named"))
-    return Drawing(
+    return PlanDrawing(
         "elevation",
         say("Elevation of {name}", name=name),
         ". ".join((ends, *lines)) + ".",
@@ -163,7 +173,7 @@ def elevation(
     )
 
 
-def _key(found: list[Row], to_open: tuple[float, ...]) -> str:
+def _key(found: list[ElevationRow], to_open: tuple[float, ...]) -> str:
     """What the patterns mean, of those that are drawn."""
     told = (
         say("Hatched: seen. Empty: not seen. Ring: hole. Full dot: found there. ") if found else ""
@@ -171,7 +181,7 @@ def _key(found: list[Row], to_open: tuple[float, ...]) -> str:
     return told + (say("Broken box: hole to make.") if to_open else "")
 
 
-def _row(row: Row, y: float, scale: float) -> Iterator[Item]:
+def _row(row: ElevationRow, y: float, scale: float) -> Iterator[Item]:
     yield Label(4, y + 13, row.title, 12, "start")
     yield rect(_LEFT, y, _RIGHT - _LEFT, 18, width=0.8, stroke="soft")
     for start, end in row.seen:

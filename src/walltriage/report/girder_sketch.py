@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from walltriage.language import say
-from walltriage.report.drawing import WIDTH, Drawing, Item, Label, Stroke, arrow, fit, rect
+from walltriage.report.drawing import WIDTH, Item, Label, PlanDrawing, Stroke, arrow, fit, rect
 from walltriage.units import format_length
 
 if TYPE_CHECKING:
@@ -16,7 +16,7 @@ LEFT, RIGHT, ROW, DEEP = 60.0, 420.0, 122.0, 16.0
 SIDES = ("left or front", "right or back")
 
 
-def girder_sketch(points: Sequence[PointBelow]) -> Drawing | None:
+def girder_sketch(points: Sequence[PointBelow]) -> PlanDrawing | None:
     """One row for each end of a beam that lands between posts; None where none does.
 
     ``points`` are the left (or front) end and the right (or back) end.
@@ -47,7 +47,7 @@ def girder_sketch(points: Sequence[PointBelow]) -> Drawing | None:
     caption = say(
         "A new beam's end lands on the girder BETWEEN ITS POSTS: nothing there holds it up."
     )
-    return Drawing("girder", say("Where a new beam's ends come down"), " ".join(told),
+    return PlanDrawing("girder", say("Where a new beam's ends come down"), " ".join(told),
                    14 + len(rows) * ROW, tuple(items), caption)  # fmt: skip
 
 

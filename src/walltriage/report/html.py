@@ -11,7 +11,7 @@ from markupsafe import Markup
 
 from walltriage.language import code, say
 from walltriage.report.blocks import Document, Letterhead
-from walltriage.report.drawing import Drawing
+from walltriage.report.drawing import PlanDrawing
 from walltriage.report.svg import svg
 
 
@@ -39,7 +39,7 @@ def _environment() -> Environment:
     return environment
 
 
-def _svg(drawing: Drawing, key: str) -> Markup:
+def _svg(drawing: PlanDrawing, key: str) -> Markup:
     return Markup(svg(drawing, key))  # every text in it was escaped when it was written
 
 

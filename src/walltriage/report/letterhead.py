@@ -10,7 +10,7 @@ from pydantic import Field
 from walltriage.errors import InputError, Problem
 from walltriage.files import read_bytes
 from walltriage.folders import user_folder
-from walltriage.knowledge.reading import Reader
+from walltriage.knowledge.reading import RulesReader
 from walltriage.knowledge.schema import Entry, Text
 from walltriage.report.blocks import Letterhead
 
@@ -53,7 +53,7 @@ def load_letterhead(path: Path | None = None) -> Letterhead | None:
     path = path or config_path()
     if not path.exists():
         return None
-    reader = Reader(path.parent)
+    reader = RulesReader(path.parent)
     config = reader.read(path, ConfigFile)
     if config is None:
         raise InputError(reader.problems)

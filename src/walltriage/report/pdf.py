@@ -19,7 +19,7 @@ import typst
 
 from walltriage.language import code, say
 from walltriage.report.blocks import Document, Section, Sheet
-from walltriage.report.drawing import Drawing
+from walltriage.report.drawing import PlanDrawing
 from walltriage.report.svg import svg
 
 FONTS = Path(__file__).resolve().parent / "fonts"
@@ -114,7 +114,7 @@ def _tree(document: Document) -> dict[str, Any]:
 
 
 def _plain(part: Any) -> Any:
-    if isinstance(part, Drawing):
+    if isinstance(part, PlanDrawing):
         return _drawing(part)
     if isinstance(part, tuple | list):
         return [_plain(item) for item in part]
@@ -129,7 +129,7 @@ def _plain(part: Any) -> Any:
     return part
 
 
-def _drawing(drawing: Drawing) -> dict[str, Any]:
+def _drawing(drawing: PlanDrawing) -> dict[str, Any]:
     return {
         "svg": svg(drawing, font=say(FONT_FAMILY)), "desc": f"{drawing.title}. {drawing.desc}",
         "caption": drawing.caption, "wide": drawing.height / drawing.width < WIDE_FROM,

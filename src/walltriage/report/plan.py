@@ -10,9 +10,9 @@ from walltriage.language import say
 from walltriage.report.drawing import (
     LETTER,
     WIDTH,
-    Drawing,
     Item,
     Label,
+    PlanDrawing,
     Point,
     Shape,
     Stroke,
@@ -80,12 +80,14 @@ class PlanView:
     """Whether the house was measured in metric, and is drawn with metric sizes."""
 
 
-def plan_drawing(view: PlanView) -> Drawing:
+def plan_drawing(view: PlanView) -> PlanDrawing:
     """The plan as a drawing."""
     sheet = PlanSheet(view)
     items = tuple(sheet.items())
     caption = " ".join(view.notes)
-    return Drawing("plan", say("Plan of the house"), _described(view), sheet.height, items, caption)
+    return PlanDrawing(
+        "plan", say("Plan of the house"), _described(view), sheet.height, items, caption
+    )
 
 
 def _described(view: PlanView) -> str:

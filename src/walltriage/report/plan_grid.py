@@ -19,7 +19,7 @@ _HEAVY = {
 }  # fmt: skip
 
 
-class Sheet:
+class GridSheet:
     """A grid of characters over the house; row 0 is the back."""
 
     def __init__(self, layout: Layout, level: str, most_rows: int) -> None:

@@ -14,7 +14,7 @@ from walltriage.case.geometry import Layout
 from walltriage.case.plan import Plan
 from walltriage.language import say
 from walltriage.plaintext import printable
-from walltriage.report.plan_grid import MOST_ROWS, Sheet
+from walltriage.report.plan_grid import MOST_ROWS, GridSheet
 from walltriage.report.plan_words import level_words, plain
 
 WIDEST = 78
@@ -51,7 +51,7 @@ def plan_text(
         return say(
             "Level {level}: nothing to draw yet, no part has both its sizes.", level=plain(level)
         )
-    sheet = Sheet(layout, level, most_rows)
+    sheet = GridSheet(layout, level, most_rows)
     lines = sheet.lines()
     met = set("".join(lines)) | ({"J"} if sheet.joists else set())
     legend = [text for signs, text in _LEGEND if met & set(signs)]

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from walltriage.language import say
 from walltriage.report.drawing import (
     WIDTH,
-    Drawing,
     Item,
     Label,
+    PlanDrawing,
     Stroke,
     arrow,
     hatch,
@@ -50,7 +50,7 @@ class SectionView:
     assumed: tuple[str, ...] = ()
 
 
-def section_drawing(view: SectionView, marks: tuple[PathMark, ...], wall_name: str) -> Drawing:
+def section_drawing(view: SectionView, marks: tuple[PathMark, ...], wall_name: str) -> PlanDrawing:
     """The section with the load paths of one wall."""
     sheet = _Sheet(view, {mark.id: mark for mark in marks})
     items = [*sheet.house(), *sheet.paths(), *sheet.labels()]
@@ -74,7 +74,7 @@ def section_drawing(view: SectionView, marks: tuple[PathMark, ...], wall_name: s
     caption = say("The numbers are those of the list of load paths.")
     if view.assumed:
         caption += say(" Assumed: {assumed}.", assumed=", ".join(view.assumed))
-    return Drawing(
+    return PlanDrawing(
         "section", say("Section of the house"), desc, sheet.height, tuple(items), caption
     )
 

@@ -13,7 +13,7 @@ from walltriage.knowledge.report_texts import ReportTexts, TextItem
 from walltriage.language import say
 from walltriage.report import words
 from walltriage.report.blocks import Banner, Letterhead, Paragraph
-from walltriage.report.drawing import Drawing
+from walltriage.report.drawing import PlanDrawing
 from walltriage.report.elevation import elevation
 from walltriage.report.marks import path_marks
 from walltriage.report.metric import is_metric
@@ -102,7 +102,7 @@ class Subject:
             wall.verdict, say(words.VERDICT_WORDS[wall.verdict]).capitalize(), tuple(lines)
         )
 
-    def plan(self) -> Drawing:
+    def plan(self) -> PlanDrawing:
         """The plan with this wall marked: the one drawn, else what the answers tell."""
         drawn = self.request.finding.given.plan
         if drawn is not None:
@@ -111,12 +111,12 @@ class Subject:
                 return plan_drawing(view)
         return plan_drawing(plan_view(self.texts.drawings, self.answers(), self.name))
 
-    def section(self) -> Drawing:
+    def section(self) -> PlanDrawing:
         """The section with this wall's load paths."""
         view = section_view(self.texts.drawings, self.answers())
         return section_drawing(view, path_marks(self.wall.load_paths), self.name)
 
-    def elevation(self) -> Drawing | None:
+    def elevation(self) -> PlanDrawing | None:
         """What was seen along this wall and where to open it; None where neither was told."""
         looks = self.request.finding.given.wall(self.wall.id).looks
         spots = spots_of(self.wall.opening)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from xml.sax.saxutils import escape, quoteattr
 
 from walltriage.plaintext import printable
-from walltriage.report.drawing import Dot, Drawing, Item, Label, Shape, Stroke
+from walltriage.report.drawing import Dot, Item, Label, PlanDrawing, Shape, Stroke
 
 # currentColor takes the page's ink, light or dark; alone in a file it is black.
 _OPACITY = {"ink": "", "soft": ".72", "faint": ".38", "paper": ""}
@@ -13,7 +13,7 @@ _PAPER = "var(--paper, #fff)"
 _INK = "#141414"
 
 
-def svg(drawing: Drawing, name: str = "", font: str = "") -> str:
+def svg(drawing: PlanDrawing, name: str = "", font: str = "") -> str:
     """The SVG element; ``name`` sets its ids apart from others on a page.
 
     With a ``font`` it stands alone, on white paper and in dark ink, and no page lends it either.

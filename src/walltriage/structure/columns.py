@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from walltriage.structure.lumber import Lumber, Section, sawn
+from walltriage.structure.lumber import Lumber, LumberSection, sawn
 from walltriage.structure.tables import MILLION, Tables
 
 COMMON = ("DFL", "HF", "SP", "SPF")
@@ -59,7 +59,7 @@ def _timber_lb(tables: Tables, size: str, species: str, height_in: float) -> flo
 
 def _built_up_lb(tables: Tables, ply: Lumber, plies: int, height_in: float) -> float:
     """Plies nailed face to face (clause 15.3): across them the nails give, along them not."""
-    section = Section(ply.section.width_in * plies, ply.section.depth_in)
+    section = LumberSection(ply.section.width_in * plies, ply.section.depth_in)
     fc, emin = ply.design.fc_psi, ply.design.emin_psi
     along = column_factor(tables, emin, fc, height_in / section.depth_in)
     across = column_factor(tables, emin, fc, height_in / section.width_in)

@@ -15,7 +15,7 @@ from walltriage.structure import beams
 from walltriage.structure.inputs import refuse, within
 from walltriage.structure.load_inputs import check_loads
 from walltriage.structure.loads import LoadSet
-from walltriage.structure.member_checks import Loading, acting, combined
+from walltriage.structure.member_checks import MemberLoading, acting, combined
 from walltriage.structure.shapes import LOAD_KINDS
 from walltriage.structure.steps import NOTE, Check, Step
 from walltriage.structure.stock import Member, hogging_factor, stability_factor, volume_factor
@@ -151,7 +151,7 @@ def check_continuous(
 
     longest = max(supported.spans_in)
     volume, weaker = volume_factor(tables, member, longest), hogging_factor(tables, member)
-    for one in acting(tables, Loading(supported.length_in, line, points)):
+    for one in acting(tables, MemberLoading(supported.length_in, line, points)):
         star = member.fb_psi * one.duration
         turned = stability_factor(tables, member, longest, star)
         for loaded in solved.arrangements:
@@ -213,7 +213,7 @@ def _reach(supported: Supported) -> tuple[float, ...]:
 
 def _reactions(tables: Tables, solved: _Solved) -> tuple[Reaction, ...]:
     supports = solved.solve(LoadSet(dead=1.0), solved.arrangements[0]).supports_in
-    whole = Loading(solved.supported.length_in, solved.line, solved.points)
+    whole = MemberLoading(solved.supported.length_in, solved.line, solved.points)
     each = [
         solved.solve(one.factors, loaded).reactions_lb
         for one in acting(tables, whole)

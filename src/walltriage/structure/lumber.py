@@ -11,7 +11,7 @@ LIGHT_FRAMING = ("Construction", "Standard", "Utility")
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class LumberSection:
     """A rectangle: width and depth in inches, strong axis."""
 
     width_in: float
@@ -47,8 +47,8 @@ class Lumber:
     factors: tuple[tuple[str, float], ...]
 
     @property
-    def section(self) -> Section:
-        return Section(self.size.thickness_in, self.size.depth_in)
+    def section(self) -> LumberSection:
+        return LumberSection(self.size.thickness_in, self.size.depth_in)
 
     @property
     def label(self) -> str:

@@ -21,7 +21,7 @@ def combined(loads: LoadSet, factors: LoadSet) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Loading:
+class MemberLoading:
     """Loads on a beam of ``span_in``: a line load over its length in plf, and point loads."""
 
     span_in: float
@@ -50,7 +50,7 @@ class Loading:
         return bool(getattr(self.line, kind)) or any(getattr(p.lb, kind) for p in self.points)
 
 
-def acting(tables: Tables, loading: Loading) -> list[Combination]:
+def acting(tables: Tables, loading: MemberLoading) -> list[Combination]:
     """The combinations whose every passing load is there.
 
     One that names an absent load is covered by a combination without it: the duration factor
@@ -64,7 +64,7 @@ def acting(tables: Tables, loading: Loading) -> list[Combination]:
 
 
 def shear_near_supports(
-    beam: beams.Beam, loading: Loading, factors: LoadSet, away_in: float
+    beam: beams.Beam, loading: MemberLoading, factors: LoadSet, away_in: float
 ) -> float:
     """The greater of the two shears ``away_in`` from the supports (clause 3.4.3.1).
 
@@ -100,7 +100,7 @@ def _without_dead(factors: LoadSet) -> tuple[float, ...]:
 def check_member(
     tables: Tables,
     member: Member,
-    loading: Loading,
+    loading: MemberLoading,
     *,
     seats_in: tuple[float, float],
     seats_decide: tuple[bool, bool] = (True, True),

@@ -9,7 +9,7 @@ from walltriage.language import say
 from walltriage.structure.inputs import within
 from walltriage.structure.load_inputs import check_loads
 from walltriage.structure.loads import LoadSet, governing_total
-from walltriage.structure.member_checks import Loading, check_member
+from walltriage.structure.member_checks import MemberLoading, check_member
 from walltriage.structure.steps import NOTE, Check, Step
 from walltriage.structure.stock import KINDS, Member, stock
 from walltriage.structure.strips import PointLoad
@@ -102,7 +102,7 @@ def check_opening(
         shift = 0.0 if clear_span else seats[0] / 2
         span = opening_in if clear_span else opening_in + sum(seats) / 2
         moved = tuple(replace(point, at_in=point.at_in + shift) for point in points)
-        loading = Loading(span, loads + own, moved)
+        loading = MemberLoading(span, loads + own, moved)
         reactions = loading.reactions()
         left, right = (
             min(most, max(count, studs_for_bearing(tables, member, _most(tables, end))))

@@ -22,7 +22,7 @@ PROVENANCES = (*PUBLISHED, COMMON_PRACTICE)
 
 
 @dataclass(slots=True)
-class Reader:
+class ValueReader:
     """One file being read; collects the problems found in it."""
 
     tree: Tree
@@ -33,11 +33,11 @@ class Reader:
         self.problems.append(self.tree.problem(where, what, expected))
 
 
-Shape = Callable[[Reader, KeyPath, Any], Any]
+Shape = Callable[[ValueReader, KeyPath, Any], Any]
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class ValueBlock:
     """Values that share a source key, a provenance and a unit."""
 
     name: str
@@ -53,7 +53,7 @@ class Block:
 def number(low: float, high: float) -> Shape:
     """A number from ``low`` to ``high``."""
 
-    def shape(reader: Reader, where: KeyPath, value: Any) -> float | None:
+    def shape(reader: ValueReader, where: KeyPath, value: Any) -> float | None:
         usable = isinstance(value, int | float) and not isinstance(value, bool)
         if not usable or not math.isfinite(value) or not low <= value <= high:
             expected = f"expected a number {low:g} to {high:g}"
@@ -68,7 +68,7 @@ def numbers(low: float, high: float, count: int | None = None, rising: bool = Fa
     """A list of numbers: ``count`` of them, or any count; ``rising`` = never falling."""
     one = number(low, high)
 
-    def shape(reader: Reader, where: KeyPath, value: Any) -> tuple[float, ...] | None:
+    def shape(reader: ValueReader, where: KeyPath, value: Any) -> tuple[float, ...] | None:
         wanted = f"expected a list of {count or 'one or more'} numbers"
         if not isinstance(value, list) or not value or (count and len(value) != count):
             reader.note(where, f"{value!r} does not fit", wanted)
@@ -87,7 +87,7 @@ def numbers(low: float, high: float, count: int | None = None, rising: bool = Fa
 def text(*allowed: str) -> Shape:
     """A text; one of ``allowed`` when any are given."""
 
-    def shape(reader: Reader, where: KeyPath, value: Any) -> str | None:
+    def shape(reader: ValueReader, where: KeyPath, value: Any) -> str | None:
         if not isinstance(value, str):
             reader.note(where, f"{value!r} is not a text", "expected a text; put it in quotes")
             return None
@@ -104,7 +104,7 @@ def texts(*allowed: str) -> Shape:
     """A list of texts."""
     one = text(*allowed)
 
-    def shape(reader: Reader, where: KeyPath, value: Any) -> tuple[str, ...] | None:
+    def shape(reader: ValueReader, where: KeyPath, value: Any) -> tuple[str, ...] | None:
         if not isinstance(value, list) or not value:
             reader.note(where, f"{value!r} does not fit", "expected a list of texts")
             return None
@@ -114,7 +114,7 @@ def texts(*allowed: str) -> Shape:
     return shape
 
 
-def _mapping(reader: Reader, where: KeyPath, value: Any) -> dict[str, Any] | None:
+def _mapping(reader: ValueReader, where: KeyPath, value: Any) -> dict[str, Any] | None:
     if not isinstance(value, dict) or not value:
         reader.note(where, f"{value!r} does not fit", "expected entries of the form 'key: value'")
         return None
@@ -130,7 +130,7 @@ def _mapping(reader: Reader, where: KeyPath, value: Any) -> dict[str, Any] | Non
 def each(shape_of_value: Shape) -> Shape:
     """A mapping with any keys, every value of one shape."""
 
-    def shape(reader: Reader, where: KeyPath, value: Any) -> Mapping[str, Any] | None:
+    def shape(reader: ValueReader, where: KeyPath, value: Any) -> Mapping[str, Any] | None:
         found = _mapping(reader, where, value)
         if found is None:
             return None
@@ -145,7 +145,7 @@ def fixed(shapes: Mapping[str, Shape], optional: Mapping[str, Shape] | None = No
     """A mapping with exactly these keys, and any of the ``optional`` ones."""
     extra = optional or {}
 
-    def shape(reader: Reader, where: KeyPath, value: Any) -> Mapping[str, Any] | None:
+    def shape(reader: ValueReader, where: KeyPath, value: Any) -> Mapping[str, Any] | None:
         found = _mapping(reader, where, value)
         if found is None:
             return None
@@ -164,7 +164,7 @@ def fixed(shapes: Mapping[str, Shape], optional: Mapping[str, Shape] | None = No
     return shape
 
 
-def source(reader: Reader, where: KeyPath, value: Any) -> str | None:
+def source(reader: ValueReader, where: KeyPath, value: Any) -> str | None:
     """A key of ``sources.yaml``, or common practice for what no publication says."""
     key: str | None = text(*sorted(reader.sources), COMMON_PRACTICE)(reader, where, value)
     return key
@@ -178,22 +178,22 @@ BLOCK_HEAD: Mapping[str, Shape] = {
 
 
 def block(values: Shape) -> Shape:
-    """Values under a source, a provenance and a unit: gives a :class:`Block`."""
+    """Values under a source, a provenance and a unit: gives a :class:`ValueBlock`."""
     whole = fixed({**BLOCK_HEAD, "values": values})
 
-    def shape(reader: Reader, where: KeyPath, value: Any) -> Block | None:
+    def shape(reader: ValueReader, where: KeyPath, value: Any) -> ValueBlock | None:
         found = whole(reader, where, value)
         if found is None or len(found) != len(BLOCK_HEAD) + 1:
             return None
         head = {key: found[key] for key in BLOCK_HEAD}
-        return Block(str(where[-1]), **head, values=found["values"])
+        return ValueBlock(str(where[-1]), **head, values=found["values"])
 
     return shape
 
 
-def read_file(path: Path, shape: Shape, sources: frozenset[str]) -> tuple[Any, Reader]:
+def read_file(path: Path, shape: Shape, sources: frozenset[str]) -> tuple[Any, ValueReader]:
     """Read one file by its shape; :class:`InputError` with every mistake in it."""
-    reader = Reader(load(path), sources)
+    reader = ValueReader(load(path), sources)
     found = shape(reader, (), reader.tree.data)
     if reader.problems:
         raise InputError(reader.problems)

@@ -8,8 +8,8 @@ from typing import Any
 from walltriage.structure.read import (
     BLOCK_HEAD,
     PUBLISHED,
-    Reader,
     Shape,
+    ValueReader,
     block,
     each,
     fixed,
@@ -40,7 +40,7 @@ _SIZE_BLOCK = fixed({**BLOCK_HEAD, "values": each(numbers(0.5, 24, 2))}, {"prefi
 SIZES = fixed({"dressed": _SIZE_BLOCK, "old_dressed": _SIZE_BLOCK, "rough": _SIZE_BLOCK})
 
 
-def _species(reader: Reader, where: KeyPath, value: Any) -> Any:
+def _species(reader: ValueReader, where: KeyPath, value: Any) -> Any:
     by_width = isinstance(value, dict) and value.get("size_rule") == "width"
     grades = each(numbers(0.1, 5000, 7))
     return fixed(

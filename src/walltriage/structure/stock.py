@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from walltriage.structure.inputs import find_grade, find_size, find_species, one_of, within
-from walltriage.structure.lumber import Section, sawn
+from walltriage.structure.lumber import LumberSection, sawn
 from walltriage.structure.tables import MILLION, Tables
 
 KINDS = ("sawn", "lvl", "glulam")
@@ -26,7 +26,7 @@ class Member:
     kind: str
     label: str
     plies: int
-    section: Section
+    section: LumberSection
     fb_psi: float
     fv_psi: float
     fc_perp_psi: float
@@ -39,7 +39,7 @@ class Member:
     provenance: str
 
 
-def _weight(tables: Tables, kind: str, section: Section) -> float:
+def _weight(tables: Tables, kind: str, section: LumberSection) -> float:
     return float(tables.engineered["density"][kind]) * section.area_in2 / 144
 
 
@@ -67,7 +67,7 @@ def sawn_beam(
     if count == 2:
         together = two_ply_factor or tables.adjustment["two_ply"]["factor"]
         fb, factors = fb * together, (*factors, ("two plies", together))
-    section = Section(piece.thickness_in * count, piece.depth_in)
+    section = LumberSection(piece.thickness_in * count, piece.depth_in)
     label = f"{count}-{piece.name} {group.key} {name}"
     design = lumber.design
     return Member(
@@ -84,7 +84,7 @@ def lvl_beam(tables: Tables, depth_in: float, plies: int, grade: str | None = No
     row, rule = block[name], tables.engineered["lvl_depth_factor"]
     factor = min((rule["reference_in"] / depth_in) ** rule["exponent"], rule["cap"])
     count = int(within(tables, "plies", plies))
-    section = Section(tables.engineered["lvl_sizes"]["ply"] * count, depth_in)
+    section = LumberSection(tables.engineered["lvl_sizes"]["ply"] * count, depth_in)
     label = f"{count}-1.75x{depth_in:g} LVL {name}".replace(
         "1.75", f"{tables.engineered['lvl_sizes']['ply']:g}"
     )
@@ -99,7 +99,7 @@ def glulam_beam(tables: Tables, width_in: float, depth_in: float) -> Member:
     """Glued laminated timber of the generic class; its volume factor depends on the span."""
     block = tables.engineered["glulam_classes"]
     name = tables.choices["beams"]["glulam_class"]
-    row, section = block[name], Section(width_in, depth_in)
+    row, section = block[name], LumberSection(width_in, depth_in)
     label = f"{width_in:g}x{depth_in:g} glulam {name}"
     return Member(
         "glulam", label, 1, section, row["Fb"], row["Fv"], row["Fc_perp"], row["E"] * MILLION,

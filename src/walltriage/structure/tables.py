@@ -12,7 +12,7 @@ from typing import Any
 
 from walltriage.errors import InputError, Problem, did_you_mean
 from walltriage.structure import shapes
-from walltriage.structure.read import Block, Reader, read_file
+from walltriage.structure.read import ValueBlock, ValueReader, read_file
 
 MILLION = 1e6
 
@@ -61,7 +61,7 @@ class Species:
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class ValueSource:
     """A published source: what it is, which edition, and how surely its figures are known."""
 
     key: str
@@ -76,17 +76,17 @@ class Tables:
     """Everything the arithmetic reads from ``rules/``."""
 
     folder: str
-    sources: Mapping[str, Source]
+    sources: Mapping[str, ValueSource]
     sizes: Mapping[str, Size]
     species: Mapping[str, Species]
     grade_aliases: Mapping[str, tuple[str, ...]]
-    lumped: Block
-    timbers: Block
-    adjustment: Mapping[str, Block]
-    engineered: Mapping[str, Block]
-    choices: Mapping[str, Block]
-    spans: Mapping[str, Block]
-    loads: Mapping[str, Block]
+    lumped: ValueBlock
+    timbers: ValueBlock
+    adjustment: Mapping[str, ValueBlock]
+    engineered: Mapping[str, ValueBlock]
+    choices: Mapping[str, ValueBlock]
+    spans: Mapping[str, ValueBlock]
+    loads: Mapping[str, ValueBlock]
 
     def accepted(self, name: str) -> tuple[float, float]:
         """Lowest and highest accepted value of an input."""
@@ -109,7 +109,7 @@ def _load_at(folder: str, stamps: tuple[tuple[str, int, int], ...]) -> Tables:
     sources, _ = read_file(rules / "sources.yaml", shapes.SOURCES, frozenset())
     keys = frozenset(sources)
 
-    def part(name: str, shape: Any) -> tuple[Any, Reader]:
+    def part(name: str, shape: Any) -> tuple[Any, ValueReader]:
         return read_file(rules / name, shape, keys)
 
     sizes, size_file = part("members/sizes.yaml", shapes.SIZES)
@@ -123,7 +123,7 @@ def _load_at(folder: str, stamps: tuple[tuple[str, int, int], ...]) -> Tables:
         folder,
         MappingProxyType(
             {
-                key: Source(key, item["title"], item["edition"], item["provenance"],
+                key: ValueSource(key, item["title"], item["edition"], item["provenance"],
                             item.get("note", ""))
                 for key, item in sources.items()
             }
@@ -168,7 +168,7 @@ def _load(folder: str) -> Tables:
     return _load_at(folder, tuple(stamps))
 
 
-def _sizes(found: Mapping[str, Any], reader: Reader) -> Mapping[str, Size]:
+def _sizes(found: Mapping[str, Any], reader: ValueReader) -> Mapping[str, Size]:
     sizes: dict[str, Size] = {}
     for dressing, part in found.items():
         for nominal, (thickness, depth) in part["values"].items():
@@ -186,7 +186,7 @@ def _sizes(found: Mapping[str, Any], reader: Reader) -> Mapping[str, Size]:
     return MappingProxyType(sizes)
 
 
-def _species(key: str, part: Mapping[str, Any], reader: Reader) -> Species:
+def _species(key: str, part: Mapping[str, Any], reader: ValueReader) -> Species:
     def design(row: tuple[float, ...]) -> Design:
         fb, ft, fv, fc_perp, fc, e, emin = row
         return Design(fb, ft, fv, fc_perp, fc, e * MILLION, emin * MILLION)
@@ -210,8 +210,10 @@ def _species(key: str, part: Mapping[str, Any], reader: Reader) -> Species:
     )
 
 
-def _cross_check(tables: Tables, choices: Reader, spans: Reader, species: Reader) -> None:
-    def known(reader: Reader, where: tuple[str | int, ...], word: str, words: Any) -> None:
+def _cross_check(
+    tables: Tables, choices: ValueReader, spans: ValueReader, species: ValueReader
+) -> None:
+    def known(reader: ValueReader, where: tuple[str | int, ...], word: str, words: Any) -> None:
         if word not in words:
             hint = did_you_mean(word, words)
             reader.note(where, f"unknown '{word}'{hint}", "expected one of " + ", ".join(words))
@@ -266,7 +268,7 @@ def _cross_check(tables: Tables, choices: Reader, spans: Reader, species: Reader
             raise InputError(reader.problems)
 
 
-def _check_combinations(tables: Tables, reader: Reader) -> None:
+def _check_combinations(tables: Tables, reader: ValueReader) -> None:
     where = ("combinations", "values")
     rows = tables.loads["combinations"].values
     alone = {

@@ -9,7 +9,7 @@ import pytest
 
 from walltriage.case.model import HOUSE, Answer, Case, Step, Wall
 from walltriage.inference.engine.strata import stratify
-from walltriage.inference.looks.choice import Choice
+from walltriage.inference.looks.choice import LookChoice
 from walltriage.inference.looks.policy import InterviewPolicy
 from walltriage.inference.looks.progress import PLACES, Progress
 from walltriage.interview.planner import Planner
@@ -144,8 +144,8 @@ def test_nearly_there_gets_a_few_more(housed):
     assert planner.next_step(asked, "w1", near).stop == "length"
 
 
-def choice(triager) -> Choice:
-    return Choice(triager.worth, tuple(item.id for item in stratify(triager.base)))
+def choice(triager) -> LookChoice:
+    return LookChoice(triager.worth, tuple(item.id for item in stratify(triager.base)))
 
 
 def standing(here: str, been: set[str]) -> Progress:

@@ -87,7 +87,7 @@ def _take(visit: Visit, house: House, step: Step) -> Response:
     return see_other(next_place(visit, house.id))
 
 
-def _missing(said: intake.Said) -> str:
+def _missing(said: intake.FormReply) -> str:
     """What keeps a form from being an answer; empty when nothing does."""
     if said.picked is None:
         return "Nothing is picked or typed yet." if said.value in ("", "typed") else ""
@@ -98,7 +98,7 @@ def _missing(said: intake.Said) -> str:
 
 
 def _again(
-    visit: Visit, house: House, step: Step, said: intake.Said, trouble: str, done: str = ""
+    visit: Visit, house: House, step: Step, said: intake.FormReply, trouble: str, done: str = ""
 ) -> Response:
     """The same look once more, with what was picked on it."""
     with look_at(visit.desk.bench, house) as session:
@@ -109,7 +109,7 @@ def _again(
 
 
 def _show(
-    visit: Visit, house: House, step: Step, page: LookPage, said: intake.Said | None = None,
+    visit: Visit, house: House, step: Step, page: LookPage, said: intake.FormReply | None = None,
     trouble: str = "", done: str = "",
 ) -> Response:  # fmt: skip
     return visit.page(

@@ -102,7 +102,7 @@ def subject_title(subject: str, names: dict[str, str]) -> str:
     return "The house" if subject == HOUSE else names.get(subject) or subject
 
 
-def said_of(visit: Visit) -> intake.Said:
+def said_of(visit: Visit) -> intake.FormReply:
     """What the form of a look says: something typed, else what was picked."""
     picked = visit.form.get("answer", "")
     typed = visit.text("typed", intake.MOST_TYPED)
@@ -111,7 +111,9 @@ def said_of(visit: Visit) -> intake.Said:
     note, several = visit.text("note", intake.MOST_NOTE), visit.form.get("several") == "1"
     ticked = _ticked(visit) if several else Picked()
     said_none = value in NO_ANSWER and ticked == Picked()
-    return intake.Said(value, sure, note, several, ticked if several and not said_none else None)
+    return intake.FormReply(
+        value, sure, note, several, ticked if several and not said_none else None
+    )
 
 
 def _ticked(visit: Visit) -> Picked:

@@ -17,7 +17,7 @@ from walltriage.interview import words as interview_words
 from walltriage.interview.pages import said
 from walltriage.knowledge.base import AskedQuestion
 from walltriage.language import say
-from walltriage.report.drawing import Drawing
+from walltriage.report.drawing import PlanDrawing
 from walltriage.report.files import texts_for
 from walltriage.report.subject import Request, Subject
 from walltriage.report.words import LEVEL_WORDS, VERDICT_WORDS, chance_sentence
@@ -48,7 +48,7 @@ class WallView:
     verdict: str
     chance: str
     referral: str
-    plan: Drawing
+    plan: PlanDrawing
     answers: tuple[AnswerView, ...]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from walltriage.case.model import HOUSE, SURENESS, UNKNOWN, Answer, Step
-from walltriage.desk.intake import NONE_SEEN, Said, without_page
+from walltriage.desk.intake import NONE_SEEN, FormReply, without_page
 from walltriage.desk.web.sketch import sketch_svg
 from walltriage.inference.looks.glance import Picked, picked_by, word_for_all
 from walltriage.inference.looks.policy import FAR
@@ -26,7 +26,7 @@ class LookPage:
     page: Page
     cautions: tuple[str, ...]
     sketch: str
-    before: Said
+    before: FormReply
     number: int
     """How many looks come before this one."""
     back: Step | None
@@ -45,7 +45,7 @@ class LookPage:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class AnswerRow:
     """One answer in the list of answers."""
 
     step: Step
@@ -104,7 +104,7 @@ def _several_again(session: Session, step: Step) -> LookPage | None:
     page, back = page_for(before), given[number - 1].step if number else None
     return LookPage(
         step=step, page=page, cautions=cautions(session, step), sketch=sketch_svg(page.sketch),
-        before=Said(word or none, own[0].answer.sure, note, True, ticked),
+        before=FormReply(word or none, own[0].answer.sure, note, True, ticked),
         number=number, back=back, photo_of=photo_of(session, step), left="",
         new_place=_new_place(session, step, back), things=_things(before),
     )  # fmt: skip
@@ -145,11 +145,11 @@ def page_of(session: Session, step: Step, before: Answer | None) -> Page:
     )  # fmt: skip
 
 
-def said_before(before: Answer | None) -> Said:
+def said_before(before: Answer | None) -> FormReply:
     """An answer as its form takes it."""
     if before is None:
-        return Said("")
-    return Said(before.given or before.value, before.sure, before.note)
+        return FormReply("")
+    return FormReply(before.given or before.value, before.sure, before.note)
 
 
 def cautions(session: Session, step: Step) -> tuple[str, ...]:
@@ -175,11 +175,11 @@ def photo_of(session: Session, step: Step) -> str:
     return say("Photo of what you see ({title})", title=session.case.wall(step.subject).title)
 
 
-def answer_list(session: Session) -> list[Row]:
+def answer_list(session: Session) -> list[AnswerRow]:
     """Every answer that counts, in the order given."""
     names = {wall.id: wall.title for wall in session.walls}
     return [
-        Row(
+        AnswerRow(
             item.step, say("The house") if item.step.subject == HOUSE else names[item.step.subject],
             session.question(item.step).entry.ask,
             said(session.question(item.step), item.answer), item.answer.note,

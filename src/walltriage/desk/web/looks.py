@@ -13,7 +13,7 @@ from markupsafe import Markup
 
 from walltriage.language import code, say
 from walltriage.plaintext import printable
-from walltriage.report.drawing import Drawing
+from walltriage.report.drawing import PlanDrawing
 from walltriage.report.svg import svg
 from walltriage.template_texts import translated
 
@@ -54,7 +54,7 @@ def _style() -> str:
     return f"/static/desk.css?{mark}"
 
 
-def drawn(drawing: Drawing, key: str) -> Markup:
+def drawn(drawing: PlanDrawing, key: str) -> Markup:
     """A drawing as SVG; every text in it was escaped when it was written.
 
     Its two inline styles become classes, since pages here take styles from one file only.

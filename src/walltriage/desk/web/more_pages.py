@@ -38,7 +38,7 @@ def photo_step(item: Asked) -> Step:
 def question_asked(visit: Visit, house: House, item: Asked) -> Response:
     """A question of the rules, asked out of turn."""
     step, trouble, done = photo_step(item), "", ""
-    said: intake.Said | None = None
+    said: intake.FormReply | None = None
     if visit.request.method == "POST":
         said, desk = client.said_of(visit), visit.desk
         trouble = take_photo(visit, house, step, need=visit.form.get("do") == "photo")

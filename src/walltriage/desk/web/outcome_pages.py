@@ -43,7 +43,7 @@ def outcome(visit: Visit, house: House) -> Response:
     )  # fmt: skip
 
 
-def _found(visit: Visit) -> outcomes.Found | str:
+def _found(visit: Visit) -> outcomes.FoundLater | str:
     """What the form says, or what is wrong with it."""
     form = visit.form
     seen = next((s for s in outcomes.SEEN if s == form.get("seen")), None)
@@ -59,7 +59,7 @@ def _found(visit: Visit) -> outcomes.Found | str:
     known = visit.desk.bench.base.paths
     paths = tuple(p for p in known if form.get(f"path_{p}")) if form["bears"] == "yes" else ()
     note = visit.text("note", 1000)
-    return outcomes.Found(form["bears"] == "yes", seen, why, reporter, found_on, paths, note)
+    return outcomes.FoundLater(form["bears"] == "yes", seen, why, reporter, found_on, paths, note)
 
 
 @for_staff("engineer")

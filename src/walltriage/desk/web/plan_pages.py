@@ -23,7 +23,7 @@ from walltriage.interview.plan_choices import WHY, choices
 from walltriage.interview.plan_form import POINTED
 from walltriage.interview.session import Session
 from walltriage.language import say
-from walltriage.report.drawing import Drawing
+from walltriage.report.drawing import PlanDrawing
 from walltriage.report.plan_words import level_words, plain
 
 PICTURE_CSP = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
@@ -36,7 +36,7 @@ class LevelView:
     """One level of the sheet: its drawing, if sizes are known, in words, and what to add."""
 
     name: str
-    drawing: Drawing | None
+    drawing: PlanDrawing | None
     words: tuple[str, ...]
     add: tuple[tuple[str, str], ...]
     whole: bool

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from walltriage.case.plan import Plan
-from walltriage.report.drawing import WIDTH, Dot, Drawing, Label, Stroke
+from walltriage.report.drawing import WIDTH, Dot, Label, PlanDrawing, Stroke
 from walltriage.report.plan import PlanSheet, plan_drawing
 from walltriage.report.plan_of_house import level_view
 from walltriage.report.svg import svg
@@ -24,7 +24,7 @@ _STYLE = (
 )
 
 
-def drawing_of(plan: Plan, level: str, names: Mapping[str, str]) -> Drawing | None:
+def drawing_of(plan: Plan, level: str, names: Mapping[str, str]) -> PlanDrawing | None:
     """One level, walls in question by their names; None while a size is missing."""
     view = level_view(plan, level, names)
     return None if view is None else plan_drawing(view)
@@ -47,7 +47,7 @@ def picture(plan: Plan, level: str, names: Mapping[str, str], marks: Sequence[Pl
     return text.replace(">", f">{_STYLE}", 1)
 
 
-def heights(drawing: Drawing) -> list[tuple[int, int]]:
+def heights(drawing: PlanDrawing) -> list[tuple[int, int]]:
     """Each size as (wide, high) in pixels."""
     return [(wide, round(wide * drawing.height / WIDTH)) for wide in SIZES]
 

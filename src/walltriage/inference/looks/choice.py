@@ -29,7 +29,7 @@ from walltriage.knowledge.terms import TermError, branches, placed_leaves
 ALIKE = 1e-12  # relative difference of scores that is rounding, not preference
 
 
-class Choice:
+class LookChoice:
     """Chooses questions with one knowledge base; ``rules`` are the ids of all its rules."""
 
     def __init__(

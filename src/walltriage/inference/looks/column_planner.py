@@ -18,7 +18,7 @@ from walltriage.inference.columns.codes import (
     Bools,
 )
 from walltriage.inference.columns.evaluator import ColumnEvaluator
-from walltriage.inference.looks.choice import Choice
+from walltriage.inference.looks.choice import LookChoice
 from walltriage.inference.looks.policy import FAR, InterviewPolicy
 from walltriage.inference.looks.progress import PLACES, STOPS, Progress, Standing
 from walltriage.inference.looks.worth import Worth
@@ -47,7 +47,7 @@ class ColumnPlanner:
         self.evaluator = evaluator
         self.policy = policy or InterviewPolicy()
         self.worth = Worth(evaluator.base, evaluator.belief.step_of)
-        self.choice = Choice(self.worth, evaluator.rule_ids, self.policy)
+        self.choice = LookChoice(self.worth, evaluator.rule_ids, self.policy)
         questions = evaluator.base.questions
         self._applies = [
             (column, evaluator.rule_ids.index(q.id))

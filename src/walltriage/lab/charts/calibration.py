@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from walltriage.lab.charts.pool import Bin, Run
+from walltriage.lab.charts.pool import PooledBin, Run
 from walltriage.lab.charts.svg import (
     EDGE,
     GRID,
     REPORTER_COLOURS,
     SOFT,
-    Drawing,
+    Chart,
     log_odds_db,
     percent,
 )
@@ -24,7 +24,7 @@ LOW, HIGH = log_odds_db(0.00005), log_odds_db(0.998)
 def calibration_chart(runs: Sequence[Run]) -> str:
     """A point for each stretch of stated chances, with its exact bounds, for each reporter."""
     height = TOP + SIZE + 84 + 14 * len(runs)
-    drawing = Drawing("Calibration: of walls with a stated chance, how many bore", height)
+    drawing = Chart("Calibration: of walls with a stated chance, how many bore", height)
     for tick in TICKS:
         x, y = _across(tick), _up(tick)
         drawing.line(x, TOP, x, TOP + SIZE, colour=GRID)
@@ -52,7 +52,7 @@ def calibration_chart(runs: Sequence[Run]) -> str:
     return drawing.svg()
 
 
-def _point(drawing: Drawing, stretch: Bin, shift: float, colour: str) -> None:
+def _point(drawing: Chart, stretch: PooledBin, shift: float, colour: str) -> None:
     x = _across(stretch.stated) + shift
     most = upper(stretch.bore, stretch.walls)
     least = 1 - upper(stretch.walls - stretch.bore, stretch.walls)

@@ -13,7 +13,7 @@ from walltriage.lab.charts.svg import (
     REPORTER_COLOURS,
     SOFT,
     WIDTH,
-    Drawing,
+    Chart,
     percent,
 )
 from walltriage.lab.exact import upper
@@ -33,7 +33,7 @@ def misses_chart(runs: Sequence[Run]) -> str:
                 worst[name] = max(worst.get(name, 0.0), missed / bearing)
     names = sorted(worst, key=lambda name: (-worst[name], name))
     foot = TOP + ROW * len(names)
-    drawing = Drawing(
+    drawing = Chart(
         "Bearing walls called non-bearing, by kind of house", foot + 74 + 14 * len(runs)
     )
     for row, name in enumerate(names):
@@ -52,7 +52,7 @@ def misses_chart(runs: Sequence[Run]) -> str:
     return drawing.svg()
 
 
-def _panel(drawing: Drawing, run: Run, names: Sequence[str], left: float, wide: float) -> None:
+def _panel(drawing: Chart, run: Run, names: Sequence[str], left: float, wide: float) -> None:
     colour, foot = REPORTER_COLOURS[run.reporter], TOP + ROW * len(names)
     drawing.text(left, 52, f"{run.reporter} reporter", colour=colour, bold=True)
     for tick in TICKS:

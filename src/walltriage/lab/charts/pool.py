@@ -14,7 +14,7 @@ VERDICTS = ("likely_non_bearing", "cannot_tell", "likely_bearing")
 
 
 @dataclass(frozen=True, slots=True)
-class Bin:
+class PooledBin:
     """One stretch of stated chances: walls, the mean that was stated, and how many bore."""
 
     walls: int
@@ -38,7 +38,7 @@ class Run:
     walls: int
     verdicts: Mapping[str, Mapping[str, int]]
     kinds: Mapping[str, tuple[int, int]]
-    curve: tuple[Bin, ...]
+    curve: tuple[PooledBin, ...]
     questions: Mapping[str, float | None]
 
     @property
@@ -91,7 +91,7 @@ def _verdicts(runs: Iterable[Mapping[str, Any]]) -> dict[str, dict[str, int]]:
     }
 
 
-def _curve(runs: Iterable[Mapping[str, Any]]) -> tuple[Bin, ...]:
+def _curve(runs: Iterable[Mapping[str, Any]]) -> tuple[PooledBin, ...]:
     stretches: dict[float, list[Mapping[str, Any]]] = {}
     for run in runs:
         for stretch in run["calibration"]["curve"]:
@@ -100,7 +100,7 @@ def _curve(runs: Iterable[Mapping[str, Any]]) -> tuple[Bin, ...]:
     for _, parts in sorted(stretches.items()):
         walls = sum(part["walls"] for part in parts)
         stated = sum(part["stated"] * part["walls"] for part in parts) / walls
-        bins.append(Bin(walls, stated, sum(round(p["bore"] * p["walls"]) for p in parts)))
+        bins.append(PooledBin(walls, stated, sum(round(p["bore"] * p["walls"]) for p in parts)))
     return tuple(bins)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from walltriage.lab.charts.pool import Run
-from walltriage.lab.charts.svg import EDGE, REPORTER_COLOURS, SOFT, WIDTH, Drawing
+from walltriage.lab.charts.svg import EDGE, REPORTER_COLOURS, SOFT, WIDTH, Chart
 
 LEFT, TOP, ROW, HIGH = 200, 60, 26, 18
 ROOM = WIDTH - LEFT - EDGE - 60
@@ -16,7 +16,7 @@ FADED = {"planner": 1.0, "fixed": 0.55, "random": 0.3}
 def questions_chart(runs: Sequence[Run]) -> str:
     """Three bars for each reporter."""
     height = TOP + len(runs) * (len(WORDS) * ROW + 34) + 50 + 14 * len(runs)
-    drawing = Drawing("Questions asked for each wall decided", height)
+    drawing = Chart("Questions asked for each wall decided", height)
     most = max((n for run in runs for n in run.questions.values() if n is not None), default=1.0)
     y = float(TOP)
     for run in runs:

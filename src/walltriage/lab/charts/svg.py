@@ -20,7 +20,7 @@ VERDICT_COLOURS = {
 }  # fmt: skip
 
 
-class Drawing:
+class Chart:
     """Shapes one after the other, closed to one SVG picture with a title and a note below."""
 
     def __init__(self, title: str, height: float) -> None:

@@ -10,7 +10,7 @@ from walltriage.lab.charts.svg import (
     SOFT,
     VERDICT_COLOURS,
     WIDTH,
-    Drawing,
+    Chart,
     percent,
 )
 from walltriage.lab.exact import upper
@@ -23,7 +23,7 @@ WORDS = {"bears": "walls that bear", "does_not": "walls that do not"}
 def verdicts_chart(runs: Sequence[Run]) -> str:
     """Two bars for each reporter."""
     height = TOP + len(runs) * (2 * GAP + 20) + 26 + 14 * len(runs)
-    drawing = Drawing("What was said, by truth and reporter", height)
+    drawing = Chart("What was said, by truth and reporter", height)
     x = float(LEFT)
     for verdict in VERDICTS:
         drawing.bar(x, 40, 13, 13, VERDICT_COLOURS[verdict])
@@ -43,7 +43,7 @@ def verdicts_chart(runs: Sequence[Run]) -> str:
     return drawing.svg()
 
 
-def _bar(drawing: Drawing, row: Mapping[str, int], y: float) -> None:
+def _bar(drawing: Chart, row: Mapping[str, int], y: float) -> None:
     whole = sum(row.values())
     x = float(LEFT)
     for verdict in VERDICTS:
