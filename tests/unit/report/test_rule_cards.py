@@ -52,9 +52,11 @@ def test_a_clue_tells_counts_and_weights(small):
     assert counts.head == ("state", "along", "across")
     assert counts.rows == [("along", "95", "5"), ("across", "5", "95")]
     table = Belief(small.base).tables["framing_above"]["joist_run"]
+    checked = table.weight([Reported("clue_joists_run", "joist_run", "along", 0.985)])
     weight = table.weight([Reported("clue_joists_run", "joist_run", "along", 0.97)])
-    assert alone.rows[0][:3] == ("framing_above", "certain", f"{weight:+.1f} dB")
-    assert float(alone.rows[2][2].split()[0]) > weight
+    assert alone.rows[0][:3] == ("framing_above", "checked", f"{checked:+.1f} dB")
+    assert alone.rows[1][1:3] == ("certain", f"{weight:+.1f} dB")
+    assert float(alone.rows[3][2].split()[0]) > weight > checked
 
 
 def test_a_question_names_its_readers_through_facts(small):
@@ -161,7 +163,7 @@ def test_the_catalogue_holds_everything(small):
     for name in Cards(small.base).ids():
         assert headings.count(name) == 1, name
     assert page == catalogue(small.base)
-    assert "| `joists_end` | 2 | by a decisive sign | -8.5 dB |" in page
+    assert "| `joists_end` | 2 | by a decisive sign | -8.8 dB |" in page
 
 
 def test_the_catalogue_in_docs_is_current(full):
