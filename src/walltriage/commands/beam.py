@@ -17,6 +17,7 @@ from walltriage.commands.quantities import (
     length_option,
     load_option,
     point_option,
+    refuses_in_same_measure,
     step_data,
 )
 from walltriage.errors import InputError, Problem
@@ -149,6 +150,7 @@ def _points(values: tuple[str, ...]) -> tuple[PointLoad, ...]:
 @click.option("--steps", is_flag=True, help="Print every step of the arithmetic.")
 @click.option("--json", "json_wanted", is_flag=True, help="Print one JSON object.")
 @click.option("--rules", type=click.Path(path_type=Path), help="Folder of the knowledge base.")
+@refuses_in_same_measure
 def command(
     opening: str | None,
     header: str | None,
