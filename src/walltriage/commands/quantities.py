@@ -47,13 +47,14 @@ def deflection_option(option: str, value: str | None) -> int | None:
     return int(match[1])
 
 
-def point_option(option: str, value: str) -> tuple[float, float]:
-    """Pounds and inches from ``1200 lb @ 4 ft``."""
+def point_option(option: str, value: str, accepted: tuple[float, float]) -> tuple[float, float]:
+    """Pounds and inches from ``1200 lb @ 4 ft``; see :func:`load_option` for ``accepted``."""
     load, mark, place = value.partition("@")
     if not mark:
         expected = "expected a load and its place, such as '1200 lb @ 4 ft'"
         raise InputError(Problem(option, 0, 0, f"'{value}' is not a point load", expected))
-    return load_option(option, load, "lb"), length_option(option, place, "ft")
+    pounds = load_option(option, load.strip(), "lb", accepted)
+    return pounds, length_option(option, place, "ft")
 
 
 def is_metric(*values: str | None) -> bool:
