@@ -356,10 +356,15 @@ NOTED = (
     b'{"settings": "x", "tasks": 2, "runs": 1, "cases": 3, "walls": 3, "bad": 0, "digest": "ab",'
     b' "moves": {}}'
 )
-COMMANDS = (
-    b"span\n--kind\nfloor_joist\n--size\n2x10\n--spacing\n16 in\n--species\nspf\n--grade\nno2",
-    b"beam\n--opening\n8 ft\n--load\n400 plf", b"span\n--spacing\n16", b"rules\nshow\nabove_wall",
-)  # fmt: skip
+COMMANDS = tuple(
+    line.replace(b"; ", b"\n")
+    for line in (
+        b"span; --use; floor; --size; 2x10; --species; SPF; --grade; No.2; --spacing; 16in;"
+        b" --live; 40psf; --dead; 10psf",
+        b"beam; --opening; 10 ft; --dead; 140plf; --live; 280plf; --point; 1200 lb @ 4 ft",
+        b"rules; show; above_wall",
+    )
+)
 
 
 def _rule_seeds() -> Iterable[bytes]:

@@ -7,6 +7,7 @@ import shutil
 import time
 
 import pytest
+from click.testing import CliRunner
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -14,6 +15,7 @@ from tests.fuzz.run import Found, feed, run
 from tests.fuzz.targets import CHECKED_CASE, GLANCES, SMALL, TARGETS, Target, base, judge, placed
 from walltriage.bulk.blocks import tasks
 from walltriage.case.read import read_case
+from walltriage.cli import main
 from walltriage.errors import Problem
 from walltriage.knowledge import rule_cache
 from walltriage.knowledge.load import load_knowledge
@@ -169,3 +171,10 @@ def test_pages_and_checked_answers_are_read_before_they_are_spoiled(tmp_path):
     shutil.copytree(SMALL, rules)
     (rules / name.decode()).write_bytes(content)
     assert [glance.id for glance in load_knowledge(rules).glances] == ["round"]
+
+
+def test_commands_answer_before_they_are_spoiled():
+    for data in BY_NAME["command"].seeds():
+        words = data.decode().split("\n")
+        more = ["--rules", str(SMALL)] if words[0] == "rules" else []
+        assert CliRunner().invoke(main, words + more).exit_code == 0, words
