@@ -75,10 +75,10 @@ class _Commands(click.Group):
         """Run, and exit with 0, 1, 2 or 130 as the contract says."""
         extra["standalone_mode"] = False
         extra.setdefault("prog_name", "walltriage")
+        _stand_in_for_closed()
         try:
             result = super().main(args, *more, **extra)
-            if sys.stdout is not None:
-                sys.stdout.flush()  # at the exit it would be too late to tell
+            sys.stdout.flush()  # at the exit it would be too late to tell
         except InputError as error:
             for problem in error:
                 click.echo(str(problem), err=True)
@@ -123,10 +123,23 @@ def _choose_language(context: click.Context, option: click.Parameter, given: str
     return language
 
 
+def _stand_in_for_closed() -> None:
+    """Nothing to read, and nowhere to print, where the shell closed a stream (``>&-``).
+
+    Left closed, its number would be that of the next file opened, a case or a report, and what is
+    printed would go in there.
+    """
+    if sys.stdin is None:
+        sys.stdin = open(os.devnull)  # noqa: SIM115 - open as long as the program
+    if sys.stdout is None:
+        sys.stdout = open(os.devnull, "w")  # noqa: SIM115
+    if sys.stderr is None:
+        sys.stderr = open(os.devnull, "w")  # noqa: SIM115
+
+
 def _print_no_more() -> None:
     """What is still to be printed goes nowhere, so that the exit does not stumble over it."""
-    if sys.stdout is not None:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 @click.command(

@@ -176,6 +176,7 @@ def _constructed(builder: Any, node: yaml.Node, path: str) -> Any:
     except _UNFIT:
         pass
     line, column = 1, 1
+    builder.recursive_objects.clear()  # what was left unfinished would look like a loop
     for scalar in _scalars(node):
         try:
             builder.construct_object(scalar)

@@ -8,7 +8,9 @@ MOST_BYTES = 200_000  # of a mutated input
 WORDS = (
     b"schema: walltriage/case/1", b"walls:", b"house:", b"plan:", b"answers", b"value", b"sure",
     b"unknown", b"out_of_reach", b"guess", b"drawing: {of: outline, replies: [", b"asked: [house/",
-    b"units: mm", b"&a", b"*a", b"<<: *a", b"!!bool x", b"!!binary x", b"!!set", b"? ", b"- ",
+    b"units: mm", b"sure: checked", b"sure: certain", b"@house_itself", b"@", b"to_name: [w1/",
+    b"client: {", b"looks: {seen: [", b"unseen: {", b"seen: {", b"names: [", b"of: ",
+    b"&a", b"*a", b"<<: *a", b"!!bool x", b"!!binary x", b"!!set", b"? ", b"- ",
     b"|\n", b">-\n", b"---\n", b"...\n", b"%YAML 9.9\n", b"\\ud83d\\ude00", b"\\ud800", b"\\u0000",
     b"\x00", b"\xff\xfe", b"\xef\xbb\xbf", b"\xed\xa0\x80", b"\xe2\x80\xae", b"\x1b[2J", b"\r",
     b"\t", b'"', b"'", b'""', b",", b";", b"{", b"}", b"[" * 60, b"]", b"1e999", b"-1", b".inf",

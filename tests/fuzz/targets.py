@@ -6,7 +6,7 @@ import io
 import pickle
 import shutil
 import tempfile
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -20,15 +20,19 @@ from walltriage.bulk.rows import cells_of, fields
 from walltriage.bulk.run import Judge
 from walltriage.bulk.store import NOTE, Store
 from walltriage.bulk.write import write_rows
+from walltriage.case.answers import AnswerError
+from walltriage.case.model import CHECKED, Answer, Case
 from walltriage.case.read import read_case
 from walltriage.case.write import case_text
 from walltriage.cli import main
 from walltriage.errors import InputError, Problem
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.inference.triage import Triager
+from walltriage.interview.pages import page_for
 from walltriage.interview.planner import Planner
+from walltriage.interview.replies import ReplyError, understand
 from walltriage.interview.session import Session
-from walltriage.knowledge import rule_cache
+from walltriage.knowledge import glances, rule_cache
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.load import load_knowledge
 
@@ -115,25 +119,82 @@ def _read_and_judge(folder: Path, data: bytes, by: Triager) -> None:
         return
     if len(case.walls) <= 6:
         by.finding(case)
+        if CHECKED.encode() in data:
+            by.finding(_checked(case))
     path.write_text(case_text(case), encoding="utf-8")
     if read_case(path, by.base.questions) != case:
         raise Broken("a case is not what it was after writing and reading")
 
 
+def _checked(case: Case) -> Case:
+    """The case as the desk judges it once a professional has marked every answer."""
+
+    def marked(answers: Mapping[str, Answer]) -> dict[str, Answer]:
+        return {name: replace(answer, sure=CHECKED) for name, answer in answers.items()}
+
+    walls = tuple(replace(wall, answers=marked(wall.answers)) for wall in case.walls)
+    return replace(case, house=marked(case.house), walls=walls)
+
+
 def _transcript(folder: Path, data: bytes) -> None:
     """Go on with an interview where it stopped."""
+    _go_on(folder, data, triager())
+
+
+def _pages(folder: Path, data: bytes) -> None:
+    """The same by the shipped rules, which ask several things on a page."""
+    _go_on(folder, data, shipped_triager())
+
+
+def _go_on(folder: Path, data: bytes, by: Triager) -> None:
     path = folder / "c.yaml"
     path.write_bytes(data)
     try:
-        case = read_case(path, base().questions)
+        case = read_case(path, by.base.questions)
     except InputError as error:
         placed(error)
         return
-    if len(case.walls) <= 6:
-        session = Session(Planner(triager()), case)
-        if session.step is not None:
-            session.unknown()
-        session.back()
+    if len(case.walls) > 6:
+        return
+    session = Session(Planner(by), case)
+    if session.step is not None:
+        session.unknown()
+    session.back()
+    path.write_text(case_text(session.case), encoding="utf-8")
+    if read_case(path, by.base.questions) != session.case:
+        raise Broken("an interview that stopped is not what it was after writing and reading")
+
+
+def _typed(_: Path, data: bytes) -> None:
+    """Lines typed at the pages of an interview, each understood or refused with words."""
+    session = Session(Planner(shipped_triager()), Case())
+    for line in data.decode("utf-8", "surrogateescape").split("\n")[:MOST_LINES]:
+        if session.step is None:
+            return
+        try:
+            reply = understand(line, page_for(session))
+            if reply.picked is not None:
+                session.answer_page(reply.picked, reply.sure or "certain", reply.note)
+            elif reply.command == "back":
+                session.back()
+            elif reply.keep and session.page is not None:
+                session.keep_page()
+            elif reply.keep:
+                session.keep()
+            elif reply.command in ("unknown", "out_of_reach"):
+                _nothing_known(session, reply.command)
+            elif reply.command is None:
+                session.answer(reply.value, reply.sure or "certain", reply.note)
+        except (ReplyError, AnswerError) as error:
+            if not str(error):
+                raise Broken("a refusal without words") from error
+
+
+def _nothing_known(session: Session, word: str) -> None:
+    if session.page is not None:
+        session.nothing_known(word)
+    else:
+        session.answer(word)
 
 
 def _many(suffix: str) -> Callable[[Path, bytes], None]:
@@ -155,9 +216,11 @@ def _many(suffix: str) -> Callable[[Path, bytes], None]:
 
 
 def _rules(folder: Path, data: bytes) -> None:
-    """One file of the small rules in its place; its name is the first line."""
+    """One file of the small rules in its place, or one more; its name is the first line."""
     name, _, content = data.partition(b"\n")
-    files = {path.relative_to(SMALL).as_posix(): path for path in SMALL.rglob("*.yaml")}
+    files = {path.relative_to(SMALL).as_posix() for path in SMALL.rglob("*.yaml")} | {
+        glances.FILE_NAME
+    }
     known = name.decode("utf-8", "replace")
     where = folder / "rules"
     shutil.copytree(SMALL, where)
@@ -242,41 +305,82 @@ name: 14 Elm
 for: buyer
 reach: 2
 units: ft
-house: {built_of: wood}
 walls:
 - id: w1
   name: kitchen
   answers:
+    built_of: wood
     above_wall: attic
     wall_length: {value: 12 ft 6 in, sure: guess, note: paced}
 asked: [w1/above_wall]
 drawing: {of: outline, replies: [two, tape, 40 ft, null]}
 """
+CHECKED_CASE = b"""schema: walltriage/case/1
+name: 15 Elm
+client: {client_name: A. Person, client_contact: by mail}
+walls:
+- id: w1
+  answers:
+    built_of: {value: wood, sure: checked, by: an engineer, seen_on: photo 3}
+    above_wall: {value: attic, sure: checked, by: an engineer}
+    joists_run: {value: along, sure: fairly}
+asked: [w1/built_of@frame, w1/above_wall@round, w1/joists_run@round]
+to_name: [w1/wall_below@round, w1/joists_end]
+"""
+GLANCES = b"""glances.yaml
+glances:
+  - id: round
+    ask: "Do you see any of it?"
+    why: "It tells how the house stands."
+    look: "Walk along the wall."
+    items:
+      - says: "Brick behind the finish"
+        unseen: {built_of: wood}
+        seen: {built_of: brick}
+      - says: "A wall right below"
+        unseen: {wall_below: nothing}
+        names: [wall_length]
+"""
+TYPED = (
+    b"0\n1 3?\nnone\n2, 4? fairly\nd\nb\n\n1\nc\n0 guess\n1955\n28 ft\n",
+    b"1\n2\n1\n0\n1? 2?\nb\n\n9\n99\n1 and 2 (a guess)\nq\nw\n1f\n",
+)
+MOST_LINES = 12
 JSON_LINE = (
     b'{"schema": "walltriage/case/1", "name": "a", "walls": [{"id": "w1", "answers": '
     b'{"above_wall": "attic", "wall_length": {"value": 12.5, "sure": "fairly"}}}]}\n'
 )
+JSON_CHECKED = JSON_LINE.replace(b"fairly", b"checked")
 CSV = b"case,wall,name,above_wall,above_wall.sure,wall_length\na,w1,x,attic,guess,12 ft\nb,w1,,,,\n"
 NOTED = (
     b'{"settings": "x", "tasks": 2, "runs": 1, "cases": 3, "walls": 3, "bad": 0, "digest": "ab",'
     b' "moves": {}}'
 )
-COMMANDS = (
-    b"span\n--kind\nfloor_joist\n--size\n2x10\n--spacing\n16 in\n--species\nspf\n--grade\nno2",
-    b"beam\n--opening\n8 ft\n--load\n400 plf", b"span\n--spacing\n16", b"rules\nshow\nabove_wall",
-)  # fmt: skip
+COMMANDS = tuple(
+    line.replace(b"; ", b"\n")
+    for line in (
+        b"span; --use; floor; --size; 2x10; --species; SPF; --grade; No.2; --spacing; 16in;"
+        b" --live; 40psf; --dead; 10psf",
+        b"beam; --opening; 10 ft; --dead; 140plf; --live; 280plf; --point; 1200 lb @ 4 ft",
+        b"rules; show; above_wall",
+    )
+)
 
 
 def _rule_seeds() -> Iterable[bytes]:
+    yield GLANCES
+    yield b"glances.yaml\n" + (TESTS.parent / "rules" / glances.FILE_NAME).read_bytes()
     for path in sorted(SMALL.rglob("*.yaml")):
         yield path.relative_to(SMALL).as_posix().encode() + b"\n" + path.read_bytes()
 
 
 TARGETS = (
-    Target("case", _case, lambda: (SMALL_CASE,), 380),
+    Target("case", _case, lambda: (SMALL_CASE, CHECKED_CASE), 340),
     Target("plan", _plan, _yaml_seeds("tests/demo_houses"), 60),
-    Target("transcript", _transcript, lambda: (SMALL_CASE,), 120),
-    Target("jsonl", _many("jsonl"), lambda: (JSON_LINE * 3,), 170),
+    Target("transcript", _transcript, lambda: (SMALL_CASE, CHECKED_CASE), 120),
+    Target("pages", _pages, _yaml_seeds("transcripts_demo"), 20),
+    Target("typed", _typed, lambda: TYPED, 20),
+    Target("jsonl", _many("jsonl"), lambda: (JSON_LINE * 3, JSON_CHECKED * 2), 170),
     Target("csv", _many("csv"), lambda: (CSV,), 160),
     *((Target("parquet", _many("parquet"), _parquet_seeds, 10),) if quick_table.there else ()),
     Target("rules", _rules, _rule_seeds, 20),

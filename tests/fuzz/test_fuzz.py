@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 import json
+import shutil
 import time
 
 import pytest
+from click.testing import CliRunner
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.fuzz.run import Found, feed, run
-from tests.fuzz.targets import SMALL, TARGETS, Target, base, placed
+from tests.fuzz.targets import CHECKED_CASE, GLANCES, SMALL, TARGETS, Target, base, judge, placed
+from walltriage.bulk.blocks import tasks
+from walltriage.case.read import read_case
+from walltriage.cli import main
 from walltriage.errors import Problem
 from walltriage.knowledge import rule_cache
+from walltriage.knowledge.load import load_knowledge
 
 BY_NAME = {target.name: target for target in TARGETS}
+SAID = ("guess", "fairly", "checked")
 INPUTS = 3000  # some fifteen seconds of processor time
 
 scalars = st.one_of(
@@ -25,6 +32,11 @@ anything = st.recursive(
     scalars,
     lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=8), inner),
     max_leaves=12,
+)
+
+
+steps = st.sampled_from(
+    ["w1/above_wall", "w1/joists_end@round", "w1/wall_below@round", "house/x@", "@", "w9/x@y"]
 )
 
 
@@ -44,7 +56,7 @@ def cases(draw):
         value = nearly(st.sampled_from([*values, "unknown", "8 ft"]) | scalars)
         more = st.fixed_dictionaries(
             {"value": value},
-            optional={"sure": nearly(st.sampled_from(["guess", "fairly"])), "note": scalars},
+            optional={"sure": nearly(st.sampled_from(SAID)), "note": scalars},
         )
         return st.dictionaries(st.sampled_from([*names, "no_such"]), value | more, max_size=5)
 
@@ -63,7 +75,9 @@ def cases(draw):
                 "reach": nearly(st.integers(0, 4)),
                 "units": nearly(st.sampled_from(["ft", "mm"])),
                 "house": nearly(answers("house")),
-                "asked": nearly(st.just(["w1/above_wall"])),
+                "asked": nearly(st.lists(steps, max_size=3)),
+                "to_name": nearly(st.lists(steps, max_size=3)),
+                "client": nearly(st.dictionaries(st.just("client_name"), scalars)),
                 "plan": anything,
                 "drawing": anything,
                 "outcome": anything,
@@ -125,3 +139,42 @@ def test_kept_rules_are_read_before_they_are_spoiled(tmp_path):
     (*_, whole) = target.seeds()
     target.feed(tmp_path, whole)
     assert rule_cache.read(tmp_path, "k", SMALL) is not None
+
+
+@pytest.mark.parametrize("name", ["case", "transcript"])
+def test_cases_are_read_before_they_are_spoiled(tmp_path, name):
+    """Else nothing behind the reader would ever see what was spoiled a little."""
+    path = tmp_path / "c.yaml"
+    for data in BY_NAME[name].seeds():
+        path.write_bytes(data)
+        assert read_case(path, base().questions).walls
+
+
+def test_records_are_judged_before_they_are_spoiled(tmp_path):
+    for suffix in ("csv", "jsonl"):
+        for data in BY_NAME[suffix].seeds():
+            path = tmp_path / f"c.{suffix}"
+            path.write_bytes(data)
+            outcomes = [judge()(task) for task in tasks([path])]
+            assert any(outcome.lines for outcome in outcomes)
+            assert [problem for outcome in outcomes for problem in outcome.problems] == []
+
+
+def test_pages_and_checked_answers_are_read_before_they_are_spoiled(tmp_path):
+    path = tmp_path / "c.yaml"
+    path.write_bytes(CHECKED_CASE)
+    case = read_case(path, base().questions)
+    assert len(case.to_name) == 2
+    assert {step.glance for step in case.asked} == {"frame", "round"}
+    name, _, content = GLANCES.partition(b"\n")
+    rules = tmp_path / "rules"
+    shutil.copytree(SMALL, rules)
+    (rules / name.decode()).write_bytes(content)
+    assert [glance.id for glance in load_knowledge(rules).glances] == ["round"]
+
+
+def test_commands_answer_before_they_are_spoiled():
+    for data in BY_NAME["command"].seeds():
+        words = data.decode().split("\n")
+        more = ["--rules", str(SMALL)] if words[0] == "rules" else []
+        assert CliRunner().invoke(main, words + more).exit_code == 0, words

@@ -142,6 +142,22 @@ def test_measured_answer_for_the_numbers(tmp_path):
     person.child.close(force=True)
 
 
+def test_who_measures_in_metric_is_told_in_metric(tmp_path):
+    """From the first length in meters on: the range that is accepted, and all else with a unit.
+
+    By hand: 1 ft x 0.3048 = 0.30 m, 100 ft x 0.3048 = 30.48 m.
+    """
+    was, now = "asked_for_numbers: []", "asked_for_numbers: [wall_length]"
+    rules = small_rules_with(tmp_path, "measures.yaml", was, now)
+    person = Person(tmp_path, rules=rules)
+    type_all(person, *SETUP, "1", "1", "2", "1")
+    assert "'40 m' is out of range; expected 0.30 m to 30.48 m" in person.type("40 m")
+    assert "Noted: 3.81 m." in person.type("3.81 m")
+    assert "(0.30 m to 30.48 m)" in person.type("4")
+    assert "Noted: 12 ft (3.66 m)." in person.type("12 ft")
+    person.child.close(force=True)
+
+
 def test_bad_answer_is_told_once_and_asked_again(start):
     """One message, one new prompt."""
     person = start()

@@ -44,6 +44,7 @@ CASES = {
     "number of 99 digits": "walls: [{id: w1, answers: {wall_length: " + "9" * 99 + "}}]",
     "text of many ones": "walls: [{id: w1, answers: {wall_length: " + "1 " * 400_000 + "}}]",
     "tag that does not fit": "name: !!bool x\nwalls: [{id: w1}]",
+    "tag deeper in": "walls: [{id: w1, answers: {above_wall: !!bool x}}]",
     "time that is none": "name: !!timestamp x\nwalls: [{id: w1}]",
     "unknown questions": "house: {" + ", ".join(f"q{i}: 1" for i in range(20_000)) + "}",
     "deep nesting": "name: " + "[" * 300 + "]" * 300,
@@ -67,6 +68,8 @@ def test_a_case_that_is_too_much_is_refused_at_once(tmp_path, name):
     lines = done.stderr.splitlines()
     assert 1 <= len(lines) <= 21
     assert all(line.startswith("c.yaml") for line in lines), lines
+    if "tag" in name:
+        assert "a value that does not fit its tag" in lines[0]
     if name == "unknown questions":
         assert lines[-1].endswith("19,980 more mistakes from here on")
 
@@ -138,19 +141,36 @@ def test_without_a_home(monkeypatch):
 
 
 def test_output_that_goes_nowhere(tmp_path):
-    """A full disk behind stdout is told; so is a closed stdout; neither is a traceback."""
+    """A full disk behind stdout is told."""
     with open("/dev/full", "w") as full:
         done = run(
             "span", "--help", cwd=tmp_path, stdout=full, stderr=subprocess.PIPE,
         )  # fmt: skip
     assert done.returncode == 2
     assert done.stderr == "output: no space left on device; give another place\n"
-    closed = subprocess.run(
-        ["sh", "-c", f"'{sys.executable}' -m walltriage rules show >&-"],
+
+
+@pytest.mark.parametrize(
+    ("command", "closed"),
+    [
+        ("triage c.yaml", ">&-"),
+        ("triage c.yaml", "<&- >&- 2>&-"),
+        ("batch c.yaml", ">&- 2>&-"),
+        ("report c.yaml --out r.md", ">&-"),
+    ],
+)
+def test_a_closed_stream(tmp_path, command, closed):
+    """A stream that the shell closed is no traceback, and no file is written into in its place."""
+    case = "schema: walltriage/case/1\nwalls: [{id: w1, answers: {}}]\n"
+    (tmp_path / "c.yaml").write_text(case)
+    done = subprocess.run(
+        ["sh", "-c", f"'{sys.executable}' -m walltriage {command} {closed}"],
         capture_output=True, text=True, cwd=tmp_path, check=False,
         env={"PATH": os.environ["PATH"], "PYTHONPATH": os.pathsep.join(sys.path)},
     )  # fmt: skip
-    assert "Traceback" not in closed.stderr
+    assert done.returncode == 0, done.stderr
+    assert "Traceback" not in done.stderr
+    assert (tmp_path / "c.yaml").read_text() == case
 
 
 LONG = "x" * 300

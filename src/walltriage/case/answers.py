@@ -9,7 +9,7 @@ from typing import Any, Protocol
 from walltriage.case.model import NO_ANSWER, Answer, Sureness, least_sure
 from walltriage.case.years import parse_years
 from walltriage.errors import QuantityError, did_you_mean
-from walltriage.units import format_length, parse_length
+from walltriage.units import METRIC, format_length, parse_length
 
 
 class QuestionEntry(Protocol):
@@ -108,7 +108,8 @@ def _measured(question_id: str, question: Asked, value: Any, units: str) -> floa
     least, most = question.number(question.entry.least), question.number(question.entry.most)
     span = f"{least:g} to {most:g}"
     if kind == "length":
-        span = f"{format_length(least)} to {format_length(most)}"
+        metric = METRIC.search(str(value)) is not None
+        span = f"{format_length(least, metric)} to {format_length(most, metric)}"
     try:
         if isinstance(value, bool) or value is None:
             raise QuantityError(f"{value!r} is not a measured value")

@@ -17,6 +17,7 @@ from walltriage.commands.quantities import (
     length_option,
     load_option,
     point_option,
+    refuses_in_same_measure,
     step_data,
 )
 from walltriage.errors import InputError, Problem
@@ -105,7 +106,7 @@ def _member(
     }
 
 
-def _points(values: tuple[str, ...]) -> tuple[PointLoad, ...]:
+def _points(tables: Tables, values: tuple[str, ...]) -> tuple[PointLoad, ...]:
     points = []
     for index, value in enumerate(values, start=1):
         load, mark, place = value.partition("@")
@@ -113,7 +114,9 @@ def _points(values: tuple[str, ...]) -> tuple[PointLoad, ...]:
         kind = KIND_WORDS.get(words[-1].lower(), "") if words else ""
         if kind:
             load = load.rstrip()[: -len(words[-1])]
-        pounds, at = point_option("--point", f"{load}{mark}{place}")
+        pounds, at = point_option(
+            "--point", f"{load}{mark}{place}", tables.accepted("point_load_lb")
+        )
         points.append(PointLoad(f"--point {index}", at, LoadSet(**{kind or "live": pounds})))
     return tuple(points)
 
@@ -149,6 +152,7 @@ def _points(values: tuple[str, ...]) -> tuple[PointLoad, ...]:
 @click.option("--steps", is_flag=True, help="Print every step of the arithmetic.")
 @click.option("--json", "json_wanted", is_flag=True, help="Print one JSON object.")
 @click.option("--rules", type=click.Path(path_type=Path), help="Folder of the knowledge base.")
+@refuses_in_same_measure
 def command(
     opening: str | None,
     header: str | None,
@@ -195,7 +199,7 @@ def command(
     if spans is not None:
         click.echo(
             on_supports(
-                tables, spans, overhang, loads, _points(point), height_in=tall, soil=soil,
+                tables, spans, overhang, loads, _points(tables, point), height_in=tall, soil=soil,
                 kinds=kind or KINDS, species=species, grade=grade,
                 live_divisor=deflection_option("--deflection", deflection),
                 everything=everything, steps=steps, json_wanted=json_wanted, metric=metric,
@@ -207,7 +211,7 @@ def command(
         tables,
         length_option("--opening", opening, "ft"),
         loads,
-        _points(point),
+        _points(tables, point),
         kinds=kind or KINDS,
         species=species,
         grade=grade,

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from dataclasses import replace
+from functools import wraps
 from typing import Any
 
 from walltriage.errors import InputError, Problem, QuantityError
+from walltriage.report.metric import in_metric
 from walltriage.structure.steps import Step
-from walltriage.units import METRIC, format_quantity, parse_length, parse_load
+from walltriage.units import LENGTH_HELP, METRIC, format_quantity, parse_length, parse_load
 
 
 def length_option(option: str, value: str, default_unit: str) -> float:
@@ -43,18 +47,43 @@ def deflection_option(option: str, value: str | None) -> int | None:
     return int(match[1])
 
 
-def point_option(option: str, value: str) -> tuple[float, float]:
-    """Pounds and inches from ``1200 lb @ 4 ft``."""
+def point_option(option: str, value: str, accepted: tuple[float, float]) -> tuple[float, float]:
+    """Pounds and inches from ``1200 lb @ 4 ft``; see :func:`load_option` for ``accepted``."""
     load, mark, place = value.partition("@")
     if not mark:
         expected = "expected a load and its place, such as '1200 lb @ 4 ft'"
         raise InputError(Problem(option, 0, 0, f"'{value}' is not a point load", expected))
-    return load_option(option, load, "lb"), length_option(option, place, "ft")
+    pounds = load_option(option, load.strip(), "lb", accepted)
+    return pounds, length_option(option, place, "ft")
 
 
 def is_metric(*values: str | None) -> bool:
     """Whether any of the values of options is in metric units: then the answers are as well."""
     return any(METRIC.search(value) is not None for value in values if value)
+
+
+def refuses_in_same_measure(command: Callable[..., None]) -> Callable[..., None]:
+    """A command that, asked in metric, tells in metric too what is out of range."""
+
+    @wraps(command)
+    def told(**options: Any) -> None:
+        try:
+            command(**options)
+        except InputError as error:
+            values = (v if isinstance(v, tuple) else (v,) for v in options.values())
+            if not is_metric(*(v for each in values for v in each if isinstance(v, str))):
+                raise
+            raise InputError(
+                replace(problem, what=_metric(problem.what), expected=_metric(problem.expected))
+                for problem in error
+            ) from None
+
+    return told
+
+
+def _metric(text: str) -> str:
+    """What is said of a value in metric; how lengths are written is left as it is."""
+    return text if LENGTH_HELP in text else in_metric(text)
 
 
 def step_line(step: Step, metric: bool) -> str:

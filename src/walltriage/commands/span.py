@@ -14,6 +14,7 @@ from walltriage.commands.quantities import (
     is_metric,
     length_option,
     load_option,
+    refuses_in_same_measure,
     step_data,
     step_line,
 )
@@ -110,6 +111,7 @@ def range_lines(found: SpanRange, steps: bool, metric: bool = False) -> list[str
 @click.option("--steps", is_flag=True, help="Print every step of the arithmetic.")
 @click.option("--json", "json_wanted", is_flag=True, help="Print one JSON object.")
 @click.option("--rules", type=click.Path(path_type=Path), help="Folder of the knowledge base.")
+@refuses_in_same_measure
 def command(
     use: str,
     size: str,

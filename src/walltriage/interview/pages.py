@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 from zlib import crc32
 
+from walltriage.case.measure import is_metric
 from walltriage.case.model import Answer
 from walltriage.inference.looks.policy import FAR
 from walltriage.interview import words
@@ -84,6 +85,7 @@ def page_for(session: Session) -> Page:
         question,
         session.triager.base.glossary,
         flipped=in_other_order(session.case.name),
+        metric=is_metric(session.case),
         heading=say("The house: {place}", place=place.lower()) if question.scope == "house" else (
             f"{place}: {wall.title}"
         ),
@@ -142,10 +144,11 @@ def question_page(
     *,
     flipped: bool,
     heading: str,
+    metric: bool = False,
     progress: str = "",
     earlier: Answer | None = None,
 ) -> Page:
-    """A question of the knowledge base as a page."""
+    """A question of the knowledge base as a page; ``metric`` for a house told in metric."""
     entry = question.entry
     choices = [Choice(option.id, option.says) for option in entry.options]
     if flipped and entry.turns:
@@ -163,7 +166,7 @@ def question_page(
             *(("out_of_reach",) if _may_be_out_of_reach(question) else ()),
             *("why", "how", "sure", "note", "back", "list", "so_far", "leave"),
         ),
-        hint=_hint(question),
+        hint=_hint(question, metric),
         why=f"{entry.why} {explained['why']}".rstrip(),
         look=f"{entry.look} {explained['look']}".rstrip(),
         sketch=entry.sketch or "",
@@ -210,11 +213,11 @@ def said(question: AskedQuestion, answer: Answer) -> str:
     return text
 
 
-def _hint(question: AskedQuestion) -> str:
+def _hint(question: AskedQuestion, metric: bool) -> str:
     entry = question.entry
     if entry.answer == "length":
         ends = (entry.least or 0.0, entry.most or 0.0)  # both are there, the form sees to it
-        least, most = (format_length(question.number(mark)) for mark in ends)
+        least, most = (format_length(question.number(mark), metric) for mark in ends)
         return say(
             "Type a length, such as 12 ft 6 in or 3.8 m ({least} to {most}).",
             least=least,

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from walltriage.case.answers import AnswerError
+from walltriage.case.measure import is_metric
 from walltriage.case.model import HOUSE
 from walltriage.interview import setup, words
 from walltriage.interview.pages import Choice, Page, in_other_order, question_page, said
@@ -88,6 +89,7 @@ def _change(interview: Interview, item: GivenAnswer) -> None:
         question,
         interview.triager.base.glossary,
         flipped=in_other_order(interview.session.case.name),
+        metric=is_metric(interview.session.case),
         heading="Changing an answer",
         earlier=item.answer,
     )

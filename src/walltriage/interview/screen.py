@@ -59,6 +59,8 @@ class Screen:
         # Cursor reports are never needed for one line, and some terminals do not answer.
         os.environ.setdefault("PROMPT_TOOLKIT_NO_CPR", "1")
         unset = "windows" if sys.platform == "win32" else "dumb"  # there nobody sets it
+        self.measured: Callable[[str], str] = _as_it_is
+        """What puts the measure of the house beside every length and load that is told."""
         self._dumb = os.environ.get("TERM", unset) in ("dumb", "unknown", "")
         plain = self._dumb or bool(os.environ.get("NO_COLOR"))
         ascii_only = ascii_only or not can_draw(sys.stdout)
@@ -77,7 +79,7 @@ class Screen:
         if not text:
             self.console.print()
             return
-        for line in translated(text).split("\n"):
+        for line in self.measured(translated(text)).split("\n"):
             shown = Text(printable(line), style=style)
             self.console.print(Padding(shown, (0, 0, 0, indent), expand=False))
 
@@ -140,7 +142,7 @@ class Screen:
         grid.add_column(width=4, justify="right", no_wrap=True)
         grid.add_column()
         for key, text in rows:
-            grid.add_row(Text(key), Text(printable(translated(text))))
+            grid.add_row(Text(key), Text(printable(self.measured(translated(text)))))
         if rows:
             self.console.print(grid)
 
@@ -176,6 +178,10 @@ class Screen:
         else:
             line = questionary.text(PROMPT, qmark="", style=_PLAIN_STYLE).unsafe_ask()
         return _whole(line)
+
+
+def _as_it_is(text: str) -> str:
+    return text
 
 
 def _known(letters: dict[Command, tuple[str, str]], page: Page) -> list[tuple[str, str]]:

@@ -9,6 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from walltriage.case.measure import is_metric
 from walltriage.case.model import SURENESS, Case, Step, Sureness, Wall
 from walltriage.errors import InputError
 from walltriage.interview import words
@@ -104,6 +105,7 @@ class Interview:
     def ask(self, page: Page) -> Reply:
         """Put a page and return a reply that answers it, or says back or list."""
         sure, note = None, ""
+        self._tell_in_its_measure()
         self.screen.page(page)
         self._loading.start()
         while True:
@@ -134,6 +136,13 @@ class Interview:
             else:
                 return replace(reply, sure=reply.sure or sure, note=note)
             self.screen.page(page, "" if sure is None else words.SURE_SHORT[sure], again=True)
+
+    def _tell_in_its_measure(self) -> None:
+        """Metric beside feet and inches from the first length in meters on."""
+        if hasattr(self, "session") and is_metric(self.session.case):
+            from walltriage.report.metric import where_missing
+
+            self.screen.measured = where_missing
 
     def _sureness(self) -> Sureness | None:
         page = Page(

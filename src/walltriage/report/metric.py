@@ -11,7 +11,8 @@ import re
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
-from walltriage.case.model import HOUSE, Case
+from walltriage.case.measure import is_metric
+from walltriage.case.model import Case
 from walltriage.report.blocks import Part, mapped
 from walltriage.units import IN_PER_M, LB_PER_KN, METRIC
 
@@ -52,26 +53,17 @@ _YEAR = re.compile(r"(?:1[789]|20)\d\d")
 _BESIDE = re.compile(r"\s?\([\d,. a-z]*\d (?:m|mm|N|kN|kN m|kN/m|kPa|MPa|sq c?m|cm[34])\)")
 
 
-def is_metric(case: Case) -> bool:
-    """Whether the house was measured in metric: its plan, or most lengths that were given."""
-    if case.plan is not None and case.plan.parts:
-        return case.plan.metric
-    subjects = (HOUSE, *(wall.id for wall in case.walls))
-    given = [
-        METRIC.search(answer.given) is not None
-        for subject in subjects
-        for answer in (case.house if subject == HOUSE else case.wall(subject).answers).values()
-        if answer.number is not None and re.search(r"[a-z'\"]", answer.given, re.IGNORECASE)
-    ]
-    return sum(given) * 2 > len(given)
-
-
 def in_measure_of(case: Case, part: Part) -> Part:
     """Blocks, or a text, with metric beside every quantity where this house is a metric one.
 
     In a drawing, where there is no room for both, it stands in place of feet and inches.
     """
     return mapped(part, with_metric, in_metric) if is_metric(case) else part
+
+
+def where_missing(text: str) -> str:
+    """As :func:`with_metric`, but a text that tells metric of its own is left as it is."""
+    return text if METRIC.search(text) else with_metric(text)
 
 
 def with_metric(text: str) -> str:

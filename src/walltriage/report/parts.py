@@ -8,7 +8,7 @@ from typing import Any
 
 from walltriage.inference.finding import NextCheck, PathFinding
 from walltriage.knowledge.report_texts import TextItem
-from walltriage.language import say
+from walltriage.language import say, say_count
 from walltriage.report import opening_words, words
 from walltriage.report.blocks import Block, Figure, Item, Items, Mark, Paragraph, Section, Table
 from walltriage.report.charts import evidence_chart
@@ -245,10 +245,14 @@ def lines_that_stay(subject: Subject) -> str:
     names = subject.wall.relies_on
     if not names:
         return ""
-    hold = "holds" if len(names) == 1 else "hold"
-    return (
-        f"{' and '.join(names)} {hold} the joists over {subject.wall.name}, as they were followed: "
-        "what this wall is free by has to stay."
+    return say_count(
+        len(names),
+        "{names} holds the joists over {wall}, as they were followed, and has to stay: this wall "
+        "is free only because that one is there.",
+        "{names} hold the joists over {wall}, as they were followed, and have to stay: this wall "
+        "is free only because those are there.",
+        names=say(" and ").join(names),
+        wall=subject.wall.name,
     )
 
 

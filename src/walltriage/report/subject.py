@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, TypeVar
 
+from walltriage.case.measure import is_metric
 from walltriage.case.model import NO_ANSWER, Role
 from walltriage.inference.finding import Finding, Observation, WallFinding
 from walltriage.inference.seen_answers import NO_LOOKS
@@ -16,7 +17,6 @@ from walltriage.report.blocks import Banner, Letterhead, Paragraph
 from walltriage.report.drawing import PlanDrawing
 from walltriage.report.elevation import elevation
 from walltriage.report.marks import path_marks
-from walltriage.report.metric import is_metric
 from walltriage.report.opening_words import spots_of
 from walltriage.report.plan import plan_drawing
 from walltriage.report.plan_of_house import house_plan_view

@@ -12,13 +12,14 @@ from hypothesis import strategies as st
 from rich.console import Console
 
 from tests.conftest import HERE
+from walltriage.case.measure import is_metric
 from walltriage.case.model import Answer, Case
 from walltriage.case.plan import Length
 from walltriage.case.read import read_case
 from walltriage.report.blocks import Data
 from walltriage.report.files import make_request
 from walltriage.report.house_terminal import print_house
-from walltriage.report.metric import in_metric, is_metric, with_metric
+from walltriage.report.metric import in_metric, where_missing, with_metric
 from walltriage.report.pages import build
 from walltriage.report.terminal import print_finding
 
@@ -145,3 +146,17 @@ def test_the_metric_is_right(thousandths, unit, after):
 )
 def test_what_is_a_quantity(text, told):
     assert with_metric(text) == (told or text)
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("Look 10 feet past it.", "Look 10 feet (3.05 m) past it."),
+        ("None lands within 2 feet of the line", "None lands within 2 feet (610 mm) of the line"),
+        ("such as 12 ft 6 in or 3.8 m (0.30 m to 30.48 m).",) * 2,
+        ("Shown in 3 in 100 houses.",) * 2,
+    ],
+)
+def test_an_interview_in_metric(text, told):
+    """What tells metric already keeps its words.  1 ft = 0.3048 m by definition."""
+    assert where_missing(text) == told

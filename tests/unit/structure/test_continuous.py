@@ -155,6 +155,27 @@ def test_silly_input_is_refused_with_what_is_sensible(args, told):
 
 
 @pytest.mark.parametrize(
+    ("command", "args", "told"),
+    [
+        (beam, ["--opening", "25 m", "--live", "4 kN/m"],
+         "opening: 24.99 m is out of range; accepted: 305 mm to 9.14 m"),
+        (beam, ["--opening", "3 m", "--live", "900 kN/m"], "accepted: 0.00 kN/m to 145.94 kN/m"),
+        (beam, ["--opening", "3 m", "--live=-4 kN/m"], "accepted: 0.00 to 145.94 kN/m"),
+        (span, ["--use", "floor", "--size", "2x10", "--spacing", "40 cm", "--live", "0 kPa",
+                "--dead", "0.5 kPa"],
+         "0.00 kPa is out of range; accepted: 0.24 kPa to 11.97 kPa"),
+        (beam, ["--opening", "3 miles", "--live", "4 kN/m"],
+         "expected a length such as 12 ft 6 in, 12'-6\", 12.5 ft, 3.81 m"),
+    ],
+)  # fmt: skip
+def test_asked_in_metric_the_range_is_metric(command, args, told):
+    """By hand: 30 ft x 0.3048 = 9.14 m, 250 psf x 0.04788 = 11.97 kPa."""
+    with pytest.raises(InputError) as caught:
+        run(command.command, args)
+    assert told in str(caught.value)
+
+
+@pytest.mark.parametrize(
     ("live", "told"),
     [
         ("0", "0 psf is out of range; accepted: 5 psf to 250 psf"),
@@ -178,6 +199,7 @@ def test_no_pressure_is_no_load(live, told):
         ("distance_one_side: 81 ft", "'81 ft' is out of range; expected 1 ft to 80 ft"),
         ("held_distance_other_side: 70 ft", "'70 ft' is out of range; expected 1 ft to 60 ft"),
         ("wall_length: 0", "'0' is out of range; expected 6 in to 150 ft"),
+        ("distance_one_side: 25 m", "'25 m' is out of range; expected 0.30 m to 24.38 m"),
     ],
 )
 def test_a_case_file_is_held_to_what_a_house_can_be(full, answers, told):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from walltriage.case.measure import is_metric
 from walltriage.case.model import HOUSE, SURENESS, UNKNOWN, Answer, Step
 from walltriage.desk.intake import NONE_SEEN, FormReply, without_page
 from walltriage.desk.web.sketch import sketch_svg
@@ -142,6 +143,7 @@ def page_of(session: Session, step: Step, before: Answer | None) -> Page:
         flipped=in_other_order(session.case.name),
         heading=say("The house: {title}", title=title) if house else f"{place}: {title}",
         earlier=before,
+        metric=is_metric(session.case),
     )  # fmt: skip
 
 
