@@ -152,7 +152,7 @@ def _hole(interview: Interview, zero_end: str, spot_in: float, left: int) -> Loo
     spot = format_length(spot_in)
     page = Page(
         ask=f"The hole at {spot} from {zero_end}: what do you see on the wall's top?",
-        heading=f"Hole by hole: {left} left at most.",
+        heading=f"Hole by hole: {left} left at most",
         choices=(
             *(Choice(what, says) for what, says in _FOUND.items()),
             *(Choice(saw, says) for saw, says in _SAW.items()),
