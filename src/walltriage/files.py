@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import atexit
 import contextlib
+import errno
 import os
 import re
 import shutil
@@ -148,7 +149,9 @@ def _target(path: Path) -> Path:
         what = not_regular(target.stat())
     except FileNotFoundError:
         return target
-    except (RuntimeError, ValueError):  # links in a circle, a NUL in the name
+    except RuntimeError:  # links in a circle, as Python 3.11 and 3.12 tell it
+        raise OSError(errno.ELOOP, os.strerror(errno.ELOOP)) from None
+    except ValueError:  # a NUL in the name
         raise OSError(0, "no name of a file") from None
     if what:
         raise OSError(0, f"is {what}, not a regular file")
