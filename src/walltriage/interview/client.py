@@ -20,7 +20,7 @@ def ask_client(interview: Interview) -> None:
             heading=say("The client, {number} of {all}", number=at + 1, all=len(fields)),
             kind="text",
             commands=("why", "back", "leave"),
-            hint="Press Enter to leave it open.",
+            hint=_hint(told.get(field.id, "")),
             why="It goes on the packet for your file, and nowhere else.",
             keep=told.get(field.id, ""),
         )
@@ -36,3 +36,10 @@ def ask_client(interview: Interview) -> None:
         ask_person(interview, first=LAST_PAGE)
         if interview.session.case.role == "firm":
             ask_client(interview)
+
+
+def _hint(kept: str) -> str:
+    """What Enter alone does, with what was told before and without."""
+    if kept:
+        return say("Press Enter for: {default}.", default=kept)
+    return "Press Enter to leave it open."

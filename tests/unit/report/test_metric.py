@@ -160,3 +160,16 @@ def test_what_is_a_quantity(text, told):
 def test_an_interview_in_metric(text, told):
     """What tells metric already keeps its words.  1 ft = 0.3048 m by definition."""
     assert where_missing(text) == told
+
+
+def test_every_question_in_metric(full):
+    """No length in a question, its choices or its way of looking stays in feet and inches alone."""
+    length = re.compile(r"\d (?:feet|foot|ft|inch|inches)\b")
+    told = 0
+    for question in full.base.questions.values():
+        entry = question.entry
+        for text in (entry.ask, entry.look, entry.why, *(one.says for one in entry.options)):
+            found = length.findall(text)
+            told += bool(found)
+            assert len(re.findall(r"\([^()]*\d m?m\)", where_missing(text))) >= len(found)
+    assert told > 50
