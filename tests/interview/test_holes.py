@@ -88,6 +88,12 @@ def test_hole_after_hole_until_the_wall_is_settled(resume, record, full):
         ("hole", 6.0, "one_piece")
     ]
     pick(one, "A joist ends on the wall")
+    assert "Did you see just that yourself, at this wall?" in " ".join(one.shown.split())
+    assert len(looks(full, record).looks) == 1  # not before it is confirmed
+    one.type("3")
+    assert HOLE in " ".join(one.shown.split()).split("No, let me answer again")[-1]
+    pick(one, "A joist ends on the wall")
+    one.type("1")
     assert "LIKELY BEARING" in one.everything.split(HOLE)[-1]
     assert "What next?" in one.shown
     assert OPEN not in one.shown.split("What next?")[-1]  # no more holes in a bearing wall
@@ -125,3 +131,14 @@ def test_what_cannot_be_made_out_is_looked_at_again(resume, record, full):
     one.type("b")
     assert "What next?" in one.shown
     assert looks(full, record).looks == ()
+
+
+def test_a_find_that_one_is_not_sure_of_is_a_guess(resume, record, full):
+    """It does not settle the wall, and the walk goes on."""
+    one = resume()
+    to_the_first_hole(one)
+    pick(one, "A joist ends on the wall")
+    one.type("2")
+    assert [look.sure for look in looks(full, record).looks] == ["guess"]
+    assert "It bears there. Stop." not in one.everything
+    assert "LIKELY BEARING" not in one.everything

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from walltriage.case.looks import Found, Look, Mark, Saw, Thing, WallLooks
 from walltriage.errors import QuantityError
+from walltriage.interview.confirming import NO, UNSURE, confirming_page
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.terminal import Interview
 from walltriage.units import LENGTH_HELP, format_length, parse_length
@@ -144,7 +145,7 @@ def walk_holes(interview: Interview, wall_id: str) -> None:
             interview.tell_so_far()
             return
         looks = replace(looks, looks=(*looks.looks, look))
-        if look.found:
+        if look.found and look.sure != "guess":
             interview.screen.say(_means(step, 0))
 
 
@@ -169,11 +170,22 @@ def _hole(interview: Interview, zero_end: str, spot_in: float, left: int) -> Loo
             interview.screen.say("Make it a little larger, light it from the side, look again.")
             continue
         sure = reply.sure or "certain"
-        for what in _FOUND:
-            if reply.value == what:
-                return Look("hole", spot_in, spot_in, found=(Found(what, spot_in),), sure=sure)
-        saw = next(saw for saw in _SAW if saw == reply.value)
-        return Look("hole", spot_in, spot_in, saw=saw, sure=sure)
+        thing = next((thing for thing in _FOUND if thing == reply.value), None)
+        if thing is None:
+            saw = next(saw for saw in _SAW if saw == reply.value)
+            return Look("hole", spot_in, spot_in, saw=saw, sure=sure)
+        again = _again(interview, _FOUND[thing])
+        if again != NO:
+            sure = "guess" if again == UNSURE else sure
+            return Look("hole", spot_in, spot_in, found=(Found(thing, spot_in),), sure=sure)
+
+
+def _again(interview: Interview, says: str) -> str:
+    """Have what was found in a hole looked at once more; going back is answering again."""
+    interview.screen.say()
+    interview.screen.say("Look once more, please.", "bold")
+    reply = interview.ask(confirming_page(says))
+    return NO if reply.command == "back" else reply.value
 
 
 def _means(step: InspectionOpening, index: int) -> str:

@@ -47,22 +47,11 @@ def confirm(interview: Interview, wall_id: str, before: Collection[str]) -> bool
         interview.screen.say("Look once more, please.", "bold")
         if question.entry.sketch:
             interview.screen.drawing(question.entry.sketch)
-        page = Page(
-            ask=say(
-                "You said: {answer}. Did you see just that yourself, at this wall?",
-                answer=said(question, item.answer),
-            ),
-            choices=(
-                Choice(YES, "Yes"),
-                Choice(UNSURE, "I am not sure"),
-                Choice(NO, "No, let me answer again"),
-            ),
-            commands=("why", "how", "back", "leave"),
-            why="Much hangs on this answer; a slip here would lead astray.",
-            look=question.entry.look,
-            sketch=question.entry.sketch or "",
+        reply = interview.ask(
+            confirming_page(
+                said(question, item.answer), question.entry.look, question.entry.sketch or ""
+            )
         )
-        reply = interview.ask(page)
         if reply.command == "back" or reply.value == NO:
             session.back()
             return False
@@ -70,6 +59,22 @@ def confirm(interview: Interview, wall_id: str, before: Collection[str]) -> bool
             session.change(item.step, item.answer.given or item.answer.value, "guess",
                            item.answer.note)  # fmt: skip
     return True
+
+
+def confirming_page(answer: str, look: str = "", sketch: str = "") -> Page:
+    """The one plain question about a sign told just now."""
+    return Page(
+        ask=say("You said: {answer}. Did you see just that yourself, at this wall?", answer=answer),
+        choices=(
+            Choice(YES, "Yes"),
+            Choice(UNSURE, "I am not sure"),
+            Choice(NO, "No, let me answer again"),
+        ),
+        commands=("why", "how", "back", "leave") if look else ("why", "back", "leave"),
+        why="Much hangs on this answer; a slip here would lead astray.",
+        look=look,
+        sketch=sketch,
+    )
 
 
 def _same_page(one: Step, other: Step) -> bool:
