@@ -7,7 +7,7 @@ stand in one question's list.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from walltriage.case.answers import AnswerError, Asked
@@ -33,7 +33,7 @@ def answers_now(questions: Questions, name: str, value: Any) -> list[tuple[str, 
         own = (was.options for was in questions[name].entry.was if was.question == name)
         renamed: Mapping[str, str] = next(own, {})
         return [(name, renamed.get(value, value) if isinstance(value, str) else value)]
-    found, taking = [], list(_taking(questions, name))
+    found, taking = [], _taking(questions, name)
     for now, renamed in taking:
         question = questions[now]
         if value in NO_ANSWER or question.entry.answer != "choice":
@@ -46,9 +46,24 @@ def answers_now(questions: Questions, name: str, value: Any) -> list[tuple[str, 
     return found
 
 
-def _taking(questions: Questions, name: str) -> Iterator[tuple[str, Mapping[str, str]]]:
+_Taken = list[tuple[str, Mapping[str, str]]]
+
+
+def _taking(questions: Questions, name: str) -> _Taken:
     """The questions that take answers under this id, each with the options that were renamed."""
+    global _indexed
+    if _indexed is None or _indexed[0] is not questions:
+        _indexed = questions, _by_earlier_id(questions)
+    return _indexed[1].get(name, [])
+
+
+_indexed: tuple[Questions, dict[str, _Taken]] | None = None
+"""The questions last asked of, by earlier id: a file can name thousands of ids nobody knows."""
+
+
+def _by_earlier_id(questions: Questions) -> dict[str, _Taken]:
+    found: dict[str, _Taken] = {}
     for now, question in questions.items():
         for earlier in question.entry.was:
-            if earlier.question == name:
-                yield now, earlier.options
+            found.setdefault(earlier.question, []).append((now, earlier.options))
+    return found

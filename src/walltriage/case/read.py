@@ -28,6 +28,7 @@ from walltriage.yamltree import KeyPath, Tree, load, parse
 Catalogue = Mapping[str, Asked]
 Form = TypeVar("Form", bound=BaseModel)
 MOST_TOLD = 20  # mistakes; after as many, entries beside one that is wrong are not looked at
+GUESSED = 10 * MOST_TOLD  # unknown names for which a known one is looked for
 
 
 def read_case(path: Path, questions: Catalogue) -> Case:
@@ -168,7 +169,8 @@ class _CaseReader:
         for now, value in meant:
             question = self.questions.get(now)
             if question is None:
-                near = did_you_mean(name, self.questions)
+                few = len(self.problems) <= GUESSED  # nobody reads thousands of guesses
+                near = did_you_mean(name, self.questions) if few else ""
                 self.wrong(here, f"unknown question '{name}'{near}", "see 'walltriage rules show'")
             elif question.scope != scope:
                 other = "under 'house'" if scope == "wall" else "under a wall's 'answers'"

@@ -246,11 +246,11 @@ def lines_that_stay(subject: Subject) -> str:
     if not names:
         return ""
     return say_count(
-        len(names),
         "{names} holds the joists over {wall}, as they were followed, and has to stay: this wall "
         "is free only because that one is there.",
         "{names} hold the joists over {wall}, as they were followed, and have to stay: this wall "
         "is free only because those are there.",
+        len(names),
         names=say(" and ").join(names),
         wall=subject.wall.name,
     )

@@ -18,6 +18,8 @@ import yaml
 from walltriage.case.model import Case
 from walltriage.case.read import parse_case
 from walltriage.inference.relations.house_answers import relied_on
+from walltriage.report.files import make_request
+from walltriage.report.parts import lines_that_stay
 
 ROOFS = Path(__file__).parents[3] / "rules" / "stick_roofs.yaml"
 FREE = next(s for s in yaml.safe_load(ROOFS.read_text()) if s["name"].startswith("hip roof"))
@@ -138,3 +140,14 @@ def test_an_undrawn_wall_may_hold_them(full):
     text = house(full, "36 ft", {"w1": ("18 ft", {})}, beams=True)
     part = replace(text, plan=replace(text.plan, whole=()))
     assert "lines_of_support" not in full.answers(part, "w1")
+
+
+def test_what_stays_is_named_on_the_page(full):
+    """One wall or several, as they were followed; nothing where nobody followed any."""
+    both = {ONE: "on_next_wall", TWO: "on_next_wall"}
+    case = house(full, "15 ft", {"w1": ("4 ft", {}), "w2": ("8 ft", both), "w3": ("12 ft", {})})
+    request = make_request(full, case, "2026-01-02", "trade")
+    told = {s.wall.id: lines_that_stay(s) for s in request.subjects()}
+    assert told["w1"] == told["w3"] == ""
+    assert told["w2"].startswith("wall w1 and wall w3 hold the joists over wall w2")
+    assert "have to stay" in told["w2"]
