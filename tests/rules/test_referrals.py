@@ -21,6 +21,8 @@ from walltriage.lab.interviews import Held, Interviewer
 from walltriage.rule_testing.scenario_files import read_scenarios
 from walltriage.rule_testing.scenarios import WALL
 
+pytestmark = pytest.mark.slow  # some eight hundred interviews
+
 NOBODY_KNOWS = Answer(UNKNOWN, None, UNKNOWN)
 DENIED = "none_of_these"
 
