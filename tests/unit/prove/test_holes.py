@@ -15,6 +15,7 @@ from walltriage.inference import seen_answers
 from walltriage.prove.holes import hole_sets, holes_with_a_gap
 from walltriage.prove.prover import Prover
 
+pytestmark = pytest.mark.extras
 CLEARED = HERE / "demo_houses" / "17-attic-half-and-holes.yaml"
 GAP_IN, END_IN = 48.0, 12.0  # common practice: every four feet and both ends
 

@@ -40,6 +40,7 @@ def test_nothing_seen_answers_every_question_of_the_page(full, glance):
         "round_the_wall": "none_of_these",
         "opening_near_joint": "none_near",
         "stud_cluster_found": "no_cluster",
+        "dormer_near": "none",
     }
     assert page.to_name(Picked()) == ()
 

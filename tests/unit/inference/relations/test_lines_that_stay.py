@@ -24,7 +24,7 @@ from walltriage.report.parts import lines_that_stay
 ROOFS = Path(__file__).parents[3] / "rules" / "stick_roofs.yaml"
 FREE = next(s for s in yaml.safe_load(ROOFS.read_text()) if s["name"].startswith("hip roof"))
 ACROSS = {
-    "attic_joist_run": "across", "joist_material": "solid_boards", "joist_size": "two_by_six",
+    "attic_joist_run": "across", "joist_material": "solid_boards", "joist_size": "two_by_eight",
     "joist_spacing": "in_16", "joist_nailer": "none_seen",
 }  # fmt: skip
 DRAWN = {"house_width", "house_length", "place_in_depth", "wall_against_ridge", "ridge_direction",
@@ -111,7 +111,7 @@ def test_no_two_walls_are_freed_by_relying_on_each_other(full):
 @pytest.mark.parametrize(
     ("depth", "walls", "expected"),
     [
-        # 2x6 ceiling joists of 1963 reach no 36 ft, however strong: the one line must bear
+        # ceiling joists of 1963 reach no 36 ft, however strong: the one line must bear
         ("36 ft", ["18 ft"], {"w1": "no_other_reaches"}),
         # and 12 ft from wall to wall any of them does
         ("12 ft", ["6 ft"], {"w1": "others_reach"}),
