@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import gettext
 from collections.abc import Callable
+from functools import _lru_cache_wrapper
 from pathlib import Path
+from typing import Any, TypeVar
 
 DOMAIN = "walltriage"
 FOLDER = Path(__file__).resolve().parent / "locale"
@@ -17,6 +19,20 @@ ENGLISH = "en"
 
 _said: gettext.NullTranslations = gettext.NullTranslations()
 _code = ENGLISH
+_remembering: list[Callable[[], None]] = []
+
+Remembering = TypeVar("Remembering", bound="_lru_cache_wrapper[Any]")
+
+
+def forgets(function: Remembering) -> Remembering:
+    """A function with a cache whose results hold sentences: emptied when the language changes."""
+    _remembering.append(function.cache_clear)
+    return function
+
+
+def _changed() -> None:
+    for forget in _remembering:
+        forget()
 
 
 def use(language: str) -> None:
@@ -24,6 +40,7 @@ def use(language: str) -> None:
     global _said, _code
     _said = gettext.translation(DOMAIN, str(FOLDER), languages=[language], fallback=True)
     _code = language.partition("_")[0] if translating() else ENGLISH
+    _changed()
 
 
 def code() -> str:
@@ -35,10 +52,12 @@ def use_catalog(catalog: gettext.NullTranslations) -> Callable[[], None]:
     """Say everything by this catalog; call what comes back to undo it."""
     global _said
     before, _said = _said, catalog
+    _changed()
 
     def undo() -> None:
         global _said
         _said = before
+        _changed()
 
     return undo
 

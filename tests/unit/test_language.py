@@ -9,6 +9,7 @@ from __future__ import annotations
 import ast
 import io
 import re
+from functools import lru_cache
 
 import pytest
 from babel.messages.mofile import write_mo
@@ -140,3 +141,20 @@ def test_what_is_no_text_for_people():
         '"""Doc string."""\nx = Choice("not this", "But this")\nraise E(Problem("a b", "No."))\n'
     )
     assert list(catalog.shown(ast.parse(source))) == ["But this"]
+
+
+def test_remembered_sentences_follow_the_language():
+    """What a cache holds in one language is not said in another."""
+
+    @language.forgets
+    @lru_cache
+    def greeting() -> str:
+        return language.say("Load path")
+
+    assert greeting() == "Load path"
+    undo = language.use_catalog(Pseudo())
+    try:
+        assert greeting() != "Load path"
+    finally:
+        undo()
+    assert greeting() == "Load path"

@@ -13,6 +13,7 @@ import os
 import re
 import shutil
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from dataclasses import asdict, dataclass, field, fields
 from pathlib import Path
 
@@ -114,7 +115,12 @@ class Store:
         return _merge(runs)
 
     def remove(self) -> None:
-        """Take the folder away; the rows have been written elsewhere."""
+        """Take the folder away; the rows have been written elsewhere.
+
+        The note goes first: what is cut short here was no interrupted run, and is done anew.
+        """
+        with suppress(OSError):
+            (self.folder / NOTE).unlink(missing_ok=True)
         shutil.rmtree(self.folder, ignore_errors=True)
 
     def _run(self, index: int) -> Path:

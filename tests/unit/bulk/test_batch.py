@@ -17,6 +17,7 @@ from walltriage.bulk import blocks as batch_blocks
 from walltriage.bulk import store as batch_store
 from walltriage.bulk.rows import GRAVEST
 from walltriage.bulk.run import RuleFiles
+from walltriage.bulk.store import Store
 from walltriage.case.read import read_case
 from walltriage.case.write import case_text
 from walltriage.cli import main
@@ -523,3 +524,21 @@ def test_unwritable_place(tmp_path):
     path.write_text(GOOD)
     _, told = run(path, "--out", tmp_path / "no" / "out.csv", code=2)
     assert "cannot be written: no such file or directory" in told
+
+
+def test_a_run_cut_short_while_it_cleans_up_is_done_anew(tmp_path, monkeypatch):
+    """Its rows were written already, and half of a folder is no record of an interrupted run."""
+    folder = tmp_path / "out.csv.part"
+    store = Store.start(folder, "the rules")
+    store.add(["one row"])
+    store.keep(1, "digest")
+
+    def cut_short(*_: object, **__: object) -> None:
+        (folder / "run000000").unlink()
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("walltriage.bulk.store.shutil.rmtree", cut_short)
+    with pytest.raises(KeyboardInterrupt):
+        store.remove()
+    monkeypatch.undo()
+    assert Store.resume(folder, "the rules").note.tasks == 0

@@ -13,6 +13,7 @@ from walltriage.errors import InputError
 from walltriage.inference.numbers.measured_span import measured_span
 from walltriage.inference.numbers.measures import Measured
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.language import forgets
 
 if TYPE_CHECKING:
     from walltriage.structure.span_need import SpanNeed, SpanState
@@ -123,6 +124,7 @@ def _need(base: KnowledgeBase, measured: Measured, one: float, other: float) -> 
     )
 
 
+@forgets
 @lru_cache(maxsize=256)
 def _span_need(
     folder: Path,

@@ -15,7 +15,7 @@ from walltriage.case.model import Answer, least_sure
 from walltriage.errors import InputError
 from walltriage.inference.numbers.measures import Measured
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.language import say
+from walltriage.language import forgets, say
 from walltriage.units import format_length
 
 WELL_WITHIN, IN_BETWEEN, BEYOND_ALL = "well_within", "in_between", "beyond_all"
@@ -72,6 +72,7 @@ def reach_cuts(base: KnowledgeBase, answers: Mapping[str, Answer]) -> ReachCuts 
     return _cuts(base.folder, size, spacing, uses, None if year is None else int(year))
 
 
+@forgets
 @lru_cache(maxsize=256)
 def _cuts(
     folder: Path, size: str, spacing_in: float, uses: tuple[str, ...], year: int | None
