@@ -6,7 +6,7 @@ none of its things; what is seen is asked about by its own question.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 from typing import Any
 
@@ -68,13 +68,22 @@ class Glance(Entry):
     @property
     def lists(self) -> tuple[str, ...]:
         """The lists that it takes in."""
-        return tuple(dict.fromkeys(item.of for item in self.items if item.of))
+        return lists_of(self.items)
 
     @property
     def singles(self) -> tuple[str, ...]:
         """The questions that it answers beside those of a list."""
-        told = (name for item in self.items if not item.of for name in item.told)
-        return tuple(dict.fromkeys(told))
+        return singles_of(self.items)
+
+
+def lists_of(items: Iterable[GlanceItem]) -> tuple[str, ...]:
+    """The lists that things are parts of, each once."""
+    return tuple(dict.fromkeys(item.of for item in items if item.of))
+
+
+def singles_of(items: Iterable[GlanceItem]) -> tuple[str, ...]:
+    """The questions that things of no list say something of, each once."""
+    return tuple(dict.fromkeys(name for item in items if not item.of for name in item.told))
 
 
 class GlanceFile(Entry):

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import replace
 
 import pytest
 
 from tests.conftest import RULES
 from tests.unit.report.hostile import CONTROL, TURNED, with_text
+from tests.unit.report.test_metric import texts
 from walltriage.case.model import ROLES
 from walltriage.report import words
-from walltriage.report.blocks import Data, Figure, Items, Table
+from walltriage.report.blocks import Figure, Items, Table
 from walltriage.report.pages import PRELIMINARY_NOTE, build
 
 NEVER = re.compile(
@@ -19,18 +20,6 @@ NEVER = re.compile(
     re.I,
 )
 NAMES = ("bungalow", "truss_house", "two_walls")
-
-
-def texts(part):
-    """Every text of a document but its machine-readable parts."""
-    if isinstance(part, str):
-        yield part
-    elif isinstance(part, tuple):
-        for item in part:
-            yield from texts(item)
-    elif is_dataclass(part) and not isinstance(part, Data):
-        for entry in fields(part):
-            yield from texts(getattr(part, entry.name))
 
 
 def titles(document):

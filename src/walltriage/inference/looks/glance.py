@@ -14,7 +14,14 @@ import numpy as np
 from walltriage.case.model import OUT_OF_REACH, UNKNOWN, Answer
 from walltriage.inference.columns.codes import Bools
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.glances import NONE_OF_THESE, ONE_OR_MORE, Glance, GlanceItem
+from walltriage.knowledge.glances import (
+    NONE_OF_THESE,
+    ONE_OR_MORE,
+    Glance,
+    GlanceItem,
+    lists_of,
+    singles_of,
+)  # fmt: skip
 
 FEWEST_ITEMS = 2  # fewer are asked by their own question
 
@@ -37,13 +44,12 @@ class Asked:
     @property
     def lists(self) -> tuple[str, ...]:
         """The lists it takes in."""
-        return tuple(dict.fromkeys(item.of for item in self.items if item.of))
+        return lists_of(self.items)
 
     @property
     def questions(self) -> tuple[str, ...]:
         """What it answers when nothing is seen."""
-        singles = (name for item in self.items if not item.of for name in item.told)
-        return (*self.lists, *dict.fromkeys(singles))
+        return (*self.lists, *singles_of(self.items))
 
     def answers(self, picked: Picked) -> dict[str, str]:
         """Option by question, but for what was seen and has to be asked about."""
