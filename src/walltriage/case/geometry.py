@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from walltriage.case.plan import Area, Line, Part, Plan, Side
+from walltriage.case.plan import Area, Length, Line, Part, Plan, Post, Side
 
 Axis = Literal["x", "y"]
 
@@ -63,7 +63,8 @@ class Layout:
 
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
-        self.tolerance_in = plan.tolerance.inches
+        self.tolerance_in = max(plan.tolerance.inches, *(_out_in(part) for part in plan.parts),
+                                *(_out_in(ridge) for ridge in plan.ridges), 0.0)  # fmt: skip
         self.rects: dict[str, Rect] = {}
         for part in plan.parts:
             rect = self._rect(part)
@@ -72,6 +73,17 @@ class Layout:
         self.walls = tuple(self.segment(line) for line in plan.walls)
         self.beams = tuple(self.segment(line) for line in plan.beams)
         self.ridges = tuple(self.segment(line) for line in plan.ridges)
+
+    def out_in(self, thing: Line | Area | Post) -> float:
+        """How far out the place of something drawn may be, in inches."""
+        return max(self.tolerance_in, _out_in(thing))
+
+    @property
+    def loosest_in(self) -> float:
+        """How far out the place of anything drawn may be, in inches."""
+        plan = self.plan
+        drawn = (*plan.walls, *plan.beams, *plan.posts, *plan.stairs, *plan.joists)
+        return max(map(self.out_in, drawn), default=self.tolerance_in)
 
     def _rect(self, part: Part) -> Rect | None:
         if part.width is None or part.depth is None:
@@ -161,6 +173,20 @@ class Layout:
                 if low <= far + CLOSE and high >= near - CLOSE and (low < near or high > far):
                     near, far, grown = min(near, low), max(far, high), True
         return near, far
+
+
+def _out_in(thing: Part | Line | Area | Post) -> float:
+    """How far out the words of its lengths say that something may be; 0 where they say nothing."""
+    if isinstance(thing, Part):
+        ends: tuple[Length | None, ...] = (thing.width, thing.depth, thing.start)
+    elif isinstance(thing, Line):
+        openings = (end for ends in thing.openings for end in ends)
+        ends = (thing.off, thing.start, thing.end, *openings)
+    elif isinstance(thing, Area):
+        ends = (*(thing.left or ()), *(thing.front or ()))
+    else:
+        ends = (thing.left, thing.front)
+    return max((end.out_in for end in ends if end is not None), default=0.0)
 
 
 CLOSE = 0.5  # half an inch: closer than any of these lengths is known

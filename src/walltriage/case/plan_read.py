@@ -14,13 +14,12 @@ from walltriage.case.forms import (
     RidgeForm,
     WallLineForm,
 )
-from walltriage.case.plan import Area, Length, Line, Part, Plan, Post
+from walltriage.case.plan import MOST_OUT_IN, Area, Length, Line, Part, Plan, Post
 from walltriage.case.plan_check import plan_problems
 from walltriage.errors import did_you_mean
 from walltriage.units import format_length
 from walltriage.yamltree import KeyPath, Wrong
 
-MOST_TOLERANCE_IN = 60.0
 POST_HEIGHT_IN, FOOTING_IN = (12.0, 240.0), (6.0, 96.0)
 
 
@@ -48,7 +47,7 @@ class _PlanReader:
     def plan(self) -> Plan:
         form = self.form
         tolerance = form.tolerance or Plan().tolerance
-        if not 0 < tolerance.inches <= MOST_TOLERANCE_IN:
+        if not 0 < tolerance.inches <= MOST_OUT_IN:
             self.wrong(("tolerance",), f"a tolerance of {tolerance.given}", "expected up to 5 ft")
         if not self.levels:
             self.wrong(("levels",), "no levels", "expected their names from the lowest up")

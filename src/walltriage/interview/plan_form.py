@@ -6,7 +6,6 @@ terminal and a browser ask the same pages in the same words.
 
 from __future__ import annotations
 
-import re
 from abc import ABC, abstractmethod
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -23,12 +22,7 @@ if TYPE_CHECKING:
 
 HEADING = "The plan"
 WHY = "With a few sizes I can work out many answers, ask you less, and see whether things fit."
-POINTED = "≈ "
-"""Before a length that somebody pointed at on a drawing and nobody measured."""
 Accept = Callable[[str], str | None]
-_ROUGHLY = re.compile(
-    r"(?:about|around|roughly|approximately|approx\.?|ca\.?|~|≈)\s*", re.IGNORECASE
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,13 +84,13 @@ class PlanForm(ABC):
 
         def accept(text: str) -> str | None:
             try:
-                Length.of(_exactly(text), units)
+                Length.of(text, units)
             except QuantityError as error:
                 return f"{error}."
             return None
 
         text = self.put(page, accept)
-        return None if text is None else Length.of(_exactly(text), units)
+        return None if text is None else Length.of(text, units)
 
     def stretch(self, what: str, end: str) -> tuple[Length, Length] | None:
         """Where something begins and ends, counted from one end; None when either is open."""
@@ -118,9 +112,3 @@ def fits(page: Page, accept: Accept, value: str | None) -> bool:
     if page.choices:
         return any(choice.value == value for choice in page.choices)
     return accept(value) is None
-
-
-def _exactly(text: str) -> str:
-    """A length without the words that call it rough: the plan's tolerance says that."""
-    found = _ROUGHLY.match(text.strip())
-    return text.strip()[found.end() :] if found else text

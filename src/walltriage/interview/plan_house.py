@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from walltriage.case.plan import BELOW_ROOMS, Length, Line, Part, Plan, Side
+from walltriage.case.plan import ABOUT_IN, BELOW_ROOMS, Length, Line, Part, Plan, Side
 from walltriage.interview.plan_form import PlanForm
 from walltriage.language import say
 
@@ -20,7 +20,7 @@ _LEVELS = {
     "split": ("Parts half a story apart (split-level)", ("lower", "ground", "upper")),
 }  # fmt: skip
 _HALF_DOWN_AND_UP = ("lower", "upper")
-BY_EYE = Length(30.0, "2 ft 6 in")
+BY_EYE = Length(ABOUT_IN, "2 ft 6 in")
 _HOW = {
     "tape": ("With a tape", Length(3.0, "3 in")),
     "paced": ("By pacing, or from the plan in a listing", Length(12.0, "1 ft")),

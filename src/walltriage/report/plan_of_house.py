@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from walltriage.case.geometry import Axis, Layout, Rect, Segment
 from walltriage.case.plan import BELOW_ROOMS, Plan, Post
@@ -53,12 +53,20 @@ def level_view(plan: Plan, level: str, asked: Mapping[str, str]) -> PlanView | N
                 level=plain(level),
                 given=plan.tolerance.given,
             ),
+            *_rough(layout),
             *(f"{text[:1].upper()}{text[1:]}." for text in things.words()),
         ),
         details=things,
         sizes=tuple(sizes),
         metric=plan.metric,
     )  # fmt: skip
+
+
+def _rough(layout: Layout) -> Iterator[str]:
+    """What is said of places that were told or pointed at more roughly than the rest."""
+    if layout.loosest_in > layout.plan.tolerance.inches:
+        out = format_length(layout.loosest_in, layout.plan.metric)
+        yield say("What is given as about so far may be {out} out.", out=out)
 
 
 def _details(layout: Layout, level: str) -> PlanDetails:

@@ -255,7 +255,7 @@ class _Builder:
         assert segment.at is not None
         assert segment.lo is not None
         assert segment.hi is not None
-        slack = self.layout.tolerance_in
+        slack = self.layout.out_in(segment.line)
         level = self._index(segment.line.level)
         crossing = [e.at for e in edges if e.level == level and e.axis != segment.axis]
         lo, hi = (
@@ -267,14 +267,15 @@ class _Builder:
         for other in (*self.layout.walls, *self.layout.beams):
             if not other.line.level or other.axis != segment.axis or other.at is None:
                 continue
-            if self._index(other.line.level) < level and abs(other.at - segment.at) <= slack:
+            apart = max(slack, self.layout.out_in(other.line))
+            if self._index(other.line.level) < level and abs(other.at - segment.at) <= apart:
                 at = other.at
                 break
         return at, lo, hi
 
     def _on_edge(self, segment: Segment, edges: list[Support]) -> Support | None:
         """The outside wall that a drawn wall is, if it lies on one."""
-        level, slack = self._index(segment.line.level), self.layout.tolerance_in
+        level, slack = self._index(segment.line.level), self.layout.out_in(segment.line)
         for edge in edges:
             if edge.level == level and edge.axis == segment.axis:
                 assert segment.at is not None
@@ -292,7 +293,8 @@ class _Builder:
                 continue
             x, y = rect.x0 + post.left.inches, rect.y0 + post.front.inches
             along, across = (x, y) if beam.axis == "x" else (y, x)
-            if abs(across - beam.at) <= self.layout.tolerance_in + SAME_IN:
+            apart = max(self.layout.out_in(post), self.layout.out_in(beam.line))
+            if abs(across - beam.at) <= apart + SAME_IN:
                 tall, pad = (
                     None if length is None else length.inches
                     for length in (post.height, post.footing)

@@ -75,7 +75,9 @@ def test_stairs_are_a_hole_in_the_upper_floor(plan):
     )
     (hole,) = made.stairs
     assert hole.level == "upstairs"
-    assert [end.given for end in (*hole.left, *hole.front)] == ["10 ft", "20 ft", "12'", "4.6 m"]
+    ends = (*hole.left, *hole.front)
+    assert [end.given for end in ends] == ["about 10 ft", "20 ft", "12'", "4.6 m"]
+    assert [end.out_in for end in ends] == [30.0, 0.0, 0.0, 0.0]
 
 
 def test_what_cannot_be_placed_is_not_drawn(plan):

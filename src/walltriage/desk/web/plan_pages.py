@@ -20,7 +20,6 @@ from walltriage.desk.web.client_link import base, next_place, of_link
 from walltriage.desk.web.plan_picture import SIZES, drawing_of, heights, picture, place_of
 from walltriage.desk.web.visit import Visit, see_other
 from walltriage.interview.plan_choices import WHY, choices
-from walltriage.interview.plan_form import POINTED
 from walltriage.interview.session import Session
 from walltriage.language import say
 from walltriage.report.drawing import PlanDrawing
@@ -132,7 +131,7 @@ def _reply(visit: Visit, house: House, of: str) -> Response:
     if clicked is not None:
         return _pointed(visit, house, of, so_far, clicked)
     said = form.get("answer", "")
-    typed = visit.text("typed", MOST_TYPED).removeprefix(POINTED)
+    typed = visit.text("typed", MOST_TYPED)
     value = None if said == "unknown" else typed if said in ("", "typed") and typed else said
     try:
         plan_steps.reply(store, bench, house, of, [*so_far, "" if value == "typed" else value])
