@@ -20,7 +20,7 @@ class QuestionEntry(Protocol):
     most: str | float | None
 
 
-class Asked(Protocol):
+class AnswerableQuestion(Protocol):
     """What this room needs to know of a question."""
 
     @property
@@ -43,7 +43,7 @@ class AnswerError(ValueError):
 
 def make_answer(
     question_id: str,
-    question: Asked,
+    question: AnswerableQuestion,
     value: Any,
     *,
     units: str = "ft",
@@ -80,7 +80,9 @@ def make_answer(
     return answered(question.band_of(number), number, given)
 
 
-def _year(question_id: str, question: Asked, value: Any, sure: Sureness) -> tuple[float, Sureness]:
+def _year(
+    question_id: str, question: AnswerableQuestion, value: Any, sure: Sureness
+) -> tuple[float, Sureness]:
     """The year that counts, and how sure it can be at most.
 
     Of a stretch within one band the middle is taken, as "fairly" sure.  Where the stretch could
@@ -103,7 +105,7 @@ def _year(question_id: str, question: Asked, value: Any, sure: Sureness) -> tupl
     return float(number), least_sure((sure, at_most))
 
 
-def _measured(question_id: str, question: Asked, value: Any, units: str) -> float:
+def _measured(question_id: str, question: AnswerableQuestion, value: Any, units: str) -> float:
     kind = question.entry.answer
     least, most = question.number(question.entry.least), question.number(question.entry.most)
     span = f"{least:g} to {most:g}"

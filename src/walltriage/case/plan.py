@@ -79,7 +79,7 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class DrawnLine:
     """A wall, beam or ridge: parallel to a side of a part, ``off`` it, ``start`` to ``end``.
 
     A wall of the case is named by ``wall``; any other wall is only drawn and may have a
@@ -122,7 +122,7 @@ class Area:
 
 
 @dataclass(frozen=True, slots=True)
-class Post:
+class DrawnPost:
     """A post on a level, so far from the left and from the front of its part.
 
     ``size`` and ``height`` are those of a wood post somebody measured: ``6x6``, or plies side by
@@ -150,10 +150,10 @@ class Plan:
     levels: tuple[str, ...] = ()
     whole: tuple[str, ...] = ()
     parts: tuple[Part, ...] = ()
-    ridges: tuple[Line, ...] = ()
-    walls: tuple[Line, ...] = ()
-    beams: tuple[Line, ...] = ()
-    posts: tuple[Post, ...] = ()
+    ridges: tuple[DrawnLine, ...] = ()
+    walls: tuple[DrawnLine, ...] = ()
+    beams: tuple[DrawnLine, ...] = ()
+    posts: tuple[DrawnPost, ...] = ()
     stairs: tuple[Area, ...] = ()
     joists: tuple[Area, ...] = ()
 
@@ -170,25 +170,25 @@ class Plan:
                 return part
         raise KeyError(part_id)
 
-    def line_of(self, wall_id: str) -> Line | None:
+    def line_of(self, wall_id: str) -> DrawnLine | None:
         """The line that draws a wall of the case."""
         return next((line for line in self.walls if line.wall == wall_id), None)
 
-    def with_wall(self, line: Line) -> Plan:
+    def with_wall(self, line: DrawnLine) -> Plan:
         """A copy in which a wall is drawn, in place of an earlier line of the same wall."""
         kept = tuple(w for w in self.walls if not line.wall or w.wall != line.wall)
         return replace(self, walls=(*kept, line))
 
-    def with_opening(self, line: Line, ends: tuple[Length, Length]) -> Plan:
+    def with_opening(self, line: DrawnLine, ends: tuple[Length, Length]) -> Plan:
         """A copy in which a wall has one more opening."""
         changed = replace(line, openings=(*line.openings, ends))
         return replace(self, walls=tuple(changed if w is line else w for w in self.walls))
 
-    def with_beam(self, line: Line) -> Plan:
+    def with_beam(self, line: DrawnLine) -> Plan:
         """A copy with one more beam."""
         return replace(self, beams=(*self.beams, line))
 
-    def with_post(self, post: Post) -> Plan:
+    def with_post(self, post: DrawnPost) -> Plan:
         """A copy with one more post."""
         return replace(self, posts=(*self.posts, post))
 

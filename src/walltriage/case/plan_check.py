@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from walltriage.case.geometry import Layout, Segment, axis_of, overlap
-from walltriage.case.plan import Area, Length, Line, Part, Plan
+from walltriage.case.plan import Area, DrawnLine, Length, Part, Plan
 from walltriage.units import format_length
 from walltriage.yamltree import KeyPath
 
@@ -71,7 +71,7 @@ def _part_problems(layout: Layout, index: int, part: Part) -> Iterator[Trouble]:
             )
 
 
-def _line_problems(layout: Layout, line: Line, where: KeyPath) -> Iterator[Trouble]:
+def _line_problems(layout: Layout, line: DrawnLine, where: KeyPath) -> Iterator[Trouble]:
     kind = {"ridges": "ridge", "beams": "beam"}.get(str(where[0]), "wall")
     name = "the ridge" if kind == "ridge" else f"{kind} '{line.title}'"
     part = layout.plan.part(line.part)
@@ -105,7 +105,7 @@ def _line_problems(layout: Layout, line: Line, where: KeyPath) -> Iterator[Troub
         yield from _beyond(out_in, part, axis, end.inches, name, (*where, key))
 
 
-def _opening_problems(line: Line, where: KeyPath) -> Iterator[Trouble]:
+def _opening_problems(line: DrawnLine, where: KeyPath) -> Iterator[Trouble]:
     """Openings that run backward, past an end of their wall, or into each other."""
     last: Length | None = None
     for start, end in sorted(line.openings, key=lambda ends: ends[0].inches):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from walltriage.case.geometry import Axis, Layout, Rect, axis_of
+from walltriage.case.geometry import Axis, Layout, Rectangle, axis_of
 from walltriage.case.plan import Plan, Side
 from walltriage.interview.plan_form import Pointed
 from walltriage.interview.plan_things import called
@@ -124,5 +124,5 @@ class _Told:
                 yield segment.at
 
 
-def _near(rect: Rect) -> float:
+def _near(rect: Rectangle) -> float:
     return max(NEAR_SHARE * max(rect.x1 - rect.x0, rect.y1 - rect.y0), LEAST_IN)

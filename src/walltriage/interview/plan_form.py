@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from walltriage.case.plan import Length, Line, Part
+from walltriage.case.plan import DrawnLine, Length, Part
 from walltriage.errors import QuantityError
 from walltriage.interview.pages import Choice, Page
 from walltriage.language import say
@@ -36,7 +36,7 @@ class Pointed:
     shape: Literal["line", "beside", "opening", "spot", "area"]
     part: Part
     level: str
-    wall: Line | None = None
+    wall: DrawnLine | None = None
 
 
 class PlanForm(ABC):

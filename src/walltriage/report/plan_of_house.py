@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from walltriage.case.geometry import Axis, Layout, Rect, Segment
-from walltriage.case.plan import BELOW_ROOMS, Plan, Post
+from walltriage.case.geometry import Axis, Layout, Rectangle, Segment
+from walltriage.case.plan import BELOW_ROOMS, DrawnPost, Plan
 from walltriage.language import say
 from walltriage.report.drawing import Point
 from walltriage.report.plan import JoistArea, PlanView, PlanWall
@@ -85,7 +85,7 @@ def _details(layout: Layout, level: str) -> PlanDetails:
     )  # fmt: skip
 
 
-def _post(layout: Layout, post: Post) -> Point:
+def _post(layout: Layout, post: DrawnPost) -> Point:
     rect = layout.rects[layout.part_id(post.part)]
     return _down(rect.x0 + post.left.inches, rect.y0 + post.front.inches)
 
@@ -122,7 +122,7 @@ def _joists(layout: Layout, level: str) -> list[JoistArea]:
     return found
 
 
-def outline(rects: list[Rect]) -> tuple[Point, ...]:
+def outline(rects: list[Rectangle]) -> tuple[Point, ...]:
     """The outer edge of rectangles that touch, as corners in order on the page.
 
     Walked along the edges of the cells their sides cut the plane into, with the inside always

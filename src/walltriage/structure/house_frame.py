@@ -10,10 +10,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from walltriage.case.geometry import Layout, Rect, Segment, axis_of
+from walltriage.case.geometry import Layout, Rectangle, Segment, axis_of
 from walltriage.case.plan import BELOW_ROOMS, Part
 from walltriage.language import say
-from walltriage.structure.frame import Axis, Field, Frame, Support
+from walltriage.structure.frame import Axis, Frame, JoistField, Support
 from walltriage.structure.frame_parts import Prop
 from walltriage.structure.loads import LoadSet, dead_range, live_range
 from walltriage.structure.sources_of_load import roof
@@ -60,7 +60,7 @@ HEAVY = Settled(all_carry=True, roof_inside=True)
 
 
 @dataclass(frozen=True, slots=True)
-class House:
+class FramedHouse:
     """A frame, the line of it that each wall of the case is, and what had to be assumed."""
 
     frame: Frame
@@ -101,20 +101,20 @@ def build_house(
     *,
     gone: frozenset[str] = frozenset(),
     beams: frozenset[str] = frozenset(),
-) -> House:
+) -> FramedHouse:
     """The frame of a plan; ``bears`` says of each wall of the case what its verdict is.
 
     Walls ``gone`` are left out; walls in ``beams`` are beams on a post at each end instead.
     """
-    builder = _Builder(tables, site, layout, bears, settled, gone, beams)
+    builder = _FrameBuilder(tables, site, layout, bears, settled, gone, beams)
     supports, fields = builder.supports(), list(builder.fields())
     breaks = frozenset(builder.line_of[w] for w in site.breaks if w in builder.line_of)
     frame = Frame(supports, fields, through=settled.through, breaks=breaks)
-    return House(frame, builder.line_of, tuple(dict.fromkeys(builder.assumed)))
+    return FramedHouse(frame, builder.line_of, tuple(dict.fromkeys(builder.assumed)))
 
 
 @dataclass(slots=True)
-class _Builder:
+class _FrameBuilder:
     tables: Tables
     site: Site
     layout: Layout
@@ -194,7 +194,9 @@ class _Builder:
         )  # fmt: skip
         return LoadSet(**{kind: self._end(value) for kind, value in strip.psf.items()})
 
-    def _roof_on_edges(self, level: str, part: Part, rect: Rect) -> tuple[Axis, LoadSet] | None:
+    def _roof_on_edges(
+        self, level: str, part: Part, rect: Rectangle
+    ) -> tuple[Axis, LoadSet] | None:
         """The axis of the eaves and the roof load on each foot of them, if it stays outside."""
         if self._above(level, part) or self._roof_inside:
             return None
@@ -206,7 +208,7 @@ class _Builder:
     def _above(self, level: str, part: Part) -> bool:
         return self.layout.level_over(part, level) is not None
 
-    def fields(self) -> Iterator[Field]:
+    def fields(self) -> Iterator[JoistField]:
         floor, ceiling = (
             LoadSet(
                 dead=self._end(dead_range(self.tables, name, name)[0]),
@@ -226,7 +228,9 @@ class _Builder:
                 psf = floor if self._above(level, part) else ceiling
                 if psf is ceiling and self._roof_inside:
                     psf += self._roof()
-                yield Field(name, self._index(level), rect.x0, rect.y0, rect.x1, rect.y1, run, psf)
+                yield JoistField(
+                    name, self._index(level), rect.x0, rect.y0, rect.x1, rect.y1, run, psf
+                )
 
     def _wall(self, segment: Segment, number: int, edges: list[Support]) -> Iterator[Support]:
         line = segment.line

@@ -11,7 +11,7 @@ import pytest
 from tests.conftest import RULES
 from tests.unit.plans import larch_road
 from walltriage.case.model import Answer, Case, Wall
-from walltriage.case.plan import Length, Line, Part, Plan
+from walltriage.case.plan import DrawnLine, Length, Part, Plan
 from walltriage.case.read import parse_case
 from walltriage.errors import InputError
 from walltriage.inference.record import outcome
@@ -219,8 +219,8 @@ def random_case(seed: int) -> Case:
         wall, at = f"w{number}", rng.choice([100, 104, 110, 150, 160, 230]) + number * 0.01
         level = rng.choice(levels)
         walls.append(Wall(wall, "", _some_answers(rng)))
-        lines.append(Line("front", _in(at), _in(rng.randint(0, 60)), _in(rng.randint(120, 360)),
-                          level, "", wall))  # fmt: skip
+        lines.append(DrawnLine("front", _in(at), _in(rng.randint(0, 60)),
+                               _in(rng.randint(120, 360)), level, "", wall))  # fmt: skip
     plan = Plan(_in(3), levels, levels, (Part("main", _in(400), _in(300), levels),), (),
                 tuple(lines))  # fmt: skip
     house = {"top_space": Answer("attic"), "levels_in_house": Answer("two")}
