@@ -12,14 +12,6 @@ from walltriage.errors import QuantityError, did_you_mean
 from walltriage.units import METRIC, format_length, parse_length
 
 
-class QuestionEntry(Protocol):
-    """What this room needs to know of a question's form."""
-
-    answer: str
-    least: str | float | None
-    most: str | float | None
-
-
 class AnswerableQuestion(Protocol):
     """What this room needs to know of a question."""
 
