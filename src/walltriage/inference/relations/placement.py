@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from walltriage.case.geometry import Axis, Layout, Segment, overlap
 
@@ -71,6 +72,24 @@ class WallPlacement:
         assert self.wall.at is not None
         assert other.at is not None
         return abs(other.at - self.wall.at)
+
+    @cached_property
+    def next_walls(self) -> tuple[frozenset[int], frozenset[int]]:
+        """The walls of its level that face it and come next, by identity: those toward the left or
+        the front, and those toward the right or the back."""
+        if self.wall.at is None:
+            return frozenset(), frozenset()
+        level = self.layout.walls_on(self.level)
+        facing = self.parallel(level, self.settings["facing_share"])
+        gaps = [(s, s.at - self.wall.at) for s in facing if s.at is not None]
+        one, two = (self._nearest((s, gap * way) for s, gap in gaps) for way in (-1, 1))
+        return one, two
+
+    def _nearest(self, gaps: Iterable[tuple[Segment, float]]) -> frozenset[int]:
+        """Those that are sure to lie on that side, and may be the nearest there."""
+        there = [(id(s), gap) for s, gap in gaps if gap > self.two_in]
+        nearest = min((gap for _, gap in there), default=0.0)
+        return frozenset(s for s, gap in there if gap <= self.two_in + nearest)
 
     def outside(self) -> tuple[float, float] | None:
         """The outside lines before and behind the middle of the wall."""
