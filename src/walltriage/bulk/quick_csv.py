@@ -48,15 +48,17 @@ class _Cells:
 
 
 def plain_lines(
-    lines: Sequence[bytes], header: Header, tables: RawTables,
+    data: bytes, lines: Sequence[bytes], header: Header, tables: RawTables,
     allowed: Mapping[str, Sequence[str]], longest: int,
 ) -> PlainRows | None:  # fmt: skip
-    """The lines in order under a header; None if they are no text, or all want a closer look.
+    """The lines of the data in order under a header; None if they are no text, or all want a closer
+    look.
 
     ``allowed`` has the words that own columns may hold; the units of all lines are those of the
     first, and any others are not in order.
     """
-    plainly = _plainly(lines, header.delimiter, longest)
+    marks = [mark for mark in (b'"', b"\0", b"\r") if mark in data]
+    plainly = _plainly(lines, header.delimiter, longest, marks)
     cells, whole = _cut([lines[i] for i in plainly], header)
     if cells is None:
         return None
@@ -78,18 +80,21 @@ def plain_lines(
     return kept_rows(plain, places, own, rows, packed)
 
 
-def _plainly(lines: Sequence[bytes], delimiter: str, longest: int) -> list[int]:
-    """The lines that hold something and nothing that needs a closer look."""
+def _plainly(
+    lines: Sequence[bytes], delimiter: str, longest: int, marks: Sequence[bytes]
+) -> list[int]:
+    """The lines that hold something and nothing that needs a closer look: one of the marks, but
+    for the end of a line that has two letters."""
     bare = b" \t\r\n" + delimiter.encode()
     return [
         index
         for index, line in enumerate(lines)
-        if b'"' not in line
-        and b"\0" not in line
-        and line.find(b"\r", 0, -1) < 0
-        and len(line) <= longest
-        and line.strip(bare)
+        if len(line) <= longest and line.strip(bare) and not (marks and _marked(line, marks))
     ]
+
+
+def _marked(line: bytes, marks: Sequence[bytes]) -> bool:
+    return any(line.find(mark, 0, -1 if mark == b"\r" else None) >= 0 for mark in marks)
 
 
 def _cut(lines: list[bytes], header: Header) -> tuple[_Cells | None, list[bool]]:
