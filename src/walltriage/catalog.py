@@ -24,6 +24,7 @@ CODE = Path(__file__).resolve().parent
 READ = (
     "case", "commands", "desk", "desk/web", "inference", "inference/looks", "inference/numbers",
     "inference/relations", "interview", "knowledge/base.py", "report", "structure", "cli.py",
+    "errors.py", "units.py",
 )  # fmt: skip
 TEMPLATES = ("desk/web/templates",)
 _NO_TEXT = frozenset({"Problem", "AnswerError", "ValueError", "TypeVar", "Choice", "getattr"})

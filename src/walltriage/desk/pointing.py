@@ -13,6 +13,7 @@ from walltriage.case.geometry import Axis, Layout, Rect, axis_of
 from walltriage.case.plan import Plan, Side
 from walltriage.interview.plan_form import POINTED, Pointed
 from walltriage.interview.plan_things import called
+from walltriage.language import say
 from walltriage.units import format_length
 
 Place = tuple[float, float]
@@ -42,7 +43,9 @@ def checked_place(plan: Plan, pointed: Pointed, place: Place) -> Place:
     for axis, value in zip(("x", "y"), place, strict=True):
         low, high = rect.along(axis)  # type: ignore[arg-type]
         if not low - near <= value <= high + near:
-            raise OffTheDrawing(f"Point inside the {called(pointed.part)} of the house.")
+            raise OffTheDrawing(
+                say("Point inside the {called} of the house.", called=called(pointed.part))
+            )
         moved.append(min(max(value, low), high))
     return moved[0], moved[1]
 
