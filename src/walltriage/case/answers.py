@@ -21,7 +21,7 @@ class QuestionEntry(Protocol):
     most: str | float | None
 
 
-class Asked(Protocol):
+class AnswerableQuestion(Protocol):
     """What this room needs to know of a question."""
 
     @property
@@ -44,7 +44,7 @@ class AnswerError(ValueError):
 
 def make_answer(
     question_id: str,
-    question: Asked,
+    question: AnswerableQuestion,
     value: Any,
     *,
     units: str = "ft",
@@ -85,7 +85,9 @@ def make_answer(
     return answered(question.band_of(number), number, given)
 
 
-def _year(question_id: str, question: Asked, value: Any, sure: Sureness) -> tuple[float, Sureness]:
+def _year(
+    question_id: str, question: AnswerableQuestion, value: Any, sure: Sureness
+) -> tuple[float, Sureness]:
     """The year that counts, and how sure it can be at most.
 
     Of a stretch within one band the middle is taken, as "fairly" sure.  Where the stretch could
@@ -110,7 +112,9 @@ def _year(question_id: str, question: Asked, value: Any, sure: Sureness) -> tupl
     return float(number), least_sure((sure, at_most))
 
 
-def _measured(question_id: str, question: Asked, value: Any, units: str, metric: bool) -> float:
+def _measured(
+    question_id: str, question: AnswerableQuestion, value: Any, units: str, metric: bool
+) -> float:
     kind = question.entry.answer
     least, most = question.number(question.entry.least), question.number(question.entry.most)
     ends = [f"{least:g}", f"{most:g}"]

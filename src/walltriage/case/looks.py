@@ -54,7 +54,7 @@ class Look:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class MarkedDistance:
     """A distance to the wall from an outside wall, measured below and again above."""
 
     from_wall: str
@@ -69,7 +69,7 @@ class WallLooks:
     zero_end: str
     other_end: str = ""
     length_in: float | None = None
-    marked: tuple[Mark, ...] = ()
+    marked: tuple[MarkedDistance, ...] = ()
     looks: tuple[Look, ...] = ()
 
     @property

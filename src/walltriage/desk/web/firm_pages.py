@@ -13,7 +13,7 @@ from walltriage.desk import people
 from walltriage.desk.events import events
 from walltriage.desk.export import ImportTrouble, export_zip, import_zip
 from walltriage.desk.store import now
-from walltriage.desk.tables import House, Person
+from walltriage.desk.tables import HouseRecord, StaffMember
 from walltriage.desk.web.sign_pages import for_staff
 from walltriage.desk.web.visit import Visit
 from walltriage.knowledge.base import KnowledgeBase
@@ -33,7 +33,7 @@ def staff(visit: Visit) -> Response:
         except people.PersonError as error:
             trouble = str(error)
     with visit.desk.store.read() as db:
-        all_people = db.scalars(select(Person).order_by(Person.name)).all()
+        all_people = db.scalars(select(StaffMember).order_by(StaffMember.name)).all()
     return visit.page(
         "people.html", 400 if trouble else 200, people=all_people, trouble=trouble, now=now(),
         link=f"{visit.desk.settings.public_url}/join/{link}" if link else "",
@@ -50,7 +50,7 @@ def _change(visit: Visit, by: str) -> str:
             if role is None:
                 raise people.PersonError("Pick a role.")
             return people.invite(db, role, by)
-        person = db.get(Person, int(number)) if number.isdigit() else None
+        person = db.get(StaffMember, int(number)) if number.isdigit() else None
         if person is None:
             raise people.PersonError("There is no such login.")
         if do == "password":
@@ -65,7 +65,7 @@ def trail(visit: Visit) -> Response:
     key = visit.request.query_params.get("house", "")[:20]
     with visit.desk.store.read() as db:
         lines = events(db, key, 500)
-        houses = {house.key: house.name for house in db.scalars(select(House))}
+        houses = {house.key: house.name for house in db.scalars(select(HouseRecord))}
     details = {line.id: _detail(visit.desk.bench.base, line.detail) for line in lines}
     names = {line.house_key: houses.get(line.house_key, line.house_key) for line in lines}
     return visit.page("trail.html", lines=lines, key=key, houses=names, details=details)

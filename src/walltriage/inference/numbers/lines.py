@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from walltriage.case.geometry import Axis, Layout, Rect, Segment
+from walltriage.case.geometry import Axis, Layout, Rectangle, Segment
 from walltriage.case.model import Answer
 from walltriage.errors import InputError
 from walltriage.inference.numbers.computed import reach_cuts
@@ -89,7 +89,7 @@ def solve_part(
 def _level_lines(
     layout: Layout,
     level: str,
-    rect: Rect,
+    rect: Rectangle,
     axis: Axis,
     bears: Mapping[str, bool | None],
     gone: frozenset[str],
