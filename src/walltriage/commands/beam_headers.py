@@ -6,6 +6,7 @@ import json
 
 from walltriage.commands.quantities import is_metric, length_option, load_option
 from walltriage.errors import InputError, Problem
+from walltriage.language import say
 from walltriage.structure.header_tables import CASES, header_spans
 from walltriage.structure.tables import Tables
 from walltriage.units import format_length, format_quantity
@@ -35,13 +36,23 @@ def header_lines(
         data = {"case": case, "house_width_in": width, "ground_snow_psf": snow, "headers": rows}
         return json.dumps(data | {"note": found[0].note}, indent=2)
     wide = format_length(width, metric)
-    title = f"Headers in an {CASES[case]}, house {wide} wide"
+    title = say("Headers in an {wall}, house {wide} wide", wall=CASES[case], wide=wide)
     told = format_quantity(snow, "psf", metric)
-    lines = [f"{title}, ground snow {told}; weakest of four species, No.2:"]
+    lines = [
+        say("{title}, ground snow {told}; weakest of four species, No.2:", title=title, told=told)
+    ]
     for row in found:
         if row.span_in:
-            studs = f"{row.studs} stud{'s' if row.studs > 1 else ''} under each end"
-            tall = f", {row.full_height} full-height beside it" if row.full_height else ""
+            studs = say(
+                "{studs} stud{value} under each end",
+                studs=row.studs,
+                value="s" if row.studs > 1 else "",
+            )
+            tall = (
+                say(", {full_height} full-height beside it", full_height=row.full_height)
+                if row.full_height
+                else ""
+            )
             lines.append(
                 f"  {row.label:<7} {format_length(row.span_in, metric):>10}  {studs}{tall}"
             )

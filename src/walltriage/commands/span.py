@@ -18,6 +18,7 @@ from walltriage.commands.quantities import (
     step_data,
     step_line,
 )
+from walltriage.language import say
 from walltriage.rules_folder import default_rules_folder
 from walltriage.structure.shapes import USES
 from walltriage.structure.spans import SpanRange, SpanResult, allowable_span, span_range
@@ -65,7 +66,14 @@ def as_text(result: SpanResult, steps: bool, metric: bool = False) -> list[str]:
         label = re.sub(
             r"(?<= at )([\d.]+) in", lambda at: format_quantity(float(at[1]), "in", True), label
         )
-    lines = [f"{label}: {format_length(result.span_in, metric)}, governed by {result.governs}"]
+    lines = [
+        say(
+            "{label}: {span}, governed by {governs}",
+            label=label,
+            span=format_length(result.span_in, metric),
+            governs=result.governs,
+        )
+    ]
     for check in result.checks:
         told = "" if check.decides else "  (for information)"
         lines.append(
@@ -74,9 +82,12 @@ def as_text(result: SpanResult, steps: bool, metric: bool = False) -> list[str]:
         )
     if "two equal spans" in result.label:
         lines.append(
-            f"  the middle support carries {format_quantity(result.reaction_lb, 'lb', metric)} of "
-            f"each joist and needs {format_quantity(result.bearing_needed_in, 'in', metric)} of "
-            "bearing; the bottom is pressed there"
+            say(
+                "  the middle support carries {load} of each joist and needs {seat} of bearing; "
+                "the bottom is pressed there",
+                load=format_quantity(result.reaction_lb, "lb", metric),
+                seat=format_quantity(result.bearing_needed_in, "in", metric),
+            )
         )
     if steps:
         lines += [f"  {step_line(step, metric)}" for step in result.steps]
