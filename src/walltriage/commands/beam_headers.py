@@ -6,7 +6,7 @@ import json
 
 from walltriage.commands.quantities import is_metric, length_option, load_option
 from walltriage.errors import InputError, Problem
-from walltriage.language import say
+from walltriage.language import say, say_count
 from walltriage.structure.header_tables import CASES, header_spans
 from walltriage.structure.tables import Tables
 from walltriage.units import format_length, format_quantity
@@ -43,10 +43,8 @@ def header_lines(
     ]
     for row in found:
         if row.span_in:
-            studs = say(
-                "{studs} stud{value} under each end",
-                studs=row.studs,
-                value="s" if row.studs > 1 else "",
+            studs = say_count(
+                "{count} stud under each end", "{count} studs under each end", row.studs
             )
             tall = (
                 say(", {full_height} full-height beside it", full_height=row.full_height)
@@ -58,7 +56,9 @@ def header_lines(
             )
     if any(row.full_height for row in found):
         lines.append(
-            "Full-height studs: IRC R602.7.5 of 2018, studs 16 in apart, from memory; later "
-            "editions count by wind: read the local code."
+            say(
+                "Full-height studs: IRC R602.7.5 of 2018, studs 16 in apart, from memory; later "
+                "editions count by wind: read the local code."
+            )
         )
-    return "\n".join([*lines, found[0].note])
+    return "\n".join([*lines, say(found[0].note)])

@@ -13,12 +13,12 @@ from walltriage.units import format_length, format_quantity
 
 def _line(data: dict[str, Any]) -> str:
     left, right = data["ends"]["left"], data["ends"]["right"]
-    studs = "/".join(str(end["studs"] or "post") for end in (left, right))
+    studs = "/".join(str(end["studs"] or say("post")) for end in (left, right))
     return say(
         "  {member:<28} {used:>5.0%}  {governs} ({combination}); studs {studs}",
         member=data["member"],
         used=data["utilisation"],
-        governs=data["governs"],
+        governs=say(data["governs"]),
         combination=data["combination"],
         studs=studs,
     )
@@ -27,7 +27,7 @@ def _line(data: dict[str, Any]) -> str:
 def _aside(check: dict[str, Any]) -> str:
     if check["decides"]:
         return ""
-    return "  met by the studs" if "bearing" in check["name"] else "  for information"
+    return say("  met by the studs") if "bearing" in check["name"] else say("  for information")
 
 
 def _step(step: dict[str, Any], metric: bool) -> str:
@@ -38,9 +38,10 @@ def _check_line(check: dict[str, Any], metric: bool) -> str:
     """Demand and limit in the unit of both; the unit is told once."""
     demand = format_quantity(check["demand"], check["unit"], metric)
     limit = format_quantity(check["limit"], check["unit"], metric)
+    used = say("{demand} of {limit}", demand=f"{demand.rpartition(' ')[0]:>7}", limit=limit)
     return (
-        f"  {check['name']:<17} {demand.rpartition(' ')[0]:>7} of {limit}  {check['ratio']:.2f}"
-        f"  ({check['combination']})" + _aside(check)
+        f"  {say(check['name']):<17} {used}  {check['ratio']:.2f}  ({check['combination']})"
+        + _aside(check)
     )
 
 
@@ -71,7 +72,7 @@ def as_lines(
             lines.append(
                 say(
                     "  {side} end: {load}; footing {footing} at {soil}, about {size} square",
-                    side=word,
+                    side=say(word),
                     load=format_quantity(end["reaction_lb"], "lb", metric),
                     footing=format_quantity(end["footing_sqft"], "sq ft", metric),
                     soil=format_quantity(end["soil_psf"], "psf", metric),
@@ -82,4 +83,4 @@ def as_lines(
             lines += [_step(step, metric) for step in end["steps"] if steps]
         kings = first["ends"]["left"]["full_height_studs"]
         lines += [f"  {kings['told']}"] if kings else []
-    return [*lines, *choice.notes]
+    return [*lines, *map(say, choice.notes)]

@@ -6,7 +6,7 @@ import json
 import re
 from typing import Any
 
-from walltriage.commands.quantities import length_option, step_data, step_line
+from walltriage.commands.quantities import demand_of_limit, length_option, step_data, step_line
 from walltriage.errors import InputError, Problem
 from walltriage.language import say
 from walltriage.structure.continuous import (
@@ -94,13 +94,14 @@ def on_supports(
             "Nothing listed works: of {tried} beams tried the nearest is", tried=len(results)
         )
     lines = [said]
-    lines += [f"  {one.member.label:<28} {one.utilization:>5.0%}  {one.governs}" for one in shown]
+    lines += [
+        f"  {one.member.label:<28} {one.utilization:>5.0%}  {say(one.governs)}" for one in shown
+    ]
     if len(order) > len(shown):
         lines.append(say("  and {hidden} more; --all lists them", hidden=len(order) - len(shown)))
     lines.append(say("Checks of {label}:", label=first.member.label))
     lines += [
-        f"  {check.name:<22} {format_quantity(check.demand, check.unit, metric):>11} of "
-        f"{format_quantity(check.limit, check.unit, metric)}  {check.ratio:.2f}  "
+        f"  {say(check.name):<22} {demand_of_limit(check, metric)}  {check.ratio:.2f}  "
         f"({check.combination})"
         for check in first.checks
     ]
@@ -116,7 +117,7 @@ def on_supports(
                 soil=format_quantity(row["soil_psf"], "psf", metric),
             )
         )
-    return "\n".join([*lines, *findings(first, metric), first.note])
+    return "\n".join([*lines, *findings(first, metric), say(first.note)])
 
 
 def _support(

@@ -26,9 +26,13 @@ def command(begin: bool) -> None:
     letterhead = load_letterhead(path)
     click.echo(printable(str(path)))
     if letterhead is None:
-        click.echo("No letterhead: reports carry none. Begin one with: walltriage config --init")
+        click.echo(
+            say("No letterhead: reports carry none. Begin one with: walltriage config --init")
+        )
         return
-    click.echo("Letterhead of reports:")
+    click.echo(say("Letterhead of reports:"))
     for line in (letterhead.name, *letterhead.lines):
         click.echo(f"  {printable(line)}")
-    click.echo(say("  logo: {logo}", logo=letterhead.logo_format if letterhead.logo else "none"))
+    click.echo(
+        say("  logo: {logo}", logo=letterhead.logo_format if letterhead.logo else say("none"))
+    )

@@ -11,6 +11,7 @@ import click
 
 from walltriage.commands.quantities import (
     deflection_option,
+    demand_of_limit,
     is_metric,
     length_option,
     load_option,
@@ -71,14 +72,13 @@ def as_text(result: SpanResult, steps: bool, metric: bool = False) -> list[str]:
             "{label}: {span}, governed by {governs}",
             label=label,
             span=format_length(result.span_in, metric),
-            governs=result.governs,
+            governs=say(result.governs),
         )
     ]
     for check in result.checks:
-        told = "" if check.decides else "  (for information)"
+        told = "" if check.decides else say("  (for information)")
         lines.append(
-            f"  {check.name:<17} {format_quantity(check.demand, check.unit, metric):>11} of "
-            f"{format_quantity(check.limit, check.unit, metric)}  {check.ratio:.2f}{told}"
+            f"  {say(check.name):<17} {demand_of_limit(check, metric)}  {check.ratio:.2f}{told}"
         )
     if "two equal spans" in result.label:
         lines.append(
@@ -99,7 +99,7 @@ def range_lines(found: SpanRange, steps: bool, metric: bool = False) -> list[str
     lines = []
     for word in WORDS:
         first, *rest = as_text(getattr(found, word), steps, metric)
-        lines += [f"{word}: {first}", *rest]
+        lines += [f"{say(word)}: {first}", *rest]
     return lines
 
 
@@ -167,4 +167,4 @@ def command(
     if json_wanted:
         click.echo(json.dumps(data, indent=2))
     else:
-        click.echo("\n".join([*lines, note]))
+        click.echo("\n".join([*lines, say(note)]))

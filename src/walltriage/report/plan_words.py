@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 
 from walltriage.case.geometry import Layout, Segment, overlap
@@ -14,12 +15,19 @@ LEVEL_WORDS = {  # names that the interview gives to levels and parts
     "crawl_space": "crawl space", "lower": "lower level", "upper": "upper level",
     "main": "main part",
 }  # fmt: skip
+_ON_LEVEL = re.compile(r"(.+) \((\w+)\)")
 SIDE_WORDS = {"front": "front", "back": "back", "left": "left", "right": "right"}
 
 
 def plain(name: str) -> str:
     """A level or a part as people read it."""
     return say(LEVEL_WORDS.get(name) or name.replace("_", " "))
+
+
+def line_words(name: str) -> str:
+    """A line of the house's frame as people read it: its name, with the level in words."""
+    found = _ON_LEVEL.fullmatch(name)
+    return f"{plain(found[1])} ({plain(found[2])})" if found else plain(name)
 
 
 def level_title(level: str) -> str:

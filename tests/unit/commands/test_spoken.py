@@ -1,7 +1,8 @@
 """What every command prints, in the pseudo-language: all of it is in the catalog.
 
 Houses and walls have names without Latin letters.  What stays as it is: ids of rules and answers,
-names of sizes and species, formulas, citations, files, options.
+names of sizes and species, formulas, citations, files, options.  `study` and `rules`,
+for whoever works on the rules, print English.
 """
 
 from __future__ import annotations
@@ -16,16 +17,17 @@ from tests.conftest import HERE
 from tests.pseudo import Pseudo, left
 from walltriage import language
 from walltriage.case.model import HOUSE, Case
+from walltriage.case.plan import Plan
 from walltriage.case.read import read_case
 from walltriage.case.write import write_case
 from walltriage.cli import main
 
 HOUSES = HERE / "demo_houses"
+UNITS = r"ft|in|sq|lb|lbs|lb-ft|psf|plf|psi|dB"
+WOOD = r"Spruce|Pine|Fir|Douglas|Hem|Southern|Larch|glulam|DFL|HF|SP|SPF|LVL|No|Select|Structural"
 OURS = re.compile(
-    r"""\S*[_/\\]\S* | --?[a-z][\w-]* | \b\w+\.(?:yaml|md|html|jsonl|sqlite3|svg)\b | [\w']*\d[\w.']*
-    | \b(?:walltriage|ft|in|sq|lb|lbs|lb-ft|psf|plf|psi|dB|ms|h|No|Select|Structural)\b
-    | \b(?:Spruce|Pine|Fir|Douglas|Hem|Southern|Larch|sha256|IRC|NDS|OSHA|CFR|DFL|HF|SP|SPF|LVL)\b
-    | \b[DLSRWE](?:\s*\+\s*[DLSRWE])+\b""",
+    rf"""\S*[_/\\]\S* | --?[a-z][\w-]* | \b\w+\.(?:yaml|md|html|jsonl)\b | [\w']*\d[\w.']*
+    | \b(?:walltriage|sha256|config|{UNITS}|{WOOD})\b | \b[DLSRWE](?:\s*\+\s*[DLSRWE])+\b""",
     re.VERBOSE,
 )
 
@@ -43,6 +45,8 @@ def spoken(monkeypatch, tmp_path):
 
 def nameless(case: Case) -> Case:
     """The case without a word of its own: no notes, reporters or names in Latin letters."""
+    if case.plan is not None:
+        case = replace(case, plan=unnamed(case.plan))
     walls = tuple(replace(wall, name="Ж" * n) for n, wall in enumerate(case.walls, 1))
     case = replace(case, name="№ 12", story="", walls=walls)
     for subject in (HOUSE, *(wall.id for wall in case.walls)):
@@ -50,6 +54,19 @@ def nameless(case: Case) -> Case:
         for name, answer in answers.items():
             case = case.with_answer(subject, name, replace(answer, note="", by="", seen_on=""))
     return case
+
+
+def unnamed(plan: Plan) -> Plan:
+    """The plan with its beams and knee walls named by numbers."""
+    walls = [replace(w, name=w.name and f"№{n}") for n, w in enumerate(plan.walls)]
+    beams = [replace(b, name=b.name and f"№{n}") for n, b in enumerate(plan.beams)]
+    return replace(plan, walls=tuple(walls), beams=tuple(beams))
+
+
+def without_sources(page: str) -> str:
+    """A page up to its bibliography, and tables without their last column, the sources."""
+    before = page.partition("```")[0].partition("Sóúrcés cítéd")[0]
+    return re.sub(r"\|[^|\n]*\|$", "|", before, flags=re.MULTILINE)
 
 
 @pytest.fixture
@@ -86,7 +103,7 @@ def test_results_on_the_screen(house):
 @pytest.mark.parametrize("house", FEW, indirect=True)
 def test_pages(house, role):
     out = printed("report", str(house), "--out", "-", "--format", "md", "--for", role)
-    assert english(out.partition("```")[0]) == []
+    assert english(without_sources(out)) == []
 
 
 @pytest.mark.parametrize("house", FEW, indirect=True)
@@ -102,13 +119,11 @@ def test_photos(house):
         "cases",
         "cases nothing",
         "config",
-        "config --init",
         "beam --opening 10ft --dead 140plf --live 280plf",
-        "beam --opening 10ft --dead 140plf --live 280plf --flush --steps",
+        "beam --opening 10ft --dead 140plf --live 280plf --flush",
         "beam --spans 12ft,10ft --dead 140plf --live 280plf",
         "beam --header roof --house-width 28ft --ground-snow 30psf",
-        "span --use floor --size 2x10 --spacing 16in --live 40psf --dead 10psf --steps",
-        "study --walls 20 --seed 1 --reporter usual --all-answers",
+        "span --use floor --size 2x10 --spacing 16in --live 40psf --dead 10psf",
     ],
 )
 def test_what_a_command_prints(line):
