@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from walltriage.bulk.gather import CODE_SHIFT, COLUMN_SHIFT, MEASURED_SHIFT
+from walltriage.bulk.gather import CODE_SHIFT, COLUMN_SHIFT, MEASURED_SHIFT, Measured
 from walltriage.case.answers import AnswerError, make_answer
 from walltriage.case.model import SURENESS, Answer
 from walltriage.inference.columns.codes import Coder
@@ -70,14 +70,13 @@ class RawTables:
     def __init__(self, coder: Coder) -> None:
         self._coder = coder
         self._tables: dict[tuple[str, str], dict[str, RawAnswers]] = {}
-        self.measured: list[tuple[int, float]] = []  # what packed answers point to
+        self.measured = Measured()
 
     def pointing(self, coded: Coded) -> int:
         """An answer packed with the place of its number, if it has one."""
         if coded[1] is None:
             return coded[0]
-        self.measured.append(coded[1])
-        return coded[0] | len(self.measured) << MEASURED_SHIFT
+        return coded[0] | self.measured.put(*coded[1]) << MEASURED_SHIFT
 
     def tables(self, scope: str, units: str) -> dict[str, RawAnswers]:
         """By question of one scope (``house`` or ``wall``), bare lengths in ``units``."""

@@ -28,7 +28,7 @@ MOST_PAIRS = 50_000_000  # of a column and a cell, up to which a place is kept f
 class _Cells:
     """Cells, stripped, the empty one first, and which of them each cell is (lines, columns).
 
-    ``told`` (k,) counts through the cells, line by line, that hold anything.
+    ``told`` (k,) counts through the cells, line by line, that hold anything, if only spaces.
     """
 
     words: list[str]
@@ -97,7 +97,7 @@ def _cut(lines: list[bytes], delimiter: str, cells: int) -> tuple[_Cells | None,
     """Lines cut into cells, and which lines have so many of them, and so are kept; no cells if
     they are no text, or no line is kept."""
     kept: list[bool] = []
-    words, which = [""], []
+    words, which, told, before = _Words(), [], [], 0
     for start in range(0, len(lines), PART):
         some = lines[start : start + PART]
         data = b"\n".join(some) + b"\n"
@@ -107,22 +107,38 @@ def _cut(lines: list[bytes], delimiter: str, cells: int) -> tuple[_Cells | None,
         kept += whole.tolist()
         filled = np.diff(ends, prepend=-1) > 1
         if not whole.all():
-            filled &= np.repeat(whole, np.diff(of_lines, prepend=-1))
+            there = np.repeat(whole, np.diff(of_lines, prepend=-1))
+            filled &= there
         at = np.flatnonzero(filled)
         pieces = pieces_of(data, ends, at)
-        found = np.zeros(len(ends), np.int32)
-        found[at] = pieces.which + len(words)
-        if not whole.all():
-            found = found[np.repeat(whole, np.diff(of_lines, prepend=-1))]
         try:
-            words += [word.decode().strip() for word in pieces.words]
+            numbers = np.array([words[word] for word in pieces.words], np.int32)
         except UnicodeDecodeError:
             return None, []
+        found = np.zeros(len(ends), np.int32)
+        found[at] = numbers[pieces.which]
+        if not whole.all():
+            found = found[there]
+            at = np.flatnonzero(found)
         which.append(found)
+        told.append(at + before)
+        before += len(found)
     if not any(kept):
         return None, []
     every = np.concatenate(which)
-    return _Cells(words, every.reshape(-1, cells), np.flatnonzero(every)), kept
+    return _Cells(list(words.texts), every.reshape(-1, cells), np.concatenate(told)), kept
+
+
+class _Words(dict[bytes, int]):
+    """Cells by number, each text once: stripped, the empty one first."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.texts = {"": 0}
+
+    def __missing__(self, cell: bytes) -> int:
+        number = self[cell] = self.texts.setdefault(cell.decode().strip(), len(self.texts))
+        return number
 
 
 def _answers(cells: _Cells, header: Header, tables: RawTables, units: str) -> tuple[Ints, Ints]:
@@ -133,7 +149,7 @@ def _answers(cells: _Cells, header: Header, tables: RawTables, units: str) -> tu
     of_place[[place for _, place in header.questions]] = np.arange(count)
     rows, places = np.divmod(cells.told, width)
     columns, words = of_place[places], cells.which.ravel()[cells.told].astype(np.int64)
-    wanted = (columns >= 0) & np.array([bool(word) for word in cells.words], bool)[words]
+    wanted = (columns >= 0) & (words > 0)
     rows, columns, words = rows[wanted], columns[wanted], words[wanted]
     pairs, place = _distinct(columns * len(cells.words) + words, count, len(cells.words))
     found = np.empty(len(pairs), np.int64)

@@ -13,14 +13,6 @@ from walltriage.language import say
 from walltriage.units import METRIC, format_length, parse_length
 
 
-class QuestionEntry(Protocol):
-    """What this room needs to know of a question's form."""
-
-    answer: str
-    least: str | float | None
-    most: str | float | None
-
-
 class AnswerableQuestion(Protocol):
     """What this room needs to know of a question."""
 

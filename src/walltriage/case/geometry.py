@@ -69,6 +69,7 @@ class Layout:
         self.plan = plan
         self.tolerance_in = max(plan.tolerance.inches, *(_out_in(part) for part in plan.parts),
                                 *(_out_in(ridge) for ridge in plan.ridges), 0.0)  # fmt: skip
+        drawn: tuple[DrawnLine | Area | DrawnPost, ...]
         drawn = (*plan.walls, *plan.beams, *plan.posts, *plan.stairs, *plan.joists)
         self.loosest_in = max(map(self.out_in, drawn), default=self.tolerance_in)
         self.rects: dict[str, Rectangle] = {}

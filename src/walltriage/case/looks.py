@@ -20,9 +20,6 @@ wall, runs the same way beside it, or passes over it in one piece and touches it
 Thing = Literal[
     "joist_end_or_lap", "strut_foot", "beam_end", "wood_post", "steel_post", "stud_pack"
 ]
-THINGS: tuple[Thing, ...] = (
-    "joist_end_or_lap", "strut_foot", "beam_end", "wood_post", "steel_post", "stud_pack",
-)  # fmt: skip
 """What can stand, end or lie at one spot of a wall."""
 
 

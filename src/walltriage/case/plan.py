@@ -15,10 +15,7 @@ from walltriage.errors import QuantityError
 from walltriage.units import LENGTH_HELP, METRIC, parse_length
 
 Side = Literal["front", "back", "left", "right"]
-SIDES: tuple[Side, ...] = ("front", "back", "left", "right")
 BELOW_ROOMS = ("crawl_space", "basement")  # levels of these names have no main rooms
-SEEN_FROM = ("attic", "below", "fixture", "opened")
-KINDS = ("wall", "knee_wall")
 ABOUT_IN = 30.0
 """How far out a length may be that is told as about so long: as one taken by eye."""
 MOST_OUT_IN = 60.0

@@ -37,9 +37,13 @@ def header_lines(
         return json.dumps(data | {"note": found[0].note}, indent=2)
     wide = format_length(width, metric)
     title = say("Headers in an {wall}, house {wide} wide", wall=CASES[case], wide=wide)
-    told = format_quantity(snow, "psf", metric)
+    snow_words = format_quantity(snow, "psf", metric)
     lines = [
-        say("{title}, ground snow {told}; weakest of four species, No.2:", title=title, told=told)
+        say(
+            "{title}, ground snow {snow}; weakest of four species, No.2:",
+            title=title,
+            snow=snow_words,
+        )
     ]
     for row in found:
         if row.span_in:

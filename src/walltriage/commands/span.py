@@ -76,9 +76,9 @@ def as_text(result: SpanResult, steps: bool, metric: bool = False) -> list[str]:
         )
     ]
     for check in result.checks:
-        told = "" if check.decides else say("  (for information)")
+        remark = "" if check.decides else say("  (for information)")
         lines.append(
-            f"  {say(check.name):<17} {demand_of_limit(check, metric)}  {check.ratio:.2f}{told}"
+            f"  {say(check.name):<17} {demand_of_limit(check, metric)}  {check.ratio:.2f}{remark}"
         )
     if "two equal spans" in result.label:
         lines.append(

@@ -133,8 +133,8 @@ def _all_answers(
     from walltriage.rules_folder import default_rules_folder
 
     base = load_knowledge(rules_folder or default_rules_folder())
-    told = study(base, walls, seed, reporter, reach, mix)
-    click.echo(json.dumps(told) if as_json else "\n".join(lines(told)))
+    results = study(base, walls, seed, reporter, reach, mix)
+    click.echo(json.dumps(results) if as_json else "\n".join(lines(results)))
 
 
 def _checked(
@@ -150,8 +150,8 @@ def _checked(
     from walltriage.rules_folder import default_rules_folder
 
     base = load_knowledge(rules_folder or default_rules_folder())
-    told = study_checked(base, walls, seed, reach, mix)
-    click.echo(json.dumps(told) if as_json else "\n".join(lines(told)))
+    results = study_checked(base, walls, seed, reach, mix)
+    click.echo(json.dumps(results) if as_json else "\n".join(lines(results)))
 
 
 def _print(found: dict[str, Any], kept: Path) -> None:
@@ -192,16 +192,16 @@ def _print(found: dict[str, Any], kept: Path) -> None:
     )
     for order, row in found["orders"].items():
         effort = row["effort_per_decided"]
-        told = (
+        effort_words = (
             say("nothing decided")
             if effort is None
             else say("{effort:.1f} effort per decided wall", effort=effort)
         )
         click.echo(
             say(
-                "  order {order}: {told}, cannot tell {open:.1%}",
+                "  order {order}: {effort}, cannot tell {open:.1%}",
                 order=order,
-                told=told,
+                effort=effort_words,
                 open=row["cannot_tell"],
             )
         )

@@ -4,8 +4,6 @@ What may hide in a wall, what a quote leaves out, what to ask the seller: trade 
 does not depend on the inference, and so stands beside the rules and not in code.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 

@@ -5,8 +5,6 @@ edits a file gets one clear message for one mistake.  What the numbers mean is
 told in ``docs/writing-rules.md``.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BaseModel, Field, StringConstraints, model_validator

@@ -3,8 +3,6 @@
 What stops a verdict and what reaches one, how far people are trusted, and what is said beside it.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from pydantic import Field

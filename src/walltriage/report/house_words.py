@@ -135,13 +135,15 @@ def removal_title(removal: Removal) -> str:
 
 def removal_verdicts(removal: Removal) -> list[str]:
     """Each wall as it stands, and with the others gone."""
-    told = []
+    verdicts = []
     for wall, name in removal.names.items():
         now = say(words.VERDICT_WORDS[removal.alone[wall]]).lower()
         then = say(words.VERDICT_WORDS[removal.others_gone[wall]]).lower()
         others = say("; with the others gone: {then}", then=then) if len(removal.walls) > 1 else ""
-        told.append(say("{name}, as it stands: {now}{others}", name=name, now=now, others=others))
-    return told
+        verdicts.append(
+            say("{name}, as it stands: {now}{others}", name=name, now=now, others=others)
+        )
+    return verdicts
 
 
 def removal_numbers(removal: Removal, audience: Role) -> tuple[str, ...]:

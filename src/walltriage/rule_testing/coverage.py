@@ -21,12 +21,11 @@ from walltriage.knowledge.terms import ANY, Leaf, placed_leaves
 
 Place = tuple[str, int, int]
 LeafKey = tuple[str, Leaf]
-GAPS = ("fires", "quiet", "carries", "stops", "option")
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class Gap:
-    """Something no run has exercised; ``kind`` is one of :data:`GAPS`."""
+    """Something no run has exercised; ``kind``: fires, quiet, carries, stops or option."""
 
     place: Place
     kind: str

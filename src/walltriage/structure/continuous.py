@@ -250,7 +250,7 @@ def supports_under(
 
 def findings(result: ContinuousResult, metric: bool = False) -> tuple[str, ...]:
     """What a builder has to be told of such a beam, in metric units where asked."""
-    told = [
+    sentences = [
         say(
             "The support at {at} is LIFTED by up to {load}: it has to be tied down, with hardware "
             "that an engineer picks.",
@@ -260,11 +260,11 @@ def findings(result: ContinuousResult, metric: bool = False) -> tuple[str, ...]:
         for reaction in result.reactions
         if reaction.least_lb < 0
     ]
-    told.append(
+    sentences.append(
         say(
             "It must run through in one piece: a splice over a support makes other beams of it. "
             "Over inner supports and at free ends its bottom is pressed and has to be held against "
             "turning there."
         )
     )
-    return tuple(told)
+    return tuple(sentences)

@@ -43,14 +43,14 @@ def staff(visit: Visit) -> Response:
 
 def _change(visit: Visit, by: str) -> str:
     """Do what the form says; the token of a link that came of it, or an empty text."""
-    do, number = visit.form.get("do"), visit.form.get("person", "")
+    do = visit.form.get("do")
     with visit.desk.store.write() as db:
         if do == "invite":
             role = next((r for r in people.ROLES if r == visit.form.get("role")), None)
             if role is None:
                 raise people.PersonError("Pick a role.")
             return people.invite(db, role, by)
-        person = db.get(StaffMember, int(number)) if number.isdigit() else None
+        person = db.get(StaffMember, visit.number("person"))
         if person is None:
             raise people.PersonError("There is no such login.")
         if do == "password":

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from datetime import date
+from datetime import timedelta
 
 from starlette.responses import PlainTextResponse, Response
 
 from walltriage.desk import outcome_words, outcomes, tallies
 from walltriage.desk.checks import checks_of, counted_case
+from walltriage.desk.store import now
 from walltriage.desk.tables import HouseRecord
+from walltriage.desk.web.desk_pages import is_date
 from walltriage.desk.web.house_pages import by, of_house
 from walltriage.desk.web.sign_pages import for_staff
 from walltriage.desk.web.visit import Visit, see_other
@@ -18,6 +20,7 @@ from walltriage.knowledge.base import KnowledgeBase
 from walltriage.language import say
 
 SHOWN_CLUES = 200
+ONE_DAY = timedelta(days=1)  # where it is tomorrow already
 
 
 @of_house("engineer")
@@ -55,10 +58,10 @@ def _found(visit: Visit) -> outcomes.FoundLater | str:
     if form.get("bears") not in ("yes", "no") or seen is None or why is None or reporter is None:
         return say("Say whether it bears, how that was seen, why someone looked, and who says so.")
     found_on = visit.text("found_on", 10)
-    try:
-        date.fromisoformat(found_on)
-    except ValueError:
+    if not is_date(found_on):
         return say("Say when it was found, as YYYY-MM-DD.")
+    if found_on > now(ONE_DAY)[:10]:
+        return say("{found_on} is still to come. Say when it was found.", found_on=found_on)
     known = visit.desk.bench.base.paths
     paths = tuple(p for p in known if form.get(f"path_{p}")) if form["bears"] == "yes" else ()
     note = visit.text("note", 1000)

@@ -85,23 +85,28 @@ class ColumnRules:
 
     def holds(self, chunk: Chunk, position: int) -> Bools:
         """Where the condition of the planned rule at ``position`` holds."""
-        result = np.zeros(len(chunk), bool)
-        for branch in self._branches[position]:
+        branches = iter(self._branches[position])
+        first = next(branches, None)
+        if first is None:
+            return np.zeros(len(chunk), bool)
+        result = self._branch(chunk, first)
+        for branch in branches:
             result |= self._branch(chunk, branch)
         return result
 
     def _branch(self, chunk: Chunk, branch: list[tuple[int, bool]]) -> Bools:
-        result = np.ones(len(chunk), bool)
+        result: Bools | None = None
         for test, negated in branch:
             met = chunk.met.get(test)
             if met is None:
                 met = chunk.met[test] = self._tests[test](chunk)
-            # for truth values "a > b" is "a and not b", in one pass
-            if negated:
+            if result is None:
+                result = ~met if negated else met.copy()
+            elif negated:  # for truth values "a > b" is "a and not b", in one pass
                 np.greater(result, met, out=result)
             else:
                 result &= met
-        return result
+        return np.ones(len(chunk), bool) if result is None else result
 
     def _test(self, leaf: Leaf, item: StratifiedRule, position: int) -> int:
         """Position of the test for a leaf as the rule at ``position`` reads it."""

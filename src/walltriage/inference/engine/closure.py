@@ -86,12 +86,12 @@ class RuleClosures:
     def _told(self, fired: list[str], data: Iterable[PlainFact], ids: frozenset[str]) -> ClosureRun:
         known = {*data}
         for name in fired:
-            known |= {PlainFact(*told) for told in conclusions(self.planned[name])}
+            known |= {PlainFact(*fact) for fact in conclusions(self.planned[name])}
         return ClosureRun(frozenset(fired), frozenset(known), ids)
 
 
 def _conclude(item: StratifiedRule, matched: tuple[PlainFact, ...]) -> Iterable[PlainFact]:
-    return tuple(PlainFact(*told) for told in conclusions(item))
+    return tuple(PlainFact(*fact) for fact in conclusions(item))
 
 
 def _believed(result: Evaluation) -> Iterable[PlainFact]:

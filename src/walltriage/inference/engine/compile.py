@@ -9,16 +9,16 @@ when the layer is done, since only later layers read it.  Nothing is ever retrac
 
 from __future__ import annotations
 
-import inspect
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
 from walltriage.case.model import Answer
 from walltriage.errors import InputError, Problem
-from walltriage.inference.engine._experta import Fact, KnowledgeEngine, Rule
+from walltriage.inference.engine._experta import Fact, KnowledgeEngine
 from walltriage.inference.engine.matcher import (
     STARTED,
+    CompiledRule,
     CountingEngine,
     Datum,
     RuleBranch,
@@ -59,8 +59,6 @@ def answer_data(answers: Mapping[str, Answer]) -> list[PlainFact]:
 
 
 Concluder = Callable[[StratifiedRule, tuple[PlainFact, ...]], Iterable[PlainFact]]
-# experta works out each action's signature some nine times over; this tells it at once
-_ACTION = inspect.signature(lambda engine, **facts: None)
 Network = Callable[[Sequence[RuleBranch]], KnowledgeEngine]
 
 
@@ -120,7 +118,7 @@ class Engine:
             self._fired[item.id] = Firing(item.id, item.kind, matched)
             self._concluded += self._conclude(item, matched)
 
-        return RuleBranch(_experta_rule(action, f"{item.id}__{salience}", salience), branch)
+        return RuleBranch(CompiledRule(action, f"{item.id}__{salience}", salience), branch)
 
     def _end_of_layer(self, salience: int) -> RuleBranch:
         def action(engine: KnowledgeEngine, **facts: Fact) -> None:
@@ -128,7 +126,7 @@ class Engine:
             if concluded:
                 engine.declare(*concluded)
 
-        return RuleBranch(_experta_rule(action, f"end_of_layer__{salience}", salience), ())
+        return RuleBranch(CompiledRule(action, f"end_of_layer__{salience}", salience), ())
 
     def _facts(self, data: Iterable[PlainFact]) -> list[Datum]:
         """The data that any rule reads, a fact for each family.
@@ -161,12 +159,6 @@ def check_size(planned: list[StratifiedRule]) -> None:
     """Refuse a knowledge base whose saliences could meet across layers."""
     if len(planned) * 25 >= LAYER_STEP:
         raise InputError(Problem("rules", 0, 0, f"{len(planned)} rules are too many"))
-
-
-def _experta_rule(action: Callable[..., None], name: str, salience: int) -> Rule:
-    action.__name__ = name
-    action.__signature__ = _ACTION  # type: ignore[attr-defined]
-    return Rule(salience=salience)(action)
 
 
 def _matched(fact: Fact, leaf: Leaf) -> PlainFact:

@@ -168,7 +168,7 @@ class Evaluator:
     def _concluded(self, item: StratifiedRule) -> tuple[PlainFact, ...]:
         found = self._concludes.get(item.id)
         if found is None:
-            found = tuple(PlainFact(*told) for told in conclusions(item))
+            found = tuple(PlainFact(*fact) for fact in conclusions(item))
             self._concludes[item.id] = found
         return found
 

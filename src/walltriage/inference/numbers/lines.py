@@ -11,9 +11,8 @@ from walltriage.inference.numbers.computed import reach_cuts
 from walltriage.inference.numbers.measures import Measured
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.relation_references import mark
-from walltriage.structure.bearing_lines import LineClass
 from walltriage.structure.house_frame import line_name, run_of
-from walltriage.structure.house_lines import HouseLines, LevelLines, solve_house
+from walltriage.structure.house_lines import HouseLines, LevelLines, LineClass, solve_house
 
 NEAR_EDGE_IN = 12.0  # nearer to an outside wall, a line is that wall
 AND = " and "  # between lines at one place
