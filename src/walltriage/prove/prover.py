@@ -43,7 +43,7 @@ class Prover:
         self.solver = self.encoding.solver()
         self.asked = [n for n, q in base.questions.items() if q.entry.kind != "computed"]
         self._kinds: dict[str, list[str]] = {}
-        for item in self.encoding.planned:
+        for item in self.encoding.stratified:
             self._kinds.setdefault(item.kind, []).append(item.id)
 
     @cached_property
@@ -64,7 +64,7 @@ class Prover:
         """That some rule concludes this verdict."""
         return self.any_of(
             item.id
-            for item in self.encoding.planned
+            for item in self.encoding.stratified
             if isinstance(item.rule, VerdictRule) and item.rule.concludes == name
         )
 

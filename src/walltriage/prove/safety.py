@@ -53,7 +53,7 @@ def contradiction_never(prover: Prover) -> Proof:
 
 def gates_withhold(prover: Prover) -> Proof:
     """No gate fires beside the very verdict that it says it withholds."""
-    gates = [i for i in prover.encoding.planned if isinstance(i.rule, Gate)]
+    gates = [i for i in prover.encoding.stratified if isinstance(i.rule, Gate)]
     for item in gates:
         assert isinstance(item.rule, Gate)
         withheld = prover.verdict(item.rule.withholds)
