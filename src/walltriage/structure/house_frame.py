@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
-from walltriage.case.geometry import Layout, Rectangle, Segment, axis_of
+from walltriage.case.geometry import Axis, Layout, Rectangle, Segment, axis_of
 from walltriage.case.plan import BELOW_ROOMS, Part
 from walltriage.language import say
-from walltriage.structure.frame import Axis, Frame, JoistField, Support
+from walltriage.structure.frame import Frame, JoistField, Support
 from walltriage.structure.frame_parts import Prop
 from walltriage.structure.loads import LoadSet, dead_range, live_range
 from walltriage.structure.settled import Settled, Site
