@@ -11,7 +11,13 @@ from typing import Any
 
 import numpy as np
 
-from walltriage.bulk.gather import CODE_SHIFT, COLUMN_SHIFT, MEASURED_SHIFT, Ints, Measured
+from walltriage.bulk.gather import (
+    CODE_SHIFT,
+    COLUMN_SHIFT,
+    MEASURED_SHIFT,
+    Ints,
+    MeasuredNumbers,
+)
 from walltriage.case.answers import AnswerError, make_answer
 from walltriage.case.model import SURENESS, Answer
 from walltriage.inference.columns.codes import Coder
@@ -74,7 +80,7 @@ class RawTables:
     def __init__(self, coder: Coder) -> None:
         self._coder = coder
         self._tables: dict[tuple[str, str], dict[str, RawAnswers]] = {}
-        self.measured = Measured()
+        self.measured = MeasuredNumbers()
 
     def pointing(self, coded: Coded) -> int:
         """An answer packed with the place of its number, if it has one."""

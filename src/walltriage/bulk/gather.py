@@ -34,7 +34,7 @@ class WallRef(NamedTuple):
     name: str = ""
 
 
-class Measured:
+class MeasuredNumbers:
     """Measured numbers, for packed answers to point to, each by its place from 1 on."""
 
     def __init__(self) -> None:
@@ -77,7 +77,7 @@ class Gathered:
     answers: list[int] = field(default_factory=list)
     counts: list[int] = field(default_factory=list)
     numbers: list[tuple[int, int, float]] = field(default_factory=list)
-    measured: Measured = field(default_factory=Measured)
+    measured: MeasuredNumbers = field(default_factory=MeasuredNumbers)
     laid: list[tuple[Ints, Ints]] = field(default_factory=list)
     columns: list[tuple[Ints, Batch]] = field(default_factory=list)
     whole: list[tuple[int, Case]] = field(default_factory=list)

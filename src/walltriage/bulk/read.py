@@ -18,7 +18,7 @@ from walltriage.bulk.blocks import Block
 from walltriage.bulk.case_form import WALL_ID
 from walltriage.bulk.cells import MOST_REMEMBERED, RawAnswers, RawTables, no_surer
 from walltriage.bulk.csv import CsvReader
-from walltriage.bulk.gather import NO_WALL, Gathered, Measured, WallRef, not_utf8
+from walltriage.bulk.gather import NO_WALL, Gathered, MeasuredNumbers, WallRef, not_utf8
 from walltriage.bulk.quick_json import SURE, QuickJson
 from walltriage.bulk.quick_lines import QuickLines
 from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, Case
@@ -58,7 +58,7 @@ class BlockReader:
         if len(self.tables.measured) > MOST_REMEMBERED:
             self._quick_json.forget()
             self._quick_lines.forget()
-            self.tables.measured = Measured()
+            self.tables.measured = MeasuredNumbers()
         gathered = Gathered(measured=self.tables.measured)
         for block in blocks:
             if block.problem is not None:

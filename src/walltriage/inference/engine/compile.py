@@ -72,7 +72,7 @@ class Engine:
 
     def __init__(
         self,
-        planned: list[StratifiedRule],
+        stratified: list[StratifiedRule],
         thresholds: dict[str, float],
         conclude: Concluder,
         network: Network = CountingEngine,
@@ -83,13 +83,13 @@ class Engine:
         self._concluded: list[PlainFact] = []
         self._read = {
             (family_of(leaf), leaf.name)
-            for item in planned
+            for item in stratified
             for branch in item.branches
             for leaf in branch
         }
         conditions = []
-        layers = max(item.layer for item in planned) + 1
-        for position, item in enumerate(planned):
+        layers = max(item.layer for item in stratified) + 1
+        for position, item in enumerate(stratified):
             for index, branch in enumerate(item.branches):
                 salience = (layers - item.layer) * LAYER_STEP - position * 25 - index
                 conditions.append(self._condition(item, branch, salience))
@@ -155,10 +155,10 @@ def stage() -> PlainFact:
     return PlainFact("stage", "case", BELIEF)
 
 
-def check_size(planned: list[StratifiedRule]) -> None:
+def check_size(stratified: list[StratifiedRule]) -> None:
     """Refuse a knowledge base whose saliences could meet across layers."""
-    if len(planned) * 25 >= LAYER_STEP:
-        raise InputError(Problem("rules", 0, 0, f"{len(planned)} rules are too many"))
+    if len(stratified) * 25 >= LAYER_STEP:
+        raise InputError(Problem("rules", 0, 0, f"{len(stratified)} rules are too many"))
 
 
 def _matched(fact: Fact, leaf: Leaf) -> PlainFact:

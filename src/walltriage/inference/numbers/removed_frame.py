@@ -21,9 +21,10 @@ from walltriage.inference.numbers.results import (
 from walltriage.inference.numbers.wall import spots_in
 from walltriage.inference.triage import Triager
 from walltriage.language import say
-from walltriage.structure.house_frame import HEAVY, FramedHouse, build_house
+from walltriage.structure.house_frame import FramedHouse, build_house
 from walltriage.structure.loads import LoadSet, governing_total
 from walltriage.structure.members import MemberResult, choose_members, end_supports
+from walltriage.structure.settled import HEAVY
 from walltriage.structure.tables import Tables
 from walltriage.units import format_length
 
