@@ -45,6 +45,7 @@ from walltriage.desk.tables import (
 )
 from walltriage.errors import InputError
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.language import say
 
 SCHEMA = "walltriage/register/1"
 MOST_BYTES = 2 * 2**30
@@ -90,7 +91,7 @@ def export_zip(store: Store, bench: Bench, by: str) -> BinaryIO:
         register = {"schema": SCHEMA, "houses": told, "pooled": pooled}
         archive.writestr("register.json", json.dumps(register, ensure_ascii=False, indent=1))
     with store.write() as db:
-        note_event(db, by, "everything exported", detail=f"{len(told)} houses")
+        note_event(db, by, "everything exported, houses", detail=str(len(told)))
     file.seek(0)
     return file
 
@@ -165,7 +166,7 @@ def _register(archive: zipfile.ZipFile) -> dict[str, Any]:
     except (ValueError, RecursionError):
         raise ImportTrouble("register.json cannot be read.") from None
     if not isinstance(register, dict) or register.get("schema") != SCHEMA:
-        raise ImportTrouble(f"register.json is not of the kind {SCHEMA}.")
+        raise ImportTrouble(say("register.json is not of the kind {schema}.", schema=SCHEMA))
     if not isinstance(register.get("houses"), list):
         raise ImportTrouble("register.json lists no houses.")
     return register
@@ -195,13 +196,15 @@ def _take(
         pictures = [] if here else [_picture(archive, key, row) for row in item.get("photos") or ()]
         with store.write() as db:
             if db.scalar(select(HouseRecord.id).where(HouseRecord.key == key)) is not None:
-                return f"{case.name} ({key}) is here already and stays as it is."
+                return say(
+                    "{name} ({key}) is here already and stays as it is.", name=case.name, key=key
+                )
             _enter(db, item, key, case, by)
             _enter_photos(db, key, item, pictures)
     except (InputError, KeyError, UnicodeDecodeError, PhotoError, TypeError, ValueError) as error:
         why = str(error).splitlines()[0] if str(error) else type(error).__name__
-        return f"{key} was left out: {why}"
-    return f"{case.name} ({key}) came in."
+        return say("{key} was left out: {why}", key=key, why=why)
+    return say("{name} ({key}) came in.", name=case.name, key=key)
 
 
 def _read(archive: zipfile.ZipFile, name: str, most: int) -> bytes:

@@ -15,9 +15,11 @@ from walltriage.desk.events import PROGRAM, note_event
 from walltriage.desk.store import now
 from walltriage.desk.tables import Invitation, SignIn, StaffMember
 from walltriage.desk.tokens import digest, new_token, same
+from walltriage.language import say
 
 Role = Literal["engineer", "office"]
 ROLES: tuple[Role, ...] = ("engineer", "office")
+ROLE_WORDS = {"engineer": "Engineer", "office": "Office"}
 LEAST_PASSWORD, MOST_PASSWORD = 12, 200
 INVITATION_DAYS = 3
 _HASHER = PasswordHasher()
@@ -93,7 +95,13 @@ def accept(
 
 def _check_password(password: str, login: str) -> None:
     if not LEAST_PASSWORD <= len(password) <= MOST_PASSWORD:
-        raise PersonError(f"A password has {LEAST_PASSWORD} to {MOST_PASSWORD} letters.")
+        raise PersonError(
+            say(
+                "A password has {least_password} to {most_password} letters.",
+                least_password=LEAST_PASSWORD,
+                most_password=MOST_PASSWORD,
+            )
+        )
     if len(set(password)) < 5 or login in password.lower():
         raise PersonError("That password is easy to guess. Three or four unusual words work well.")
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Iterator
 from datetime import timedelta
 
 from starlette.responses import PlainTextResponse, Response
@@ -14,6 +16,7 @@ from walltriage.desk.web.desk_pages import is_date
 from walltriage.desk.web.house_pages import by, of_house
 from walltriage.desk.web.sign_pages import for_staff
 from walltriage.desk.web.visit import Visit, see_other
+from walltriage.knowledge.base import KnowledgeBase
 from walltriage.language import say
 
 SHOWN_CLUES = 200
@@ -65,6 +68,15 @@ def _found(visit: Visit) -> outcomes.FoundLater | str:
     return outcomes.FoundLater(form["bears"] == "yes", seen, why, reporter, found_on, paths, note)
 
 
+def _answers(base: KnowledgeBase) -> Iterator[tuple[tuple[str, str], str]]:
+    """Every answer to every question in the words of its option or of its band."""
+    for name, question in base.questions.items():
+        for option in question.entry.options:
+            yield (name, option.id), option.says
+        for band in question.entry.bands:
+            yield (name, band.id), band.means
+
+
 @for_staff("engineer")
 def tally(visit: Visit) -> Response:
     """How often the verdicts were right."""
@@ -81,6 +93,7 @@ def tally(visit: Visit) -> Response:
     return visit.page(
         "outcomes.html", groups=groups, clues=clues, count=len(records), words=outcome_words,
         asks={name: question.entry.ask for name, question in base.questions.items()},
+        said=defaultdict(str, _answers(base)),
     )  # fmt: skip
 
 
