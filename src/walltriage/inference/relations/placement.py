@@ -145,15 +145,13 @@ def posts_on_line(placed: WallPlacement, level: str, near: float, at_wall: bool 
     wall, count = placed.wall, 0
     if not wall.whole:
         return 0
-    assert wall.at is not None
-    assert wall.lo is not None
-    assert wall.hi is not None
+    at, lo, hi = wall.place
     for post in placed.layout.plan.posts:
         rect = placed.layout.rects.get(placed.layout.part_id(post.part))
         if post.level != level or rect is None:
             continue
         x, y = rect.x0 + post.left.inches, rect.y0 + post.front.inches
         along, across = (x, y) if placed.axis == "x" else (y, x)
-        inside = wall.lo - near <= along <= wall.hi + near
-        count += abs(across - wall.at) <= near and (inside or not at_wall)
+        inside = lo - near <= along <= hi + near
+        count += abs(across - at) <= near and (inside or not at_wall)
     return count
