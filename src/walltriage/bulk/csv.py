@@ -59,7 +59,7 @@ class CsvReader:
         lines = block.data.split(b"\n")
         if not lines[-1]:
             lines.pop()
-        plain = self._plain(lines, header)
+        plain = self._plain(block.data, lines, header)
         if plain is None:
             self._with_care(block, header, gathered)
             return
@@ -108,16 +108,17 @@ class CsvReader:
                 placed[number] = gathered.add_rows([refs[number]])
         return placed
 
-    def _plain(self, lines: list[bytes], header: Header) -> PlainRows | None:
+    def _plain(self, data: bytes, lines: list[bytes], header: Header) -> PlainRows | None:
         """The lines that are plainly in order; None where all have to be read with care.
 
         So it is where a record may be longer than its line, or there is nothing to read with.
         """
         if not quick_table.there:
             return None
-        if not all(map(_ends_with_its_line, lines, repeat(header.delimiter))):
+        quoted = b'"' in data
+        if quoted and not all(map(_ends_with_its_line, lines, repeat(header.delimiter))):
             return None
-        return plain_lines(lines, header, self._tables, _ALLOWED, MOST_CELL)
+        return plain_lines(data, lines, header, self._tables, _ALLOWED, MOST_CELL)
 
     def _with_care(self, block: Block, header: Header, gathered: Gathered) -> None:
         try:

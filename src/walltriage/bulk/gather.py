@@ -49,6 +49,12 @@ class MeasuredNumbers:
         self._numbers.append(number)
         return len(self._columns)
 
+    def extend(self, several: Iterable[tuple[int, float]]) -> None:
+        """Keep several, each with its column, at the places that follow."""
+        columns, numbers = zip(*several, strict=True) if (several := list(several)) else ((), ())
+        self._columns.extend(columns)
+        self._numbers.extend(numbers)
+
     def at(self, places: Ints) -> tuple[Ints, Floats]:
         """The columns and numbers at some places (k,)."""
         columns, numbers = np.frombuffer(self._columns, np.int64), np.frombuffer(self._numbers)

@@ -75,8 +75,8 @@ class QuickLines:
         """Forget the answers seen before: with the numbers that they point to."""
         self._known = {}
 
-    def read(self, data: bytes, lines: Sequence[bytes]) -> tuple[list[tuple[Any, int]], Answers]:
-        """Each of the lines that data was split into as a case that is plainly in order, else None,
+    def read(self, lines: Sequence[memoryview]) -> tuple[list[tuple[Any, int]], Answers]:
+        """Each line as a case that is plainly in order, else None, together
         with the number of its first wall among all; and the answers of all walls.
 
         Answers of a line that is not in order are among them, for its walls.
@@ -86,16 +86,15 @@ class QuickLines:
         texts: dict[tuple[str, str], _Texts] = defaultdict(_Texts)
         cases: list[tuple[Any, int]] = []
         firsts, left = [], []  # of each case: its first wall, and the colons of its answers
-        walls = start = 0
-        colons = np.frombuffer(data, np.uint8) == ord(":")
+        walls = 0
         for raw in lines:
-            line, start = colons[start : start + len(raw)], start + len(raw) + 1
             case = _framed(raw)
             cases.append((case, walls))
             if case is None:
                 continue
             firsts.append(walls)
-            left.append(int(np.count_nonzero(line)) - frame_keys(case))
+            colons = np.frombuffer(raw, np.uint8) == ord(":")
+            left.append(int(np.count_nonzero(colons)) - frame_keys(case))
             units = "ft" if case.units is UNSET else case.units
             if case.house is not UNSET:
                 _put(texts[HOUSE, units], walls, case.house)
@@ -139,7 +138,7 @@ class QuickLines:
         return every, whole.tolist()
 
 
-def _framed(raw: bytes) -> Any:
+def _framed(raw: memoryview) -> Any:
     """The frame of a line; None if it is not plainly in order."""
     try:
         case = FRAME.decode(raw)

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from walltriage.bulk.cells import Coded, RawAnswers, RawTables
+from walltriage.bulk.cells import BAD, Coded, RawAnswers, RawTables
 from walltriage.bulk.gather import CODE_SHIFT
 from walltriage.bulk.header import Header
 from walltriage.case.model import SURENESS
@@ -27,7 +27,6 @@ except ImportError:  # then every row goes the careful way
 
 there = pyarrow is not None
 DEGREES = {"": 0} | {word: index for index, word in enumerate(SURENESS)}
-BAD = -1
 Ints = NDArray[np.int64]
 
 
@@ -70,6 +69,8 @@ def kept_rows(
     packed: Ints,
 ) -> PlainRows:  # fmt: skip
     """Those rows of all (n,) that are plain, with the answers of the others taken out."""
+    if plain.all():
+        return PlainRows(list(places), dict(own), rows, packed)
     good = plain.tolist()
     kept = plain[rows]
     return PlainRows(

@@ -111,18 +111,18 @@ class BlockReader:
         gathered.add_case(path, line, case)
 
     def _json_lines(self, block: Block, gathered: Gathered) -> None:
-        path, stem, lines = block.path, Path(block.path).stem, block.data.split(b"\n")
-        cases, answers = self._quick_lines.read(block.data, lines)
+        path, stem, lines = block.path, Path(block.path).stem, _lines(block.data)
+        cases, answers = self._quick_lines.read(lines)
         rows = [-1] * answers.of
         waiting: list[WallRef] = []  # walls that follow those gathered
-        for line, (raw, (case, first)) in enumerate(zip(lines, cases, strict=True), block.line):
+        for line, (there, (case, first)) in enumerate(zip(lines, cases, strict=True), block.line):
             if case is not None:
                 name = case.name or f"{stem}:{line}"
                 gathered.cases += 1
                 for number, wall in enumerate(case.walls, first):
                     rows[number] = len(gathered.refs) + len(waiting)
                     waiting.append(WallRef(path, line, name, wall.id, wall.name or ""))
-            elif raw and not raw.isspace():
+            elif (raw := bytes(there)) and not raw.isspace():
                 gathered.add_rows(waiting)
                 waiting = []
                 default = f"{stem}:{line}"
@@ -220,6 +220,15 @@ class BlockReader:
             if coded[1] is not None:
                 numbers.append(coded[1])
         return found, numbers
+
+
+def _lines(data: bytes) -> list[memoryview]:
+    """The lines of a block where they stand, without their ends."""
+    whole, found, start = memoryview(data), [], 0
+    while (end := data.find(b"\n", start)) >= 0:
+        found.append(whole[start:end])
+        start = end + 1
+    return [*found, whole[start:]]
 
 
 def _parts(answer: dict[str, Any]) -> tuple[str, Any, bool]:

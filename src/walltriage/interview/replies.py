@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from walltriage.case.model import SURENESS, Sureness
 from walltriage.errors import did_you_mean
-from walltriage.inference.looks.glance import Picked
 from walltriage.interview.pages import Command, Page
 from walltriage.language import say
+
+if TYPE_CHECKING:
+    from walltriage.inference.looks.glance import Picked
 
 _COMMANDS: dict[Command, tuple[str, ...]] = {
     "unknown": ("d", "dk", "don't know", "dont know", "i don't know", "unknown", "?"),
@@ -132,6 +135,8 @@ def _choice(rest: str, line: str, page: Page) -> str:
 
 def _several(rest: str, page: Page) -> Picked:
     """Numbers, each perhaps with a question mark; 0 or "none" for nothing at all."""
+    from walltriage.inference.looks.glance import Picked
+
     if rest.casefold() in _NOTHING:
         return Picked()
     marks = _MARK.findall(rest)

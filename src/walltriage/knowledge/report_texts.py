@@ -10,12 +10,10 @@ from typing import Any, Literal
 from pydantic import Field
 
 from walltriage.errors import Problem, did_you_mean
-from walltriage.knowledge.schema import Entry, Id, Sources, Text
+from walltriage.knowledge.schema import Entry, Id, Level, Sources, Text, Verdict
 from walltriage.yamltree import Tree
 
 FILE_NAME = "report_texts.yaml"
-Verdict = Literal["likely_bearing", "likely_non_bearing", "cannot_tell"]
-Level = Literal["none", "advised", "strong", "urgent"]
 SitePlace = Literal["outside", "rooms", "upstairs", "attic", "below", "opened"]
 LengthRole = Literal[
     "house_width", "house_length", "wall_length", "distance_one_side", "distance_other_side"

@@ -19,6 +19,9 @@ Status = Literal["draft", "reviewed", "retired"]
 Place = Literal["desk", "rooms", "upstairs", "attic", "below", "opened", "none"]
 Kind = Literal["seen", "measured", "recalled", "judged", "computed"]
 Role = Literal["buyer", "trade", "firm"]
+Verdict = Literal["likely_bearing", "likely_non_bearing", "cannot_tell"]
+Level = Literal["none", "advised", "strong", "urgent"]
+"""How much a wall asks for an engineer."""
 Sources = str | list[str]
 CaseAnswers = dict[str, Any]
 

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
-from walltriage.knowledge.schema import Entry, Id, Kind, Place, Rule, Share, Sources, Text
+from walltriage.knowledge.schema import Entry, Id, Kind, Level, Place, Rule, Share, Sources, Text
 
 
 class Gate(Rule):
@@ -100,7 +100,7 @@ class ReferralRule(Rule):
     """How strongly a licensed engineer is called for; the highest that holds is shown."""
 
     when: dict[str, Any] | None = None
-    level: Literal["none", "advised", "strong", "urgent"]
+    level: Level
 
 
 class CautionFile(Entry):

@@ -9,7 +9,7 @@ import z3
 
 from walltriage.knowledge.rule_kinds import KINDS, Owner
 from walltriage.knowledge.schema import DerivedFact
-from walltriage.prove.prover import BEARING, NON_BEARING, Check, Proof, Prover
+from walltriage.prove.prover import BEARING, NON_BEARING, Claim, Proof, Prover
 from walltriage.rule_testing.rule_cases import case_answers
 
 
@@ -77,7 +77,7 @@ def reachable(prover: Prover) -> Proof:
     return Proof(not lacking, ", ".join(sorted(lacking)) or "all three")
 
 
-ANOMALIES: tuple[tuple[str, Check], ...] = (
+ANOMALIES: tuple[tuple[str, Claim], ...] = (
     ("every rule can fire", nothing_dead),
     ("no rule is covered by another", nothing_subsumed),
     ("no two rules conclude opposites", nothing_conflicting),

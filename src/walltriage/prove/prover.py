@@ -92,12 +92,12 @@ class Prover:
         return Proof(False, told, counter)
 
 
-Check = Callable[[Prover], Proof]
+Claim = Callable[[Prover], Proof]
 
 
-def run(prover: Prover, checks: Iterable[tuple[str, Check]]) -> Iterator[Proof]:
+def run(prover: Prover, claims: Iterable[tuple[str, Claim]]) -> Iterator[Proof]:
     """Each proof in turn, with its name and how long it took."""
-    for name, check in checks:
+    for name, claim in claims:
         start = time.perf_counter()
-        found = check(prover)
+        found = claim(prover)
         yield replace(found, name=name, seconds=time.perf_counter() - start)

@@ -104,11 +104,9 @@ def _clear(layout: Layout, segment: Segment) -> str:
     """How far it is to the next line on both sides: what joists across the wall would span."""
     if not segment.whole:
         return ""
-    assert segment.at is not None
-    assert segment.lo is not None
-    assert segment.hi is not None
-    level, middle = segment.line.level, (segment.lo + segment.hi) / 2
-    edges = layout.house_span(level, segment.axis, middle, segment.at)
+    here, lo, hi = segment.place
+    level, middle = segment.line.level, (lo + hi) / 2
+    edges = layout.house_span(level, segment.axis, middle, here)
     beside = [
         s.at
         for s in layout.walls_on(level)
@@ -116,7 +114,7 @@ def _clear(layout: Layout, segment: Segment) -> str:
         and s.line.kind == "wall"
         and overlap(s, segment, s.axis) > FACING * (segment.length or 0.0)
     ]  # fmt: skip
-    gaps = [segment.at - max([edges[0], *(at for at in beside if at < segment.at)]),
-            min([edges[1], *(at for at in beside if at > segment.at)]) - segment.at]  # fmt: skip
+    gaps = [here - max([edges[0], *(at for at in beside if at < here)]),
+            min([edges[1], *(at for at in beside if at > here)]) - here]  # fmt: skip
     lengths = [format_length(gap, layout.plan.metric) for gap in gaps if gap >= 1]
     return say("; {told} to the next lines", told=say(" and ").join(lengths)) if lengths else ""

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
-from walltriage.case.geometry import Layout, Rectangle, Segment, axis_of
+from walltriage.case.geometry import Axis, Layout, Rectangle, Segment, axis_of
 from walltriage.case.plan import BELOW_ROOMS, Part
 from walltriage.language import say
-from walltriage.structure.frame import Axis, Frame, JoistField, Support
+from walltriage.structure.frame import Frame, JoistField, Support
 from walltriage.structure.frame_parts import Prop
 from walltriage.structure.loads import LoadSet, dead_range, live_range
 from walltriage.structure.settled import Settled, Site
@@ -220,23 +220,20 @@ class _FrameBuilder:
 
         A line of another level within the tolerance is the same line, measured twice.
         """
-        assert segment.at is not None
-        assert segment.lo is not None
-        assert segment.hi is not None
+        at, *ends = segment.place
         slack = self.layout.out_in(segment.line)
         level = self._index(segment.line.level)
         crossing = [e.at for e in edges if e.level == level and e.axis != segment.axis]
         lo, hi = (
             min((e for e in crossing if abs(e - end) <= slack), key=lambda e: abs(e - end),
                 default=end)
-            for end in (segment.lo, segment.hi)
+            for end in ends
         )  # fmt: skip
-        at = segment.at
         for other in (*self.layout.walls, *self.layout.beams):
             if not other.line.level or other.axis != segment.axis or other.at is None:
                 continue
             apart = max(slack, self.layout.out_in(other.line))
-            if self._index(other.line.level) < level and abs(other.at - segment.at) <= apart:
+            if self._index(other.line.level) < level and abs(other.at - at) <= apart:
                 at = other.at
                 break
         return at, lo, hi
@@ -244,13 +241,11 @@ class _FrameBuilder:
     def _on_edge(self, segment: Segment, edges: list[Support]) -> Support | None:
         """The outside wall that a drawn wall is, if it lies on one."""
         level, slack = self._index(segment.line.level), self.layout.out_in(segment.line)
+        at, lo, hi = segment.place
         for edge in edges:
             if edge.level == level and edge.axis == segment.axis:
-                assert segment.at is not None
-                assert segment.lo is not None
-                assert segment.hi is not None
-                shared = min(edge.hi, segment.hi) - max(edge.lo, segment.lo)
-                if abs(edge.at - segment.at) <= slack and shared > slack:
+                shared = min(edge.hi, hi) - max(edge.lo, lo)
+                if abs(edge.at - at) <= slack and shared > slack:
                     return edge
         return None
 

@@ -155,11 +155,9 @@ class RemovedFrame:
         segment = next(s for s in self.layout.walls if s.line.wall == wall)
         if not segment.whole:
             return None
-        assert segment.at is not None
-        assert segment.lo is not None
-        assert segment.hi is not None
-        middle = (segment.lo + segment.hi) / 2
-        return (middle, segment.at) if segment.axis == "x" else (segment.at, middle)
+        at, lo, hi = segment.place
+        middle = (lo + hi) / 2
+        return (middle, at) if segment.axis == "x" else (at, middle)
 
     def numbers(self) -> RemovalNumbers:
         """Spans, moved loads, beams and ways down."""
