@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from walltriage.case.model import Answer
+from walltriage.case.model import LESS_SURE, Answer
 from walltriage.errors import InputError, Problem
 from walltriage.inference.engine._experta import Fact, KnowledgeEngine, Rule
 from walltriage.inference.engine.matcher import (
@@ -50,12 +50,15 @@ class Firing(NamedTuple):
 
 
 def answer_data(answers: Mapping[str, Answer]) -> list[Known]:
-    """Answers as the engine takes them; a guess is told beside its answer."""
+    """Answers as the engine takes them; a guess or a doubt is told beside its answer."""
     given = [Known("answer", name, a.value, a.number) for name, a in answers.items()]
-    guesses = [
-        Known("guessed", name) for name, a in answers.items() if a.is_real and a.sure == "guess"
+    less_sure = [
+        Known(family, name)
+        for name, a in answers.items()
+        for family in ("guessed", "doubted")
+        if a.is_real and a.sure in LESS_SURE[family]
     ]
-    return given + guesses
+    return given + less_sure
 
 
 Concluder = Callable[[StratifiedRule, tuple[Known, ...]], Iterable[Known]]
