@@ -57,13 +57,13 @@ class InputError(Exception):
 
 def _first_of_each(problems: list[Problem]) -> Iterator[Problem]:
     """The first mistakes of each file, and how many more there are."""
-    every, told = Counter(problem.path for problem in problems), Counter[str]()
+    every, shown = Counter(problem.path for problem in problems), Counter[str]()
     for problem in problems:
-        told[problem.path] += 1
+        shown[problem.path] += 1
         more = every[problem.path] - MOST_TOLD
-        if told[problem.path] <= MOST_TOLD or more == 1:  # one more, or how many, is as long
+        if shown[problem.path] <= MOST_TOLD or more == 1:  # one more, or how many, is as long
             yield problem
-        elif told[problem.path] == MOST_TOLD + 1:
+        elif shown[problem.path] == MOST_TOLD + 1:
             what = f"{more:,} more mistakes from here on"
             yield Problem(problem.path, problem.line, problem.column, what)
 

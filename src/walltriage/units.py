@@ -56,8 +56,8 @@ def format_quantity(value: float, unit: str, metric: bool = False) -> str:
     ``unit`` is ``psf``, ``plf``, ``lb``, ``psi``, ``sq ft`` or ``in``; any other is kept.
     """
     if metric and unit in _TOLD_METRIC:
-        told, digits = _TOLD_METRIC[unit]
-        return f"{value / _LOADS[unit][told.lower()]:,.{digits}f} {told}"
+        shown, digits = _TOLD_METRIC[unit]
+        return f"{value / _LOADS[unit][shown.lower()]:,.{digits}f} {shown}"
     if metric and unit == "sq ft":
         return f"{value * 144 / IN_PER_M**2:.2f} sq m"
     if metric and unit == "in":

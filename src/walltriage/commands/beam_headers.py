@@ -36,8 +36,8 @@ def header_lines(
         return json.dumps(data | {"note": found[0].note}, indent=2)
     wide = format_length(width, metric)
     title = f"Headers in an {CASES[case]}, house {wide} wide"
-    told = format_quantity(snow, "psf", metric)
-    lines = [f"{title}, ground snow {told}; weakest of four species, No.2:"]
+    snow_words = format_quantity(snow, "psf", metric)
+    lines = [f"{title}, ground snow {snow_words}; weakest of four species, No.2:"]
     for row in found:
         if row.span_in:
             studs = f"{row.studs} stud{'s' if row.studs > 1 else ''} under each end"

@@ -47,8 +47,8 @@ def command(
         try:
             known[name] = make_answer(name, triager.base.questions[name], value)
         except (AnswerError, KeyError) as error:
-            told = getattr(error, "what", str(error)), getattr(error, "expected", "")
-            raise InputError(Problem(option, 0, 0, *told)) from None
+            mistake = getattr(error, "what", str(error)), getattr(error, "expected", "")
+            raise InputError(Problem(option, 0, 0, *mistake)) from None
     lines = checklist(triager, texts_for(triager.base), role, known)
     text = "\n".join(lines) + "\n"
     if out is None:

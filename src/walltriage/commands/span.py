@@ -67,10 +67,10 @@ def as_text(result: SpanResult, steps: bool, metric: bool = False) -> list[str]:
         )
     lines = [f"{label}: {format_length(result.span_in, metric)}, governed by {result.governs}"]
     for check in result.checks:
-        told = "" if check.decides else "  (for information)"
+        remark = "" if check.decides else "  (for information)"
         lines.append(
             f"  {check.name:<17} {format_quantity(check.demand, check.unit, metric):>11} of "
-            f"{format_quantity(check.limit, check.unit, metric)}  {check.ratio:.2f}{told}"
+            f"{format_quantity(check.limit, check.unit, metric)}  {check.ratio:.2f}{remark}"
         )
     if "two equal spans" in result.label:
         lines.append(

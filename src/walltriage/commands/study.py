@@ -132,8 +132,8 @@ def _all_answers(
     from walltriage.rules_folder import default_rules_folder
 
     base = load_knowledge(rules_folder or default_rules_folder())
-    told = study(base, walls, seed, reporter, reach, mix)
-    click.echo(json.dumps(told) if as_json else "\n".join(lines(told)))
+    results = study(base, walls, seed, reporter, reach, mix)
+    click.echo(json.dumps(results) if as_json else "\n".join(lines(results)))
 
 
 def _checked(
@@ -149,8 +149,8 @@ def _checked(
     from walltriage.rules_folder import default_rules_folder
 
     base = load_knowledge(rules_folder or default_rules_folder())
-    told = study_checked(base, walls, seed, reach, mix)
-    click.echo(json.dumps(told) if as_json else "\n".join(lines(told)))
+    results = study_checked(base, walls, seed, reach, mix)
+    click.echo(json.dumps(results) if as_json else "\n".join(lines(results)))
 
 
 def _print(found: dict[str, Any], kept: Path) -> None:
@@ -178,8 +178,10 @@ def _print(found: dict[str, Any], kept: Path) -> None:
     click.echo(f"median questions {found['median_questions']:g}, p90 {found['p90_questions']:g}")
     for order, row in found["orders"].items():
         effort = row["effort_per_decided"]
-        told = "nothing decided" if effort is None else f"{effort:.1f} effort per decided wall"
-        click.echo(f"  order {order}: {told}, cannot tell {row['cannot_tell']:.1%}")
+        effort_words = (
+            "nothing decided" if effort is None else f"{effort:.1f} effort per decided wall"
+        )
+        click.echo(f"  order {order}: {effort_words}, cannot tell {row['cannot_tell']:.1%}")
     fit = found["calibration"]
     click.echo(
         f"calibration slope {fit['slope']:.2f}, intercept {fit['intercept']:.2f}, "

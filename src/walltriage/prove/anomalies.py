@@ -60,8 +60,8 @@ def nothing_conflicting(prover: Prover) -> Proof:
                 both = (prover.encoding.fired[one], prover.encoding.fired[two])
                 if prover.solver.check(*both) == z3.sat:
                     counter = prover.encoding.decode(prover.solver.model())
-                    told = f"{one} and {two} give '{name}' two values"
-                    return Proof(False, told, counter)
+                    what = f"{one} and {two} give '{name}' two values"
+                    return Proof(False, what, counter)
     return prover.never(
         prover.kind("sign"), prover.verdict(BEARING), prover.verdict(NON_BEARING), told="none do"
     )

@@ -9,13 +9,9 @@ from walltriage.case.model import Role
 from walltriage.inference.finding import Finding
 from walltriage.language import say
 from walltriage.report import words
-from walltriage.report.number_words import (
-    CLASS_OF_WORK,
-    TO_GIVE,
-    below_words,
-    bracing_line,
-    member_names,
-)
+from walltriage.report.beam_words import CLASS_OF_WORK, member_names
+from walltriage.report.below_words import below_words
+from walltriage.report.number_words import TO_GIVE, bracing_line
 from walltriage.report.plan_words import plain
 from walltriage.units import format_length
 
@@ -139,13 +135,15 @@ def removal_title(removal: Removal) -> str:
 
 def removal_verdicts(removal: Removal) -> list[str]:
     """Each wall as it stands, and with the others gone."""
-    told = []
+    verdicts = []
     for wall, name in removal.names.items():
         now = say(words.VERDICT_WORDS[removal.alone[wall]]).lower()
         then = say(words.VERDICT_WORDS[removal.others_gone[wall]]).lower()
         others = say("; with the others gone: {then}", then=then) if len(removal.walls) > 1 else ""
-        told.append(say("{name}, as it stands: {now}{others}", name=name, now=now, others=others))
-    return told
+        verdicts.append(
+            say("{name}, as it stands: {now}{others}", name=name, now=now, others=others)
+        )
+    return verdicts
 
 
 def removal_numbers(removal: Removal, audience: Role) -> tuple[str, ...]:

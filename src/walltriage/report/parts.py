@@ -8,7 +8,7 @@ from typing import Any
 
 from walltriage.inference.finding import NextCheck, PathFinding
 from walltriage.knowledge.report_texts import TextItem
-from walltriage.language import say, say_count
+from walltriage.language import say
 from walltriage.report import opening_words, words
 from walltriage.report.blocks import Block, Figure, Item, Items, Mark, Paragraph, Section, Table
 from walltriage.report.charts import evidence_chart
@@ -20,11 +20,6 @@ DEEPEST = 3
 LONGEST_PLACE = 24
 """Letters of a place in a source, such as a section of a code, that a table has room for."""
 OPEN_TITLE = "What nobody has settled yet, and how to look"
-SPECIAL_CAUTIONS = 3
-"""So many are told beside the usual ones where there is little room."""
-LETTERS_A_CAUTION = 105
-"""On average, where there is little room; the gravest is always told."""
-CAUTIONS_TITLE = "Before anyone cuts, drills or leans on it"
 
 
 def texts(items: Iterable[TextItem], style: Any = "dots") -> Items:
@@ -53,8 +48,8 @@ def _capital(path: PathFinding) -> str:
 def path_line(subject: Subject, *, named: bool = True) -> Paragraph:
     """The load paths in one line, for pages that have no room for more."""
     marks = path_marks(subject.wall.load_paths)
-    told = " · ".join(f"{mark.title}: {mark.word}" for mark in marks)
-    return Paragraph(f"{subject.name}. {told}" if named else told)
+    statuses = " · ".join(f"{mark.title}: {mark.word}" for mark in marks)
+    return Paragraph(f"{subject.name}. {statuses}" if named else statuses)
 
 
 def reason(one: Reason, depth: int) -> Item:
@@ -70,7 +65,7 @@ def contradictions(subjects: Iterable[Subject]) -> list[Section]:
     items = tuple(
         Item(
             clash.text if len(walls) == 1 else f"{wall.name}: {clash.text}",
-            "; ".join(f"{told.ask} {told.says}" for told in clash.answers),
+            "; ".join(f"{answer.ask} {answer.says}" for answer in clash.answers),
         )
         for wall in walls
         for clash in wall.wall.contradictions
@@ -84,8 +79,8 @@ def why_not(subject: Subject) -> list[Section]:
     """What stood in the way of each verdict not reached, verdict by verdict."""
     sections = []
     for verdict in dict.fromkeys(reason.verdict for reason in subject.wall.why_not):
-        told = (r.text for r in subject.wall.why_not if r.verdict == verdict)
-        items = tuple(Item(text) for text in dict.fromkeys(told))
+        reasons = (r.text for r in subject.wall.why_not if r.verdict == verdict)
+        items = tuple(Item(text) for text in dict.fromkeys(reasons))
         title = say(
             "Why not {verdict_words}", verdict_words=say(words.VERDICT_WORDS[verdict]).lower()
         )
@@ -102,11 +97,11 @@ def banner(subject: Subject, title: str = "", *, meaning: bool = True) -> Sectio
 def meanings(subjects: Iterable[Subject]) -> Section:
     """What the verdicts of several walls mean, each once."""
     verdicts = dict.fromkeys(subject.wall.verdict for subject in subjects)
-    told = (
+    sentences = (
         f"{say(words.VERDICT_WORDS[v]).capitalize()}: {say(words.VERDICT_MEANING[v])}"
         for v in verdicts
     )
-    return Section(say("What the words mean"), tuple(Paragraph(text) for text in told))
+    return Section(say("What the words mean"), tuple(Paragraph(text) for text in sentences))
 
 
 def seen_along(subject: Subject) -> list[Section]:
@@ -156,17 +151,17 @@ def opening_short(subjects: Iterable[Subject], *, places: bool = True) -> list[S
     named: dict[str, list[str]] = {}
     for name, plan in plans:
         for step in plan.steps:
-            told = f"{step.title}."
+            text = f"{step.title}."
             if places:
-                told = f"{step.title}: {opening_words.place_words(step, plan)}."
-            named.setdefault(told, []).append(name)
-    items = (Item(for_walls(told, names, len(plans))) for told, names in named.items())
+                text = f"{step.title}: {opening_words.place_words(step, plan)}."
+            named.setdefault(text, []).append(name)
+    items = (Item(for_walls(text, names, len(plans))) for text, names in named.items())
     return [Section(say("How it would be opened up"), (lead, Items(tuple(items), "numbers")))]
 
 
-def for_walls(told: str, names: list[str], of: int) -> str:
+def for_walls(text: str, names: list[str], of: int) -> str:
     """A text that holds for these walls of so many."""
-    return told if len(names) == of else f"{told} ({', '.join(names)})"
+    return text if len(names) == of else f"{text} ({', '.join(names)})"
 
 
 def still_open(subjects: Iterable[Subject], title: str = OPEN_TITLE) -> Section:
@@ -183,14 +178,14 @@ def still_open(subjects: Iterable[Subject], title: str = OPEN_TITLE) -> Section:
                 unsettled.setdefault(path.id, (path, []))[1].append(wall.name)
     blocks: list[Block] = []
     if checks:
-        told = (
+        looks = (
             Item(
                 for_walls(check.ask, names, len(walls)),
                 f"{check.look} ({say(words.EFFORT_WORDS[check.effort])})",
             )
             for check, names in checks.values()
         )
-        blocks.append(Items(tuple(told), "numbers"))
+        blocks.append(Items(tuple(looks), "numbers"))
     if unsettled:
         left = (
             Item(for_walls(f"{path.title}: {path.says}", names, len(walls)), _to_see(path))
@@ -207,53 +202,6 @@ def still_open(subjects: Iterable[Subject], title: str = OPEN_TITLE) -> Section:
 
 def _to_see(path: PathFinding) -> str:
     return say("Settled by {look}", look=words.uncapitalized(path.settled_by))
-
-
-def cautions(
-    subjects: Iterable[Subject],
-    width: Any = "full",
-    title: str = CAUTIONS_TITLE,
-    special: int | None = None,
-) -> list[Section]:
-    """The warnings that fired for any of the walls, each once, those before any hole first.
-
-    With ``special`` the usual ones are told in short, and of the others so many, the gravest first.
-    """
-    walls = list(subjects)
-    fired = {caution.rule: caution for wall in walls for caution in wall.wall.cautions}
-    ordered = sorted(fired.values(), key=lambda caution: not caution.before_opening)
-    standing = walls[0].texts.standing_cautions if walls else None
-    stay = [Item(text) for wall in walls if (text := lines_that_stay(wall))]
-    if special is None or standing is None:
-        sourced = any(wall.depth >= 2 for wall in walls)
-        items = [Item(caution.text, caution.source if sourced else "") for caution in ordered]
-        return [Section(title, (Items((*stay, *items)),), width)] if items else []
-    rank = {rule: place for place, rule in enumerate(standing.gravest)}
-    others = [caution for caution in ordered if caution.rule not in standing.covers]
-    others.sort(key=lambda caution: rank.get(caution.rule, len(rank)))
-    letters = 0
-    told: list[Item] = []
-    for caution in others[:special]:
-        letters += len(caution.text)
-        if not told or letters <= special * LETTERS_A_CAUTION:
-            told.append(Item(caution.text))
-    return [Section(title, (Paragraph(standing.says), Items((*stay, *told))), width)]
-
-
-def lines_that_stay(subject: Subject) -> str:
-    """Which walls hold the joists over this one, by name; empty where none was named."""
-    names = subject.wall.relies_on
-    if not names:
-        return ""
-    return say_count(
-        "{names} holds the joists over {wall}, as they were followed, and has to stay: this wall "
-        "is free only because that one is there.",
-        "{names} hold the joists over {wall}, as they were followed, and have to stay: this wall "
-        "is free only because those are there.",
-        len(names),
-        names=say(" and ").join(names),
-        wall=subject.wall.name,
-    )
 
 
 def evidence(subject: Subject, least_db: float = 0.0) -> list[Section]:
@@ -308,15 +256,15 @@ def numbered(request: Request) -> dict[str, int]:
 
 def cited(source: str, known: Mapping[str, int]) -> str:
     """A line of sources with numbers for keys, and where in them, where that is short."""
-    told = []
+    citations = []
     for part in source.split(";"):
         key, _, place = part.strip().partition(":")
         place = place.strip() if len(place) <= LONGEST_PLACE else ""
         if key in known:
-            told.append(f"[{known[key]}] {place}".strip())
+            citations.append(f"[{known[key]}] {place}".strip())
         else:
-            told.append(part.strip().replace("_", " "))
-    return "; ".join(dict.fromkeys(told))
+            citations.append(part.strip().replace("_", " "))
+    return "; ".join(dict.fromkeys(citations))
 
 
 def sources(request: Request) -> list[Section]:

@@ -96,5 +96,5 @@ def _clear(layout: Layout, segment: Segment) -> str:
     ]  # fmt: skip
     gaps = [segment.at - max([edges[0], *(at for at in beside if at < segment.at)]),
             min([edges[1], *(at for at in beside if at > segment.at)]) - segment.at]  # fmt: skip
-    told = [format_length(gap, layout.plan.metric) for gap in gaps if gap >= 1]
-    return say("; {told} to the next lines", told=" and ".join(told)) if told else ""
+    lengths = [format_length(gap, layout.plan.metric) for gap in gaps if gap >= 1]
+    return say("; {told} to the next lines", told=" and ".join(lengths)) if lengths else ""

@@ -45,7 +45,7 @@ def read_scenarios(folder: Path, base: KnowledgeBase) -> list[Scenario]:
         raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected scenario files"))
     for path in sorted(folder.glob("*.yaml")):
         try:
-            reader = _Reader(load(path), base)
+            reader = _ScenarioReader(load(path), base)
             scenarios += reader.scenarios()
             problems += reader.problems
         except InputError as error:
@@ -62,7 +62,7 @@ def read_scenarios(folder: Path, base: KnowledgeBase) -> list[Scenario]:
     return scenarios
 
 
-class _Reader:
+class _ScenarioReader:
     """Checks one scenario file and builds its cases."""
 
     def __init__(self, tree: Tree, base: KnowledgeBase) -> None:
@@ -173,8 +173,8 @@ class _Reader:
         try:
             return case_from(Tree(self.tree.path, data, places), self.base.questions, name)
         except InputError as error:
-            told = set(self.problems)
-            self.problems += [problem for problem in error.problems if problem not in told]
+            before = set(self.problems)
+            self.problems += [problem for problem in error.problems if problem not in before]
             return None
 
     def expectation(self, where: KeyPath, raw: Any) -> Expectation | None:

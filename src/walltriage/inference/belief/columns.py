@@ -92,16 +92,16 @@ class ColumnBelief:
     def _settled(self, chunk: Chunk) -> Bools:
         """Where signs settle a path (n, p), as ``signs.settled_paths`` says of one wall."""
         found = np.zeros((len(chunk), len(self.paths)), bool)
-        told = [(look, column, fired) for at, column, look in self._looks
+        reported = [(look, column, fired) for at, column, look in self._looks
                 if (fired := chunk.fired[:, at]).any()]  # fmt: skip
-        if not told:
+        if not reported:
             return found
         by_place: dict[str, Bools] = {}
-        for look, _, fired in told:
+        for look, _, fired in reported:
             seen = by_place.get(look.place)
             by_place[look.place] = fired if seen is None else seen | fired
         twice = np.sum(list(by_place.values()), axis=0) >= PLACES_THAT_AGREE
-        for look, column, fired in told:
+        for look, column, fired in reported:
             found[:, column] |= fired & (twice | look.settles | self._seen_opened(chunk, look))
         return found
 

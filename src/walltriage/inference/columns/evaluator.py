@@ -68,9 +68,9 @@ class BatchResult:
 
     def rows(self, which: slice) -> BatchResult:
         """Some of the walls."""
-        told = (self.rule_ids, self.rule_kinds, self.path_ids)
-        parts = (getattr(self, field.name)[which] for field in fields(self)[len(told) :])
-        return BatchResult(*told, *parts)
+        shared = (self.rule_ids, self.rule_kinds, self.path_ids)
+        parts = (getattr(self, field.name)[which] for field in fields(self)[len(shared) :])
+        return BatchResult(*shared, *parts)
 
     def fired_rules(self, row: int, kind: str | None = None) -> list[str]:
         """Ids of the rules (of one kind) that fired for a wall, in order of firing."""
