@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
 
+from walltriage.language import say
 from walltriage.plaintext import printable
 
 LONGEST_NAME = 80  # nobody misspells a name that long
@@ -75,7 +76,7 @@ class QuantityError(ValueError):
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return `` (did you mean 'x'?)`` for a near miss, else an empty string."""
     near = _nearest(str(word), tuple(known)) if len(str(word)) <= LONGEST_NAME else ""
-    return f" (did you mean '{near}'?)" if near else ""
+    return say(" (did you mean '{near}'?)", near=near) if near else ""
 
 
 @lru_cache(maxsize=4096)

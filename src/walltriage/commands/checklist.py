@@ -10,6 +10,7 @@ import click
 from walltriage.case.model import ROLES
 from walltriage.commands.common import load_triager, rules_option
 from walltriage.errors import InputError, Problem
+from walltriage.language import say
 
 if TYPE_CHECKING:
     from walltriage.case.model import Role
@@ -57,4 +58,4 @@ def command(
         raise InputError(Problem(str(out), 0, 0, "already exists", "give another name"))
     else:
         write_text(out, as_html(lines) if out.suffix.lower() == ".html" else text)
-        click.echo(f"Written: {out}")
+        click.echo(say("Written: {out}", out=out))

@@ -9,8 +9,9 @@ from functools import wraps
 from typing import Any
 
 from walltriage.errors import InputError, Problem, QuantityError
+from walltriage.language import say
 from walltriage.report.metric import in_metric
-from walltriage.structure.steps import CalcStep
+from walltriage.structure.steps import CalcStep, Check
 from walltriage.units import LENGTH_HELP, METRIC, format_quantity, parse_length, parse_load
 
 
@@ -84,6 +85,12 @@ def refuses_in_same_measure(command: Callable[..., None]) -> Callable[..., None]
 def _metric(text: str) -> str:
     """What is said of a value in metric; how lengths are written is left as it is."""
     return text if LENGTH_HELP in text else in_metric(text)
+
+
+def demand_of_limit(check: Check, metric: bool) -> str:
+    """Demand and limit of a check, each with its unit."""
+    demand, limit = (format_quantity(x, check.unit, metric) for x in (check.demand, check.limit))
+    return say("{demand} of {limit}", demand=f"{demand:>11}", limit=limit)
 
 
 def step_line(step: CalcStep, metric: bool) -> str:

@@ -10,6 +10,7 @@ import click
 
 from walltriage.commands.common import progress, rules_option
 from walltriage.errors import InputError, Problem
+from walltriage.language import say
 
 if TYPE_CHECKING:
     from walltriage.case.model import Case
@@ -76,8 +77,16 @@ def cover(
         for gap in gaps:
             click.echo(str(gap))
         click.echo(
-            f"{done} of {coverage.total} exercised ({percent:.1f} %) by {coverage.runs} runs, "
-            f"{len(written)} scenarios and {len(cases)} transcripts among them"
+            say(
+                "{done} of {total} exercised ({percent:.1f} %) by {runs} runs, {scenarios} "
+                "scenarios and {transcripts} transcripts among them",
+                done=done,
+                total=coverage.total,
+                percent=percent,
+                runs=coverage.runs,
+                scenarios=len(written),
+                transcripts=len(cases),
+            )
         )
     if gaps:
         raise SystemExit(1)

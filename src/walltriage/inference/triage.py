@@ -184,7 +184,7 @@ class Triager:
         from walltriage.inference.looks.trial import Trial
 
         made = self.evaluator
-        return Trial(self.worth, ColumnEvaluator(self.base, made.planned, made.step))
+        return Trial(self.worth, ColumnEvaluator(self.base, made.stratified, made.step))
 
     def _next_checks(self, walls: Sequence[_Told]) -> list[tuple[NextCheck, ...]]:
         if all(result.verdict != "cannot_tell" for result, _ in walls):

@@ -14,6 +14,7 @@ from typing import Any
 
 from walltriage.case.answers import make_answer
 from walltriage.case.looks import WallLooks
+from walltriage.case.measure import is_metric
 from walltriage.case.model import (
     HOUSE,
     OUT_OF_REACH,
@@ -197,8 +198,9 @@ class Session:
         """
         step = step or self._current()
         given = make_answer(
-            step.question, self.question(step), value, units=self.case.units, sure=sure, note=note
-        )
+            step.question, self.question(step), value, units=self.case.units, sure=sure, note=note,
+            metric=is_metric(self.case),
+        )  # fmt: skip
         self._append(step, given)
 
     def unknown(self, note: str = "") -> None:
@@ -276,8 +278,9 @@ class Session:
         if not places:
             raise KeyError(step)
         given = make_answer(
-            step.question, self.question(step), value, units=self.case.units, sure=sure, note=note
-        )
+            step.question, self.question(step), value, units=self.case.units, sure=sure, note=note,
+            metric=is_metric(self.case),
+        )  # fmt: skip
         self._given[places[0]] = GivenAnswer(step, given)
         self._settle()
 

@@ -4,8 +4,6 @@ A glance asks nothing that no question asks.  It answers several questions at on
 none of its things; what is seen is asked about by its own question.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 from typing import Any

@@ -10,8 +10,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
-from walltriage.knowledge.schema import Question
+if TYPE_CHECKING:
+    from walltriage.knowledge.schema import Question
 
 TRADE_WORDS = frozenset(
     """

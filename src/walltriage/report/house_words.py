@@ -12,7 +12,7 @@ from walltriage.report import words
 from walltriage.report.beam_words import CLASS_OF_WORK, member_names
 from walltriage.report.below_words import below_words
 from walltriage.report.number_words import TO_GIVE, bracing_line
-from walltriage.report.plan_words import plain
+from walltriage.report.plan_words import line_words, plain
 from walltriage.units import format_length
 
 if TYPE_CHECKING:
@@ -125,7 +125,7 @@ def house_findings(finding: Finding) -> tuple[str, ...]:
 
 def _told(walls: tuple[str, ...], names: Mapping[str, str]) -> str:
     """A line of one or several walls in the walls' names; lines at one place are joined."""
-    return say(AND).join(names.get(name) or plain(name) for name in walls)
+    return say(AND).join(names.get(name) or line_words(name) for name in walls)
 
 
 def removal_title(removal: Removal) -> str:

@@ -38,10 +38,10 @@ class SignLook:
     settles: bool
 
 
-def sign_looks(base: KnowledgeBase, planned: Iterable[StratifiedRule]) -> dict[str, SignLook]:
+def sign_looks(base: KnowledgeBase, stratified: Iterable[StratifiedRule]) -> dict[str, SignLook]:
     """The signs of weight by id, in firing order."""
     found: dict[str, SignLook] = {}
-    for item in planned:
+    for item in stratified:
         if item.kind != "sign" or not base.paths[item.load_path].entry.bears:
             continue
         read = tuple(

@@ -7,10 +7,10 @@ question, theirs counts, and a clash between the two is told.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from walltriage.case.geometry import Layout
-from walltriage.case.model import HOUSE, Answer, Case, Sureness
+from walltriage.case.model import HOUSE, Answer, Answers, Case, Sureness
 from walltriage.case.plan import Plan
 from walltriage.errors import InputError, Problem, did_you_mean
 from walltriage.inference.relations.registry import (
@@ -32,7 +32,6 @@ SETTINGS = (
     "facing_share", "in_line", "long_line_share", "joist_depth", "hall_least", "hall_most",
     "near_opening", "near_edge", "plain_for_sure", "plain_at_least",
 )  # fmt: skip
-Answers = Mapping[str, Answer]
 
 
 def check_relations(base: KnowledgeBase) -> None:
