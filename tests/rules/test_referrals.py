@@ -15,7 +15,7 @@ from tests.rules.test_scenarios import FOLDERS
 from walltriage.case.model import HOUSE, UNKNOWN, Answer, Case
 from walltriage.inference.explain import LEVELS, referral
 from walltriage.inference.finding import Referral
-from walltriage.inference.looks.choice import danger
+from walltriage.inference.looks.trouble import danger
 from walltriage.inference.triage import Triager
 from walltriage.lab.interviews import Held, Interviewer
 from walltriage.rule_testing.scenario_files import read_scenarios

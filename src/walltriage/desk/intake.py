@@ -22,7 +22,8 @@ from walltriage.desk.store import Store, now
 from walltriage.desk.tables import Asked, House
 from walltriage.inference.looks.glance import Asked as Page
 from walltriage.inference.looks.glance import Picked
-from walltriage.interview.session import GivenAnswer, Session
+from walltriage.interview.given import GivenAnswer
+from walltriage.interview.session import Session
 
 Stage = Literal["begin", "plan", "name", "look", "more", "end"]
 NONE_SEEN = "none"  # what the form of a page of several things says where nothing is ticked

@@ -82,7 +82,8 @@ class Planner:
         opened = {*self._opened(case, wall_id), *to_name}
         chosen = self.choice.choose(
             Standing(
-                self._row(left), self._row(opened), self._fired(evaluation),
+                self._row(left), self._row(opened),
+                self._unsettling(case, wall_id, evaluation, left), self._fired(evaluation),
                 evaluation.beliefs, self._progress(case, places, asked, to_name),
             )
         )  # fmt: skip
@@ -134,6 +135,16 @@ class Planner:
             for list_name, answer in case.answers_for(wall_id).items()
             for name in self.base.questions[list_name].entry.opens.get(answer.value, ())
         ]
+
+    def _unsettling(
+        self, case: Case, wall_id: str, evaluation: Evaluation, left: Iterable[str]
+    ) -> Bools:
+        """Of the questions left, those that could take "non-bearing" back, as a row (1, q)."""
+        row = self._row(left)
+        if evaluation.verdict != "likely_non_bearing":
+            return np.zeros_like(row)
+        batch = self.triager.trial.evaluator.coder.encode([self.triager.answers(case, wall_id)])
+        return self.triager.unsettling.among(batch, np.array([True]), row)
 
     def _row(self, names: Iterable[str]) -> Bools:
         """Some questions as a row (1, q)."""

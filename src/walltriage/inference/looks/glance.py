@@ -85,7 +85,7 @@ class Asked:
             name
             for at, item in enumerate(self.items)
             for name in (*item.told, *item.names)
-            if at in picked.seen or name not in item.unseen
+            if at in picked.seen or not (item.of or name in item.unseen)
             if name in item.told or at in picked.seen
         ]
         silent = {n for item in self.items if told.get(item.of or "") == NONE_OF_THESE
