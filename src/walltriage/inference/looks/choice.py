@@ -211,10 +211,11 @@ class LookChoice:
         """What comes before ``best`` (k,) because it tells whether that applies at all.
 
         Only what costs no more than the question itself, and from a far place only what is
-        asked there or at a desk.
+        asked there, at a desk or where the question itself is.
         """
         best, rows = best.copy(), np.arange(len(best))
         near = (self.place == progress.here[:, None]) | (self.place == PLACES.index("desk"))
+        near |= self.place == self.place[best][:, None]
         left = left & (near | ~self.far[progress.here][:, None])
         while len(rows):
             left[rows, best[rows]] = False
