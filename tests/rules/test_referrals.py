@@ -116,6 +116,55 @@ def test_a_house_in_trouble_is_urgent_after_every_interview(full, cases, by_file
     assert not missed, "\n".join(missed)
 
 
+def that_apply(full: Triager, case: Case) -> Case:
+    """The case without answers to questions that its other answers shut out: nobody who is asked
+    is put those."""
+    while True:
+        applicable = full.evaluator.applicable(full.evaluate(case, WALL))
+        answers = case.answers_for(WALL)
+        kept = {name: answer for name, answer in answers.items() if name in applicable}
+        if len(kept) == len(answers):
+            return case
+        case = only(full, case, kept)
+
+
+def by_either(full: Triager, case: Case) -> list[Referral]:
+    """The referrals of a case that clashes with itself, were one or the other answer not given.
+
+    Two answers of which the first rules the second out are a slip; whoever has given the one is not
+    asked the same thing another way to catch it.
+    """
+    answers = case.answers_for(WALL)
+    clashing = {
+        name
+        for firing in full.evaluate(case, WALL).fired("contradiction")
+        for rule in full.base.contradictions
+        if rule.id == firing.rule
+        for name in rule.questions
+        if name in answers
+    }
+    return [
+        referred(full, only(full, case, {n: a for n, a in answers.items() if n != name}))
+        for name in clashing
+    ]
+
+
+def test_no_interview_refers_more_weakly_than_the_file(full, cases, by_file):
+    """Before "likely non-bearing" is said, all was asked that could take it back; and whatever the
+    verdict, all that makes a referral urgent."""
+    weaker, stronger = [], 0
+    for case, told in zip(cases, by_file, strict=True):
+        file = referred(full, that_apply(full, case))
+        stronger += file.level != "advised"
+        if LEVELS.index(told.level) >= LEVELS.index(file.level):
+            continue
+        slips = [r.level for r in by_either(full, that_apply(full, case))]
+        if told.level not in slips:
+            weaker.append(f"{case.name}: {told.level} by interview, {file.level} by file")
+    assert stronger > 600
+    assert not weaker, "\n".join(weaker)
+
+
 def test_nothing_is_urgent_that_the_file_does_not_call_so(full, cases, by_file):
     """Fewer answers never make an alarm."""
     wrong = [
