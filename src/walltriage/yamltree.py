@@ -104,16 +104,16 @@ def _pruned(data: Any, here: KeyPath, around: KeyPath, entries: set[KeyPath]) ->
     return data
 
 
-class _Builder(Loader):  # type: ignore[misc, valid-type]
+class _PlainLoader(Loader):  # type: ignore[misc, valid-type]
     """Safe constructor for which dates and ``yes`` and ``no`` stay the words they are."""
 
 
 _KEPT_TAGS = ("int", "float", "null", "merge")
-_Builder.yaml_implicit_resolvers = {
+_PlainLoader.yaml_implicit_resolvers = {
     first: [(tag, regexp) for tag, regexp in resolvers if tag.rpartition(":")[2] in _KEPT_TAGS]
     for first, resolvers in Loader.yaml_implicit_resolvers.items()
 }
-_Builder.add_implicit_resolver(
+_PlainLoader.add_implicit_resolver(
     "tag:yaml.org,2002:bool", re.compile(r"^(?:true|false)$"), list("tf")
 )
 
@@ -140,7 +140,7 @@ def parse(text: str, path: str) -> Tree:
     try:
         text, joined = join_pairs(text)
         _check_size(text, path)
-        builder = _Builder(text)
+        builder = _PlainLoader(text)
         node = builder.get_single_node()
         places: dict[KeyPath, tuple[int, int]] = {}
         problems: list[Problem] = []

@@ -19,7 +19,7 @@ from tests.benchmarks.table import Table, timed
 from tests.conftest import RULES
 from tests.interview.answering import PLAIN_HOUSE, Answering
 from walltriage.case.model import HOUSE, Case, Wall
-from walltriage.case.plan import Length, Line, Part, Plan
+from walltriage.case.plan import DrawnLine, Length, Part, Plan
 from walltriage.inference.engine.evaluate import Evaluator
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import Planner
@@ -36,13 +36,13 @@ def _in(feet: float) -> Length:
     return Length(feet * 12, f"{feet:g} ft")
 
 
-def lines() -> Iterator[Line]:
+def lines() -> Iterator[DrawnLine]:
     """Walls one after another: along the house and across it, no two on one line."""
     for number in range(MANY):
         along = "front" if number % 2 == 0 else "left"
         off = 6 + number * 0.8 if along == "front" else 5 + number * 1.9
         end = 20 + number % 5 if along == "front" else 12 + number % 4
-        yield Line(along, _in(off), _in(0), _in(end), "ground", "", f"w{number + 1}")  # type: ignore[arg-type]
+        yield DrawnLine(along, _in(off), _in(0), _in(end), "ground", "", f"w{number + 1}")  # type: ignore[arg-type]
 
 
 def house(walls: int, drawn: bool) -> Case:
@@ -50,7 +50,7 @@ def house(walls: int, drawn: bool) -> Case:
     levels = ("crawl_space", "ground")
     plan = Plan(
         _in(0.25), levels, ("ground",), (Part("main", _in(44), _in(28), levels),),
-        (Line("front", _in(14), _in(0), _in(44)),), tuple(
+        (DrawnLine("front", _in(14), _in(0), _in(44)),), tuple(
             line if number < walls else replace(line, wall="", name=f"inner wall {number}")
             for number, line in enumerate(list(lines())[: max(walls, HAS)])
         ),

@@ -15,7 +15,7 @@ import pytest
 from tests.inference.clips_oracle import COMPARE
 from tests.inference.naive import belief_data
 from walltriage.case.model import Answer
-from walltriage.inference.engine.compile import Known, answer_data, stage
+from walltriage.inference.engine.compile import PlainFact, answer_data, stage
 from walltriage.inference.engine.evaluate import Evaluator
 from walltriage.inference.engine.strata import BELIEF, StratifiedRule, conclusions, stratify
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Branch, Leaf
@@ -76,7 +76,7 @@ class ClipsPeer:
         for known in belief_data(self._evaluator, self._evaluator.believe(self._answers, fired)):
             self._assert(known)
 
-    def _assert(self, known: Known) -> None:
+    def _assert(self, known: PlainFact) -> None:
         template = self._templates.get((known.family, known.name))
         if template is not None:
             given: dict[str, Any] = {"value": self._symbol(known.value or "none")}

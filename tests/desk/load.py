@@ -23,7 +23,7 @@ from walltriage.desk.houses import NewHouse, make_house
 from walltriage.desk.links import make_link
 from walltriage.desk.settings import database_url
 from walltriage.desk.store import Store
-from walltriage.desk.tables import Entry
+from walltriage.desk.tables import AnswerEntry
 
 PAUSE_S = (2.0, 6.0)
 
@@ -104,7 +104,9 @@ def main() -> int:
             child.terminate()
             child.wait()
         with store.read() as db:
-            there = {(e.house_id, f"{e.subject}/{e.question}") for e in db.scalars(select(Entry))}
+            there = {
+                (e.house_id, f"{e.subject}/{e.question}") for e in db.scalars(select(AnswerEntry))
+            }
         store.close()
     lost = sum((houses[token], step) not in there for token, step in acknowledged)
     cuts = statistics.quantiles(seen, n=100)

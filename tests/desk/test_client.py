@@ -135,10 +135,10 @@ def entries(desk):
     """Every answer ever given."""
     from sqlalchemy import select
 
-    from walltriage.desk.tables import Entry
+    from walltriage.desk.tables import AnswerEntry
 
     with desk.store.read() as db:
-        return list(db.scalars(select(Entry).order_by(Entry.id)))
+        return list(db.scalars(select(AnswerEntry).order_by(AnswerEntry.id)))
 
 
 def test_the_back_button_changes_an_answer(desk):

@@ -30,7 +30,7 @@ from walltriage.desk.bench import Bench
 from walltriage.desk.houses import NewHouse, delete_house, make_house
 from walltriage.desk.links import make_link
 from walltriage.desk.store import Store, _config
-from walltriage.desk.tables import Base, Entry, House
+from walltriage.desk.tables import AnswerEntry, Base, HouseRecord
 from walltriage.errors import InputError
 
 pytestmark = pytest.mark.extras
@@ -106,7 +106,7 @@ def test_a_killed_server_loses_no_answer(tmp_path):
         for thread in threads:
             thread.join()
     with store.read() as db:
-        kept = {(e.house_id, f"{e.subject}/{e.question}") for e in db.scalars(select(Entry))}
+        kept = {(e.house_id, f"{e.subject}/{e.question}") for e in db.scalars(select(AnswerEntry))}
     store.close()
     assert len(acknowledged) >= 24
     lost = [step for token, step in acknowledged if (tokens[token], step) not in kept]
@@ -129,7 +129,9 @@ def test_a_copy_of_a_running_desk_is_put_back(desk, tmp_path):
     assert done.exit_code == 0, done.output
     again = Store(f"sqlite:///{tmp_path / 'new' / 'desk.sqlite3'}")
     with again.read() as db:
-        assert [e.value for e in db.scalars(select(Entry))] == [e.value for e in entries(desk)]
+        assert [e.value for e in db.scalars(select(AnswerEntry))] == [
+            e.value for e in entries(desk)
+        ]
     again.close()
     assert not [name for name in os.listdir(tmp_path) if name.startswith(".desk-")]
 
@@ -186,7 +188,7 @@ def test_a_new_house_never_sees_a_deleted_ones_answers(desk, desks, full):
     other = desks.make(desk.parts.settings.database, bench=Bench(full))
     _, token = desk.house(walls=("the old wall",))
     with desk.store.read() as db:
-        old = db.scalars(select(House)).one()
+        old = db.scalars(select(HouseRecord)).one()
     for worker in (other, desk):
         browser = worker.browser()
         browser.get(f"/c/{token}")
@@ -194,10 +196,10 @@ def test_a_new_house_never_sees_a_deleted_ones_answers(desk, desks, full):
     browser.submit({"answer": browser.options("answer")[0]})
     other.browser().get(f"/c/{token}")  # now both workers hold the interview
     with desk.store.write() as db:
-        delete_house(db, db.get(House, old.id), "Ida", "asked for")
+        delete_house(db, db.get(HouseRecord, old.id), "Ida", "asked for")
     key, token = desk.house(walls=("the new wall",))
     with desk.store.write() as db:
-        new = db.scalars(select(House)).one()
+        new = db.scalars(select(HouseRecord)).one()
         assert new.id == old.id
         new.revision, new.begun = 2, True
     browser = other.browser()

@@ -24,7 +24,7 @@ from walltriage.desk.checks import checks_of, counted_case
 from walltriage.desk.export import import_zip
 from walltriage.desk.houses import house_by_key
 from walltriage.desk.queue import LEANS, QueueRow, in_order
-from walltriage.desk.tables import Base, Event, House
+from walltriage.desk.tables import Base, Event, HouseRecord
 
 pytestmark = pytest.mark.extras
 
@@ -372,7 +372,7 @@ def test_an_archive_from_elsewhere_is_not_trusted(desk, data, says):
     boss.submit({"do": "import"}, number=1, files={"archive": ("a.zip", data, "application/zip")})
     assert says in boss.text
     with desk.store.read() as db:
-        assert db.scalar(select(func.count()).select_from(House)) == 0
+        assert db.scalar(select(func.count()).select_from(HouseRecord)) == 0
 
 
 def test_import_without_a_browser_gives_the_same_lines(desk, full):

@@ -142,7 +142,30 @@ def test_a_wall_by_two_points(pointing, desk):
     assert (line.along, line.wall) == ("front", "wall1")
     assert (segment.lo, segment.hi) == (0, 480)
     assert abs(segment.at - 154) <= 3 + 480 / SIZES[1]
-    assert plan.tolerance.inches == 30
+    assert plan.tolerance.inches == 3
+    assert [end.out_in for end in (line.off, line.start, line.end)] == [30, 30, 30]
+    browser.follow("Another full-height interior wall")
+    fill(
+        browser, [("Which way", "left"), ("How far", "20 ft"), ("Where", "1 ft"), ("And", "11 ft")]
+    )
+    assert case_in(desk, key).plan.walls[1].off.out_in == 0
+    assert Layout(case_in(desk, key).plan).loosest_in == 30
+
+
+def test_what_is_typed_as_about_so_far_is_what_is_pointed_at(pointing, desk):
+    """ "About" typed and a finger on the drawing make the same plan."""
+    key, browser = pointing
+    browser.follow("Draw kitchen to dining room")
+    point(browser, (6, 150), (474, 150))
+    by_finger = case_in(desk, key).plan
+    off = by_finger.walls[0].off.given.removeprefix("about ")
+    browser.get(browser.path + "/wall:wall1")
+    fill(browser, [("Which way", "front"), ("How far", f"About {off}"),
+                   ("Where", "about 0 ft"), ("And", "~40 ft")])  # fmt: skip
+    typed = case_in(desk, key).plan
+    assert Layout(typed).walls[0].at == Layout(by_finger).walls[0].at
+    assert [e.out_in for e in (typed.walls[0].off, typed.walls[0].end)] == [30, 30]
+    assert "about" in browser.text.lower()
 
 
 def test_a_second_point_that_misses_leaves_the_first(pointing, desk):

@@ -18,7 +18,7 @@ from tests.desk.test_photos import photo
 from walltriage.desk.houses import house_by_key
 from walltriage.desk.links import withdraw
 from walltriage.desk.store import now
-from walltriage.desk.tables import Base, Link, Person, SignIn
+from walltriage.desk.tables import Base, Link, SignIn, StaffMember
 from walltriage.desk.tokens import digest, new_token
 from walltriage.desk.web.app import addresses
 from walltriage.desk.web.guard import Allowance, redacted
@@ -147,7 +147,7 @@ def test_a_login_is_locked_after_five_misses(desks):
     sign_in(browser, PASSWORD)
     assert browser.path == "/desk/sign-in"
     with desk.store.write() as db:
-        db.execute(update(Person).values(locked_until=now(timedelta(seconds=-1))))
+        db.execute(update(StaffMember).values(locked_until=now(timedelta(seconds=-1))))
     sign_in(browser, PASSWORD)
     assert browser.path == "/desk"
 

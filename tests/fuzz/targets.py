@@ -18,7 +18,7 @@ from walltriage.bulk import quick_table
 from walltriage.bulk.blocks import tasks
 from walltriage.bulk.rows import cells_of, fields
 from walltriage.bulk.run import Judge
-from walltriage.bulk.store import NOTE, Store
+from walltriage.bulk.store import NOTE, RunStore
 from walltriage.bulk.write import write_rows
 from walltriage.case.answers import AnswerError
 from walltriage.case.model import CHECKED, Answer, Case
@@ -239,7 +239,7 @@ def _resumed(folder: Path, data: bytes) -> None:
     place.mkdir(exist_ok=True)
     (place / NOTE).write_bytes(data)
     try:
-        list(Store.resume(place, "x").merged())
+        list(RunStore.resume(place, "x").merged())
     except InputError as error:
         placed(error)
     finally:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 import pytest
 
-from walltriage.inference.engine.compile import Known, stage
+from walltriage.inference.engine.compile import PlainFact, stage
 from walltriage.inference.engine.evaluate import Evaluator
 from walltriage.inference.engine.strata import StratifiedRule, stratify
 from walltriage.knowledge.schema import DerivedFact
@@ -30,7 +30,7 @@ class ClipsOracle:
             for index, branch in enumerate(item.branches):
                 self._env.build(self._rule(item, branch, 10_000 - position, index))
 
-    def fired_rules(self, data: Iterable[Known]) -> set[str]:
+    def fired_rules(self, data: Iterable[PlainFact]) -> set[str]:
         """Ids of the rules that fire on these data."""
         self._fired.clear()
         self._env.reset()
@@ -48,7 +48,7 @@ class ClipsOracle:
             value = item.load_path if item.kind == "sign" else ""
             if isinstance(item.rule, DerivedFact):
                 value = item.rule.concludes[name]
-            actions.append(f"(assert {_fact(Known(family, name, value))})")
+            actions.append(f"(assert {_fact(PlainFact(family, name, value))})")
         return (
             f"(defrule {item.id}--{index} (declare (salience {salience})) "
             f"{' '.join(patterns)} => {' '.join(actions)})"
@@ -73,7 +73,7 @@ class ClipsOracle:
         return f"(not {pattern})" if leaf.negated else pattern
 
 
-def _fact(known: Known) -> str:
+def _fact(known: PlainFact) -> str:
     number = "nil" if known.number is None else repr(float(known.number))
     return (
         f'(datum (family {known.family}) (name "{known.name}") (value "{known.value}") '

@@ -4,21 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from walltriage.inference.engine.compile import Known, stage
+from walltriage.inference.engine.compile import PlainFact, stage
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.engine.strata import stratify
 from walltriage.knowledge.schema import DerivedFact
 from walltriage.knowledge.terms import ANY, Leaf
 
 
-def belief_data(evaluator: Evaluator, result: Evaluation) -> list[Known]:
+def belief_data(evaluator: Evaluator, result: Evaluation) -> list[PlainFact]:
     """What the belief step declared, so that rules above it can be checked on their own."""
-    data = [Known("path", name, state.status) for name, state in result.paths.items()]
-    data += [Known("seen_against", n) for n, s in result.paths.items() if s.seen_against]
-    return data + [Known("measure", name, "", number) for name, number in result.measures.items()]
+    data = [PlainFact("path", name, state.status) for name, state in result.paths.items()]
+    data += [PlainFact("seen_against", n) for n, s in result.paths.items() if s.seen_against]
+    return data + [
+        PlainFact("measure", name, "", number) for name, number in result.measures.items()
+    ]
 
 
-def fired_rules(evaluator: Evaluator, data: Iterable[Known]) -> list[str]:
+def fired_rules(evaluator: Evaluator, data: Iterable[PlainFact]) -> list[str]:
     """Ids of the rules that hold, layer by layer, given answers and belief data."""
     known, fired = {stage(), *data}, []
     thresholds = evaluator.base.guards.thresholds
@@ -29,11 +31,11 @@ def fired_rules(evaluator: Evaluator, data: Iterable[Known]) -> list[str]:
                 value = item.load_path if item.kind == "sign" else ""
                 if isinstance(item.rule, DerivedFact):
                     value = item.rule.concludes[name]
-                known.add(Known(family, name, value))
+                known.add(PlainFact(family, name, value))
     return fired
 
 
-def _true(leaf: Leaf, known: set[Known], thresholds: dict[str, float]) -> bool:
+def _true(leaf: Leaf, known: set[PlainFact], thresholds: dict[str, float]) -> bool:
     family = "answer" if leaf.family == "answered" else leaf.family
     limit = thresholds[leaf.limit] if isinstance(leaf.limit, str) else leaf.limit
     test = Leaf(leaf.family, leaf.name, leaf.values, leaf.comparison, limit)

@@ -14,7 +14,7 @@ from tests.inference.answer_sets import SEEDS, random_answers
 from tests.inference.clips_oracle import ClipsOracle
 from tests.inference.naive import belief_data, fired_rules
 from tests.inference.rete import difference, rete_network, with_rete
-from walltriage.inference.engine.compile import Engine, Known, answer_data
+from walltriage.inference.engine.compile import Engine, PlainFact, answer_data
 from walltriage.inference.engine.matcher import CountingEngine
 from walltriage.inference.engine.strata import StratifiedRule
 from walltriage.inference.triage import Triager
@@ -79,9 +79,9 @@ def invented(draw: random.Random) -> list[StratifiedRule]:
     return planned
 
 
-def conclude(item: StratifiedRule, matched: tuple[Known, ...]) -> list[Known]:
+def conclude(item: StratifiedRule, matched: tuple[PlainFact, ...]) -> list[PlainFact]:
     """The heads, each with a value of the rule's own."""
-    return [Known(family, name, item.id[-1]) for family, name in item.heads]
+    return [PlainFact(family, name, item.id[-1]) for family, name in item.heads]
 
 
 def test_fires_what_rete_fires_on_data_told_twice():
@@ -91,7 +91,7 @@ def test_fires_what_rete_fires_on_data_told_twice():
         planned = invented(draw)
         engines = [Engine(planned, {}, conclude, net) for net in (CountingEngine, rete_network)]
         for _ in range(5):
-            data = [Known("answer", name, draw.choice("123")) for name in "aabbc"]
+            data = [PlainFact("answer", name, draw.choice("123")) for name in "aabbc"]
             ours, theirs = (engine.run(data) for engine in engines)
             assert ours == theirs, seed
 

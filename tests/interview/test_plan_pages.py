@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import shutil
+from typing import get_args
 
 import pytest
 
 from tests.interview.person import SMALL_RULES, Person
-from walltriage.case.plan import SIDES
+from walltriage.case.plan import Side
 from walltriage.case.read import read_case
 from walltriage.knowledge.load import load_knowledge
 
@@ -96,7 +97,7 @@ def test_three_walls_drawn_one_after_another(person, rules, tmp_path):
     case = read_case(tmp_path / "alder.yaml", load_knowledge(rules).questions)
     assert case.plan.whole == ("ground",)
     assert [line.wall for line in case.plan.walls] == ["wall1", ""]
-    assert case.plan.line_of("wall1").along in SIDES
+    assert case.plan.line_of("wall1").along in get_args(Side)
     assert "How long is the wall" not in one.everything  # the plan has told it
 
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from walltriage.structure.beams import Point, Uniform, solve
+from walltriage.structure.beams import PointForce, Uniform, solve
 from walltriage.structure.lumber import LumberSection
 from walltriage.structure.takedown import tributary
 
@@ -29,7 +29,7 @@ def test_simple_span_under_uniform_load(length: float, plf: float) -> None:
 
 @given(length=lengths, pounds=loads)
 def test_simple_span_with_a_load_at_the_middle(length: float, pounds: float) -> None:
-    beam = solve((length,), (), (Point(pounds, length / 2),))
+    beam = solve((length,), (), (PointForce(pounds, length / 2),))
     assert beam.reactions_lb == pytest.approx((pounds / 2,) * 2)
     assert beam.greatest_moment_lb_in() == pytest.approx(pounds * length / 4)
     assert beam.greatest_deflection_in(EI) == pytest.approx(pounds * length**3 / (48 * EI))
@@ -38,7 +38,7 @@ def test_simple_span_with_a_load_at_the_middle(length: float, pounds: float) -> 
 @given(length=lengths, pounds=loads, part=st.floats(0.05, 0.95))
 def test_simple_span_with_a_load_anywhere(length: float, pounds: float, part: float) -> None:
     a, b = part * length, (1 - part) * length
-    beam = solve((length,), (), (Point(pounds, a),))
+    beam = solve((length,), (), (PointForce(pounds, a),))
     assert beam.reactions_lb == pytest.approx((pounds * b / length, pounds * a / length))
     assert beam.greatest_moment_lb_in() == pytest.approx(pounds * a * b / length)
 
@@ -135,8 +135,8 @@ def test_overhang_under_uniform_load(length: float, part: float, plf: float) -> 
 def test_point_load_at_the_end_of_an_overhang(length: float, part: float, pounds: float) -> None:
     """P at the free end: M = P a, sag P a^2 (L + a) / 3 E I (AISC Manual Table 3-23, recalled)."""
     a = part * length
-    right = solve((length,), (), (Point(pounds, length + a),), overhangs_in=(0.0, a))
-    left = solve((length,), (), (Point(pounds, 0.0),), overhangs_in=(a, 0.0))
+    right = solve((length,), (), (PointForce(pounds, length + a),), overhangs_in=(0.0, a))
+    left = solve((length,), (), (PointForce(pounds, 0.0),), overhangs_in=(a, 0.0))
     for beam, free in ((right, length + a), (left, 0.0)):
         assert beam.greatest_moment_lb_in() == pytest.approx(pounds * a)
         assert beam.deflection_in(free, EI) == pytest.approx(pounds * a**2 * (length + a) / 3 / EI)

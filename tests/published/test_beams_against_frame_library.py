@@ -8,7 +8,7 @@ import warnings
 
 import pytest
 
-from walltriage.structure.beams import Beam, Point, Uniform, solve
+from walltriage.structure.beams import PointForce, SolvedBeam, Uniform, solve
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # the library's plotting imports warn; not ours to mend
@@ -27,9 +27,11 @@ def random_beam(rng: random.Random):
     for _ in range(rng.randint(0, 2)):
         start, stop = sorted(rng.uniform(0, end) for _ in range(2))
         uniforms.append(Uniform(rng.uniform(20, 900), start, stop))
-    points = [Point(rng.uniform(50, 4000), rng.uniform(0, end)) for _ in range(rng.randint(0, 3))]
+    points = [
+        PointForce(rng.uniform(50, 4000), rng.uniform(0, end)) for _ in range(rng.randint(0, 3))
+    ]
     if not uniforms and not points:
-        points = [Point(1000.0, end * rng.uniform(0.05, 0.95))]
+        points = [PointForce(1000.0, end * rng.uniform(0.05, 0.95))]
     return spans, tuple(uniforms), tuple(points)
 
 
@@ -61,7 +63,7 @@ def close(ours: float, theirs: float, scale: float) -> bool:
     return abs(ours - theirs) <= TOLERANCE * max(abs(theirs), scale / 10)
 
 
-def compare(beam: Beam, model, spans, overhangs=(0.0, 0.0)) -> list[str]:
+def compare(beam: SolvedBeam, model, spans, overhangs=(0.0, 0.0)) -> list[str]:
     """Reactions, moments, shears and deflections; scale = the greatest value on the beam."""
     wrong = []
     theirs = [model.nodes[f"N{i}"].RxnFY["Combo 1"] for i in range(len(spans) + 1)]
@@ -113,7 +115,7 @@ def test_random_beams_with_free_ends(batch: int) -> None:
         overhangs = tuple(f * rng.uniform(12, 60) for f in free)
         end = sum(spans) + sum(overhangs)
         uniforms = (Uniform(rng.uniform(20, 900), 0.0, end),)
-        points = tuple(Point(rng.uniform(50, 4000), rng.uniform(0, end)) for _ in range(2))
+        points = tuple(PointForce(rng.uniform(50, 4000), rng.uniform(0, end)) for _ in range(2))
         model = frame_model(spans, uniforms, points, overhangs)
         ours = solve(spans, uniforms, points, overhangs_in=overhangs)
         assert compare(ours, model, spans, overhangs) == []

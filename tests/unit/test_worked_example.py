@@ -8,7 +8,7 @@ import pytest
 
 from tests.conftest import HERE
 from walltriage.case.read import parse_case, read_case
-from walltriage.report.number_words import below_words
+from walltriage.report.below_words import below_words
 
 DOCS = HERE.parent / "docs"
 PAGE = (DOCS / "worked-example.md").read_text(encoding="utf-8")

@@ -34,18 +34,18 @@ if msgspec is not None:
         seen_on: _Words = UNSET
         note: _Words = UNSET
 
-    class WallForm(Struct, Generic[AnswersT], forbid_unknown_fields=True, gc=False):
+    class JsonWall(Struct, Generic[AnswersT], forbid_unknown_fields=True, gc=False):
         """A wall with its answers."""
 
         id: str
         name: _Words = UNSET
         answers: AnswersT | UnsetType = UNSET
 
-    class CaseForm(Struct, Generic[AnswersT], forbid_unknown_fields=True, gc=False):
+    class JsonCase(Struct, Generic[AnswersT], forbid_unknown_fields=True, gc=False):
         """A case with its answers."""
 
         schema: str
-        walls: list[WallForm[AnswersT]]
+        walls: list[JsonWall[AnswersT]]
         name: _Words = UNSET
         story: _Words = UNSET
         role: _Words = msgspec.field(name="for", default=UNSET)
@@ -54,8 +54,8 @@ if msgspec is not None:
         house: AnswersT | UnsetType = UNSET
 
     Said = dict[str, _Plain | Answered]
-    WHOLE = msgspec.json.Decoder(CaseForm[Said])
-    FRAME = msgspec.json.Decoder(CaseForm[Raw])  # its answers are still text
+    WHOLE = msgspec.json.Decoder(JsonCase[Said])
+    FRAME = msgspec.json.Decoder(JsonCase[Raw])  # its answers are still text
     ANSWERS = msgspec.json.Decoder(Said)
     NOT_PLAIN = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
 

@@ -17,7 +17,7 @@ from walltriage.bulk.blocks import Task, halves
 from walltriage.bulk.compare import Comparer
 from walltriage.bulk.read import BlockReader
 from walltriage.bulk.rows import lines
-from walltriage.bulk.store import RUN_ROWS, Store, task_digest
+from walltriage.bulk.store import RUN_ROWS, RunStore, task_digest
 from walltriage.errors import InputError, Problem
 from walltriage.files import held_folder, read_bytes
 from walltriage.inference.columns.evaluator import ColumnEvaluator
@@ -165,7 +165,7 @@ def one_by_one(job: Job) -> Mapped:
 def run(
     tasks: Iterable[Task],
     mapped: Mapped,
-    store: Store,
+    store: RunStore,
     told: Callable[[Task, TaskOutcome | None], object],
 ) -> None:
     """Judge all tasks and keep their rows; ``told`` is called after each.

@@ -28,7 +28,7 @@ NOTE = "progress.json"
 
 
 @dataclass(slots=True)
-class Note:
+class RunProgress:
     """How far a run has come.
 
     ``settings`` tells rules and options apart; ``digest`` is of all blocks done, so that
@@ -45,15 +45,15 @@ class Note:
     moves: dict[str, int] = field(default_factory=dict)
 
 
-class Store:
+class RunStore:
     """Sorted runs in a folder of their own."""
 
-    def __init__(self, folder: Path, note: Note) -> None:
+    def __init__(self, folder: Path, note: RunProgress) -> None:
         self.folder, self.note = folder, note
         self._rows: list[str] = []
 
     @classmethod
-    def start(cls, folder: Path, settings: str) -> Store:
+    def start(cls, folder: Path, settings: str) -> RunStore:
         """A new store, in place of any old one; :class:`InputError` if it cannot be written."""
         try:
             _only_ours(folder)
@@ -61,10 +61,10 @@ class Store:
             folder.mkdir(parents=False)
         except OSError as error:
             raise _unwritable(folder, error) from None
-        return cls(folder, Note(settings))
+        return cls(folder, RunProgress(settings))
 
     @classmethod
-    def resume(cls, folder: Path, settings: str) -> Store:
+    def resume(cls, folder: Path, settings: str) -> RunStore:
         """The store an interrupted run left; :class:`InputError` if it does not fit."""
         try:
             note = _note(folder)
@@ -127,12 +127,12 @@ class Store:
         return self.folder / f"run{index:06d}"
 
 
-def _note(folder: Path) -> Note:
+def _note(folder: Path) -> RunProgress:
     """What an interrupted run noted; :class:`ValueError` or the like when that cannot be."""
     with opened(folder / NOTE) as file:
-        note = Note(**json.loads(file.read(MOST_BYTES)))
-    for one in fields(Note):
-        if type(getattr(note, one.name)) is not type(getattr(Note(""), one.name)):
+        note = RunProgress(**json.loads(file.read(MOST_BYTES)))
+    for one in fields(RunProgress):
+        if type(getattr(note, one.name)) is not type(getattr(RunProgress(""), one.name)):
             raise ValueError(one.name)
     counts = (note.tasks, note.runs, note.cases, note.walls, note.bad, *note.moves.values())
     if not all(type(count) is int and count >= 0 for count in counts):

@@ -12,15 +12,7 @@ from walltriage.errors import QuantityError, did_you_mean
 from walltriage.units import METRIC, format_length, parse_length
 
 
-class QuestionEntry(Protocol):
-    """What this room needs to know of a question's form."""
-
-    answer: str
-    least: str | float | None
-    most: str | float | None
-
-
-class Asked(Protocol):
+class AnswerableQuestion(Protocol):
     """What this room needs to know of a question."""
 
     @property
@@ -43,7 +35,7 @@ class AnswerError(ValueError):
 
 def make_answer(
     question_id: str,
-    question: Asked,
+    question: AnswerableQuestion,
     value: Any,
     *,
     units: str = "ft",
@@ -80,7 +72,9 @@ def make_answer(
     return answered(question.band_of(number), number, given)
 
 
-def _year(question_id: str, question: Asked, value: Any, sure: Sureness) -> tuple[float, Sureness]:
+def _year(
+    question_id: str, question: AnswerableQuestion, value: Any, sure: Sureness
+) -> tuple[float, Sureness]:
     """The year that counts, and how sure it can be at most.
 
     Of a stretch within one band the middle is taken, as "fairly" sure.  Where the stretch could
@@ -103,7 +97,7 @@ def _year(question_id: str, question: Asked, value: Any, sure: Sureness) -> tupl
     return float(number), least_sure((sure, at_most))
 
 
-def _measured(question_id: str, question: Asked, value: Any, units: str) -> float:
+def _measured(question_id: str, question: AnswerableQuestion, value: Any, units: str) -> float:
     kind = question.entry.answer
     least, most = question.number(question.entry.least), question.number(question.entry.most)
     span = f"{least:g} to {most:g}"

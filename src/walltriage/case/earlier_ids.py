@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from walltriage.case.answers import AnswerError, Asked
+from walltriage.case.answers import AnswerableQuestion, AnswerError
 from walltriage.case.model import NO_ANSWER
 
-Questions = Mapping[str, Asked]
+Questions = Mapping[str, AnswerableQuestion]
 
 
 def asked_now(questions: Questions, name: str) -> list[str]:

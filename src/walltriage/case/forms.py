@@ -23,7 +23,7 @@ from walltriage.case.model import CHECKED, NO_ANSWER, SURENESS, Role
 from walltriage.case.plan import Length, Side
 from walltriage.errors import QuantityError
 from walltriage.forms import CLOSED, told
-from walltriage.units import LENGTH_HELP, parse_length
+from walltriage.units import parse_length
 
 MOST_ITEMS = 200  # of each kind on a plan or along a wall; a house has fewer
 LONGEST_IN = 1200.0  # 100 ft
@@ -40,10 +40,19 @@ def _length(value: Any, info: ValidationInfo[str]) -> Length | None:
     if value is None or value in NO_ANSWER:
         return None
     try:
-        inches = parse_length(value, info.context)
-    except QuantityError:
-        raise told(f"'{value}' is not a length", f"expected {LENGTH_HELP}") from None
-    return Length(inches, value if isinstance(value, str) else f"{value:g} {info.context}")
+        if isinstance(value, str):
+            return Length.of(value, info.context)
+        return Length(parse_length(value, info.context), f"{value:g} {info.context}")
+    except QuantityError as error:
+        raise told(*str(error).split("; ", 1)) from None
+
+
+def _measured(value: Any, info: ValidationInfo[str]) -> Length | None:
+    """A length that somebody took with a tape: arithmetic rests on it."""
+    length = _length(value, info)
+    if length is not None and length.out_in:
+        raise told(f"'{value}' is not measured", "expected a length off a tape, or leave it out")
+    return length
 
 
 def _inches(value: Any, info: ValidationInfo[str]) -> float:
@@ -93,6 +102,7 @@ def _post_size(value: str) -> str:
 
 Words = Annotated[str, BeforeValidator(_words)]
 PlanLength = Annotated[Length | None, PlainValidator(_length)]
+MeasuredLength = Annotated[Length | None, PlainValidator(_measured)]
 Inches = Annotated[float | None, PlainValidator(_inches)]
 Stretch = Annotated[tuple[Length, Length] | None, PlainValidator(_stretch)]
 Given = BeforeValidator(_not_empty)
@@ -217,8 +227,8 @@ class PostForm(FormEntry):
     left: PlanLength = None
     front: PlanLength = None
     size: Annotated[Words, AfterValidator(_post_size)] = ""
-    height: PlanLength = None
-    footing: PlanLength = None
+    height: MeasuredLength = None
+    footing: MeasuredLength = None
 
 
 class AreaForm(FormEntry):
@@ -240,7 +250,7 @@ class JoistsForm(AreaForm):
 class PlanFields(FormEntry):
     """The plan of a house."""
 
-    tolerance: PlanLength = None
+    tolerance: MeasuredLength = None
     levels: Names = []
     whole: Names = []
     parts: list[PartForm] = Field([], max_length=MOST_ITEMS)

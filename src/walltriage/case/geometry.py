@@ -10,13 +10,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from walltriage.case.plan import Area, Line, Part, Plan, Side
+from walltriage.case.plan import Area, DrawnLine, DrawnPost, Length, Part, Plan, Side
 
 Axis = Literal["x", "y"]
 
 
 @dataclass(frozen=True, slots=True)
-class Rect:
+class Rectangle:
     """A rectangle, from left to right and from front to back."""
 
     x0: float
@@ -41,7 +41,7 @@ class Segment:
     at: float | None
     lo: float | None
     hi: float | None
-    line: Line
+    line: DrawnLine
 
     @property
     def length(self) -> float | None:
@@ -59,12 +59,20 @@ def axis_of(side: Side) -> Axis:
 
 
 class Layout:
-    """A plan worked out: rectangles of the parts and segments of the lines."""
+    """A plan worked out: rectangles of the parts and segments of the lines.
+
+    ``tolerance_in`` is how far out the outline and the roof may be, ``loosest_in`` the loosest
+    thing of all that is drawn.
+    """
 
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
-        self.tolerance_in = plan.tolerance.inches
-        self.rects: dict[str, Rect] = {}
+        self.tolerance_in = max(plan.tolerance.inches, *(_out_in(part) for part in plan.parts),
+                                *(_out_in(ridge) for ridge in plan.ridges), 0.0)  # fmt: skip
+        drawn: tuple[DrawnLine | Area | DrawnPost, ...]
+        drawn = (*plan.walls, *plan.beams, *plan.posts, *plan.stairs, *plan.joists)
+        self.loosest_in = max(map(self.out_in, drawn), default=self.tolerance_in)
+        self.rects: dict[str, Rectangle] = {}
         for part in plan.parts:
             rect = self._rect(part)
             if rect is not None:
@@ -73,12 +81,16 @@ class Layout:
         self.beams = tuple(self.segment(line) for line in plan.beams)
         self.ridges = tuple(self.segment(line) for line in plan.ridges)
 
-    def _rect(self, part: Part) -> Rect | None:
+    def out_in(self, thing: DrawnLine | Area | DrawnPost) -> float:
+        """How far out the place of something drawn may be, in inches."""
+        return max(self.tolerance_in, _out_in(thing))
+
+    def _rect(self, part: Part) -> Rectangle | None:
         if part.width is None or part.depth is None:
             return None
         width, depth = part.width.inches, part.depth.inches
         if part.side is None:
-            return Rect(0.0, 0.0, width, depth)
+            return Rectangle(0.0, 0.0, width, depth)
         host = self.rects.get(part.of)
         if host is None or part.start is None:
             return None
@@ -88,13 +100,13 @@ class Layout:
         else:
             x0 = host.x1 if part.side == "right" else host.x0 - width
             y0 = host.y0 + part.start.inches
-        return Rect(x0, y0, x0 + width, y0 + depth)
+        return Rectangle(x0, y0, x0 + width, y0 + depth)
 
     def part_id(self, name: str) -> str:
         """A part's id, the first part's for an empty name."""
         return self.plan.part(name).id
 
-    def segment(self, line: Line) -> Segment:
+    def segment(self, line: DrawnLine) -> Segment:
         """A line in the plan's own inches; a missing length leaves its place open."""
         axis = axis_of(line.along)
         rect = self.rects.get(self.part_id(line.part))
@@ -109,7 +121,7 @@ class Layout:
         lo, hi = (None if end is None else base + end.inches for end in (line.start, line.end))
         return Segment(axis, at, lo, hi, line)
 
-    def area(self, area: Area) -> Rect | None:
+    def area(self, area: Area) -> Rectangle | None:
         """An area's rectangle; a stretch that was not given runs over its whole part."""
         rect = self.rects.get(self.part_id(area.part))
         if rect is None:
@@ -120,9 +132,9 @@ class Layout:
             x0, x1 = (rect.x0 + end.inches for end in area.left)
         if area.front is not None:
             y0, y1 = (rect.y0 + end.inches for end in area.front)
-        return Rect(x0, y0, x1, y1)
+        return Rectangle(x0, y0, x1, y1)
 
-    def parts_on(self, level: str) -> list[tuple[Part, Rect]]:
+    def parts_on(self, level: str) -> list[tuple[Part, Rectangle]]:
         """The parts that have this level, with their rectangles as far as known."""
         return [
             (part, self.rects[part.id])
@@ -163,14 +175,28 @@ class Layout:
         return near, far
 
 
+def _out_in(thing: Part | DrawnLine | Area | DrawnPost) -> float:
+    """How far out the words of its lengths say that something may be; 0 where they say nothing."""
+    if isinstance(thing, Part):
+        ends: tuple[Length | None, ...] = (thing.width, thing.depth, thing.start)
+    elif isinstance(thing, DrawnLine):
+        openings = (end for ends in thing.openings for end in ends)
+        ends = (thing.off, thing.start, thing.end, *openings)
+    elif isinstance(thing, Area):
+        ends = (*(thing.left or ()), *(thing.front or ()))
+    else:
+        ends = (thing.left, thing.front)
+    return max((end.out_in for end in ends if end is not None), default=0.0)
+
+
 CLOSE = 0.5  # half an inch: closer than any of these lengths is known
 
 
-def overlap(a: Segment | Rect, b: Segment | Rect, axis: Axis) -> float:
+def overlap(a: Segment | Rectangle, b: Segment | Rectangle, axis: Axis) -> float:
     """Inches along ``axis`` that two things share; 0 when their ends are not known."""
     ends = []
     for item in (a, b):
-        if isinstance(item, Rect):
+        if isinstance(item, Rectangle):
             ends.append(item.along(axis))
         elif item.lo is None or item.hi is None:
             return 0.0

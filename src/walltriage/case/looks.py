@@ -20,9 +20,6 @@ wall, runs the same way beside it, or passes over it in one piece and touches it
 Thing = Literal[
     "joist_end_or_lap", "strut_foot", "beam_end", "wood_post", "steel_post", "stud_pack"
 ]
-THINGS: tuple[Thing, ...] = (
-    "joist_end_or_lap", "strut_foot", "beam_end", "wood_post", "steel_post", "stud_pack",
-)  # fmt: skip
 """What can stand, end or lie at one spot of a wall."""
 
 
@@ -54,7 +51,7 @@ class Look:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class MarkedDistance:
     """A distance to the wall from an outside wall, measured below and again above."""
 
     from_wall: str
@@ -69,7 +66,7 @@ class WallLooks:
     zero_end: str
     other_end: str = ""
     length_in: float | None = None
-    marked: tuple[Mark, ...] = ()
+    marked: tuple[MarkedDistance, ...] = ()
     looks: tuple[Look, ...] = ()
 
     @property

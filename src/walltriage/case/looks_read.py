@@ -6,17 +6,17 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from walltriage.case.forms import LookForm, LooksForm
-from walltriage.case.looks import SAW, Found, Look, Mark, WallLooks
+from walltriage.case.looks import SAW, Found, Look, MarkedDistance, WallLooks
 from walltriage.units import format_length
 from walltriage.yamltree import KeyPath, Wrong
 
 
 def looks_of(form: LooksForm, where: KeyPath, wrong: Wrong) -> WallLooks | None:
     """The looks of one wall; None when they make no sense, and the mistakes are told."""
-    return _Reader(form, wrong).looks(where)
+    return _LooksReader(form, wrong).looks(where)
 
 
-class _Reader:
+class _LooksReader:
     def __init__(self, form: LooksForm, wrong: Wrong) -> None:
         self.form, self._wrong = form, wrong
         self.clean = True
@@ -105,13 +105,13 @@ class _Reader:
             else:
                 yield Found(form.what, at)
 
-    def marks(self, where: KeyPath) -> Iterator[Mark]:
+    def marks(self, where: KeyPath) -> Iterator[MarkedDistance]:
         for index, form in enumerate(self.form.marked):
             if form.below is None or form.above is None or not form.from_wall:
                 expected = "expected 'from:' (an outside wall), and 'below:' and 'above:', measured"
                 self.wrong((*where, "marked", index), "the mark is not complete", expected)
             else:
-                yield Mark(form.from_wall, form.below, form.above)
+                yield MarkedDistance(form.from_wall, form.below, form.above)
 
     def overlaps(self, found: WallLooks, where: KeyPath) -> None:
         """Two stretches seen from one place cannot show different framing where they overlap."""

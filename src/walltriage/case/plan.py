@@ -7,29 +7,49 @@ and back, places count from the left; along the left and right side, from the fr
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from walltriage.units import METRIC, parse_length
+from walltriage.errors import QuantityError
+from walltriage.units import LENGTH_HELP, METRIC, parse_length
 
 Side = Literal["front", "back", "left", "right"]
-SIDES: tuple[Side, ...] = ("front", "back", "left", "right")
 BELOW_ROOMS = ("crawl_space", "basement")  # levels of these names have no main rooms
-SEEN_FROM = ("attic", "below", "fixture", "opened")
-KINDS = ("wall", "knee_wall")
+ABOUT_IN = 30.0
+"""How far out a length may be that is told as about so long: as one taken by eye."""
+MOST_OUT_IN = 60.0
+_ABOUT = re.compile(r"(?:about|around|roughly|approximately|approx\.?|ca\.?|~|≈)\s*", re.IGNORECASE)
+_GIVE_OR_TAKE = re.compile(r"\s*(?:±|\+/-|\+-)\s*")
 
 
 @dataclass(frozen=True, slots=True)
 class Length:
-    """A length in inches and the words in which it was given."""
+    """A length in inches and the words in which it was given.
+
+    ``out_in`` is how far out these words say it may be: ``about 12 ft``, ``12 ft ± 4 in``; 0 where
+    they say nothing, and the plan's own tolerance counts.
+    """
 
     inches: float
     given: str
+    out_in: float = 0.0
 
     @classmethod
     def of(cls, text: str, units: str = "ft") -> Length:
-        """Read a length; :class:`QuantityError` when it is none."""
-        return cls(parse_length(text, units), text)
+        """Read a length, told roughly or not; :class:`QuantityError` when it is none."""
+        about = _ABOUT.match(text.strip())
+        exact, *out = _GIVE_OR_TAKE.split(text.strip()[about.end() :] if about else text, 1)
+        if about is None and not out:
+            return cls(parse_length(text, units), text)
+        try:
+            inches = parse_length(exact, units)
+            out_in = parse_length(out[0], units) if out else ABOUT_IN
+        except QuantityError:
+            raise QuantityError(f"'{text}' is not a length; expected {LENGTH_HELP}") from None
+        if out_in > MOST_OUT_IN:
+            raise QuantityError(f"'{text}' is too rough to draw; expected up to 5 ft after ±")
+        return cls(inches, text, out_in)
 
     @property
     def metric(self) -> bool:
@@ -56,7 +76,7 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class DrawnLine:
     """A wall, beam or ridge: parallel to a side of a part, ``off`` it, ``start`` to ``end``.
 
     A wall of the case is named by ``wall``; any other wall is only drawn and may have a
@@ -99,7 +119,7 @@ class Area:
 
 
 @dataclass(frozen=True, slots=True)
-class Post:
+class DrawnPost:
     """A post on a level, so far from the left and from the front of its part.
 
     ``size`` and ``height`` are those of a wood post somebody measured: ``6x6``, or plies side by
@@ -127,10 +147,10 @@ class Plan:
     levels: tuple[str, ...] = ()
     whole: tuple[str, ...] = ()
     parts: tuple[Part, ...] = ()
-    ridges: tuple[Line, ...] = ()
-    walls: tuple[Line, ...] = ()
-    beams: tuple[Line, ...] = ()
-    posts: tuple[Post, ...] = ()
+    ridges: tuple[DrawnLine, ...] = ()
+    walls: tuple[DrawnLine, ...] = ()
+    beams: tuple[DrawnLine, ...] = ()
+    posts: tuple[DrawnPost, ...] = ()
     stairs: tuple[Area, ...] = ()
     joists: tuple[Area, ...] = ()
 
@@ -147,25 +167,25 @@ class Plan:
                 return part
         raise KeyError(part_id)
 
-    def line_of(self, wall_id: str) -> Line | None:
+    def line_of(self, wall_id: str) -> DrawnLine | None:
         """The line that draws a wall of the case."""
         return next((line for line in self.walls if line.wall == wall_id), None)
 
-    def with_wall(self, line: Line) -> Plan:
+    def with_wall(self, line: DrawnLine) -> Plan:
         """A copy in which a wall is drawn, in place of an earlier line of the same wall."""
         kept = tuple(w for w in self.walls if not line.wall or w.wall != line.wall)
         return replace(self, walls=(*kept, line))
 
-    def with_opening(self, line: Line, ends: tuple[Length, Length]) -> Plan:
+    def with_opening(self, line: DrawnLine, ends: tuple[Length, Length]) -> Plan:
         """A copy in which a wall has one more opening."""
         changed = replace(line, openings=(*line.openings, ends))
         return replace(self, walls=tuple(changed if w is line else w for w in self.walls))
 
-    def with_beam(self, line: Line) -> Plan:
+    def with_beam(self, line: DrawnLine) -> Plan:
         """A copy with one more beam."""
         return replace(self, beams=(*self.beams, line))
 
-    def with_post(self, post: Post) -> Plan:
+    def with_post(self, post: DrawnPost) -> Plan:
         """A copy with one more post."""
         return replace(self, posts=(*self.posts, post))
 

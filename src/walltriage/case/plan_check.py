@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from walltriage.case.geometry import Layout, Segment, axis_of, overlap
-from walltriage.case.plan import Area, Length, Line, Part, Plan
+from walltriage.case.plan import Area, DrawnLine, Length, Part, Plan
 from walltriage.units import format_length
 from walltriage.yamltree import KeyPath
 
@@ -29,7 +29,8 @@ def plan_problems(plan: Plan) -> Iterator[Trouble]:
     for index, post in enumerate(plan.posts):
         part = plan.part(post.part)
         for axis, place in (("x", post.left), ("y", post.front)):
-            yield from _beyond(layout, part, axis, place.inches, "a post", ("posts", index))
+            out_in = layout.out_in(post)
+            yield from _beyond(out_in, part, axis, place.inches, "a post", ("posts", index))
     for key, areas in (("stairs", plan.stairs), ("joists", plan.joists)):
         for index, area in enumerate(areas):
             yield from _area_problems(layout, area, key, (key, index))
@@ -70,7 +71,7 @@ def _part_problems(layout: Layout, index: int, part: Part) -> Iterator[Trouble]:
             )
 
 
-def _line_problems(layout: Layout, line: Line, where: KeyPath) -> Iterator[Trouble]:
+def _line_problems(layout: Layout, line: DrawnLine, where: KeyPath) -> Iterator[Trouble]:
     kind = {"ridges": "ridge", "beams": "beam"}.get(str(where[0]), "wall")
     name = "the ridge" if kind == "ridge" else f"{kind} '{line.title}'"
     part = layout.plan.part(line.part)
@@ -84,7 +85,7 @@ def _line_problems(layout: Layout, line: Line, where: KeyPath) -> Iterator[Troub
         )
     if line.off is not None:
         across = part.depth if axis == "x" else part.width
-        if across is not None and line.off.inches > across.inches + layout.tolerance_in:
+        if across is not None and line.off.inches > across.inches + layout.out_in(line):
             yield (
                 (*where, "off"),
                 f"{name} stands {line.off.given} from the {line.along} of '{part.id}', which is "
@@ -100,10 +101,11 @@ def _line_problems(layout: Layout, line: Line, where: KeyPath) -> Iterator[Troub
     elif line.end is not None or line.start is not None:
         key, end = ("to", line.end) if line.end is not None else ("from", line.start)
         assert end is not None
-        yield from _beyond(layout, part, axis, end.inches, name, (*where, key))
+        out_in = layout.out_in(line)
+        yield from _beyond(out_in, part, axis, end.inches, name, (*where, key))
 
 
-def _opening_problems(line: Line, where: KeyPath) -> Iterator[Trouble]:
+def _opening_problems(line: DrawnLine, where: KeyPath) -> Iterator[Trouble]:
     """Openings that run backward, past an end of their wall, or into each other."""
     last: Length | None = None
     for start, end in sorted(line.openings, key=lambda ends: ends[0].inches):
@@ -122,10 +124,10 @@ def _opening_problems(line: Line, where: KeyPath) -> Iterator[Trouble]:
 
 
 def _beyond(
-    layout: Layout, part: Part, axis: str, inches: float, name: str, where: KeyPath
+    out_in: float, part: Part, axis: str, inches: float, name: str, where: KeyPath
 ) -> Iterator[Trouble]:
     long = part.width if axis == "x" else part.depth
-    if long is not None and inches > long.inches + layout.tolerance_in:
+    if long is not None and inches > long.inches + out_in:
         word, key = _SPAN[axis]
         yield (
             where,
@@ -144,7 +146,7 @@ def _double_walls(layout: Layout) -> Iterator[Trouble]:
             yield where, what, "keep the line that was measured better"
         elif one.line.level == other.line.level and _same_line(one, other):
             shared = overlap(one, other, one.axis)
-            if shared > layout.tolerance_in:
+            if shared > max(layout.out_in(one.line), layout.out_in(other.line)):
                 yield (
                     where,
                     f"walls '{one.line.title}' ({_place(one)}) and '{other.line.title}' "
@@ -185,4 +187,4 @@ def _area_problems(layout: Layout, area: Area, key: str, where: KeyPath) -> Iter
             what = f"{name} runs from {first.given} to {last.given}, which is backward"
             yield (*where, side), what, f"give the end nearer to the {side} first"
         else:
-            yield from _beyond(layout, part, axis, last.inches, name, (*where, side))
+            yield from _beyond(layout.out_in(area), part, axis, last.inches, name, (*where, side))

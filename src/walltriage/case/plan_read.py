@@ -14,13 +14,12 @@ from walltriage.case.forms import (
     RidgeForm,
     WallLineForm,
 )
-from walltriage.case.plan import Area, Length, Line, Part, Plan, Post
+from walltriage.case.plan import MOST_OUT_IN, Area, DrawnLine, DrawnPost, Length, Part, Plan
 from walltriage.case.plan_check import plan_problems
 from walltriage.errors import did_you_mean
 from walltriage.units import format_length
 from walltriage.yamltree import KeyPath, Wrong
 
-MOST_TOLERANCE_IN = 60.0
 POST_HEIGHT_IN, FOOTING_IN = (12.0, 240.0), (6.0, 96.0)
 
 
@@ -48,7 +47,7 @@ class _PlanReader:
     def plan(self) -> Plan:
         form = self.form
         tolerance = form.tolerance or Plan().tolerance
-        if not 0 < tolerance.inches <= MOST_TOLERANCE_IN:
+        if not 0 < tolerance.inches <= MOST_OUT_IN:
             self.wrong(("tolerance",), f"a tolerance of {tolerance.given}", "expected up to 5 ft")
         if not self.levels:
             self.wrong(("levels",), "no levels", "expected their names from the lowest up")
@@ -95,7 +94,7 @@ class _PlanReader:
         )
         return Part(form.id, form.width, form.depth, levels, form.side, of, form.start, form.year)
 
-    def line(self, form: RidgeForm, where: KeyPath) -> Line:
+    def line(self, form: RidgeForm, where: KeyPath) -> DrawnLine:
         wall = name = level = size = ""
         kind = "ridge"
         openings: tuple[tuple[Length, Length], ...] = ()
@@ -111,12 +110,12 @@ class _PlanReader:
         if isinstance(form, WallLineForm | BeamForm):
             level = self.level(form.level, where)
         self.part_of(form.part, where)
-        return Line(
+        return DrawnLine(
             form.along, form.off, form.start, form.end, level, form.part, wall, name, kind,
             openings, size,
         )  # fmt: skip
 
-    def post(self, form: PostForm, where: KeyPath) -> Post | None:
+    def post(self, form: PostForm, where: KeyPath) -> DrawnPost | None:
         if form.left is None or form.front is None:
             expected = "expected how far from the left and from the front"
             self.wrong(where, "a post without a place", expected)
@@ -124,7 +123,7 @@ class _PlanReader:
         self.part_of(form.part, where)
         self.sensible(form.height, (*where, "height"), "a post", POST_HEIGHT_IN)
         self.sensible(form.footing, (*where, "footing"), "a footing", FOOTING_IN)
-        return Post(
+        return DrawnPost(
             self.level(form.level, where), form.left, form.front, form.part, form.size,
             form.height, form.footing,
         )  # fmt: skip

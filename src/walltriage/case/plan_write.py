@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from walltriage.case.plan import Area, Length, Line, Part, Plan, Post
+from walltriage.case.plan import Area, DrawnLine, DrawnPost, Length, Part, Plan
 
 
 def plan_data(plan: Plan) -> dict[str, Any]:
@@ -34,7 +34,7 @@ def _part(part: Part, plan: Plan) -> dict[str, Any]:
     return data | ({"year": part.year} if part.year is not None else {})
 
 
-def _line(line: Line) -> dict[str, Any]:
+def _line(line: DrawnLine) -> dict[str, Any]:
     data: dict[str, Any] = {
         key: getattr(line, key) for key in ("wall", "name", "size") if getattr(line, key)
     }
@@ -47,7 +47,7 @@ def _line(line: Line) -> dict[str, Any]:
     return data | ({"openings": openings} if openings else {})
 
 
-def _post(post: Post) -> dict[str, Any]:
+def _post(post: DrawnPost) -> dict[str, Any]:
     data = {key: getattr(post, key) for key in ("part", "size") if getattr(post, key)}
     return (
         {"level": post.level}

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from walltriage.case.answers import AnswerError, Asked, make_answer
+from walltriage.case.answers import AnswerableQuestion, AnswerError, make_answer
 from walltriage.case.earlier_ids import answers_now, asked_now
 from walltriage.case.forms import (
     AnswerForm,
@@ -25,7 +25,7 @@ from walltriage.errors import InputError, Problem, did_you_mean
 from walltriage.forms import problems_from
 from walltriage.yamltree import KeyPath, Tree, load, parse
 
-Catalogue = Mapping[str, Asked]
+Catalogue = Mapping[str, AnswerableQuestion]
 Form = TypeVar("Form", bound=BaseModel)
 MOST_TOLD = 20  # mistakes; after as many, entries beside one that is wrong are not looked at
 GUESSED = 10 * MOST_TOLD  # unknown names for which a known one is looked for
@@ -185,7 +185,9 @@ class _CaseReader:
                 if answer is not None:
                     yield now, answer
 
-    def answer(self, name: str, question: Asked, raw: Any, where: KeyPath) -> Answer | None:
+    def answer(
+        self, name: str, question: AnswerableQuestion, raw: Any, where: KeyPath
+    ) -> Answer | None:
         more: dict[str, Any] = {}
         if isinstance(raw, dict):
             if "value" not in raw:

@@ -20,7 +20,7 @@ from walltriage.files import scratch_folder
 if TYPE_CHECKING:
     from walltriage.bulk.blocks import Task
     from walltriage.bulk.run import TaskOutcome
-    from walltriage.bulk.store import Store
+    from walltriage.bulk.store import RunStore
 
 NOTHING_DONE = 2
 
@@ -137,20 +137,20 @@ def _spooled(paths: tuple[Path, ...]) -> Iterator[tuple[Path, ...]]:
 
 
 @contextmanager
-def _store(out: Path | None, resume: bool, settings: str) -> Iterator[Store]:
+def _store(out: Path | None, resume: bool, settings: str) -> Iterator[RunStore]:
     """Where sorted rows wait: beside ``out``, or in a folder that goes away."""
-    from walltriage.bulk.store import Store
+    from walltriage.bulk.store import RunStore
 
     if out is None:
         with scratch_folder() as scratch:
-            yield Store.start(scratch / "runs", settings)
+            yield RunStore.start(scratch / "runs", settings)
     else:
         folder = out.with_name(f"{out.name}.part")
-        yield Store.resume(folder, settings) if resume else Store.start(folder, settings)
+        yield RunStore.resume(folder, settings) if resume else RunStore.start(folder, settings)
 
 
 def _judge_all(
-    paths: tuple[Path, ...], job: Any, store: Store, scheduler: str | None, processes: int
+    paths: tuple[Path, ...], job: Any, store: RunStore, scheduler: str | None, processes: int
 ) -> None:
     from walltriage.bulk.blocks import tasks, total_bytes
     from walltriage.bulk.run import one_by_one, run

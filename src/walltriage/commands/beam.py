@@ -21,7 +21,7 @@ from walltriage.commands.quantities import (
     step_data,
 )
 from walltriage.errors import InputError, Problem
-from walltriage.report.check_words import kings_line
+from walltriage.report.beam_words import kings_line
 from walltriage.rules_folder import default_rules_folder
 from walltriage.structure.header_tables import CASES
 from walltriage.structure.king_studs import KingStuds

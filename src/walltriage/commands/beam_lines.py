@@ -6,7 +6,7 @@ from typing import Any
 
 from walltriage.commands.quantities import step_line
 from walltriage.structure.members import MemberChoice
-from walltriage.structure.steps import Step
+from walltriage.structure.steps import CalcStep
 from walltriage.units import format_length, format_quantity
 
 
@@ -26,7 +26,7 @@ def _aside(check: dict[str, Any]) -> str:
 
 
 def _step(step: dict[str, Any], metric: bool) -> str:
-    return "    " + step_line(Step(**step), metric)
+    return "    " + step_line(CalcStep(**step), metric)
 
 
 def _check_line(check: dict[str, Any], metric: bool) -> str:

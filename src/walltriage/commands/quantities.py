@@ -10,7 +10,7 @@ from typing import Any
 
 from walltriage.errors import InputError, Problem, QuantityError
 from walltriage.report.metric import in_metric
-from walltriage.structure.steps import Step
+from walltriage.structure.steps import CalcStep
 from walltriage.units import LENGTH_HELP, METRIC, format_quantity, parse_length, parse_load
 
 
@@ -86,14 +86,14 @@ def _metric(text: str) -> str:
     return text if LENGTH_HELP in text else in_metric(text)
 
 
-def step_line(step: Step, metric: bool) -> str:
+def step_line(step: CalcStep, metric: bool) -> str:
     """One step of the arithmetic, which goes by inches and pounds, with its result in both."""
     told = format_quantity(step.result, step.unit, metric)
     changed = metric and not told.endswith(f" {step.unit}".rstrip())
     return f"{step} ({told})" if changed else str(step)
 
 
-def step_data(step: Step) -> dict[str, Any]:
+def step_data(step: CalcStep) -> dict[str, Any]:
     """One step of the arithmetic as plain data for JSON."""
     return {
         "symbol": step.symbol,

@@ -17,7 +17,7 @@ from walltriage.case.answers import make_answer
 from walltriage.case.model import CHECKED, HOUSE, Answer, Case, Step
 from walltriage.desk.events import note_event
 from walltriage.desk.store import now
-from walltriage.desk.tables import Check, House
+from walltriage.desk.tables import AnswerCheck, HouseRecord
 from walltriage.knowledge.base import KnowledgeBase
 
 Says = Literal["agrees", "corrects", "unseen"]
@@ -29,9 +29,9 @@ SAYS: dict[Says, str] = {
 COUNTS_AS = CHECKED
 
 
-def checks_of(db: Db, house: House) -> Sequence[Check]:
+def checks_of(db: Db, house: HouseRecord) -> Sequence[AnswerCheck]:
     """All checks of a house."""
-    return db.scalars(select(Check).where(Check.house_id == house.id)).all()
+    return db.scalars(select(AnswerCheck).where(AnswerCheck.house_id == house.id)).all()
 
 
 def answer_of(case: Case, step: Step) -> Answer | None:
@@ -42,13 +42,13 @@ def answer_of(case: Case, step: Step) -> Answer | None:
     return wall.answers.get(step.question) if wall is not None else None
 
 
-def holds(check: Check, answer: Answer | None) -> bool:
+def holds(check: AnswerCheck, answer: Answer | None) -> bool:
     """Whether the answer is still the one that was checked."""
     return answer is not None and check.of_value == (answer.given or answer.value)
 
 
 def check_answer(
-    db: Db, base: KnowledgeBase, house: House, case: Case, step: Step, says: Says, value: str,
+    db: Db, base: KnowledgeBase, house: HouseRecord, case: Case, step: Step, says: Says, value: str,
     note: str, by: str,
 ) -> None:  # fmt: skip
     """Mark an answer; a second mark takes the place of the first.
@@ -64,11 +64,11 @@ def check_answer(
         value = made.given or made.value
     elif says == "agrees" and not answer.is_real:
         raise KeyError(step)  # nothing was seen, so there is nothing to agree with
-    here = (Check.house_id == house.id, Check.subject == step.subject,
-            Check.question == step.question)  # fmt: skip
-    check = db.scalar(select(Check).where(*here))
+    here = (AnswerCheck.house_id == house.id, AnswerCheck.subject == step.subject,
+            AnswerCheck.question == step.question)  # fmt: skip
+    check = db.scalar(select(AnswerCheck).where(*here))
     if check is None:
-        check = Check(house_id=house.id, subject=step.subject, question=step.question)
+        check = AnswerCheck(house_id=house.id, subject=step.subject, question=step.question)
         db.add(check)
     check.says, check.of_value = says, answer.given or answer.value
     check.value = value if says == "corrects" else ""
@@ -78,18 +78,18 @@ def check_answer(
     note_event(db, by, f"answer checked: {says}", house.key, f"{step.subject}/{step.question}")
 
 
-def uncheck(db: Db, house: House, step: Step, by: str) -> None:
+def uncheck(db: Db, house: HouseRecord, step: Step, by: str) -> None:
     """Take a mark off again."""
-    here = (Check.house_id == house.id, Check.subject == step.subject,
-            Check.question == step.question)  # fmt: skip
-    check = db.scalar(select(Check).where(*here))
+    here = (AnswerCheck.house_id == house.id, AnswerCheck.subject == step.subject,
+            AnswerCheck.question == step.question)  # fmt: skip
+    check = db.scalar(select(AnswerCheck).where(*here))
     if check is not None:
         db.delete(check)
         house.revision += 1
         note_event(db, by, "mark removed", house.key, f"{step.subject}/{step.question}")
 
 
-def counted_case(base: KnowledgeBase, case: Case, checks: Iterable[Check]) -> Case:
+def counted_case(base: KnowledgeBase, case: Case, checks: Iterable[AnswerCheck]) -> Case:
     """The case as the desk judges it: checked answers by who checked them, at their sureness.
 
     A mark on an answer that the client has changed since does not count; nor does "cannot be
@@ -104,7 +104,7 @@ def counted_case(base: KnowledgeBase, case: Case, checks: Iterable[Check]) -> Ca
     return case
 
 
-def _checked(base: KnowledgeBase, case: Case, check: Check, answer: Answer) -> Answer:
+def _checked(base: KnowledgeBase, case: Case, check: AnswerCheck, answer: Answer) -> Answer:
     note = "; ".join(filter(None, (answer.note, check.note)))
     by = f"checked by {check.by}"
     if check.says == "agrees":
@@ -115,6 +115,6 @@ def _checked(base: KnowledgeBase, case: Case, check: Check, answer: Answer) -> A
     )  # fmt: skip
 
 
-def by_step(checks: Iterable[Check]) -> Mapping[Step, Check]:
+def by_step(checks: Iterable[AnswerCheck]) -> Mapping[Step, AnswerCheck]:
     """The checks by what they are of."""
     return {Step(check.subject, check.question): check for check in checks}

@@ -32,11 +32,11 @@ from walltriage.desk.outcomes import Record, take_in
 from walltriage.desk.photos import PhotoError, cleaned, keep_photo
 from walltriage.desk.store import Store
 from walltriage.desk.tables import (
-    Asked,
+    AnswerCheck,
+    AnswerEntry,
     Base,
-    Check,
-    Entry,
-    House,
+    EngineerQuestion,
+    HouseRecord,
     Note,
     Outcome,
     Photo,
@@ -50,12 +50,17 @@ SCHEMA = "walltriage/register/1"
 MOST_BYTES = 2 * 2**30
 MOST_FILES = 200_000
 MOST_CASE_BYTES = 2 * 2**20
-_KEPT_OF: dict[str, tuple[type[Check | Asked | Note | Entry | Outcome], tuple[str, ...]]] = {
-    "checks": (Check, ("subject", "question", "says", "of_value", "value", "note", "by", "at")),
-    "asked": (Asked, ("subject", "question", "words", "by", "at", "reply", "replied_at")),
+_OfHouse = AnswerCheck | EngineerQuestion | Note | AnswerEntry | Outcome
+_KEPT_OF: dict[str, tuple[type[_OfHouse], tuple[str, ...]]] = {
+    "checks": (
+        AnswerCheck, ("subject", "question", "says", "of_value", "value", "note", "by", "at"),
+    ),
+    "asked": (
+        EngineerQuestion, ("subject", "question", "words", "by", "at", "reply", "replied_at"),
+    ),
     "notes": (Note, ("text", "by", "at")),
     "entries": (
-        Entry, ("revision", "at", "by", "subject", "question", "value", "sure", "note"),
+        AnswerEntry, ("revision", "at", "by", "subject", "question", "value", "sure", "note"),
     ),
     "outcomes": (
         Outcome, ("wall", "bears", "paths", "seen", "why", "reporter", "by", "found_on", "note",
@@ -75,7 +80,7 @@ def export_zip(store: Store, bench: Bench, by: str) -> BinaryIO:
     """An archive of all houses, at its beginning, to be closed by whoever reads it."""
     file = tempfile.TemporaryFile()  # noqa: SIM115 - the reader closes it
     with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive, store.read() as db:
-        houses = db.scalars(select(House).order_by(House.id)).all()
+        houses = db.scalars(select(HouseRecord).order_by(HouseRecord.id)).all()
         told = [_house_data(db, house) for house in houses]
         for house in houses:
             _put_house(archive, db, bench, house)
@@ -88,7 +93,7 @@ def export_zip(store: Store, bench: Bench, by: str) -> BinaryIO:
     return file
 
 
-def _house_data(db: Db, house: House) -> dict[str, Any]:
+def _house_data(db: Db, house: HouseRecord) -> dict[str, Any]:
     facts = [f.name for f in fields(NewHouse) if f.name not in ("walls", "role")]
     data: dict[str, Any] = {name: getattr(house, name) for name in (*_HOUSE, *facts)}
     for name, (table, columns) in _KEPT_OF.items():
@@ -99,7 +104,7 @@ def _house_data(db: Db, house: House) -> dict[str, Any]:
     return data
 
 
-def _put_house(archive: zipfile.ZipFile, db: Db, bench: Bench, house: House) -> None:
+def _put_house(archive: zipfile.ZipFile, db: Db, bench: Bench, house: HouseRecord) -> None:
     case, checks = bench.case_of(house.case_text), checks_of(db, house)
     archive.writestr(f"{house.key}/case.yaml", _yaml(case_data(case)))
     if checks:
@@ -114,7 +119,7 @@ def _yaml(data: dict[str, Any]) -> str:
     return yaml.safe_dump(data, sort_keys=False, allow_unicode=True, width=100)
 
 
-def checked_data(case: Case, counted: Case, checks: Sequence[Check]) -> dict[str, Any]:
+def checked_data(case: Case, counted: Case, checks: Sequence[AnswerCheck]) -> dict[str, Any]:
     """The counted case as a case file, with ``sure: checked`` where an engineer stands for it."""
     data = case_data(counted)
     answers = {HOUSE: data["house"]} | {wall["id"]: wall["answers"] for wall in data["walls"]}
@@ -183,7 +188,7 @@ def _take(
         text = _read(archive, f"{key}/case.yaml", MOST_CASE_BYTES).decode("utf-8")
         case = parse_case(text, f"{key}/case.yaml", base.questions)
         with store.write() as db:
-            if db.scalar(select(House.id).where(House.key == key)) is not None:
+            if db.scalar(select(HouseRecord.id).where(HouseRecord.key == key)) is not None:
                 return f"{case.name} ({key}) is here already and stays as it is."
             _enter(db, archive, item, key, case, by)
     except (InputError, KeyError, UnicodeDecodeError, PhotoError, TypeError, ValueError) as error:
@@ -234,7 +239,7 @@ def _fits(table: type[Base], column: str, value: object) -> bool:
     return type(value) is kind.python_type and (most is None or len(str(value)) <= most)
 
 
-def _enter_photo(db: Db, archive: zipfile.ZipFile, house: House, row: dict[str, Any]) -> None:
+def _enter_photo(db: Db, archive: zipfile.ZipFile, house: HouseRecord, row: dict[str, Any]) -> None:
     key = str(row["key"])
     if not _KEY.fullmatch(key):
         raise ValueError("a photo without a valid key")

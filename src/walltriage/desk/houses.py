@@ -13,7 +13,7 @@ from walltriage.case.model import Case, Role, Wall
 from walltriage.desk.bench import Bench, text_of
 from walltriage.desk.events import note_event
 from walltriage.desk.store import Store, now
-from walltriage.desk.tables import Entry, House
+from walltriage.desk.tables import AnswerEntry, HouseRecord
 from walltriage.desk.tokens import new_key
 from walltriage.interview.given import GivenAnswer
 from walltriage.interview.session import Session
@@ -40,12 +40,12 @@ class NewHouse:
     shows: str = "thanks"
 
 
-def make_house(db: Db, new: NewHouse, by: str, case: Case | None = None) -> House:
+def make_house(db: Db, new: NewHouse, by: str, case: Case | None = None) -> HouseRecord:
     """Add a house; its case starts empty unless one is given."""
     if case is None:
         named = tuple(Wall(f"wall{n}", name) for n, name in enumerate(new.walls, 1))
         case = Case(name=new.name, role=new.role, reach=0, walls=named or (Wall("wall1"),))
-    house = House(
+    house = HouseRecord(
         key=new_key(), name=new.name, client=new.client, contact=new.contact, address=new.address,
         visit_on=new.visit_on, shows=new.shows, case_text=text_of(case), revision=0, begun=False,
         place="", sent_at="", archived_at="", made_at=now(), changed_at=now(), summary="",
@@ -57,22 +57,28 @@ def make_house(db: Db, new: NewHouse, by: str, case: Case | None = None) -> Hous
     return house
 
 
-def house_by_key(db: Db, key: str) -> House:
+def house_by_key(db: Db, key: str) -> HouseRecord:
     """The house; :class:`Gone` when there is none."""
-    house = db.scalar(select(House).where(House.key == key))
+    house = db.scalar(select(HouseRecord).where(HouseRecord.key == key))
     if house is None:
         raise Gone
     return house
 
 
-def find_houses(db: Db, words: str = "", archived: bool = False) -> Sequence[House]:
+def find_houses(db: Db, words: str = "", archived: bool = False) -> Sequence[HouseRecord]:
     """Houses whose names, client, contact or address hold every word; the newest first."""
-    query = select(House).where((House.archived_at != "") == archived)
+    query = select(HouseRecord).where((HouseRecord.archived_at != "") == archived)
     for word in words.split()[:8]:
         like = f"%{word.replace('%', '').replace('_', '')}%"
-        fields = (House.name, House.client, House.contact, House.address, House.key)
+        fields = (
+            HouseRecord.name,
+            HouseRecord.client,
+            HouseRecord.contact,
+            HouseRecord.address,
+            HouseRecord.key,
+        )
         query = query.where(or_(*(field.ilike(like) for field in fields)))
-    return db.scalars(query.order_by(House.id.desc())).all()
+    return db.scalars(query.order_by(HouseRecord.id.desc())).all()
 
 
 Act = Callable[[Session], tuple[Session, Sequence[GivenAnswer]]]
@@ -84,7 +90,7 @@ def change_case(
     house_id: int,
     act: Act,
     by: str,
-    also: Callable[[House], None] = lambda house: None,
+    also: Callable[[HouseRecord], None] = lambda house: None,
     told: Iterable[str] = (),
 ) -> Session:
     """Do something to a house's interview, and store what came of it before this returns.
@@ -96,7 +102,7 @@ def change_case(
     """
     for _ in range(TRIES):
         with store.read() as db:
-            house = db.get(House, house_id)
+            house = db.get(HouseRecord, house_id)
         if house is None:
             raise Gone
         with bench.engine():
@@ -110,30 +116,30 @@ def change_case(
 
 
 def _store(
-    store: Store, house: House, text: str, given: Sequence[GivenAnswer], by: str,
-    also: Callable[[House], None], told: Iterable[str],
+    store: Store, house: HouseRecord, text: str, given: Sequence[GivenAnswer], by: str,
+    also: Callable[[HouseRecord], None], told: Iterable[str],
 ) -> bool:  # fmt: skip
     """Write a case over the revision it was made from; False when that one is there no longer."""
     before = house.revision
     at = now()
     with store.write() as db:
         done = db.execute(
-            update(House)
-            .where(House.id == house.id, House.revision == before)
+            update(HouseRecord)
+            .where(HouseRecord.id == house.id, HouseRecord.revision == before)
             .values(case_text=text, revision=before + 1, changed_at=at)
         )
         if done.rowcount != 1:  # type: ignore[attr-defined]
             return False
         for item in given:
             db.add(
-                Entry(
+                AnswerEntry(
                     house_id=house.id, revision=before + 1, at=at, by=by,
                     subject=item.step.subject, question=item.step.question,
                     value=item.answer.given or item.answer.value, sure=item.answer.sure,
                     note=item.answer.note,
                 )
             )  # fmt: skip
-        kept = db.get(House, house.id)
+        kept = db.get(HouseRecord, house.id)
         assert kept is not None
         also(kept)
         for line in told:
@@ -142,7 +148,7 @@ def _store(
 
 
 @contextmanager
-def look_at(bench: Bench, house: House) -> Iterator[Session]:
+def look_at(bench: Bench, house: HouseRecord) -> Iterator[Session]:
     """A house's interview to look at, while nobody else can change it.
 
     Whoever wants to change it uses :func:`change_case`.
@@ -153,7 +159,7 @@ def look_at(bench: Bench, house: House) -> Iterator[Session]:
         bench.put_back(house.id, house.case_text, session)
 
 
-def update_facts(db: Db, house: House, new: NewHouse, bench: Bench, by: str) -> None:
+def update_facts(db: Db, house: HouseRecord, new: NewHouse, bench: Bench, by: str) -> None:
     """Change what the firm knows of a house; the case's name follows."""
     house.client, house.contact, house.address = new.client, new.contact, new.address
     house.visit_on, house.shows = new.visit_on, new.shows
@@ -165,13 +171,13 @@ def update_facts(db: Db, house: House, new: NewHouse, bench: Bench, by: str) -> 
     note_event(db, by, "facts changed", house.key)
 
 
-def set_archived(db: Db, house: House, archived: bool, by: str) -> None:
+def set_archived(db: Db, house: HouseRecord, archived: bool, by: str) -> None:
     """Set a house aside, or take it back to the queue."""
     house.archived_at = now() if archived else ""
     note_event(db, by, "set aside" if archived else "put back in the queue", house.key)
 
 
-def delete_house(db: Db, house: House, by: str, why: str) -> None:
+def delete_house(db: Db, house: HouseRecord, by: str, why: str) -> None:
     """Delete all that is kept of a house; the trail keeps that it was done, and why."""
     note_event(db, by, "deleted with everything that was sent in", house.key, why)
     db.delete(house)

@@ -21,7 +21,7 @@ from walltriage.desk.events import CLIENT
 from walltriage.desk.houses import MOST_WALLS, Act, change_case
 from walltriage.desk.once_more import OnceMore
 from walltriage.desk.store import Store, now
-from walltriage.desk.tables import Asked, House
+from walltriage.desk.tables import EngineerQuestion, HouseRecord
 from walltriage.inference.looks.glance import Asked as Page
 from walltriage.inference.looks.glance import Picked
 from walltriage.interview.given import GivenAnswer
@@ -62,7 +62,9 @@ class FormReply:
     """Which of them are seen, by place in the whole glance; None for "I don't know"."""
 
 
-def where(house: House, session: Session, drawing: bool, asked: Sequence[Asked]) -> Where:
+def where(
+    house: HouseRecord, session: Session, drawing: bool, asked: Sequence[EngineerQuestion]
+) -> Where:
     """The next page; ``drawing`` says that the plan is being drawn or has to be offered."""
     if not house.begun:
         return Where("begin")
@@ -81,7 +83,7 @@ def where(house: House, session: Session, drawing: bool, asked: Sequence[Asked])
 
 
 def begin(
-    store: Store, bench: Bench, house: House, reach: int, draws: bool | None = None
+    store: Store, bench: Bench, house: HouseRecord, reach: int, draws: bool | None = None
 ) -> Session:
     """Say how far the client can go today, and whether to draw first; may be said again later."""
 
@@ -89,22 +91,22 @@ def begin(
         session.set_person(session.case.role, reach, session.case.name)
         return session, ()
 
-    def also(kept: House) -> None:
+    def also(kept: HouseRecord) -> None:
         kept.begun = True
         kept.place = kept.place if draws is None else DRAWING if draws else ""
 
     return change_case(store, bench, house.id, act, CLIENT, also)
 
 
-def leave_plan(store: Store, house: House) -> None:
+def leave_plan(store: Store, house: HouseRecord) -> None:
     """Go on to the questions; the plan can still be opened."""
     with store.write() as db:
-        kept = db.get(House, house.id)
+        kept = db.get(HouseRecord, house.id)
         if kept is not None:
             kept.place = ""
 
 
-def answer(store: Store, bench: Bench, house: House, step: Step, said: FormReply) -> Session:
+def answer(store: Store, bench: Bench, house: HouseRecord, step: Step, said: FormReply) -> Session:
     """Take the answer to one look; what tells of a new sign that would settle a wall is a guess
     until it was looked at once more.
 
@@ -130,8 +132,8 @@ def answer(store: Store, bench: Bench, house: House, step: Step, said: FormReply
 
 
 def _with_sign(
-    store: Store, bench: Bench, house: House, step: Step, act: Act,
-    also: Callable[[House], None] = lambda house: None,
+    store: Store, bench: Bench, house: HouseRecord, step: Step, act: Act,
+    also: Callable[[HouseRecord], None] = lambda house: None,
 ) -> Session:  # fmt: skip
     """Change a case by one answer, and note what has to be looked at once more."""
     once: OnceMore | None = None
@@ -146,7 +148,7 @@ def _with_sign(
         once = once_more.set_waiting(session, wall_id, before, step)
         return session, given
 
-    def also_wait(kept: House) -> None:
+    def also_wait(kept: HouseRecord) -> None:
         also(kept)
         if once is not None:
             kept.place = once.place
@@ -154,7 +156,7 @@ def _with_sign(
     return change_case(store, bench, house.id, act_and_look, CLIENT, also_wait)
 
 
-def look_once_more(store: Store, bench: Bench, house: House, reply: str) -> Session:
+def look_once_more(store: Store, bench: Bench, house: HouseRecord, reply: str) -> Session:
     """Take what a client says who was asked to look once more: just so, not sure, or not so.
 
     "Not so" takes the answer back, with its page, and it is asked again.
@@ -175,7 +177,7 @@ def look_once_more(store: Store, bench: Bench, house: House, reply: str) -> Sess
             return bench.session(case), ()
         return session, once_more.confirmed(session, once) if reply == YES else ()
 
-    def also(kept: House) -> None:
+    def also(kept: HouseRecord) -> None:
         rest = None if reply == NO else once.rest
         kept.place = rest.place if rest else ""
 
@@ -231,7 +233,7 @@ def without_page(case: Case, step: Step, glance: str) -> Case:
 
 
 def answer_out_of_turn(
-    store: Store, bench: Bench, house: House, step: Step, said: FormReply, asked_id: int
+    store: Store, bench: Bench, house: HouseRecord, step: Step, said: FormReply, asked_id: int
 ) -> Session:
     """Take the answer to a question that an engineer asked for."""
 
@@ -239,7 +241,7 @@ def answer_out_of_turn(
         case = with_answer(session.case, step, made(session, step, said))
         return bench.session(case), _given(session, step, said)
 
-    def also(kept: House) -> None:
+    def also(kept: HouseRecord) -> None:
         _note_reply(kept, asked_id, said.value)
 
     return _with_sign(store, bench, house, step, act, also)
@@ -266,14 +268,14 @@ def _given(session: Session, step: Step, said: FormReply) -> Sequence[GivenAnswe
     return (GivenAnswer(step, made(session, step, said)),)
 
 
-def _note_reply(kept: House, asked_id: int, text: str) -> None:
+def _note_reply(kept: HouseRecord, asked_id: int, text: str) -> None:
     db = object_session(kept)
-    item = db.get(Asked, asked_id) if db is not None else None
+    item = db.get(EngineerQuestion, asked_id) if db is not None else None
     if item is not None and item.house_id == kept.id:
         item.reply, item.replied_at = text, now()
 
 
-def name_wall(store: Store, bench: Bench, house: House, wall_id: str, name: str) -> Session:
+def name_wall(store: Store, bench: Bench, house: HouseRecord, wall_id: str, name: str) -> Session:
     """Name a wall; an empty name becomes "wall 2" or the like, as at a terminal."""
 
     def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
@@ -286,7 +288,7 @@ def name_wall(store: Store, bench: Bench, house: House, wall_id: str, name: str)
     return change_case(store, bench, house.id, act, CLIENT)
 
 
-def add_wall(store: Store, bench: Bench, house: House, name: str) -> Session:
+def add_wall(store: Store, bench: Bench, house: HouseRecord, name: str) -> Session:
     """One more wall of the same house; sent twice under one name it stays one."""
 
     def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
@@ -298,13 +300,13 @@ def add_wall(store: Store, bench: Bench, house: House, name: str) -> Session:
     return change_case(store, bench, house.id, act, CLIENT)
 
 
-def send(store: Store, bench: Bench, house: House) -> Session:
+def send(store: Store, bench: Bench, house: HouseRecord) -> Session:
     """Hand the intake to the firm; the client may still look and change until the link ends."""
 
     def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
         return session, ()
 
-    def also(kept: House) -> None:
+    def also(kept: HouseRecord) -> None:
         kept.sent_at = now()
 
     return change_case(store, bench, house.id, act, CLIENT, also, ("sent to the firm",))

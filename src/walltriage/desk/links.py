@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from walltriage.desk.events import note_event
 from walltriage.desk.store import now
-from walltriage.desk.tables import House, Link
+from walltriage.desk.tables import HouseRecord, Link
 from walltriage.desk.tokens import digest, new_token, same
 
 Trouble = Literal["unknown", "expired", "withdrawn"]
@@ -26,7 +26,7 @@ class LinkError(Exception):
         super().__init__(trouble)
 
 
-def make_link(db: Session, house: House, days: int, by: str) -> str:
+def make_link(db: Session, house: HouseRecord, days: int, by: str) -> str:
     """A new link's token; it cannot be shown a second time."""
     token = new_token()
     link = Link(
@@ -38,7 +38,7 @@ def make_link(db: Session, house: House, days: int, by: str) -> str:
     return token
 
 
-def open_link(db: Session, token: str) -> tuple[House, Link]:
+def open_link(db: Session, token: str) -> tuple[HouseRecord, Link]:
     """The house a link leads to; :class:`LinkError` when it leads nowhere."""
     wanted = digest(token)
     link = db.scalar(select(Link).where(Link.token_digest == wanted))
@@ -48,7 +48,7 @@ def open_link(db: Session, token: str) -> tuple[House, Link]:
         raise LinkError("withdrawn")
     if link.expires_at <= now():
         raise LinkError("expired")
-    house = db.get(House, link.house_id)
+    house = db.get(HouseRecord, link.house_id)
     assert house is not None  # links go with their house
     return house, link
 
@@ -60,13 +60,13 @@ def note_use(db: Session, link_id: int) -> None:
         link.used_at = at
 
 
-def links_of(db: Session, house: House) -> Sequence[Link]:
+def links_of(db: Session, house: HouseRecord) -> Sequence[Link]:
     """All links to a house, the newest first."""
     query = select(Link).where(Link.house_id == house.id).order_by(Link.id.desc())
     return db.scalars(query).all()
 
 
-def withdraw(db: Session, house: House, link_id: int, by: str) -> bool:
+def withdraw(db: Session, house: HouseRecord, link_id: int, by: str) -> bool:
     """End a link now; False when the house has no such link."""
     link = db.get(Link, link_id)
     if link is None or link.house_id != house.id:

@@ -19,7 +19,7 @@ from sqlalchemy.orm import Session as Db
 from walltriage.case.model import Case
 from walltriage.desk.events import note_event
 from walltriage.desk.store import now
-from walltriage.desk.tables import House, Outcome, Pooled
+from walltriage.desk.tables import HouseRecord, Outcome, Pooled
 from walltriage.inference.finding import Verdict
 from walltriage.inference.triage import Triager
 
@@ -130,7 +130,13 @@ def record_of(triager: Triager, case: Case, wall_id: str, found: FoundLater) -> 
 
 
 def write_outcome(
-    db: Db, triager: Triager, house: House, case: Case, wall_id: str, found: FoundLater, by: str
+    db: Db,
+    triager: Triager,
+    house: HouseRecord,
+    case: Case,
+    wall_id: str,
+    found: FoundLater,
+    by: str,
 ) -> None:
     """Write down what was found; a second time it takes the place of the first."""
     row = db.scalar(select(Outcome).where(Outcome.house_id == house.id, Outcome.wall == wall_id))
@@ -150,7 +156,7 @@ def write_outcome(
     note_event(db, by, "outcome recorded", house.key, wall_id)
 
 
-def outcomes_of(db: Db, house: House) -> dict[str, Outcome]:
+def outcomes_of(db: Db, house: HouseRecord) -> dict[str, Outcome]:
     """A house's outcomes by wall."""
     rows = db.scalars(select(Outcome).where(Outcome.house_id == house.id))
     return {row.wall: row for row in rows}

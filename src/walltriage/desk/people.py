@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 
 from walltriage.desk.events import PROGRAM, note_event
 from walltriage.desk.store import now
-from walltriage.desk.tables import Invitation, Person, SignIn
+from walltriage.desk.tables import Invitation, SignIn, StaffMember
 from walltriage.desk.tokens import digest, new_token, same
 
 Role = Literal["engineer", "office"]
@@ -35,10 +35,10 @@ def _nobodys() -> str:
 
 def anybody(db: Session) -> bool:
     """Whether there is a login yet."""
-    return bool(db.scalar(select(func.count()).select_from(Person)))
+    return bool(db.scalar(select(func.count()).select_from(StaffMember)))
 
 
-def invite(db: Session, role: Role, by: str = PROGRAM, person: Person | None = None) -> str:
+def invite(db: Session, role: Role, by: str = PROGRAM, person: StaffMember | None = None) -> str:
     """A token by which somebody makes a login, or sets the password of ``person`` anew, once."""
     token = new_token()
     db.add(
@@ -61,11 +61,13 @@ def open_invitation(db: Session, token: str) -> Invitation | None:
     return None if found.used_at or found.expires_at <= now() else found
 
 
-def accept(db: Session, invitation: Invitation, login: str, name: str, password: str) -> Person:
+def accept(
+    db: Session, invitation: Invitation, login: str, name: str, password: str
+) -> StaffMember:
     """Make the login, or set its password; :class:`PersonError` for what cannot be."""
     login, name = login.strip().lower(), name.strip()
     if invitation.person_id is not None:
-        person = db.get(Person, invitation.person_id)
+        person = db.get(StaffMember, invitation.person_id)
         assert person is not None  # invitations go with their person
         _check_password(password, person.login)
         person.password, person.failures, person.locked_until = _HASHER.hash(password), 0, ""
@@ -76,9 +78,9 @@ def accept(db: Session, invitation: Invitation, login: str, name: str, password:
         if not 1 <= len(name) <= 200:
             raise PersonError("Type your name: it is shown next to what you check.")
         _check_password(password, login)
-        if db.scalar(select(Person).where(Person.login == login)) is not None:
+        if db.scalar(select(StaffMember).where(StaffMember.login == login)) is not None:
             raise PersonError("That login is taken. Choose another one.")
-        person = Person(
+        person = StaffMember(
             login=login, name=name, role=invitation.role, password=_HASHER.hash(password),
             made_at=now(),
         )  # fmt: skip
@@ -97,12 +99,12 @@ def _check_password(password: str, login: str) -> None:
 
 def signed_in(
     db: Session, login: str, password: str, tries: int, lock_minutes: int
-) -> Person | None:
+) -> StaffMember | None:
     """The person, when login and password fit and the login is not locked.
 
     Every miss counts, and ``tries`` of them in a row lock the login for ``lock_minutes``.
     """
-    person = db.scalar(select(Person).where(Person.login == login.strip().lower()))
+    person = db.scalar(select(StaffMember).where(StaffMember.login == login.strip().lower()))
     fits = _fits(person.password if person else _nobodys(), password)
     if person is None or not person.active or person.locked_until > now():
         return None
@@ -125,7 +127,7 @@ def _fits(kept: str, password: str) -> bool:
         return False
 
 
-def sign_in(db: Session, person: Person, hours: int) -> tuple[str, SignIn]:
+def sign_in(db: Session, person: StaffMember, hours: int) -> tuple[str, SignIn]:
     """Let one browser in; its token, and the row that stands for it."""
     db.execute(delete(SignIn).where(SignIn.expires_at <= now()))
     token = new_token()
@@ -138,13 +140,13 @@ def sign_in(db: Session, person: Person, hours: int) -> tuple[str, SignIn]:
     return token, row
 
 
-def who(db: Session, token: str) -> tuple[Person, SignIn] | None:
+def who(db: Session, token: str) -> tuple[StaffMember, SignIn] | None:
     """Who is signed in by this token."""
     wanted = digest(token)
     row = db.scalar(select(SignIn).where(SignIn.token_digest == wanted))
     if row is None or not same(row.token_digest, wanted) or row.expires_at <= now():
         return None
-    person = db.get(Person, row.person_id)
+    person = db.get(StaffMember, row.person_id)
     return (person, row) if person is not None and person.active else None
 
 
@@ -153,19 +155,19 @@ def sign_out(db: Session, token: str) -> None:
     db.execute(delete(SignIn).where(SignIn.token_digest == digest(token)))
 
 
-def sign_out_everywhere(db: Session, person: Person) -> None:
+def sign_out_everywhere(db: Session, person: StaffMember) -> None:
     """End every browser's way in."""
     db.execute(delete(SignIn).where(SignIn.person_id == person.id))
 
 
-def set_active(db: Session, person: Person, active: bool, by: str) -> None:
+def set_active(db: Session, person: StaffMember, active: bool, by: str) -> None:
     """Let a login in again, or out; somebody who goes is signed out at once.
 
     Raises :class:`PersonError` when no engineer would be left.
     """
     if not active and person.role == "engineer":
-        others = select(func.count()).select_from(Person).where(
-            Person.role == "engineer", Person.active, Person.id != person.id
+        others = select(func.count()).select_from(StaffMember).where(
+            StaffMember.role == "engineer", StaffMember.active, StaffMember.id != person.id
         )  # fmt: skip
         if not db.scalar(others):
             raise PersonError("At least one engineer must be able to sign in.")

@@ -19,7 +19,7 @@ from sqlalchemy.orm import Session as Db
 from walltriage.case.model import Step
 from walltriage.desk.events import note_event
 from walltriage.desk.store import now
-from walltriage.desk.tables import House, Photo, PhotoData
+from walltriage.desk.tables import HouseRecord, Photo, PhotoData
 from walltriage.desk.tokens import new_key
 
 LONGEST, SMALL = 1800, 360  # pixels of the longer side
@@ -113,7 +113,7 @@ def _jpeg(image: Image.Image) -> bytes:
 
 
 def keep_photo(
-    db: Db, house: House, step: Step, picture: Picture, by: str, most: int, caption: str = ""
+    db: Db, house: HouseRecord, step: Step, picture: Picture, by: str, most: int, caption: str = ""
 ) -> Photo | None:
     """Keep a picture with its look; None when the house has that picture there already.
 
@@ -140,14 +140,14 @@ def keep_photo(
     return photo
 
 
-def photo_bytes(db: Db, house: House, key: str, small: bool) -> bytes | None:
+def photo_bytes(db: Db, house: HouseRecord, key: str, small: bool) -> bytes | None:
     """A picture of this house; None when it has no such one."""
     column = PhotoData.small if small else PhotoData.picture
     query = select(column).join(Photo, Photo.id == PhotoData.photo_id)
     return db.scalar(query.where(Photo.house_id == house.id, Photo.key == key))
 
 
-def drop_photo(db: Db, house: House, key: str, by: str) -> bool:
+def drop_photo(db: Db, house: HouseRecord, key: str, by: str) -> bool:
     """Take a photo away; False when the house has no such one."""
     photo = db.scalar(select(Photo).where(Photo.house_id == house.id, Photo.key == key))
     if photo is None:

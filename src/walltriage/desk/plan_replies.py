@@ -14,8 +14,8 @@ from walltriage.case.model import HOUSE
 from walltriage.case.plan import Plan
 from walltriage.interview.pages import Page
 from walltriage.interview.plan_choices import THINGS, build, choices
-from walltriage.interview.plan_form import POINTED, Accept, PlanForm, Pointed, fits
-from walltriage.interview.plan_house import BY_EYE, outline
+from walltriage.interview.plan_form import Accept, PlanForm, Pointed, fits
+from walltriage.interview.plan_house import outline
 from walltriage.interview.plan_things import wall_line
 from walltriage.interview.session import Session
 
@@ -78,20 +78,10 @@ def run(session: Session, of: str, replies: Replies) -> Asking | Plan:
     The plan that comes back has not been looked at for what cannot be right.  Raises
     :class:`NoSuchThing`.
     """
-    form = _Form(session, replies)
     try:
-        plan = _made(form, session, of)
+        return _made(_Form(session, replies), session, of)
     except _Unanswered as stop:
         return stop.asking
-    if any(reply and reply.startswith(POINTED) for reply in form.used):
-        plan = _by_eye(plan)
-    return plan
-
-
-def _by_eye(plan: Plan) -> Plan:
-    """A finger on a drawing is no tape: lengths may then be as far out as those taken by eye."""
-    wider = plan.tolerance.inches < BY_EYE.inches
-    return replace(plan, tolerance=BY_EYE) if wider else plan
 
 
 def _made(form: _Form, session: Session, of: str) -> Plan:

@@ -13,14 +13,14 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from walltriage.case.model import HOUSE, Answer, Drawing, Step
-from walltriage.case.plan import Line, Plan
+from walltriage.case.plan import DrawnLine, Plan
 from walltriage.case.plan_write import plan_data
 from walltriage.desk.bench import Bench, text_of
 from walltriage.desk.events import CLIENT
 from walltriage.desk.houses import change_case
 from walltriage.desk.plan_replies import Asking, NoSuchThing, Replies, run
 from walltriage.desk.store import Store
-from walltriage.desk.tables import House
+from walltriage.desk.tables import HouseRecord
 from walltriage.errors import InputError
 from walltriage.interview.given import GivenAnswer
 from walltriage.interview.plan_troubles import plan_troubles
@@ -64,7 +64,7 @@ def replies_kept(session: Session, of: str) -> Replies:
     return drawing.replies if drawing is not None and drawing.of == of else ()
 
 
-def reply(store: Store, bench: Bench, house: House, of: str, replies: Replies) -> Session:
+def reply(store: Store, bench: Bench, house: HouseRecord, of: str, replies: Replies) -> Session:
     """Take the replies to a thing; it is drawn with the last one.
 
     Raises :class:`NotDrawn` and :class:`NoSuchThing`; nothing is changed then.
@@ -83,7 +83,7 @@ def reply(store: Store, bench: Bench, house: House, of: str, replies: Replies) -
     return change_case(store, bench, house.id, act, CLIENT)
 
 
-def step_back(store: Store, bench: Bench, house: House, of: str, replies: Replies) -> Session:
+def step_back(store: Store, bench: Bench, house: HouseRecord, of: str, replies: Replies) -> Session:
     """Go one page back in what is being drawn; before its first page nothing is being drawn."""
 
     def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
@@ -93,7 +93,7 @@ def step_back(store: Store, bench: Bench, house: House, of: str, replies: Replie
     return change_case(store, bench, house.id, act, CLIENT)
 
 
-def set_whole(store: Store, bench: Bench, house: House, level: str, whole: bool) -> Session:
+def set_whole(store: Store, bench: Bench, house: HouseRecord, level: str, whole: bool) -> Session:
     """Say that all walls of a level are drawn, or that they are not."""
 
     def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
@@ -106,7 +106,7 @@ def set_whole(store: Store, bench: Bench, house: House, level: str, whole: bool)
     return change_case(store, bench, house.id, act, CLIENT)
 
 
-def take_away(store: Store, bench: Bench, house: House, mark: str) -> Session:
+def take_away(store: Store, bench: Bench, house: HouseRecord, mark: str) -> Session:
     """Take one thing off the plan; one that is gone already stays gone."""
 
     def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
@@ -116,7 +116,7 @@ def take_away(store: Store, bench: Bench, house: House, mark: str) -> Session:
     return change_case(store, bench, house.id, act, CLIENT)
 
 
-def forget_plan(store: Store, bench: Bench, house: House) -> Session:
+def forget_plan(store: Store, bench: Bench, house: HouseRecord) -> Session:
     """Take the whole plan away; the record of answers keeps it."""
 
     def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
@@ -161,7 +161,7 @@ def _bare(plan: Plan) -> object:
 
 
 def _nameless(thing: object) -> object:
-    if not isinstance(thing, Line):
+    if not isinstance(thing, DrawnLine):
         return thing
     return replace(thing, name="", openings=tuple(dict.fromkeys(thing.openings)))
 
@@ -189,7 +189,7 @@ def things_on(plan: Plan, names: dict[str, str]) -> list[Thing]:
     for group in GROUPS:
         for number, thing in enumerate(getattr(plan, group), 1):
             says = f"{one[group]} {number}"
-            if isinstance(thing, Line):
+            if isinstance(thing, DrawnLine):
                 says = names.get(thing.wall) or thing.name or says
                 for at, ends in enumerate(thing.openings, 1):
                     opening = say("opening {at} in {says}", at=at, says=says)
@@ -205,7 +205,7 @@ def _without(plan: Plan, mark: str) -> Plan:
         left = [thing for thing in getattr(plan, group) if _mark(thing) != mark]
         changed[group] = tuple(
             replace(thing, openings=tuple(e for e in thing.openings if _mark(thing, e) != mark))
-            if isinstance(thing, Line)
+            if isinstance(thing, DrawnLine)
             else thing
             for thing in left
         )

@@ -1,17 +1,16 @@
 """What a finger on a drawing says, as replies to the pages that ask the same by numbers.
 
-Nobody points to the inch: places snap to a line that is near, else to half a foot, and are marked
-as pointed at (:data:`walltriage.interview.plan_form.POINTED`), so that the plan counts as taken by
-eye.
+Nobody points to the inch: places snap to a line that is near, else to half a foot, and are told as
+about so far, so that this one thing counts as taken by eye and the rest of the plan as it was.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from walltriage.case.geometry import Axis, Layout, Rect, axis_of
+from walltriage.case.geometry import Axis, Layout, Rectangle, axis_of
 from walltriage.case.plan import Plan, Side
-from walltriage.interview.plan_form import POINTED, Pointed
+from walltriage.interview.plan_form import Pointed
 from walltriage.interview.plan_things import called
 from walltriage.units import format_length
 
@@ -87,7 +86,7 @@ class _Told:
     def __call__(self, axis: Axis, value: float, from_far: bool = False) -> str:
         low, high = self.rect.along(axis)
         inches = high - value if from_far else value - low
-        return POINTED + format_length(max(inches, 0.0), self._metric)
+        return f"about {format_length(max(inches, 0.0), self._metric)}"
 
     def round(self, axis: Axis, value: float) -> float:
         """To the nearest step from the part's own corner, and never out of the part."""
@@ -125,5 +124,5 @@ class _Told:
                 yield segment.at
 
 
-def _near(rect: Rect) -> float:
+def _near(rect: Rectangle) -> float:
     return max(NEAR_SHARE * max(rect.x1 - rect.x0, rect.y1 - rect.y0), LEAST_IN)

@@ -13,7 +13,7 @@ from walltriage.case.model import Case
 from walltriage.desk.bench import Bench
 from walltriage.desk.checks import checks_of, counted_case
 from walltriage.desk.store import Store
-from walltriage.desk.tables import House
+from walltriage.desk.tables import HouseRecord
 from walltriage.inference.finding import LEVELS, Finding, WallFinding
 
 NO_DATE = "9999-99-99"
@@ -30,7 +30,7 @@ class QueueRow:
     for one called non-bearing, else the share of simulated walls like it that bore.
     """
 
-    house: House
+    house: HouseRecord
     level: str
     leans: float
     walls: tuple[dict[str, Any], ...]
@@ -44,7 +44,7 @@ class QueueRow:
         return "in progress" if self.answered else "waiting for the client"
 
 
-def refreshed(store: Store, bench: Bench, houses: Iterable[House]) -> list[QueueRow]:
+def refreshed(store: Store, bench: Bench, houses: Iterable[HouseRecord]) -> list[QueueRow]:
     """The houses with their summaries, worked out anew where answers or rules have changed."""
     rows = []
     for house in houses:
@@ -53,8 +53,8 @@ def refreshed(store: Store, bench: Bench, houses: Iterable[House]) -> list[Queue
             house.summary, house.summary_of = json.dumps(_summary(store, bench, house)), mark
             with store.write() as db:
                 db.execute(
-                    update(House)
-                    .where(House.id == house.id, House.revision == house.revision)
+                    update(HouseRecord)
+                    .where(HouseRecord.id == house.id, HouseRecord.revision == house.revision)
                     .values(summary=house.summary, summary_of=mark)
                 )
         kept = json.loads(house.summary)
@@ -64,7 +64,7 @@ def refreshed(store: Store, bench: Bench, houses: Iterable[House]) -> list[Queue
     return rows
 
 
-def _summary(store: Store, bench: Bench, house: House) -> dict[str, Any]:
+def _summary(store: Store, bench: Bench, house: HouseRecord) -> dict[str, Any]:
     with store.read() as db:
         checks = checks_of(db, house)
     case = bench.case_of(house.case_text)

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session as Db
 from walltriage.case.model import HOUSE, Case
 from walltriage.desk.events import note_event
 from walltriage.desk.store import now
-from walltriage.desk.tables import Asked, House, Note
+from walltriage.desk.tables import EngineerQuestion, HouseRecord, Note
 from walltriage.knowledge.base import KnowledgeBase
 
 MOST_WORDS = 1000
@@ -20,13 +20,13 @@ class RemarkError(Exception):
     """Something that cannot be asked; the text says why."""
 
 
-def notes_of(db: Db, house: House) -> Sequence[Note]:
+def notes_of(db: Db, house: HouseRecord) -> Sequence[Note]:
     """A house's notes, the newest first."""
     query = select(Note).where(Note.house_id == house.id).order_by(Note.id.desc())
     return db.scalars(query).all()
 
 
-def add_note(db: Db, house: House, text: str, by: str) -> None:
+def add_note(db: Db, house: HouseRecord, text: str, by: str) -> None:
     """Write a note; the same text twice in a row is one note."""
     last = next(iter(notes_of(db, house)), None)
     if text and (last is None or last.text != text):
@@ -34,14 +34,18 @@ def add_note(db: Db, house: House, text: str, by: str) -> None:
         note_event(db, by, "note added", house.key)
 
 
-def asked_of(db: Db, house: House) -> Sequence[Asked]:
+def asked_of(db: Db, house: HouseRecord) -> Sequence[EngineerQuestion]:
     """What was asked besides, in order."""
-    query = select(Asked).where(Asked.house_id == house.id).order_by(Asked.id)
+    query = (
+        select(EngineerQuestion)
+        .where(EngineerQuestion.house_id == house.id)
+        .order_by(EngineerQuestion.id)
+    )
     return db.scalars(query).all()
 
 
 def ask(
-    db: Db, base: KnowledgeBase, house: House, case: Case, subject: str, question: str,
+    db: Db, base: KnowledgeBase, house: HouseRecord, case: Case, subject: str, question: str,
     words: str, by: str,
 ) -> None:  # fmt: skip
     """Add a look to the client's link: a question of the rules, or free words, or both.
@@ -63,14 +67,16 @@ def ask(
     if any((i.subject, i.question, i.words) == (subject, question, words) for i in waiting):
         return
     db.add(
-        Asked(house_id=house.id, subject=subject, question=question, words=words, by=by, at=now())
+        EngineerQuestion(
+            house_id=house.id, subject=subject, question=question, words=words, by=by, at=now()
+        )
     )
     note_event(db, by, "asked one more thing", house.key, f"{subject}/{question or 'in words'}")
 
 
-def take_back(db: Db, house: House, asked_id: int, by: str) -> None:
+def take_back(db: Db, house: HouseRecord, asked_id: int, by: str) -> None:
     """Withdraw the question, unless it was answered already."""
-    item = db.get(Asked, asked_id)
+    item = db.get(EngineerQuestion, asked_id)
     if item is not None and item.house_id == house.id and not item.replied_at:
         db.delete(item)
         note_event(db, by, "withdrew the question", house.key)

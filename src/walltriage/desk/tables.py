@@ -15,7 +15,7 @@ class Base(DeclarativeBase):
     """All tables."""
 
 
-class House(Base):
+class HouseRecord(Base):
     """One house of one client."""
 
     __tablename__ = "houses"
@@ -54,7 +54,7 @@ class Link(Base):
     used_at: Mapped[str] = mapped_column(String(20), default="")
 
 
-class Entry(Base):
+class AnswerEntry(Base):
     """One answer as it was given, with the revision of the case it made."""
 
     __tablename__ = "entries"
@@ -102,7 +102,7 @@ class PhotoData(Base):
     small: Mapped[bytes] = mapped_column(LargeBinary)
 
 
-class Check(Base):
+class AnswerCheck(Base):
     """What an engineer says of one answer after looking at what was sent in."""
 
     __tablename__ = "checks"
@@ -120,7 +120,7 @@ class Check(Base):
     at: Mapped[str] = mapped_column(String(20))
 
 
-class Asked(Base):
+class EngineerQuestion(Base):
     """One more thing an engineer asks the client: a question of the rules, or in free words."""
 
     __tablename__ = "asked"
@@ -148,7 +148,7 @@ class Note(Base):
     at: Mapped[str] = mapped_column(String(20))
 
 
-class Person(Base):
+class StaffMember(Base):
     """Somebody of the firm who may sign in."""
 
     __tablename__ = "people"

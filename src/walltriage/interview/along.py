@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from walltriage.case.looks import Found, Look, Mark, Saw, Thing, WallLooks
+from walltriage.case.looks import Found, Look, MarkedDistance, Saw, Thing, WallLooks
 from walltriage.errors import QuantityError
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.signs_told import NO, UNSURE, confirming_page
@@ -87,8 +87,8 @@ def mark_place(interview: Interview, wall_id: str) -> str:
     return MEASURED
 
 
-def _marks(interview: Interview, count: int) -> tuple[Mark, ...] | None:
-    marks: list[Mark] = []
+def _marks(interview: Interview, count: int) -> tuple[MarkedDistance, ...] | None:
+    marks: list[MarkedDistance] = []
     for number in range(1, count + 1):
         wall = _words(
             interview, f"Outside wall {number} of {count}: which one?",
@@ -98,7 +98,7 @@ def _marks(interview: Interview, count: int) -> tuple[Mark, ...] | None:
         above = below and _length(interview, f"From {wall} to the same spot, in the attic?")
         if not (wall and below and above):
             return None
-        marks.append(Mark(wall, below, above))
+        marks.append(MarkedDistance(wall, below, above))
     return tuple(marks)
 
 

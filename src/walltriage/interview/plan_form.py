@@ -6,13 +6,12 @@ terminal and a browser ask the same pages in the same words.
 
 from __future__ import annotations
 
-import re
 from abc import ABC, abstractmethod
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from walltriage.case.plan import Length, Line, Part
+from walltriage.case.plan import DrawnLine, Length, Part
 from walltriage.errors import QuantityError
 from walltriage.interview.pages import Choice, Page
 from walltriage.language import say
@@ -23,12 +22,7 @@ if TYPE_CHECKING:
 
 HEADING = "The plan"
 WHY = "With a few sizes I can work out many answers, ask you less, and see whether things fit."
-POINTED = "≈ "
-"""Before a length that somebody pointed at on a drawing and nobody measured."""
 Accept = Callable[[str], str | None]
-_ROUGHLY = re.compile(
-    r"(?:about|around|roughly|approximately|approx\.?|ca\.?|~|≈)\s*", re.IGNORECASE
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +36,7 @@ class Pointed:
     shape: Literal["line", "beside", "opening", "spot", "area"]
     part: Part
     level: str
-    wall: Line | None = None
+    wall: DrawnLine | None = None
 
 
 class PlanForm(ABC):
@@ -90,13 +84,13 @@ class PlanForm(ABC):
 
         def accept(text: str) -> str | None:
             try:
-                Length.of(_exactly(text), units)
+                Length.of(text, units)
             except QuantityError as error:
                 return f"{error}."
             return None
 
         text = self.put(page, accept)
-        return None if text is None else Length.of(_exactly(text), units)
+        return None if text is None else Length.of(text, units)
 
     def stretch(self, what: str, end: str) -> tuple[Length, Length] | None:
         """Where something begins and ends, counted from one end; None when either is open."""
@@ -118,9 +112,3 @@ def fits(page: Page, accept: Accept, value: str | None) -> bool:
     if page.choices:
         return any(choice.value == value for choice in page.choices)
     return accept(value) is None
-
-
-def _exactly(text: str) -> str:
-    """A length without the words that call it rough: the plan's tolerance says that."""
-    found = _ROUGHLY.match(text.strip())
-    return text.strip()[found.end() :] if found else text

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from walltriage.case.plan import BELOW_ROOMS, Length, Line, Part, Plan, Side
+from walltriage.case.plan import ABOUT_IN, BELOW_ROOMS, DrawnLine, Length, Part, Plan, Side
 from walltriage.interview.plan_form import PlanForm
 from walltriage.language import say
 
@@ -20,7 +20,7 @@ _LEVELS = {
     "split": ("Parts half a story apart (split-level)", ("lower", "ground", "upper")),
 }  # fmt: skip
 _HALF_DOWN_AND_UP = ("lower", "upper")
-BY_EYE = Length(30.0, "2 ft 6 in")
+BY_EYE = Length(ABOUT_IN, "2 ft 6 in")
 _HOW = {
     "tape": ("With a tape", Length(3.0, "3 in")),
     "paced": ("By pacing, or from the plan in a listing", Length(12.0, "1 ft")),
@@ -70,7 +70,7 @@ def outline(form: PlanForm) -> Plan:
     return Plan(tolerance, levels, (), tuple(parts), _ridges(form, parts[0]))
 
 
-def _ridges(form: PlanForm, main: Part) -> tuple[Line, ...]:
+def _ridges(form: PlanForm, main: Part) -> tuple[DrawnLine, ...]:
     """The main ridge, over the middle of the main part: roofs of two slopes are built that way."""
     picked = form.choose(
         "On the plan, which way does the main ridge run?",
@@ -89,13 +89,13 @@ def _ridges(form: PlanForm, main: Part) -> tuple[Line, ...]:
     along: Side = "front" if way == "front" else "left"
     across, long = (main.depth, main.width) if along == "front" else (main.width, main.depth)
     if across is None or long is None:
-        return (Line(along, None if across is None else _inches(across.inches / 2)),)
+        return (DrawnLine(along, None if across is None else _inches(across.inches / 2)),)
     middle = across.inches / 2
     # slopes of one steepness: the ridge ends as far from each end as it is from each side
     short = middle if hip else 0.0
     if long.inches <= 2 * short:
         return ()  # the slopes meet in a point
-    return (Line(along, _inches(middle), _inches(short), _inches(long.inches - short)),)
+    return (DrawnLine(along, _inches(middle), _inches(short), _inches(long.inches - short)),)
 
 
 def _inches(inches: float) -> Length:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 
-from walltriage.case.plan import BELOW_ROOMS, Line, Plan
+from walltriage.case.plan import BELOW_ROOMS, DrawnLine, Plan
 from walltriage.interview.form import Form
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.plan_form import HEADING
@@ -39,7 +39,7 @@ def draw_wall(interview: Interview, wall_id: str) -> None:
         draw_more(interview, line.level)
 
 
-def _put(interview: Interview, plan: Plan, line: Line | None) -> str | None:
+def _put(interview: Interview, plan: Plan, line: DrawnLine | None) -> str | None:
     """Keep a wall's line; the level to show."""
     if line is None or not keep(interview, plan.with_wall(line)):
         return None

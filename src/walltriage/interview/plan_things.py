@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from walltriage.case.geometry import axis_of
-from walltriage.case.plan import Area, Length, Line, Part, Plan, Post, Side
+from walltriage.case.plan import Area, DrawnLine, DrawnPost, Length, Part, Plan, Side
 from walltriage.interview.plan_form import PlanForm, Pointed
 from walltriage.language import say
 from walltriage.report.plan_words import plain
@@ -12,7 +12,7 @@ _WAYS = (("front", "Along the street, left to right"), ("left", "From front to b
 _FROM_WALL = "Measure from the outside wall: indoors through a doorway, or outside along the house."
 
 
-def wall_line(form: PlanForm, plan: Plan, wall_id: str, name: str = "") -> Line | None:
+def wall_line(form: PlanForm, plan: Plan, wall_id: str, name: str = "") -> DrawnLine | None:
     """A full-height wall; None for one at a slant, which a plan of squares cannot hold."""
     whose = f"'{name}'" if name else "this wall"
     part = pick_part(form, plan, whose)
@@ -62,7 +62,7 @@ def post(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     front = form.length("And how far from its front?", _FROM_WALL)
     if left is None or front is None:
         return plan
-    return plan.with_post(Post(level, left, front, part_name(part)))
+    return plan.with_post(DrawnPost(level, left, front, part_name(part)))
 
 
 def stairs(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
@@ -164,7 +164,7 @@ def _where(form: PlanForm, plan: Plan, levels: tuple[str, ...], whose: str) -> t
 def _line(
     form: PlanForm, part: Part, level: str, along: Side, it: str, wall_id: str, name: str,
     kind: str = "wall",
-) -> Line:  # fmt: skip
+) -> DrawnLine:  # fmt: skip
     """A line by three numbers: how far off a side, and its two ends."""
     side = {"front": "front", "back": "back", "left": "left side", "right": "right side"}[along]
     end = "left side" if axis_of(along) == "x" else "front"
@@ -186,4 +186,4 @@ def _line(
         say("And where does {it} end, counted from the {end}?", it=it, end=end),
         "Its far end. A door in it is not its end.",
     )
-    return Line(along, off, start, stop, level, part_name(part), wall_id, name, kind)
+    return DrawnLine(along, off, start, stop, level, part_name(part), wall_id, name, kind)

@@ -63,7 +63,7 @@ class Rule(Entry):
         return {"cases": made_cases(sides)} | data if sides else data
 
 
-class Weighed(Rule):
+class BeliefRule(Rule):
     """A rule that moves a belief: it has to name its limits."""
 
     limits: list[Text] = Field(min_length=1)
@@ -161,7 +161,7 @@ class QuestionFile(Entry):
     questions: list[Question] = Field(min_length=1)
 
 
-class BaseRate(Weighed):
+class BaseRate(BeliefRule):
     """Of 100 walls in a situation, how many bear by this path: lowest and highest belief."""
 
     cases_follow = False  # those before it count first
@@ -212,7 +212,7 @@ class UsedCondition(Entry):
     limits: list[Text] = Field(min_length=1)
 
 
-class Clue(Weighed):
+class Clue(BeliefRule):
     """How often each answer to a question is met in each state of a condition.
 
     ``shows`` maps state -> answer -> count in 100; answers stand in order from
@@ -232,7 +232,7 @@ class Clue(Weighed):
     cases: Cases | None = None  # type: ignore[assignment]
 
 
-class Sign(Weighed):
+class Sign(BeliefRule):
     """Shows weight by this path: when it is told, "non-bearing" is vetoed.
 
     It weighs as its clues do, and settles the path when seen in an opening or from two places.

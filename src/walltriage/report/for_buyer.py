@@ -8,6 +8,7 @@ from walltriage.knowledge.report_texts import TextItem
 from walltriage.language import say
 from walltriage.report import parts
 from walltriage.report.blocks import Figure, Item, Items, Paragraph, Section, Sheet
+from walltriage.report.cautions import SPECIAL_CAUTIONS, cautions
 from walltriage.report.house_sheet import together
 from walltriage.report.reasons import MOST_REASONS, strongest
 from walltriage.report.subject import ItemT, Request, Subject
@@ -69,7 +70,7 @@ def _next(walls: list[Subject]) -> Iterator[Section]:
         (say("Ask the engineer"), texts.ask_engineer),
     ):
         yield Section(title, (parts.texts(_of_any(walls, items)),), "half")
-    yield from parts.cautions(walls, "half", special=parts.SPECIAL_CAUTIONS)
+    yield from cautions(walls, "half", special=SPECIAL_CAUTIONS)
 
 
 def _work(walls: list[Subject]) -> Section:

@@ -19,6 +19,7 @@ from walltriage.report.blocks import (
     Sheet,
     Table,
 )
+from walltriage.report.cautions import cautions
 from walltriage.report.house_sheet import house_sections
 from walltriage.report.numbers import numbers, numbers_table
 from walltriage.report.observations import (
@@ -154,7 +155,7 @@ def _wall(subject: Subject, drawn: bool) -> Sheet:
             parts.still_open([subject]),
             *parts.opening_up(subject, cautions_too=False),
             *parts.seen_along(subject),
-            *parts.cautions([subject], special=None if subject.depth >= 3 else MOST_CAUTIONS),
+            *cautions([subject], special=None if subject.depth >= 3 else MOST_CAUTIONS),
             *numbers(subject),
             _verify(subject),
             _observations(say("Answers about this wall"), subject.wall.observed, subject.depth),

@@ -11,6 +11,7 @@ from walltriage.inference.finding import NextCheck
 from walltriage.language import say
 from walltriage.report import opening_words, parts, words
 from walltriage.report.blocks import Figure, Item, Items, Mark, Paragraph, Section, Sheet, Table
+from walltriage.report.cautions import SPECIAL_CAUTIONS, cautions
 from walltriage.report.fitting import fullest
 from walltriage.report.number_words import number_findings, number_lines, number_steps
 from walltriage.report.reasons import strongest, weighed
@@ -174,8 +175,8 @@ def _not_counted(subject: Subject) -> Iterator[Section]:
 
 def _last(request: Request, walls: list[Subject], special: int | None = None) -> Iterator[Section]:
     if special is None and request.depth < parts.DEEPEST:
-        special = parts.SPECIAL_CAUTIONS * request.depth
-    yield from parts.cautions(walls, special=special)
+        special = SPECIAL_CAUTIONS * request.depth
+    yield from cautions(walls, special=special)
     if request.depth >= parts.DEEPEST:
         yield from parts.sources(request)
     rules = request.finding.rules

@@ -7,6 +7,7 @@ from dataclasses import replace
 from walltriage.language import say
 from walltriage.report import parts
 from walltriage.report.blocks import Blank, Blanks, Item, Items, Paragraph, Section, Sheet
+from walltriage.report.cautions import cautions
 from walltriage.report.for_buyer import deeper
 from walltriage.report.house_sheet import together
 from walltriage.report.number_words import work_lines
@@ -44,9 +45,7 @@ def _sheets(subject: Subject) -> list[Sheet]:
                 (parts.texts(subject.holding(subject.texts.quote_exclusions)),),
                 "half",
             ),
-            *parts.cautions(
-                [subject], "half", say("Shoring, permit, dust, utilities"), MOST_CAUTIONS
-            ),
+            *cautions([subject], "half", say("Shoring, permit, dust, utilities"), MOST_CAUTIONS),
             *_class_of_work(subject),
             Section("Measured", (_measured(subject),)),
         ),

@@ -9,13 +9,9 @@ from walltriage.case.model import Role
 from walltriage.inference.finding import Finding
 from walltriage.language import say
 from walltriage.report import words
-from walltriage.report.number_words import (
-    CLASS_OF_WORK,
-    TO_GIVE,
-    below_words,
-    bracing_line,
-    member_names,
-)
+from walltriage.report.beam_words import CLASS_OF_WORK, member_names
+from walltriage.report.below_words import below_words
+from walltriage.report.number_words import TO_GIVE, bracing_line
 from walltriage.report.plan_words import plain
 from walltriage.units import format_length
 

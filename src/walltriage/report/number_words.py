@@ -10,15 +10,13 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from walltriage.language import say
-from walltriage.report.check_words import girder_words, kings_line
+from walltriage.report.beam_words import leaning, sizing_lines
 from walltriage.units import format_length
 
 if TYPE_CHECKING:  # read where somebody has numbers to tell
     from walltriage.case.model import Role
-    from walltriage.inference.numbers.results import LeftOut, Narrowing, Sizing, WallNumbers
+    from walltriage.inference.numbers.results import LeftOut, Narrowing, WallNumbers
     from walltriage.structure.bracing import LineGap
-    from walltriage.structure.members import MemberResult
-    from walltriage.structure.new_point import PointBelow
     from walltriage.structure.shoring import Shoring
     from walltriage.structure.wall_load import WallLoad
 
@@ -46,12 +44,6 @@ OPEN_MATTERS = {
     "other_walls": "which of the other walls carry could not be settled",
     "loads": "how heavy floors, walls and roof are",
 }
-CLASS_OF_WORK = {
-    "sawn": "beam of built-up lumber, for a licensed engineer to size",
-    "lvl": "beam of laminated lumber, for a licensed engineer to size",
-    "glulam": "beam of glued laminated timber, for a licensed engineer to size",
-    "": "more than listed wood beams carry: steel, a post in between or an engineer's own design",
-}
 UPLIFT = {
     "coast_wind": "strong coastal winds lift",
     "quakes": "earthquakes overturn",
@@ -66,12 +58,6 @@ LOAD_WORDS = {
     "dead": "dead", "live": "live", "roof_live": "roof live",
     "snow": "snow",
 }  # fmt: skip
-CHECK_WORDS = (
-    "bending", "shear", "live deflection", "total deflection", "left bearing", "right bearing",
-    "long-term sag",
-)  # fmt: skip
-"""What a beam is checked for: each check's name, said as it is."""
-SIDES = ("left or front", "right or back")
 
 
 def number_lines(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
@@ -90,7 +76,7 @@ def number_lines(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
     if numbers.narrowing is not None:
         lines.append(narrowing_line(numbers.narrowing))
     if audience != "buyer" and numbers.sizing is not None:
-        lines += _sizing_lines(numbers.sizing, audience)
+        lines += sizing_lines(numbers.sizing, audience)
     if audience == "firm" and numbers.shoring is not None:
         lines.append(shoring_line(numbers.shoring))
     if audience == "firm" and numbers.uplift is not None:
@@ -107,7 +93,7 @@ def work_lines(numbers: WallNumbers) -> tuple[str, ...]:
         lines += (line for line in _left_out_lines(numbers.left_out) if "Not sized" in line)
         lines += _load_lines(numbers.load)
     if numbers.sizing is not None:
-        lines += _sizing_lines(numbers.sizing, "trade")
+        lines += sizing_lines(numbers.sizing, "trade")
     return tuple(lines)
 
 
@@ -207,153 +193,6 @@ def narrowing_line(narrowing: Narrowing) -> str:
         low_plf=narrowing.low_plf,
         high_plf=narrowing.high_plf,
         look=look,
-    )
-
-
-def class_of_work(sizing: Sizing) -> str:
-    """The lightest class of beam that would do, without a size."""
-    kinds = [one.member.kind for one in sizing.members]
-    return say(CLASS_OF_WORK[kinds[0] if kinds else ""])
-
-
-def _sizing_lines(sizing: Sizing, audience: Role) -> Iterator[str]:
-    wide = format_length(sizing.opening_in)
-    if audience == "trade":
-        yield say(
-            "Class of work over the {wide} of the wall: {sizing}.",
-            wide=wide,
-            sizing=class_of_work(sizing),
-        )
-        return
-    where = say("over the whole {wide} of the wall, under the highest load", wide=wide)
-    if not sizing.members:
-        yield say(
-            "No listed beam carries it {where}. {sentence}", where=where, sentence=sizing.sentence
-        )
-        return
-    yield say(
-        "Beams that pass the checks {where}: {members}.",
-        where=where,
-        members=member_names(sizing.members),
-    )
-    if sizing.ends is not None:
-        worst = max(sizing.ends, key=lambda end: end.reaction_lb)
-        yield (
-            say(
-                "Each end of such a beam would bring up to {reaction_lb:,.0f} lb down to one "
-                "spot and ask for about {footing_sqft:.1f} sq ft of footing on untested "
-                "soil; {studs} {stud} studs or {posts} would take it at that end.",
-                reaction_lb=worst.reaction_lb,
-                footing_sqft=worst.footing_sqft,
-                studs=worst.studs or say("no number of"),
-                stud=worst.stud,
-                posts=_posts(worst.posts),
-            )
-        )
-        if worst.kings is not None:
-            yield kings_line(worst.kings)
-    for side, point in zip(SIDES, sizing.below, strict=False):
-        yield say("The {side} end comes down on {point}.", side=side, point=below_words(point))
-    if sizing.below:
-        return
-    if sizing.way_down is None:
-        yield say("What is under the ends of such a beam was not reported.")
-    else:
-        yield from sizing.way_down.findings[-1:]
-
-
-def member_names(members: Iterable[MemberResult]) -> str:
-    """Beams with how hard they work and in what."""
-    return "; ".join(f"{m.member.label} ({m.utilisation:.0%}, {say(m.governs)})" for m in members)
-
-
-def _posts(posts: Iterable[object]) -> str:
-    names = [getattr(post, "label", "") for post in posts]
-    return (
-        say("a post {names}", names=names[0])
-        if names
-        else say("a post larger than the listed ones")
-    )
-
-
-def leaning(one: MemberResult) -> Iterator[str]:
-    """Where a beam passes only by a factor that not everybody grants."""
-    factor = one.repetitive_factor
-    bending = next(check for check in one.checks if check.name == "bending")
-    if factor > 1 and bending.ratio <= 1 < bending.ratio * factor:
-        yield (
-            say(
-                "{label} passes in bending only by the repetitive-member factor {factor:g}: "
-                "{ratio:.0%} without it.",
-                label=one.member.label,
-                factor=factor,
-                ratio=bending.ratio * factor,
-            )
-        )
-
-
-def below_words(point: PointBelow) -> str:
-    """What takes a new point load, and what it does to it."""
-    load = say("{load_lb:,.0f} lb", load_lb=point.load_lb)
-    line = " and ".join(point.lines)
-    if point.kind == "ground":
-        return say(
-            "the ground with {load}: about {footing_sqft:.1f} sq ft of footing at "
-            "{soil_psf:g} psf; under a slab nobody knows of one, so an engineer has to "
-            "look",
-            load=load,
-            footing_sqft=point.footing_sqft or 0,
-            soil_psf=point.soil_psf or 0,
-        )
-    if point.kind == "nothing":
-        return say(
-            "NOTHING that is drawn, with {load}; a beam with nothing under it is the "
-            "classic mistake",
-            load=load,
-        )
-    if point.kind == "joists":
-        return say(
-            "JOISTS between {line}, with {load}, which were never sized for it: blocking "
-            "is not enough, an engineer has to design what takes it down",
-            line=line,
-            load=load,
-        )
-    if point.kind == "wall":
-        return say(
-            "{line} with {load}: unchecked, studs and what is under them have to be seen there",
-            line=line,
-            load=load,
-        )
-    before, after = point.before, point.after
-    if before is None or after is None:
-        return say("{line} with {load}", line=line, load=load)
-    where = (
-        say(
-            "IN MID-SPAN, {from_post_in} from the nearer support of a span of {span_in}",
-            from_post_in=format_length(point.from_post_in or 0),
-            span_in=format_length(point.span_in or 0),
-        )
-        if point.mid_span
-        else say("at a post")
-    )
-    return say(
-        "{line} with {load}, {where}. Its greatest moment goes from "
-        "{moment_before:,.0f} to {moment_after:,.0f} lb-ft, its shear from "
-        "{shear_before:,.0f} to {shear_after:,.0f} lb, its heaviest post from "
-        "{post_before:,.0f} to {post_after:,.0f} lb, which asks for {footing_sqft:.1f} sq "
-        "ft of footing at {soil_psf:g} psf. {point}",
-        line=line,
-        load=load,
-        where=where,
-        moment_before=before.moment_lb_ft,
-        moment_after=after.moment_lb_ft,
-        shear_before=before.shear_lb,
-        shear_after=after.shear_lb,
-        post_before=before.post_lb,
-        post_after=after.post_lb,
-        footing_sqft=point.footing_sqft or 0,
-        soil_psf=point.soil_psf or 0,
-        point=girder_words(point),
     )
 
 

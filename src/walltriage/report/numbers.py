@@ -10,16 +10,11 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 from walltriage.language import say
+from walltriage.report.beam_words import member_names
 from walltriage.report.blocks import Block, Figure, Item, Items, Paragraph, Section, Table
 from walltriage.report.charts import between, span_sketch
 from walltriage.report.girder_sketch import girder_sketch
-from walltriage.report.number_words import (
-    LOAD_WORDS,
-    member_names,
-    number_findings,
-    number_lines,
-    number_steps,
-)
+from walltriage.report.number_words import LOAD_WORDS, number_findings, number_lines, number_steps
 from walltriage.report.subject import Subject
 
 if TYPE_CHECKING:

@@ -42,18 +42,3 @@ def outcome_words(step: InspectionOpening) -> str:
     """What each thing seen in a step means, and what the step cannot show."""
     outcomes = (f"{seen.sees[:1].upper()}{seen.sees[1:]}: {seen.means}" for seen in step.outcomes)
     return " ".join((*outcomes, say("Cannot show: {cannot_show}", cannot_show=step.cannot_show)))
-
-
-def step_lines(step: InspectionOpening, plan: OpeningPlan) -> list[str]:
-    """One step: place, size, tool, what it shows, what each outcome means, what it cannot show."""
-    return [
-        say("Where: {step}.", step=place_words(step, plan)),
-        say("Size: {size}.", size=step.size),
-        say("With: {tool}.", tool=step.tool),
-        say("Shows: {shows}", shows=step.shows),
-        *(
-            say("Seen: {sees}. Then: {means}", sees=outcome.sees, means=outcome.means)
-            for outcome in step.outcomes
-        ),
-        say("Cannot show: {cannot_show}", cannot_show=step.cannot_show),
-    ]

@@ -8,7 +8,7 @@ from typing import Any
 
 from walltriage.inference.finding import NextCheck, PathFinding
 from walltriage.knowledge.report_texts import TextItem
-from walltriage.language import say, say_count
+from walltriage.language import say
 from walltriage.report import opening_words, words
 from walltriage.report.blocks import Block, Figure, Item, Items, Mark, Paragraph, Section, Table
 from walltriage.report.charts import evidence_chart
@@ -20,11 +20,6 @@ DEEPEST = 3
 LONGEST_PLACE = 24
 """Letters of a place in a source, such as a section of a code, that a table has room for."""
 OPEN_TITLE = "What nobody has settled yet, and how to look"
-SPECIAL_CAUTIONS = 3
-"""So many are told beside the usual ones where there is little room."""
-LETTERS_A_CAUTION = 105
-"""On average, where there is little room; the gravest is always told."""
-CAUTIONS_TITLE = "Before anyone cuts, drills or leans on it"
 
 
 def texts(items: Iterable[TextItem], style: Any = "dots") -> Items:
@@ -207,53 +202,6 @@ def still_open(subjects: Iterable[Subject], title: str = OPEN_TITLE) -> Section:
 
 def _to_see(path: PathFinding) -> str:
     return say("Settled by {look}", look=words.uncapitalized(path.settled_by))
-
-
-def cautions(
-    subjects: Iterable[Subject],
-    width: Any = "full",
-    title: str = CAUTIONS_TITLE,
-    special: int | None = None,
-) -> list[Section]:
-    """The warnings that fired for any of the walls, each once, those before any hole first.
-
-    With ``special`` the usual ones are told in short, and of the others so many, the gravest first.
-    """
-    walls = list(subjects)
-    fired = {caution.rule: caution for wall in walls for caution in wall.wall.cautions}
-    ordered = sorted(fired.values(), key=lambda caution: not caution.before_opening)
-    standing = walls[0].texts.standing_cautions if walls else None
-    stay = [Item(text) for wall in walls if (text := lines_that_stay(wall))]
-    if special is None or standing is None:
-        sourced = any(wall.depth >= 2 for wall in walls)
-        items = [Item(caution.text, caution.source if sourced else "") for caution in ordered]
-        return [Section(title, (Items((*stay, *items)),), width)] if items else []
-    rank = {rule: place for place, rule in enumerate(standing.gravest)}
-    others = [caution for caution in ordered if caution.rule not in standing.covers]
-    others.sort(key=lambda caution: rank.get(caution.rule, len(rank)))
-    letters = 0
-    told: list[Item] = []
-    for caution in others[:special]:
-        letters += len(caution.text)
-        if not told or letters <= special * LETTERS_A_CAUTION:
-            told.append(Item(caution.text))
-    return [Section(title, (Paragraph(standing.says), Items((*stay, *told))), width)]
-
-
-def lines_that_stay(subject: Subject) -> str:
-    """Which walls hold the joists over this one, by name; empty where none was named."""
-    names = subject.wall.relies_on
-    if not names:
-        return ""
-    return say_count(
-        "{names} holds the joists over {wall}, as they were followed, and has to stay: this wall "
-        "is free only because that one is there.",
-        "{names} hold the joists over {wall}, as they were followed, and have to stay: this wall "
-        "is free only because those are there.",
-        len(names),
-        names=say(" and ").join(names),
-        wall=subject.wall.name,
-    )
 
 
 def evidence(subject: Subject, least_db: float = 0.0) -> list[Section]:

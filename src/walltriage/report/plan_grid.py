@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
-from walltriage.case.geometry import Layout, Rect, Segment
-from walltriage.case.plan import BELOW_ROOMS, Line
+from walltriage.case.geometry import Layout, Rectangle, Segment
+from walltriage.case.plan import BELOW_ROOMS, DrawnLine
 from walltriage.language import say
 from walltriage.plaintext import printable
 from walltriage.report.plan_words import plain
@@ -88,7 +88,7 @@ class GridSheet:
                 lo = max(a.along(axis)[0], b.along(axis)[0])
                 hi = min(a.along(axis)[1], b.along(axis)[1])
                 if met and lo < hi and one.year != other.year:
-                    yield Segment(axis, met.pop(), lo, hi, Line("front"))
+                    yield Segment(axis, met.pop(), lo, hi, DrawnLine("front"))
 
     def _stroke(self, segment: Segment, flat: str, upright: str) -> None:
         if not segment.whole:
@@ -184,7 +184,7 @@ class GridSheet:
                 name = name if len(name) <= room else called[: max(room, 0)]
                 self._write(self.column(rect.x0) + 2, self.row(rect.y1) + 1, printable(name))
 
-    def _middle(self, rect: Rect) -> tuple[int, int]:
+    def _middle(self, rect: Rectangle) -> tuple[int, int]:
         # a quarter up, so that it does not lie on a middle wall
         y = rect.y0 + (rect.y1 - rect.y0) * 0.25
         return self.column((rect.x0 + rect.x1) / 2), self.row(y)

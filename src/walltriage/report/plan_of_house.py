@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
-from walltriage.case.geometry import Axis, Layout, Rect, Segment
-from walltriage.case.plan import BELOW_ROOMS, Plan, Post
+from walltriage.case.geometry import Axis, Layout, Rectangle, Segment
+from walltriage.case.plan import BELOW_ROOMS, DrawnPost, Plan
 from walltriage.language import say
 from walltriage.report.drawing import Point
 from walltriage.report.plan import JoistArea, PlanView, PlanWall
@@ -53,12 +53,20 @@ def level_view(plan: Plan, level: str, asked: Mapping[str, str]) -> PlanView | N
                 level=plain(level),
                 given=plan.tolerance.given,
             ),
+            *_rough(layout),
             *(f"{text[:1].upper()}{text[1:]}." for text in things.words()),
         ),
         details=things,
         sizes=tuple(sizes),
         metric=plan.metric,
     )  # fmt: skip
+
+
+def _rough(layout: Layout) -> Iterator[str]:
+    """What is said of places that were told or pointed at more roughly than the rest."""
+    if layout.loosest_in > layout.plan.tolerance.inches:
+        out = format_length(layout.loosest_in, layout.plan.metric)
+        yield say("What is given as about so far may be {out} out.", out=out)
 
 
 def _details(layout: Layout, level: str) -> PlanDetails:
@@ -77,7 +85,7 @@ def _details(layout: Layout, level: str) -> PlanDetails:
     )  # fmt: skip
 
 
-def _post(layout: Layout, post: Post) -> Point:
+def _post(layout: Layout, post: DrawnPost) -> Point:
     rect = layout.rects[layout.part_id(post.part)]
     return _down(rect.x0 + post.left.inches, rect.y0 + post.front.inches)
 
@@ -114,7 +122,7 @@ def _joists(layout: Layout, level: str) -> list[JoistArea]:
     return found
 
 
-def outline(rects: list[Rect]) -> tuple[Point, ...]:
+def outline(rects: list[Rectangle]) -> tuple[Point, ...]:
     """The outer edge of rectangles that touch, as corners in order on the page.
 
     Walked along the edges of the cells their sides cut the plane into, with the inside always

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from walltriage.case.model import Answer
 from walltriage.inference.engine.closure import ClosureRun
-from walltriage.inference.engine.compile import Known
+from walltriage.inference.engine.compile import PlainFact
 from walltriage.inference.engine.strata import BELIEF, GUESSED_SIGN, StratifiedRule, written
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.condition_text import leaf_words
@@ -21,12 +21,11 @@ from walltriage.knowledge.terms import ANY, Leaf, placed_leaves
 
 Place = tuple[str, int, int]
 LeafKey = tuple[str, Leaf]
-GAPS = ("fires", "quiet", "carries", "stops", "option")
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class Gap:
-    """Something no run has exercised; ``kind`` is one of :data:`GAPS`."""
+    """Something no run has exercised; ``kind``: fires, quiet, carries, stops or option."""
 
     place: Place
     kind: str
@@ -64,7 +63,7 @@ class Coverage:
         """Count one run: the answers it was given, and what each rule did."""
         self.runs += 1
         self._options -= {(name, answer.value) for name, answer in answers.items()}
-        index: dict[tuple[str, str], list[Known]] = {}
+        index: dict[tuple[str, str], list[PlainFact]] = {}
         for known in run.known:
             index.setdefault((known.family, known.name), []).append(known)
             index.setdefault((known.family, ANY), []).append(known)
@@ -73,7 +72,7 @@ class Coverage:
                 self._look(name, run.fired, index)
 
     def _look(
-        self, name: str, all_fired: frozenset[str], index: Mapping[tuple[str, str], list[Known]]
+        self, name: str, all_fired: frozenset[str], index: Mapping[tuple[str, str], list[PlainFact]]
     ) -> None:
         wanted, fired = self._open[name], name in all_fired
         too_late = not all_fired.isdisjoint(self._earlier.get(name, ()))
@@ -85,7 +84,7 @@ class Coverage:
             elif not fired and not too_late and len(false) == 1:
                 wanted -= {("stops", leaf) for leaf in false}
 
-    def _true(self, leaf: Leaf, index: Mapping[tuple[str, str], list[Known]]) -> bool:
+    def _true(self, leaf: Leaf, index: Mapping[tuple[str, str], list[PlainFact]]) -> bool:
         family = "answer" if leaf.family == "answered" else leaf.family
         limit = leaf.limit
         if isinstance(limit, str):

@@ -45,7 +45,7 @@ def read_scenarios(folder: Path, base: KnowledgeBase) -> list[Scenario]:
         raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected scenario files"))
     for path in sorted(folder.glob("*.yaml")):
         try:
-            reader = _Reader(load(path), base)
+            reader = _ScenarioReader(load(path), base)
             scenarios += reader.scenarios()
             problems += reader.problems
         except InputError as error:
@@ -62,7 +62,7 @@ def read_scenarios(folder: Path, base: KnowledgeBase) -> list[Scenario]:
     return scenarios
 
 
-class _Reader:
+class _ScenarioReader:
     """Checks one scenario file and builds its cases."""
 
     def __init__(self, tree: Tree, base: KnowledgeBase) -> None:

@@ -32,15 +32,15 @@ class Uniform:
 
 
 @dataclass(frozen=True, slots=True)
-class Point:
-    """A point load in pounds at ``at_in``."""
+class PointForce:
+    """A concentrated force in pounds at ``at_in``, of one combination of loads."""
 
     load_lb: float
     at_in: float
 
 
 @dataclass(frozen=True, slots=True)
-class Beam:
+class SolvedBeam:
     """A solved beam on two or more supports, with or without free ends.
 
     ``supports_in`` count from the beam's left end, free or not; ``reactions_lb`` run from left to
@@ -101,10 +101,10 @@ class Beam:
 def solve(
     spans_in: tuple[float, ...],
     uniforms: tuple[Uniform, ...] = (),
-    points: tuple[Point, ...] = (),
+    points: tuple[PointForce, ...] = (),
     *,
     overhangs_in: tuple[float, float] = (0.0, 0.0),
-) -> Beam:
+) -> SolvedBeam:
     """Solve a beam over ``spans_in`` (one or more), simply supported at every support.
 
     ``overhangs_in`` run free beyond the first and the last support; all places count from the
@@ -150,7 +150,7 @@ def solve(
         reactions[-1] += after.left_shear
         loads = after.length, after.uniforms, after.points
         spans.append(right_overhang(*loads, spans[-1].slope(spans[-1].length)))
-    return Beam(supports, tuple(reactions), bounds[:-1], tuple(spans))
+    return SolvedBeam(supports, tuple(reactions), bounds[:-1], tuple(spans))
 
 
 _Piece = tuple[float, tuple[tuple[float, float, float], ...], tuple[tuple[float, float], ...]]
@@ -160,7 +160,7 @@ def _loads_of(
     index: int,
     bounds: tuple[float, ...],
     uniforms: tuple[Uniform, ...],
-    points: tuple[Point, ...],
+    points: tuple[PointForce, ...],
 ) -> _Piece:
     """Length, uniform loads (lb/in, from, to) and point loads of the piece after a bound."""
     left, right = bounds[index], bounds[index + 1]

@@ -17,7 +17,7 @@ from walltriage.structure.load_inputs import check_loads
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.member_checks import MemberLoading, acting, combined
 from walltriage.structure.shapes import LOAD_KINDS
-from walltriage.structure.steps import NOTE, Check, Step
+from walltriage.structure.steps import NOTE, CalcStep, Check
 from walltriage.structure.stock import Member, hogging_factor, stability_factor, volume_factor
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport, end_support
@@ -70,7 +70,7 @@ class ContinuousResult:
     governs: str
     utilization: float
     reactions: tuple[Reaction, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[CalcStep, ...]
     note: str = NOTE
 
     @property
@@ -103,7 +103,7 @@ class _Solved:
         self.pieces = list(pairwise(supported.bounds_in))
         self.arrangements = list(product((True, False), repeat=len(self.pieces)))
 
-    def solve(self, factors: LoadSet, loaded: tuple[bool, ...]) -> beams.Beam:
+    def solve(self, factors: LoadSet, loaded: tuple[bool, ...]) -> beams.SolvedBeam:
         """The beam under ``factors``, passing loads only on the pieces that are ``loaded``."""
         bare = LoadSet(dead=factors.dead)
         uniforms = tuple(
@@ -111,7 +111,9 @@ class _Solved:
             for full, (start, end) in zip(loaded, self.pieces, strict=True)
         )
         points = tuple(
-            beams.Point(combined(p.lb, factors if self._on(p.at_in, loaded) else bare), p.at_in)
+            beams.PointForce(
+                combined(p.lb, factors if self._on(p.at_in, loaded) else bare), p.at_in
+            )
             for p in self.points
         )
         return beams.solve(
@@ -143,9 +145,9 @@ def check_continuous(
     solved, section = _Solved(supported, line, points), member.section
     ei, limits = member.e_psi * section.i_in4, tables.choices["beam_deflection"]
     reach = _reach(supported)
-    found: dict[str, tuple[Check, tuple[Step, ...]]] = {}
+    found: dict[str, tuple[Check, tuple[CalcStep, ...]]] = {}
 
-    def keep(check: Check, *steps: Step) -> None:
+    def keep(check: Check, *steps: CalcStep) -> None:
         if check.name not in found or check.ratio > found[check.name][0].ratio:
             found[check.name] = check, steps
 
@@ -167,18 +169,19 @@ def check_continuous(
                 stress = max(moment, 0.0) / section.s_in3
                 keep(
                     Check(name, stress, star * factor, "psi", True, one.name),
-                    Step("fb", "M / S", f"{max(moment, 0.0):.0f} lb-in / {section.s_in3:.2f} in3",
-                         stress, "psi", f"statics, {one.name}"),
-                    Step("Fb'", "Fb with its factors x CD x CL or CV; glulam bent up: less",
-                         f"{member.fb_psi:.1f} x {one.duration:g} x {factor:.4g}", star * factor,
-                         "psi", member.source),
+                    CalcStep("fb", "M / S",
+                             f"{max(moment, 0.0):.0f} lb-in / {section.s_in3:.2f} in3",
+                             stress, "psi", f"statics, {one.name}"),
+                    CalcStep("Fb'", "Fb with its factors x CD x CL or CV; glulam bent up: less",
+                             f"{member.fb_psi:.1f} x {one.duration:g} x {factor:.4g}",
+                             star * factor, "psi", member.source),
                 )  # fmt: skip
             force = beam.greatest_shear_lb()
             keep(
                 Check("shear", 1.5 * force / section.area_in2, member.fv_psi * one.duration, "psi",
                       True, one.name),
-                Step("fv", "1.5 V / A", f"1.5 x {force:.0f} / {section.area_in2:.2f}",
-                     1.5 * force / section.area_in2, "psi", f"statics, {one.name}"),
+                CalcStep("fv", "1.5 V / A", f"1.5 x {force:.0f} / {section.area_in2:.2f}",
+                         1.5 * force / section.area_in2, "psi", f"statics, {one.name}"),
             )  # fmt: skip
             passing = LoadSet(0.0, *(getattr(one.factors, kind) for kind in LOAD_KINDS[1:]))
             for name, factors, divisor in (
@@ -189,9 +192,9 @@ def check_continuous(
                 for sag, length in zip(sags, reach, strict=True):
                     keep(
                         Check(name, sag, length / divisor, "in", True, one.name),
-                        Step(name, "greatest deflection of the piece",
-                             f"E I = {member.e_psi:.0f} x {section.i_in4:.1f}, limit "
-                             f"{length:g} / {divisor:g}", sag, "in", f"statics, {one.name}"),
+                        CalcStep(name, "greatest deflection of the piece",
+                                 f"E I = {member.e_psi:.0f} x {section.i_in4:.1f}, limit "
+                                 f"{length:g} / {divisor:g}", sag, "in", f"statics, {one.name}"),
                     )  # fmt: skip
     worst = max((check for check, _ in found.values()), key=lambda check: check.ratio)
     return ContinuousResult(

@@ -17,7 +17,7 @@ from itertools import pairwise
 from walltriage.language import say
 from walltriage.structure import beams
 from walltriage.structure.frame_laid import CLOSE, Laid, beside
-from walltriage.structure.frame_parts import Arrived, Axis, Field, Followed, Piece, Support
+from walltriage.structure.frame_parts import Arrived, Axis, Followed, JoistField, LoadPiece, Support
 from walltriage.structure.loads import LoadSet
 
 _PER_INCH = 12.0  # plf: a pound on each inch, so that pounds of reaction are inches of width
@@ -32,7 +32,7 @@ def widths_on(spans_in: tuple[float, ...]) -> tuple[float, ...]:
     return beams.solve(spans_in, (beams.Uniform(_PER_INCH, 0.0, whole),)).reactions_lb
 
 
-__all__ = ["Arrived", "Axis", "Field", "Followed", "Frame", "Piece", "Support"]
+__all__ = ["Arrived", "Axis", "Followed", "Frame", "JoistField", "LoadPiece", "Support"]
 
 
 class Frame(Laid):
@@ -48,7 +48,7 @@ class Frame(Laid):
             here = [s for s in self.supports if s.level == level]
             for line in here:
                 if line.plf != LoadSet():
-                    found.lines[line.id].append(Piece(line.lo, line.hi, line.plf))
+                    found.lines[line.id].append(LoadPiece(line.lo, line.hi, line.plf))
             for beam in (s for s in here if s.beam):
                 self._beam_down(beam, found)
             for line in (s for s in here if not s.beam):
@@ -56,7 +56,7 @@ class Frame(Laid):
                     self._down(line, piece, level, found)
         return found
 
-    def _spread(self, area: Field, found: Followed) -> None:
+    def _spread(self, area: JoistField, found: Followed) -> None:
         """The area's own load, half of each span to each of its two lines."""
         for lo, hi, held in self.strips(area):
             first, last = area.along()
@@ -71,7 +71,7 @@ class Frame(Laid):
             for run in self._runs(held):
                 widths = widths_on(tuple(other.at - one.at for one, other in pairwise(run)))
                 for line, width in zip(run, widths, strict=True):
-                    found.lines[line.id].append(Piece(lo, hi, area.psf.times(width / 12)))
+                    found.lines[line.id].append(LoadPiece(lo, hi, area.psf.times(width / 12)))
 
     def _runs(self, held: list[Support]) -> Iterator[list[Support]]:
         """Lines under one unbroken joist: two by two, or all up to where joists break."""
@@ -84,7 +84,7 @@ class Frame(Laid):
         if len(run) > 1:
             yield run
 
-    def _to_ground_spread(self, area: Field, lo: float, hi: float, found: Followed) -> None:
+    def _to_ground_spread(self, area: JoistField, lo: float, hi: float, found: Followed) -> None:
         first, last = area.along()
         load = area.psf.times((hi - lo) * (last - first) / 144)
         middle, across = (first + last) / 2, (lo + hi) / 2
@@ -115,7 +115,7 @@ class Frame(Laid):
             under = None if place in beam.posts else self._wall_at(x, y, beam)
             if under is not None:
                 spot = x if under.axis == "x" else y
-                found.lines[under.id].append(Piece(spot, spot, load))
+                found.lines[under.id].append(LoadPiece(spot, spot, load))
             else:
                 if place not in beam.posts:
                     found.findings.append(
@@ -137,7 +137,7 @@ class Frame(Laid):
                 near.append((line.axis == beam.axis, line.id, line))
         return min(near)[2] if near else None
 
-    def _down(self, line: Support, piece: Piece, level: int, found: Followed) -> None:
+    def _down(self, line: Support, piece: LoadPiece, level: int, found: Followed) -> None:
         """One piece of a wall's load to the level below."""
         if level == 0 or line.grounded:
             middle = (piece.lo + piece.hi) / 2
@@ -153,14 +153,14 @@ class Frame(Laid):
             level, *((middle, line.at) if line.axis == "x" else (line.at, middle))
         )
         for lo, hi, below in self._straight_below(line, piece, under):
-            part = Piece(lo, hi, piece.load)
+            part = LoadPiece(lo, hi, piece.load)
             if below is not None:
                 found.lines[below.id].append(part)
             else:
                 self._on_joists(line, part, under, found)
 
     def _straight_below(
-        self, line: Support, piece: Piece, level: int
+        self, line: Support, piece: LoadPiece, level: int
     ) -> Iterator[tuple[float, float, Support | None]]:
         """The piece cut where a line right below begins or ends."""
         under = [
@@ -177,7 +177,7 @@ class Frame(Laid):
             held = [s for s in under if s.lo <= middle <= s.hi]
             yield lo, hi, min(held, key=lambda s: (s.beam, s.id), default=None)
 
-    def _on_joists(self, line: Support, piece: Piece, level: int, found: Followed) -> None:
+    def _on_joists(self, line: Support, piece: LoadPiece, level: int, found: Followed) -> None:
         """A wall that stands on the joists over ``level``."""
         left = [(piece.lo, piece.hi)]
         for area in (f for f in self.fields if f.level == level):
@@ -189,9 +189,9 @@ class Frame(Laid):
                     continue
                 rest += [(a, b) for a, b in ((lo, inside[0]), (inside[1], hi)) if b - a > CLOSE]
                 if area.run == line.axis:
-                    self._along_joists(line, Piece(*inside, piece.load), area, found)
+                    self._along_joists(line, LoadPiece(*inside, piece.load), area, found)
                 else:
-                    self._across_joists(line, Piece(*inside, piece.load), area, found)
+                    self._across_joists(line, LoadPiece(*inside, piece.load), area, found)
             left = rest
         for lo, hi in left:
             found.findings.append(
@@ -202,7 +202,7 @@ class Frame(Laid):
             found.ground.append(Arrived(x, y, piece.load.times((hi - lo) / 12), line.id))
 
     def _inside(
-        self, line: Support, lo: float, hi: float, area: Field
+        self, line: Support, lo: float, hi: float, area: JoistField
     ) -> tuple[float, float] | None:
         along = (area.x0, area.x1) if line.axis == "x" else (area.y0, area.y1)
         across = (area.y0, area.y1) if line.axis == "x" else (area.x0, area.x1)
@@ -211,7 +211,9 @@ class Frame(Laid):
         lo, hi = max(lo, along[0]), min(hi, along[1])
         return (lo, hi) if hi - lo > CLOSE else None
 
-    def _across_joists(self, line: Support, piece: Piece, area: Field, found: Followed) -> None:
+    def _across_joists(
+        self, line: Support, piece: LoadPiece, area: JoistField, found: Followed
+    ) -> None:
         """Each joist takes a spot of it: the two lines beside share it evenly along."""
         for lo, hi, held in self.strips(area):
             lo, hi = max(lo, piece.lo), min(hi, piece.hi)
@@ -219,13 +221,15 @@ class Frame(Laid):
                 continue
             pair = beside(held, line.at)
             if pair is None:
-                self._lost(line, Piece(lo, hi, piece.load), found)
+                self._lost(line, LoadPiece(lo, hi, piece.load), found)
                 continue
             one, other, share = pair
-            found.lines[one.id].append(Piece(lo, hi, piece.load.times(1 - share)))
-            found.lines[other.id].append(Piece(lo, hi, piece.load.times(share)))
+            found.lines[one.id].append(LoadPiece(lo, hi, piece.load.times(1 - share)))
+            found.lines[other.id].append(LoadPiece(lo, hi, piece.load.times(share)))
 
-    def _along_joists(self, line: Support, piece: Piece, area: Field, found: Followed) -> None:
+    def _along_joists(
+        self, line: Support, piece: LoadPiece, area: JoistField, found: Followed
+    ) -> None:
         """The joist under it brings it to the lines it rests on, at one spot each."""
         low, high = area.across()
         at = min(max(line.at, low), high)
@@ -237,14 +241,14 @@ class Frame(Laid):
                 continue
             pounds = piece.load.times((hi - lo) / 12)
             share = ((lo + hi) / 2 - one.at) / (other.at - one.at)
-            found.lines[one.id].append(Piece(line.at, line.at, pounds.times(1 - share)))
-            found.lines[other.id].append(Piece(line.at, line.at, pounds.times(share)))
+            found.lines[one.id].append(LoadPiece(line.at, line.at, pounds.times(1 - share)))
+            found.lines[other.id].append(LoadPiece(line.at, line.at, pounds.times(share)))
         first, last = (held[0].at, held[-1].at) if len(held) > 1 else (piece.hi, piece.hi)
         for lo, hi in ((piece.lo, min(first, piece.hi)), (max(last, piece.lo), piece.hi)):
             if hi > lo:
-                self._lost(line, Piece(lo, hi, piece.load), found)
+                self._lost(line, LoadPiece(lo, hi, piece.load), found)
 
-    def _lost(self, line: Support, piece: Piece, found: Followed) -> None:
+    def _lost(self, line: Support, piece: LoadPiece, found: Followed) -> None:
         found.findings.append(
             say("{id}: it rests on joists that rest on nothing drawn", id=line.id)
         )
@@ -268,10 +272,10 @@ class Frame(Laid):
         elif len(under) == 1:
             (line,) = under
             spot = min(max(x if line.axis == "x" else y, line.lo), line.hi)
-            found.lines[line.id].append(Piece(spot, spot, load))
+            found.lines[line.id].append(LoadPiece(spot, spot, load))
         else:
             one, other = under
             at, across = (y, x) if one.axis == "x" else (x, y)
             share = min(max((at - one.at) / (other.at - one.at), 0.0), 1.0)
-            found.lines[one.id].append(Piece(across, across, load.times(1 - share)))
-            found.lines[other.id].append(Piece(across, across, load.times(share)))
+            found.lines[one.id].append(LoadPiece(across, across, load.times(1 - share)))
+            found.lines[other.id].append(LoadPiece(across, across, load.times(share)))

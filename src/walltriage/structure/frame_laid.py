@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
-from walltriage.structure.frame_parts import Arrived, Field, Support
+from walltriage.structure.frame_parts import Arrived, JoistField, Support
 
 CLOSE = 0.5  # inches: nearer lines are one line
 
@@ -16,7 +16,7 @@ class Laid:
     def __init__(
         self,
         supports: Iterable[Support],
-        fields: Iterable[Field],
+        fields: Iterable[JoistField],
         *,
         through: bool = False,
         breaks: frozenset[str] = frozenset(),
@@ -27,7 +27,7 @@ class Laid:
         self.through, self.breaks = through, breaks
         self.levels = 1 + max((s.level for s in self.supports), default=0)
 
-    def strips(self, area: Field) -> Iterator[tuple[float, float, list[Support]]]:
+    def strips(self, area: JoistField) -> Iterator[tuple[float, float, list[Support]]]:
         """(from, to, lines in order) across the joists, wherever the same lines hold them up."""
         low, high = area.across()
         first, last = area.along()

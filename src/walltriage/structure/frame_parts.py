@@ -54,7 +54,7 @@ class Support:
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
+class JoistField:
     """Joists over one level in a rectangle: which axis they run along, and the load on them."""
 
     id: str
@@ -74,7 +74,7 @@ class Field:
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class LoadPiece:
     """Load on a line: uniform in plf from ``lo`` to ``hi``, or pounds at a spot (``lo == hi``)."""
 
     lo: float
@@ -100,7 +100,7 @@ class Arrived:
 class Followed:
     """The take-down: pieces on every line, what reached the ground, spans, and findings."""
 
-    lines: dict[str, list[Piece]] = field(default_factory=dict)
+    lines: dict[str, list[LoadPiece]] = field(default_factory=dict)
     ground: list[Arrived] = field(default_factory=list)
     spans_in: dict[str, float] = field(default_factory=dict)
     findings: list[str] = field(default_factory=list)
@@ -126,6 +126,6 @@ class Followed:
                               zip(worst.kinds(), here.kinds(), strict=True)))  # fmt: skip
         return worst
 
-    def spots(self, line: str) -> list[Piece]:
+    def spots(self, line: str) -> list[LoadPiece]:
         """The loads that come on a line at one spot."""
         return [p for p in self.lines.get(line, ()) if p.lo == p.hi]

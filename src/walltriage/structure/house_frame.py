@@ -10,10 +10,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from walltriage.case.geometry import Layout, Rect, Segment, axis_of
+from walltriage.case.geometry import Layout, Rectangle, Segment, axis_of
 from walltriage.case.plan import BELOW_ROOMS, Part
 from walltriage.language import say
-from walltriage.structure.frame import Axis, Field, Frame, Support
+from walltriage.structure.frame import Axis, Frame, JoistField, Support
 from walltriage.structure.frame_parts import Prop
 from walltriage.structure.loads import LoadSet, dead_range, live_range
 from walltriage.structure.sources_of_load import roof
@@ -60,7 +60,7 @@ HEAVY = Settled(all_carry=True, roof_inside=True)
 
 
 @dataclass(frozen=True, slots=True)
-class House:
+class FramedHouse:
     """A frame, the line of it that each wall of the case is, and what had to be assumed."""
 
     frame: Frame
@@ -101,20 +101,20 @@ def build_house(
     *,
     gone: frozenset[str] = frozenset(),
     beams: frozenset[str] = frozenset(),
-) -> House:
+) -> FramedHouse:
     """The frame of a plan; ``bears`` says of each wall of the case what its verdict is.
 
     Walls ``gone`` are left out; walls in ``beams`` are beams on a post at each end instead.
     """
-    builder = _Builder(tables, site, layout, bears, settled, gone, beams)
+    builder = _FrameBuilder(tables, site, layout, bears, settled, gone, beams)
     supports, fields = builder.supports(), list(builder.fields())
     breaks = frozenset(builder.line_of[w] for w in site.breaks if w in builder.line_of)
     frame = Frame(supports, fields, through=settled.through, breaks=breaks)
-    return House(frame, builder.line_of, tuple(dict.fromkeys(builder.assumed)))
+    return FramedHouse(frame, builder.line_of, tuple(dict.fromkeys(builder.assumed)))
 
 
 @dataclass(slots=True)
-class _Builder:
+class _FrameBuilder:
     tables: Tables
     site: Site
     layout: Layout
@@ -194,7 +194,9 @@ class _Builder:
         )  # fmt: skip
         return LoadSet(**{kind: self._end(value) for kind, value in strip.psf.items()})
 
-    def _roof_on_edges(self, level: str, part: Part, rect: Rect) -> tuple[Axis, LoadSet] | None:
+    def _roof_on_edges(
+        self, level: str, part: Part, rect: Rectangle
+    ) -> tuple[Axis, LoadSet] | None:
         """The axis of the eaves and the roof load on each foot of them, if it stays outside."""
         if self._above(level, part) or self._roof_inside:
             return None
@@ -206,7 +208,7 @@ class _Builder:
     def _above(self, level: str, part: Part) -> bool:
         return self.layout.level_over(part, level) is not None
 
-    def fields(self) -> Iterator[Field]:
+    def fields(self) -> Iterator[JoistField]:
         floor, ceiling = (
             LoadSet(
                 dead=self._end(dead_range(self.tables, name, name)[0]),
@@ -226,7 +228,9 @@ class _Builder:
                 psf = floor if self._above(level, part) else ceiling
                 if psf is ceiling and self._roof_inside:
                     psf += self._roof()
-                yield Field(name, self._index(level), rect.x0, rect.y0, rect.x1, rect.y1, run, psf)
+                yield JoistField(
+                    name, self._index(level), rect.x0, rect.y0, rect.x1, rect.y1, run, psf
+                )
 
     def _wall(self, segment: Segment, number: int, edges: list[Support]) -> Iterator[Support]:
         line = segment.line
@@ -255,7 +259,7 @@ class _Builder:
         assert segment.at is not None
         assert segment.lo is not None
         assert segment.hi is not None
-        slack = self.layout.tolerance_in
+        slack = self.layout.out_in(segment.line)
         level = self._index(segment.line.level)
         crossing = [e.at for e in edges if e.level == level and e.axis != segment.axis]
         lo, hi = (
@@ -267,14 +271,15 @@ class _Builder:
         for other in (*self.layout.walls, *self.layout.beams):
             if not other.line.level or other.axis != segment.axis or other.at is None:
                 continue
-            if self._index(other.line.level) < level and abs(other.at - segment.at) <= slack:
+            apart = max(slack, self.layout.out_in(other.line))
+            if self._index(other.line.level) < level and abs(other.at - segment.at) <= apart:
                 at = other.at
                 break
         return at, lo, hi
 
     def _on_edge(self, segment: Segment, edges: list[Support]) -> Support | None:
         """The outside wall that a drawn wall is, if it lies on one."""
-        level, slack = self._index(segment.line.level), self.layout.tolerance_in
+        level, slack = self._index(segment.line.level), self.layout.out_in(segment.line)
         for edge in edges:
             if edge.level == level and edge.axis == segment.axis:
                 assert segment.at is not None
@@ -292,7 +297,8 @@ class _Builder:
                 continue
             x, y = rect.x0 + post.left.inches, rect.y0 + post.front.inches
             along, across = (x, y) if beam.axis == "x" else (y, x)
-            if abs(across - beam.at) <= self.layout.tolerance_in + SAME_IN:
+            apart = max(self.layout.out_in(post), self.layout.out_in(beam.line))
+            if abs(across - beam.at) <= apart + SAME_IN:
                 tall, pad = (
                     None if length is None else length.inches
                     for length in (post.height, post.footing)

@@ -10,11 +10,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
-from walltriage.structure.bearing_lines import CLOSE_IN, LineClass
 from walltriage.structure.inputs import refuse
 
+CLOSE_IN = 1e-6  # two positions nearer than this are one line
 MOST_LINES = 14  # of one level: their sets are walked through one by one
+
+
+class LineClass(StrEnum):
+    """What the span arithmetic says of one candidate line: in every choice that holds, in none of
+    the smallest, or in some of them."""
+
+    NEEDED = "needed"
+    IN_NO_SMALLEST = "in_no_smallest"
+    DEPENDS = "depends"
+    NOTHING_HOLDS = "nothing_holds"
 
 
 @dataclass(frozen=True, slots=True)

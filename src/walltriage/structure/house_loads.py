@@ -15,7 +15,7 @@ from itertools import product
 
 from walltriage.case.geometry import Layout
 from walltriage.structure.frame import Followed, Support
-from walltriage.structure.house_frame import HEAVY, House, Settled, Site, build_house
+from walltriage.structure.house_frame import HEAVY, FramedHouse, Settled, Site, build_house
 from walltriage.structure.loads import LoadSet, governing_total
 from walltriage.structure.shapes import LOAD_KINDS
 from walltriage.structure.strips import PointLoad
@@ -33,7 +33,7 @@ Bears = Mapping[str, bool | None]
 class HouseLoads:
     """The heavy house at usual loads, followed to the ground, and every line's load by its id."""
 
-    house: House
+    house: FramedHouse
     followed: Followed
     by_line: Mapping[str, WallLoad]
 

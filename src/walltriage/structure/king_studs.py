@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from walltriage.structure.columns import column_factor
 from walltriage.structure.loads import LoadSet, combinations
 from walltriage.structure.lumber import Lumber, sawn
-from walltriage.structure.steps import Step
+from walltriage.structure.steps import CalcStep
 from walltriage.structure.tables import Tables
 
 
@@ -29,7 +29,7 @@ class KingStuds:
     ratio: float
     outside: int | None
     pressure_psf: float
-    steps: tuple[Step, ...]
+    steps: tuple[CalcStep, ...]
 
 
 def king_studs(
@@ -60,12 +60,12 @@ def king_studs(
             break
     down = max(load for load, _ in cases)
     steps = (
-        Step("P_king", "w x half of a stud bay", f"{spacing:g} in on center", down, "lb",
-             "statics"),
-        Step("M_king", "pressure x (opening + bay) / 2 x h^2 / 8",
-             f"{sideways_plf:.1f} plf over {height_in:g} in", moment, "lb-in", "ibc_1607_15"),
-        Step("king", "(fc / Fc')^2 + fb / (Fb' (1 - fc / FcE))",
-             f"{count} of {size} {choice['species']} {choice['grade']}", ratio, "", "nds"),
+        CalcStep("P_king", "w x half of a stud bay", f"{spacing:g} in on center", down, "lb",
+                 "statics"),
+        CalcStep("M_king", "pressure x (opening + bay) / 2 x h^2 / 8",
+                 f"{sideways_plf:.1f} plf over {height_in:g} in", moment, "lb-in", "ibc_1607_15"),
+        CalcStep("king", "(fc / Fc')^2 + fb / (Fb' (1 - fc / FcE))",
+                 f"{count} of {size} {choice['species']} {choice['grade']}", ratio, "", "nds"),
     )  # fmt: skip
     return KingStuds(
         count if ratio <= 1 else 0,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from walltriage.structure import beams
 from walltriage.structure.loads import Combination, LoadSet, combinations
 from walltriage.structure.shapes import LOAD_KINDS
-from walltriage.structure.steps import Check, Step
+from walltriage.structure.steps import CalcStep, Check
 from walltriage.structure.stock import Member, stability_factor, volume_factor
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.tables import Tables
@@ -28,11 +28,11 @@ class MemberLoading:
     line: LoadSet
     points: tuple[PointLoad, ...] = ()
 
-    def solve(self, factors: LoadSet) -> beams.Beam:
+    def solve(self, factors: LoadSet) -> beams.SolvedBeam:
         """The beam under the loads times ``factors``."""
         line = combined(self.line, factors)
         points = tuple(
-            beams.Point(combined(point.lb, factors), point.at_in) for point in self.points
+            beams.PointForce(combined(point.lb, factors), point.at_in) for point in self.points
         )
         return beams.solve((self.span_in,), (beams.Uniform(line, 0.0, self.span_in),), points)
 
@@ -64,7 +64,7 @@ def acting(tables: Tables, loading: MemberLoading) -> list[Combination]:
 
 
 def shear_near_supports(
-    beam: beams.Beam, loading: MemberLoading, factors: LoadSet, away_in: float
+    beam: beams.SolvedBeam, loading: MemberLoading, factors: LoadSet, away_in: float
 ) -> float:
     """The greater of the two shears ``away_in`` from the supports (clause 3.4.3.1).
 
@@ -80,13 +80,15 @@ def shear_near_supports(
     return max(left, right)
 
 
-def _bending_step(member: Member, duration: float, least: str, smaller: float, held: float) -> Step:
+def _bending_step(
+    member: Member, duration: float, least: str, smaller: float, held: float
+) -> CalcStep:
     """The bending value from the published one on, factor by factor; CM = 1, dry inside."""
     named = [("CM", 1.0), *((_symbol(name), value) for name, value in member.factors)]
     named += [("CD", duration), (least, smaller)]
     formula = " x ".join(("Fb", *(name for name, _ in named)))
     numbers = " x ".join((f"{member.published_fb_psi:g}", *(f"{v:.4g}" for _, v in named)))
-    return Step("Fb'", formula, numbers, held, "psi", member.source)
+    return CalcStep("Fb'", formula, numbers, held, "psi", member.source)
 
 
 def _symbol(name: str) -> str:
@@ -108,7 +110,7 @@ def check_member(
     live_divisor: float | None = None,
     total_divisor: float | None = None,
     unbraced_in: float = 0.0,
-) -> tuple[tuple[Check, ...], tuple[Step, ...]]:
+) -> tuple[tuple[Check, ...], tuple[CalcStep, ...]]:
     """Bending, shear, live and total deflection, and bearing at the two ends.
 
     Each is given for the combination in which it is worst, with that combination's own duration
@@ -126,9 +128,9 @@ def check_member(
     share = tables.adjustment["shear_at_depth"]["most_share_of_span"]
     away = min(section.depth_in, share * loading.span_in)
     volume = volume_factor(tables, member, loading.span_in)
-    found: dict[str, tuple[Check, tuple[Step, ...]]] = {}
+    found: dict[str, tuple[Check, tuple[CalcStep, ...]]] = {}
 
-    def keep(check: Check, *steps: Step) -> None:
+    def keep(check: Check, *steps: CalcStep) -> None:
         if check.name not in found or check.ratio > found[check.name][0].ratio:
             found[check.name] = check, steps
 
@@ -141,18 +143,18 @@ def check_member(
         bending = moment / section.s_in3
         keep(
             Check("bending", bending, held or SMALLEST_LIMIT, "psi", True, one.name),
-            Step("fb", "M / S", f"{moment:.0f} lb-in / {section.s_in3:.2f} in3", bending, "psi",
-                 f"statics, {one.name}"),
+            CalcStep("fb", "M / S", f"{moment:.0f} lb-in / {section.s_in3:.2f} in3", bending, "psi",
+                     f"statics, {one.name}"),
             _bending_step(member, one.duration, least, min(volume, stability), held),
         )  # fmt: skip
         force = shear_near_supports(beam, loading, one.factors, away)
         shear = 1.5 * force / section.area_in2
         keep(
             Check("shear", shear, member.fv_psi * one.duration, "psi", True, one.name),
-            Step("fv", "1.5 V / A", f"1.5 x {force:.0f} / {section.area_in2:.2f}, V {away:g} in "
-                 "from the support", shear, "psi", f"nds, {one.name}"),
-            Step("Fv'", "Fv x CM x CD", f"{member.fv_psi:g} x 1 x {one.duration:g}",
-                 member.fv_psi * one.duration, "psi", member.source),
+            CalcStep("fv", "1.5 V / A", f"1.5 x {force:.0f} / {section.area_in2:.2f}, V {away:g} "
+                     "in from the support", shear, "psi", f"nds, {one.name}"),
+            CalcStep("Fv'", "Fv x CM x CD", f"{member.fv_psi:g} x 1 x {one.duration:g}",
+                     member.fv_psi * one.duration, "psi", member.source),
         )  # fmt: skip
         # dry lumber goes on sagging under its dead load: shown, not a limit of the code
         passing = LoadSet(0.0, *_without_dead(one.factors))
@@ -165,9 +167,9 @@ def check_member(
             sag = loading.solve(factors).greatest_deflection_in(ei)
             keep(
                 Check(name, sag, limit, "in", decides, one.name),
-                Step(name, "greatest deflection of the span", f"E I = {member.e_psi:.0f} x "
-                     f"{section.i_in4:.1f}, limit {limit:.3f} in", sag, "in",
-                     f"statics, {one.name}"),
+                CalcStep(name, "greatest deflection of the span", f"E I = {member.e_psi:.0f} x "
+                         f"{section.i_in4:.1f}, limit {limit:.3f} in", sag, "in",
+                         f"statics, {one.name}"),
             )  # fmt: skip
         for name, reaction, seat, decides in zip(
             ("left bearing", "right bearing"),
@@ -179,8 +181,8 @@ def check_member(
             stress = reaction / (contact * seat)
             keep(
                 Check(name, stress, member.fc_perp_psi, "psi", decides, one.name),
-                Step(name, "R / (width x seat)", f"{reaction:.0f} / ({contact:g} x {seat:g})",
-                     stress, "psi", f"statics, {one.name}"),
+                CalcStep(name, "R / (width x seat)", f"{reaction:.0f} / ({contact:g} x {seat:g})",
+                         stress, "psi", f"statics, {one.name}"),
             )  # fmt: skip
     order = ("bending", "shear", "live deflection", "total deflection", "left bearing",
              "right bearing", "long-term sag")  # fmt: skip

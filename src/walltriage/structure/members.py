@@ -10,7 +10,7 @@ from walltriage.structure.inputs import within
 from walltriage.structure.load_inputs import check_loads
 from walltriage.structure.loads import LoadSet, governing_total
 from walltriage.structure.member_checks import MemberLoading, check_member
-from walltriage.structure.steps import NOTE, Check, Step
+from walltriage.structure.steps import NOTE, CalcStep, Check
 from walltriage.structure.stock import KINDS, Member, stock
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport, end_support, stud_for, studs_for_bearing
@@ -38,7 +38,7 @@ class MemberResult:
     reactions: tuple[LoadSet, LoadSet]
     line: LoadSet
     """Load in plf of the wall, the beam's own weight left out."""
-    steps: tuple[Step, ...]
+    steps: tuple[CalcStep, ...]
     note: str = NOTE
 
     @property
@@ -127,9 +127,9 @@ def check_opening(
     put_in = f"{opening_in:g}" if clear_span else f"{opening_in:g} + {sum(seats) / 2:g}"
     line = ", ".join(f"{kind} {value:.1f}" for kind, value in loading.line.kinds() if value)
     first = (
-        Step("L", bare, put_in, span, "in", "nds"),
-        Step("w", "all kinds added, before any combination", line,
-             sum(value for _, value in loading.line.kinds()), "plf", ""),
+        CalcStep("L", bare, put_in, span, "in", "nds"),
+        CalcStep("w", "all kinds added, before any combination", line,
+                 sum(value for _, value in loading.line.kinds()), "plf", ""),
     )  # fmt: skip
     worst = max((check for check in checks if check.decides), key=lambda check: check.ratio)
     return MemberResult(

@@ -12,9 +12,9 @@ from typing import Literal
 
 from walltriage.structure import beams
 from walltriage.structure.columns import COMMON
-from walltriage.structure.frame_parts import Followed, Piece, Support
+from walltriage.structure.frame_parts import Followed, LoadPiece, Support
 from walltriage.structure.loads import Combination, combinations
-from walltriage.structure.post_check import PostCheck, Rest, check_posts
+from walltriage.structure.post_check import GirderReaction, PostCheck, check_posts
 from walltriage.structure.stock import sawn_beam
 from walltriage.structure.tables import Tables
 
@@ -34,7 +34,7 @@ class Demand:
     post_lb: float
     stiffness_lb_in2: float
     """E I at which the total load sags by the usual share of the span."""
-    rests: tuple[Rest, ...]
+    rests: tuple[GirderReaction, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,17 +159,21 @@ def girder_demand(tables: Tables, beam: Support, followed: Followed) -> Demand:
                 reactions[place] += force
         for place, force in reactions.items():
             greatest[place] = max(greatest.get(place, 0.0), force)
-    held = tuple(Rest(place - beam.lo, force) for place, force in sorted(greatest.items()))
+    held = tuple(
+        GirderReaction(place - beam.lo, force) for place, force in sorted(greatest.items())
+    )
     return Demand(moment, shear, max(greatest.values()), stiffness, held)
 
 
-def _span(pieces: list[Piece], low: float, high: float, last: bool, one: Combination) -> beams.Beam:
+def _span(
+    pieces: list[LoadPiece], low: float, high: float, last: bool, one: Combination
+) -> beams.SolvedBeam:
     spread, points = [], []
     for piece in pieces:
         load = one.total(piece.load)
         if piece.lo == piece.hi:
             if low <= piece.lo < high or (last and piece.lo == high):
-                points.append(beams.Point(load, piece.lo - low))
+                points.append(beams.PointForce(load, piece.lo - low))
             continue
         start, end = max(piece.lo, low), min(piece.hi, high)
         if end > start:

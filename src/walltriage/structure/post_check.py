@@ -14,7 +14,7 @@ from walltriage.structure.tables import Tables
 
 
 @dataclass(frozen=True, slots=True)
-class Rest:
+class GirderReaction:
     """What a girder brings down at one place, so far from its left or front end."""
 
     from_start_in: float
@@ -53,7 +53,10 @@ class PostCheck:
 
 
 def check_posts(
-    tables: Tables, girder: Support, before: Iterable[Rest], after: Iterable[Rest]
+    tables: Tables,
+    girder: Support,
+    before: Iterable[GirderReaction],
+    after: Iterable[GirderReaction],
 ) -> tuple[PostCheck, ...]:
     """Every drawn post of a girder, under what it brings down ``before`` and ``after``."""
     was, grown = (

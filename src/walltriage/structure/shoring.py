@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from walltriage.structure.inputs import refuse, within
-from walltriage.structure.steps import NOTE, Range, Step
+from walltriage.structure.steps import NOTE, CalcStep, Range
 from walltriage.structure.tables import Tables
 
 
@@ -24,7 +24,7 @@ class Shoring:
     one_side_plf: Range
     other_side_plf: Range
     away_in: float
-    steps: tuple[Step, ...]
+    steps: tuple[CalcStep, ...]
     note: str = NOTE
 
 
@@ -49,8 +49,8 @@ def shoring(tables: Tables, wall_plf: Range, one_side_in: float, other_side_in: 
         factor = share * span / (span - away)
         loads.append(Range(*(factor * w for w in (wall_plf.low, wall_plf.usual, wall_plf.high))))
         steps.append(
-            Step(f"w_{side.replace(' ', '_')}", "w x share x L / (L - a)",
-                 f"{wall_plf.high:.0f} x {share:.3f} x {span:g} / ({span:g} - {away:g})",
-                 loads[-1].high, "plf", "statics")
+            CalcStep(f"w_{side.replace(' ', '_')}", "w x share x L / (L - a)",
+                     f"{wall_plf.high:.0f} x {share:.3f} x {span:g} / ({span:g} - {away:g})",
+                     loads[-1].high, "plf", "statics")
         )  # fmt: skip
     return Shoring(loads[0], loads[1], away, tuple(steps))

@@ -29,7 +29,7 @@ from walltriage.structure.inputs import (
 from walltriage.structure.lumber import sawn
 from walltriage.structure.shapes import USES
 from walltriage.structure.spans import is_repetitive, joist_load, limits
-from walltriage.structure.steps import NOTE, Range, Step
+from walltriage.structure.steps import NOTE, CalcStep, Range
 from walltriage.structure.tables import Size, Species, Tables
 from walltriage.units import format_length
 
@@ -62,7 +62,7 @@ class SpanNeed:
     could_not_over_in: float
     easily_under_in: float
     doubts: tuple[str, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[CalcStep, ...]
     note: str = NOTE
 
 
@@ -237,12 +237,13 @@ def span_need(
     else:
         state = SpanState.MARGINAL
     steps = (
-        Step("L_could_not", "min(max(overspan factor x usual span, highest span), longest piece)",
-             f"min(max({overspan:g} x {can.usual_best_in:.1f}, {reach.high:.1f}), {longest:g})",
-             could_not_over, "in", "common practice"),
-        Step("L_easily", "fraction x lowest capacity", f"{rule['easily_fraction']:g} x "
-             f"{reach.low:.1f}" + ("" if size else ", kept between the two fixed bounds"),
-             easily_under, "in", "common practice"),
+        CalcStep("L_could_not",
+                 "min(max(overspan factor x usual span, highest span), longest piece)",
+                 f"min(max({overspan:g} x {can.usual_best_in:.1f}, {reach.high:.1f}), {longest:g})",
+                 could_not_over, "in", "common practice"),
+        CalcStep("L_easily", "fraction x lowest capacity", f"{rule['easily_fraction']:g} x "
+                 f"{reach.low:.1f}" + ("" if size else ", kept between the two fixed bounds"),
+                 easily_under, "in", "common practice"),
     )  # fmt: skip
     doubts: tuple[str, ...] = ()
     if beside and beside[0] > could_not_over:

@@ -24,7 +24,7 @@ from walltriage.structure.inputs import (
 )
 from walltriage.structure.lumber import Lumber, sawn
 from walltriage.structure.shapes import USES
-from walltriage.structure.steps import NOTE, Check, Step
+from walltriage.structure.steps import NOTE, CalcStep, Check
 from walltriage.structure.tables import Tables
 
 BENDING, DEFLECTION, SHEAR, BEARING = "bending", "live deflection", "shear", "bearing"
@@ -42,7 +42,7 @@ class SpanResult:
     span_in: float
     governs: str
     checks: tuple[Check, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[CalcStep, ...]
     reaction_lb: float
     bearing_needed_in: float
     note: str = NOTE
@@ -153,7 +153,7 @@ def _checks(
 
 def _steps(
     lumber: Lumber, load: JoistLoad, spans: dict[str, float], spacing_in: float
-) -> tuple[Step, ...]:
+) -> tuple[CalcStep, ...]:
     section, design, source = lumber.section, lumber.design, lumber.species.source
     width, depth = section.width_in, section.depth_in
     live_psf = load.live_lb_in * 144 / spacing_in
@@ -163,29 +163,30 @@ def _steps(
     divided = "" if load.combination == "D + live" else " (dead load alone, shorter factor)"
     strength = load.strength_lb_in * load.duration
     steps = [
-        Step("S", "b d^2 / 6", f"{width:g} x {depth:g}^2 / 6", section.s_in3, "in3",
-             lumber.size.source),
-        Step("I", "b d^3 / 12", f"{width:g} x {depth:g}^3 / 12", section.i_in4, "in4",
-             lumber.size.source),
-        Step("w", "(live + dead) x spacing / 144", f"{total_psf:g} x {spacing_in:g} / 144",
-             load.total_lb_in, "lb/in", ""),
-        Step("w_live", "live x spacing / 144", f"{live_psf:g} x {spacing_in:g} / 144",
-             load.live_lb_in, "lb/in", ""),
-        Step("Fb'", "Fb x factors x CD",
-             f"{lumber.reference.fb_psi:g} x {factors} x CD {load.duration:g}", fb, "psi", source),
-        Step("L_bending", "sqrt(8 Fb' S / w)" + divided,
-             f"sqrt(8 x {fb:.1f} x {section.s_in3:.2f} / {strength:.3f})", spans[BENDING], "in",
-             "nds"),
-        Step("L_deflection", "(384 E I / (5 w_live n))^(1/3)",
-             f"(384 x {design.e_psi:.0f} x {section.i_in4:.2f} / "
-             f"(5 x {load.live_lb_in:.3f} x {load.divisor}))^(1/3)",
-             spans[DEFLECTION], "in", "irc_r301_7"),
-        Step("L_shear", "2 (Fv' A / (1.5 w) + d)",
-             f"2 x ({design.fv_psi * load.duration:.1f} x {section.area_in2:.2f} / "
-             f"(1.5 x {strength:.3f}) + {depth:g})", spans[SHEAR], "in", "nds"),
+        CalcStep("S", "b d^2 / 6", f"{width:g} x {depth:g}^2 / 6", section.s_in3, "in3",
+                 lumber.size.source),
+        CalcStep("I", "b d^3 / 12", f"{width:g} x {depth:g}^3 / 12", section.i_in4, "in4",
+                 lumber.size.source),
+        CalcStep("w", "(live + dead) x spacing / 144", f"{total_psf:g} x {spacing_in:g} / 144",
+                 load.total_lb_in, "lb/in", ""),
+        CalcStep("w_live", "live x spacing / 144", f"{live_psf:g} x {spacing_in:g} / 144",
+                 load.live_lb_in, "lb/in", ""),
+        CalcStep("Fb'", "Fb x factors x CD",
+                 f"{lumber.reference.fb_psi:g} x {factors} x CD {load.duration:g}", fb, "psi",
+                 source),
+        CalcStep("L_bending", "sqrt(8 Fb' S / w)" + divided,
+                 f"sqrt(8 x {fb:.1f} x {section.s_in3:.2f} / {strength:.3f})", spans[BENDING], "in",
+                 "nds"),
+        CalcStep("L_deflection", "(384 E I / (5 w_live n))^(1/3)",
+                 f"(384 x {design.e_psi:.0f} x {section.i_in4:.2f} / "
+                 f"(5 x {load.live_lb_in:.3f} x {load.divisor}))^(1/3)",
+                 spans[DEFLECTION], "in", "irc_r301_7"),
+        CalcStep("L_shear", "2 (Fv' A / (1.5 w) + d)",
+                 f"2 x ({design.fv_psi * load.duration:.1f} x {section.area_in2:.2f} / "
+                 f"(1.5 x {strength:.3f}) + {depth:g})", spans[SHEAR], "in", "nds"),
     ]  # fmt: skip
     if BEARING in spans:
-        steps.append(Step("L_bearing", "2 Fc_perp b l_b / w", "", spans[BEARING], "in", "nds"))
+        steps.append(CalcStep("L_bearing", "2 Fc_perp b l_b / w", "", spans[BEARING], "in", "nds"))
     return tuple(steps)
 
 

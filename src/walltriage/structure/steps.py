@@ -11,7 +11,7 @@ NOTE = "Preliminary: for an engineer to check, not for construction."
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class CalcStep:
     """One line of arithmetic: the symbol, its formula, the numbers put in, the result."""
 
     symbol: str

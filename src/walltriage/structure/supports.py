@@ -12,13 +12,13 @@ from walltriage.structure.inputs import one_of, within
 from walltriage.structure.king_studs import KingStuds, king_studs
 from walltriage.structure.loads import Combination, LoadSet, combinations
 from walltriage.structure.lumber import sawn
-from walltriage.structure.steps import NOTE, Step
+from walltriage.structure.steps import NOTE, CalcStep
 from walltriage.structure.stock import Member
 from walltriage.structure.tables import Tables
 
 
 @dataclass(frozen=True, slots=True)
-class Post:
+class PostChoice:
     """A post that can take an end reaction: its name, capacity in pounds and utilisation."""
 
     label: str
@@ -43,12 +43,12 @@ class EndSupport:
     for_bearing: int
     for_column: int
     for_plate: int
-    posts: tuple[Post, ...]
+    posts: tuple[PostChoice, ...]
     footing_sqft: float
     footing_side_in: float
     soil_psf: float
     findings: tuple[str, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[CalcStep, ...]
     kings: KingStuds | None = None
     """Full-height studs beside the opening; None where there is no wall beside it."""
     note: str = NOTE
@@ -125,18 +125,18 @@ def end_support(
         findings.append(say("no number of full-height studs stands beside this opening: a post"))
     square = most / pressure
     steps = (
-        Step("R", governing.name, "", most, "lb", "asce7_2_4"),
-        Step("n_bearing", "R / (Fc_perp x contact width x stud thickness), rounded up",
-             f"{most:.0f} / ({member.fc_perp_psi:g} x "
-             f"{min(member.section.width_in, stud_size.depth_in):g} x "
-             f"{stud_size.thickness_in:g})", bearing, "studs", member.source),
-        Step("n_column", "R / (Fc* Cp A), rounded up, at its own load duration",
-             f"{name} {choice['species']} {choice['grade']}, {height:g} in high", column, "studs",
-             "nds"),
-        Step("n_plate", "R / (Fc_perp of the plate x stud area), rounded up",
-             f"{most:.0f} / ({plate_perp:g} x {area:g})", on_plate, "studs", "nds"),
-        Step("A_footing", "R / soil pressure", f"{most:.0f} / {pressure:g}", square, "sq ft",
-             "irc_r401_4_1"),
+        CalcStep("R", governing.name, "", most, "lb", "asce7_2_4"),
+        CalcStep("n_bearing", "R / (Fc_perp x contact width x stud thickness), rounded up",
+                 f"{most:.0f} / ({member.fc_perp_psi:g} x "
+                 f"{min(member.section.width_in, stud_size.depth_in):g} x "
+                 f"{stud_size.thickness_in:g})", bearing, "studs", member.source),
+        CalcStep("n_column", "R / (Fc* Cp A), rounded up, at its own load duration",
+                 f"{name} {choice['species']} {choice['grade']}, {height:g} in high", column,
+                 "studs", "nds"),
+        CalcStep("n_plate", "R / (Fc_perp of the plate x stud area), rounded up",
+                 f"{most:.0f} / ({plate_perp:g} x {area:g})", on_plate, "studs", "nds"),
+        CalcStep("A_footing", "R / soil pressure", f"{most:.0f} / {pressure:g}", square, "sq ft",
+                 "irc_r401_4_1"),
     )  # fmt: skip
     return EndSupport(
         reaction, most, governing.name, name, needed, bearing, column, on_plate, posts, square,
@@ -155,7 +155,7 @@ def _posts(
     height: float,
     member: Member,
     plate_perp_psi: float,
-) -> Iterator[Post]:
+) -> Iterator[PostChoice]:
     """The listed posts that stand, that do not crush the beam above nor the plate below."""
     choice = tables.choices["posts"]
     group = tables.species[choice["species"]]
@@ -164,12 +164,12 @@ def _posts(
         size = post.size
         seat = min(member.section.width_in, size.thickness_in) * size.depth_in
         crushed = min(member.fc_perp_psi * seat, plate_perp_psi * post.section.area_in2)
-        worst = Post(post.label, crushed, 0.0)
+        worst = PostChoice(post.label, crushed, 0.0)
         for load, one in cases:
             can = column_capacity_lb(tables, post, height, one.duration, sheathed=False)
             can = min(can, crushed)  # crushing across the grain has no duration factor
             ratio = load / can if can > 0 else math.inf
             if ratio > worst.utilisation:
-                worst = Post(post.label, can, ratio)
+                worst = PostChoice(post.label, can, ratio)
         if worst.utilisation <= 1:
             yield worst

@@ -13,7 +13,7 @@ from walltriage.language import say
 from walltriage.structure.inputs import refuse, within
 from walltriage.structure.loads import LoadSet, governing_total
 from walltriage.structure.shapes import LOAD_KINDS
-from walltriage.structure.steps import NOTE, Range, Step
+from walltriage.structure.steps import NOTE, CalcStep, Range
 from walltriage.structure.strips import (
     LineLoad,
     PointLoad,
@@ -62,7 +62,7 @@ class Takedown:
     swings: tuple[Swing, ...]
     matters_most: str
     findings: tuple[str, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[CalcStep, ...]
     note: str = NOTE
 
 
@@ -155,14 +155,14 @@ def _steps(
     usual: LoadSet,
     governing: float,
     combination: str,
-) -> Iterator[Step]:
+) -> Iterator[CalcStep]:
     for strip in strips:
         chosen = {name: value.usual for name, value in inputs_of(strip)}
         even, worst = widths(strip, chosen)
         yield _width_step(strip, even)
         for kind, value in strip.psf.items():
             width = even if kind == "dead" else worst
-            yield Step(
+            yield CalcStep(
                 f"{strip.name}, {kind}",
                 "load x tributary width / 12",
                 f"{value.usual:.4g} psf x {width:.1f} in / 12",
@@ -173,20 +173,20 @@ def _steps(
     for line in lines:
         for kind, value in line.plf.items():
             formula = line.formula or "given"
-            yield Step(
+            yield CalcStep(
                 f"{line.name}, {kind}", formula, line.numbers, value.usual, "plf", line.source
             )
     shown = ", ".join(f"{kind} {value:.0f}" for kind, value in usual.kinds() if value)
-    yield Step("w", combination, shown, governing, "plf", "asce7_2_4")
+    yield CalcStep("w", combination, shown, governing, "plf", "asce7_2_4")
 
 
-def _width_step(strip: Strip, width: float) -> Step:
+def _width_step(strip: Strip, width: float) -> CalcStep:
     symbol = f"{strip.name}, tributary width"
     if strip.tributary_in:
-        return Step(symbol, "given, with any overhang", "", width, "in", strip.source)
+        return CalcStep(symbol, "given, with any overhang", "", width, "in", strip.source)
     spans = " and ".join(format_length(span.usual) for span in strip.spans_in)
     if strip.continuous and len(strip.spans_in) > 1:
         formula = "reaction of the continuous joist under 1 lb per in"
-        return Step(symbol, formula, f"spans {spans}", width, "in", "statics")
+        return CalcStep(symbol, formula, f"spans {spans}", width, "in", "statics")
     formula = "half of each adjacent span, with any overhang"
-    return Step(symbol, formula, f"spans {spans}", width, "in", "statics")
+    return CalcStep(symbol, formula, f"spans {spans}", width, "in", "statics")

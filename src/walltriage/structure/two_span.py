@@ -19,7 +19,7 @@ from walltriage.structure.spans import (
     JoistLoad,
     SpanResult,
 )
-from walltriage.structure.steps import Check, Step
+from walltriage.structure.steps import CalcStep, Check
 
 SUPPORT_MOMENT, SUPPORT_SHEAR, MIDDLE_REACTION = 1 / 8, 5 / 8, 10 / 8
 
@@ -63,20 +63,21 @@ def worked_two_spans(lumber: Lumber, load: JoistLoad, spacing_in: float) -> Span
     factors = " x ".join(f"{name} {value:g}" for name, value in lumber.factors)
     source, strength = lumber.species.source, stress_load
     steps = (
-        Step("Fb'", "Fb x factors x CD",
-             f"{lumber.reference.fb_psi:g} x {factors} x CD {load.duration:g}", fb, "psi", source),
-        Step("L_bending", "sqrt(8 Fb' S / w), over the middle support",
-             f"sqrt(8 x {fb:.1f} x {section.s_in3:.2f} / {strength:.3f})", spans[BENDING], "in",
-             "nds"),
-        Step("L_deflection", "(E I / (c w_live n))^(1/3), one span loaded",
-             f"({design.e_psi:.0f} x {section.i_in4:.2f} / ({one_span_sag():.5f} x "
-             f"{load.live_lb_in:.3f} x {load.divisor}))^(1/3)", spans[DEFLECTION], "in",
-             "irc_r301_7"),
-        Step("L_shear", "8/5 (Fv' A / (1.5 w) + d)",
-             f"8/5 x ({fv:.1f} x {section.area_in2:.2f} / (1.5 x {strength:.3f}) + "
-             f"{section.depth_in:g})", spans[SHEAR], "in", "nds"),
-        Step("R_middle", "10/8 w L", f"10/8 x {load.total_lb_in:.3f} x {span:.1f}", reaction, "lb",
-             "statics"),
+        CalcStep("Fb'", "Fb x factors x CD",
+                 f"{lumber.reference.fb_psi:g} x {factors} x CD {load.duration:g}", fb, "psi",
+                 source),
+        CalcStep("L_bending", "sqrt(8 Fb' S / w), over the middle support",
+                 f"sqrt(8 x {fb:.1f} x {section.s_in3:.2f} / {strength:.3f})", spans[BENDING], "in",
+                 "nds"),
+        CalcStep("L_deflection", "(E I / (c w_live n))^(1/3), one span loaded",
+                 f"({design.e_psi:.0f} x {section.i_in4:.2f} / ({one_span_sag():.5f} x "
+                 f"{load.live_lb_in:.3f} x {load.divisor}))^(1/3)", spans[DEFLECTION], "in",
+                 "irc_r301_7"),
+        CalcStep("L_shear", "8/5 (Fv' A / (1.5 w) + d)",
+                 f"8/5 x ({fv:.1f} x {section.area_in2:.2f} / (1.5 x {strength:.3f}) + "
+                 f"{section.depth_in:g})", spans[SHEAR], "in", "nds"),
+        CalcStep("R_middle", "10/8 w L", f"10/8 x {load.total_lb_in:.3f} x {span:.1f}", reaction,
+                 "lb", "statics"),
     )  # fmt: skip
     needed = reaction / (design.fc_perp_psi * section.width_in)
     label = f"{lumber.label} at {spacing_in:.4g} in over two equal spans"

@@ -17,7 +17,7 @@ from walltriage.bulk import blocks as batch_blocks
 from walltriage.bulk import store as batch_store
 from walltriage.bulk.rows import GRAVEST
 from walltriage.bulk.run import RuleFiles
-from walltriage.bulk.store import Store
+from walltriage.bulk.store import RunStore
 from walltriage.case.read import read_case
 from walltriage.case.write import case_text
 from walltriage.cli import main
@@ -399,7 +399,7 @@ def test_refuses_to_resume_something_else(cases, tmp_path, monkeypatch, changed)
     monkeypatch.setattr(batch_blocks, "BLOCK_BYTES", 2000)
     monkeypatch.setattr("walltriage.bulk.run.RUN_ROWS", 1)
     monkeypatch.setattr(
-        "walltriage.bulk.store.Store.merged", lambda self: (_ for _ in ()).throw(EOFError)
+        "walltriage.bulk.store.RunStore.merged", lambda self: (_ for _ in ()).throw(EOFError)
     )
     run(path, "--out", out, code=130)
     args = ["--out", out, "--resume"]
@@ -424,7 +424,7 @@ def test_resume_needs_a_file():
 def test_many_runs_are_merged_in_stages(tmp_path, monkeypatch):
     """More runs than may be open at a time come out in one order, ties as they came."""
     monkeypatch.setattr(batch_store, "MOST_OPEN", 3)
-    store = batch_store.Store.start(tmp_path / "s", "x")
+    store = batch_store.RunStore.start(tmp_path / "s", "x")
     lines = [f"{(number * 7) % 10:012d}[{number}]" for number in range(100)]
     for start in range(0, 100, 5):
         store.add(lines[start : start + 5])
@@ -529,7 +529,7 @@ def test_unwritable_place(tmp_path):
 def test_a_run_cut_short_while_it_cleans_up_is_done_anew(tmp_path, monkeypatch):
     """Its rows were written already, and half of a folder is no record of an interrupted run."""
     folder = tmp_path / "out.csv.part"
-    store = Store.start(folder, "the rules")
+    store = RunStore.start(folder, "the rules")
     store.add(["one row"])
     store.keep(1, "digest")
 
@@ -541,4 +541,4 @@ def test_a_run_cut_short_while_it_cleans_up_is_done_anew(tmp_path, monkeypatch):
     with pytest.raises(KeyboardInterrupt):
         store.remove()
     monkeypatch.undo()
-    assert Store.resume(folder, "the rules").note.tasks == 0
+    assert RunStore.resume(folder, "the rules").note.tasks == 0

@@ -13,7 +13,7 @@ from tests.unit.bulk.case_lines import json_lines, random_case
 from walltriage.bulk import blocks as batch_blocks
 from walltriage.bulk.blocks import Block, tasks
 from walltriage.bulk.run import Job, RuleFiles, judge_task, one_by_one, run
-from walltriage.bulk.store import Store
+from walltriage.bulk.store import RunStore
 from walltriage.errors import InputError
 
 distributed = pytest.importorskip("distributed")
@@ -50,7 +50,7 @@ def result(mapped, path, folder, told=lambda task, outcome: None):
         problems.extend(outcome.problems)
         told(task, outcome)
 
-    store = Store.start(folder, "x")
+    store = RunStore.start(folder, "x")
     run(tasks([path]), mapped, store, tell)
     return list(store.merged()), problems, replace(store.note, runs=0)
 

@@ -7,7 +7,7 @@ import typing
 import pytest
 import yaml
 
-from walltriage.case.looks import PLACES, SAW, THINGS
+from walltriage.case.looks import PLACES, SAW, Thing
 from walltriage.case.read import parse_case
 from walltriage.case.write import case_text
 from walltriage.errors import InputError
@@ -47,7 +47,7 @@ def test_words_are_the_same_in_cases_and_in_rules():
     """The rules may name every place, framing and find of a case file, and no other."""
     assert typing.get_args(SeenFrom) == PLACES
     assert typing.get_args(Framing) == SAW
-    assert typing.get_args(Spot) == THINGS
+    assert typing.get_args(Spot) == typing.get_args(Thing)
 
 
 @pytest.mark.parametrize(

@@ -96,6 +96,14 @@ def test_missing_lengths_stay_missing(full):
         ("tolerance: 3 in", "tolerance: soon",
          "c.yaml:4:3: 'soon' is not a length; expected a length such as 12 ft 6 in, 12'-6\", "
          "12.5 ft, 3.81 m or 381 cm"),
+        ("off: 14 ft 3 in", "off: 14 ft ± 6 ft",
+         "c.yaml:14:49: '14 ft ± 6 ft' is too rough to draw; expected up to 5 ft after ±"),
+        ("off: 14 ft 3 in", "off: 14 ft ±",
+         "c.yaml:14:49: '14 ft ±' is not a length; expected a length such as 12 ft 6 in, "
+         "12'-6\", 12.5 ft, 3.81 m or 381 cm"),
+        ("left: 12 ft, front: 14 ft", "left: 12 ft, front: 14 ft, footing: about 2 ft",
+         "c.yaml:21:52: 'about 2 ft' is not measured; expected a length off a tape, or leave it "
+         "out"),
         ("front: [10 ft, 13.5 ft]", "front: [10 ft, 33 ft]",
          "c.yaml:23:47: the stair opening reaches 33 ft from the front, but part 'main' is only "
          "28 ft deep; measure from the front again, or fix the depth of 'main'"),

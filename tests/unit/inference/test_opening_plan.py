@@ -17,7 +17,7 @@ from walltriage.cli import main
 from walltriage.inference.looks.opening_plan import opening_plan, spots_left
 from walltriage.inference.seen_along import Reach, covers
 from walltriage.report.elevation import elevation, elevation_lines, told
-from walltriage.report.opening_words import step_lines
+from walltriage.report.opening_words import outcome_words, place_words
 from walltriage.report.svg import svg
 
 REACH = Reach(48.0, 12.0)
@@ -54,16 +54,16 @@ def test_a_wall_left_open_gets_steps_in_order(full):
     assert found.first
     holes = found.steps[2]
     assert holes.at_in == (6.0, 45.0, 84.0, 123.0, 162.0)
-    lines = step_lines(holes, found)
-    assert lines[0].startswith("Where: at 6 in, 3 ft 9 in, 7 ft, 10 ft 3 in, 13 ft 6 in, measured")
-    assert sum(line.startswith("Seen: ") for line in lines) == len(holes.outcomes)
+    where = place_words(holes, found)
+    assert where.startswith("at 6 in, 3 ft 9 in, 7 ft, 10 ft 3 in, 13 ft 6 in, measured")
+    assert all(seen.means in outcome_words(holes) for seen in holes.outcomes)
 
 
 def test_without_a_length_the_wall_is_to_be_measured_first(full):
     """No place in feet is made up."""
     _, found = plan(full, None)
     assert all(not step.at_in for step in found.steps)
-    assert "measure the wall first" in step_lines(found.steps[2], found)[0]
+    assert "measure the wall first" in place_words(found.steps[2], found)
 
 
 def test_steps_that_cannot_help_are_left_out(full):

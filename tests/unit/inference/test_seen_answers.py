@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from walltriage.case.looks import Found, Look, Mark, WallLooks
+from walltriage.case.looks import Found, Look, MarkedDistance, WallLooks
 from walltriage.case.model import Answer, Case, Wall
 from walltriage.inference.answers import answers_that_count
 from walltriage.inference.columns.evaluator import ColumnEvaluator
@@ -150,7 +150,7 @@ def test_the_place_is_marked_by_two_distances_that_agree(base, above_ft, told):
     """Within a foot; one distance alone does not mark a place."""
     below = (11, 6.5)
     marks = tuple(
-        Mark(f"outside wall {i}", b * FT, a * FT)
+        MarkedDistance(f"outside wall {i}", b * FT, a * FT)
         for i, (b, a) in enumerate(zip(below, above_ft, strict=False))
     )
     found = values(base, wall(look("attic", 0, 9), marked=marks), attic_spot="marked")

@@ -9,7 +9,7 @@ import pytest
 
 from walltriage.case.geometry import Layout
 from walltriage.case.model import Case, Drawing, Wall
-from walltriage.case.plan import Area, Length, Line, Part, Plan
+from walltriage.case.plan import Area, DrawnLine, Length, Part, Plan
 from walltriage.interview import plan_house, plan_things
 from walltriage.interview.form import Form
 from walltriage.interview.replies import understand
@@ -75,7 +75,9 @@ def test_stairs_are_a_hole_in_the_upper_floor(plan):
     )
     (hole,) = made.stairs
     assert hole.level == "upstairs"
-    assert [end.given for end in (*hole.left, *hole.front)] == ["10 ft", "20 ft", "12'", "4.6 m"]
+    ends = (*hole.left, *hole.front)
+    assert [end.given for end in ends] == ["about 10 ft", "20 ft", "12'", "4.6 m"]
+    assert [end.out_in for end in ends] == [30.0, 0.0, 0.0, 0.0]
 
 
 def test_what_cannot_be_placed_is_not_drawn(plan):
@@ -115,8 +117,8 @@ def test_joists_over_a_stretch_only(plan):
 
 
 def test_an_opening_in_one_of_several_walls(plan):
-    first = Line("front", feet(13), feet(0), feet(20), "ground", "", "w1")
-    other = Line("left", feet(20), feet(0), feet(13), "ground", "", "", "hall")
+    first = DrawnLine("front", feet(13), feet(0), feet(20), "ground", "", "w1")
+    other = DrawnLine("left", feet(20), feet(0), feet(13), "ground", "", "", "hall")
     drawn = plan.with_wall(first).with_wall(other)
     made = asked(
         lambda form: plan_things.opening(form, drawn, ("ground",)),

@@ -24,6 +24,24 @@ def test_schema_is_a_schema():
     jsonschema.Draft202012Validator.check_schema(SCHEMA)
 
 
+def untyped(part, where=""):
+    """Where a schema lets through anything at all."""
+    if isinstance(part, dict):
+        held = part.get("additionalProperties", "properties" not in part)
+        if not part or (part.get("type") == "object" and held is True):
+            yield where
+        for key, value in part.items():
+            yield from untyped(value, f"{where}/{key}")
+    elif isinstance(part, list):
+        for value in part:
+            yield from untyped(value, where)
+
+
+def test_typed_all_the_way_down():
+    """Nothing is free-form but the case as it was given, which has the form of case files."""
+    assert set(untyped(SCHEMA)) == {"/properties/given"}
+
+
 @pytest.mark.parametrize("name", ["bungalow", "truss_house", "two_walls"])
 @pytest.mark.parametrize("numbers", [False, True])
 def test_results_hold_to_it(make, name, numbers):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.unit.plans import larch_road
-from walltriage.case.geometry import Rect
+from walltriage.case.geometry import Rectangle
 from walltriage.case.read import parse_case
 from walltriage.report.drawing import LETTER, WIDTH, Label, Shape
 from walltriage.report.plan import plan_drawing
@@ -21,10 +21,10 @@ def area(corners) -> float:
 @pytest.mark.parametrize(
     ("rects", "corners"),
     [
-        ([Rect(0, 0, 40, 28)], 4),
-        ([Rect(0, 0, 40, 28), Rect(24, 28, 40, 42)], 6),  # L
-        ([Rect(0, 0, 40, 28), Rect(10, 28, 24, 42)], 8),  # T
-        ([Rect(0, 0, 40, 28), Rect(-10, 5, 0, 20), Rect(10, -8, 30, 0)], 12),
+        ([Rectangle(0, 0, 40, 28)], 4),
+        ([Rectangle(0, 0, 40, 28), Rectangle(24, 28, 40, 42)], 6),  # L
+        ([Rectangle(0, 0, 40, 28), Rectangle(10, 28, 24, 42)], 8),  # T
+        ([Rectangle(0, 0, 40, 28), Rectangle(-10, 5, 0, 20), Rectangle(10, -8, 30, 0)], 12),
     ],
 )
 def test_outline_goes_once_around(rects, corners):

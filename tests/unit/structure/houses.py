@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from random import Random
 
-from walltriage.structure.frame import Field, Frame, Support
+from walltriage.structure.frame import Frame, JoistField, Support
 from walltriage.structure.loads import LoadSet
 
 
@@ -17,7 +17,7 @@ def random_house(seed: int, *, one_way: bool = False) -> Frame:
         start = random.uniform(0, width / 2)
         rects["wing"] = (start, depth, random.uniform(start + 100, width + 60), depth + 150)
     supports: list[Support] = []
-    fields: list[Field] = []
+    fields: list[JoistField] = []
     for level in range(random.randint(1, 3)):
         for name, (x0, y0, x1, y1) in rects.items():
             own = LoadSet(dead=random.uniform(40, 90))
@@ -28,7 +28,7 @@ def random_house(seed: int, *, one_way: bool = False) -> Frame:
                 supports.append(Support(f"{name}{side}{level}", level, axis, at, lo, hi, plf=own))
             run = "y" if one_way else random.choice("xy")
             psf = LoadSet(*(random.uniform(0, 40) for _ in range(4)))
-            fields.append(Field(f"{name}{level}", level, x0, y0, x1, y1, run, psf))
+            fields.append(JoistField(f"{name}{level}", level, x0, y0, x1, y1, run, psf))
             for number in range(random.randint(0, 4)):
                 axis = "x" if one_way else random.choice("xy")
                 low, high = (y0, y1) if axis == "x" else (x0, x1)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.unit.structure.houses import random_house
-from walltriage.structure.frame import Field, Frame, Support
+from walltriage.structure.frame import Frame, JoistField, Support
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.shapes import LOAD_KINDS
 
@@ -36,7 +36,7 @@ def box(level: int, width: float = 240, depth: float = 288) -> list[Support]:
 def test_middle_wall_takes_half():
     """By hand: 20 ft by 24 ft at 50 psf with a middle wall: 600 plf there, 300 at the edges."""
     middle = Support("w", 0, "x", 144, 0, 240)
-    area = Field("f", 0, 0, 0, 240, 288, "y", LoadSet(dead=10, live=40))
+    area = JoistField("f", 0, 0, 0, 240, 288, "y", LoadSet(dead=10, live=40))
     found = Frame([*box(0), middle], [area]).follow()
     assert found.worst_plf("w") == LoadSet(dead=120, live=480)
     assert found.worst_plf("front0") == LoadSet(dead=60, live=240)
@@ -47,7 +47,7 @@ def test_wall_off_its_support_goes_by_the_lever():
     """By hand: a line load a quarter of the span from a wall leaves three quarters on it."""
     upper = Support("up", 1, "x", 144 + 36, 0, 240, plf=LoadSet(dead=100))
     middle = Support("w", 0, "x", 144, 0, 240)
-    area = Field("f", 0, 0, 0, 240, 288, "y", LoadSet())
+    area = JoistField("f", 0, 0, 0, 240, 288, "y", LoadSet())
     found = Frame([*box(0), middle, upper], [area]).follow()
     assert found.worst_plf("w").dead == pytest.approx(75)
     assert found.worst_plf("back0").dead == pytest.approx(25)
@@ -57,7 +57,7 @@ def test_wall_along_joists_comes_down_at_spots():
     """By hand: 100 plf over 10 ft of a 20 ft joist, from its start: 750 lb and 250 lb."""
     upper = Support("up", 1, "y", 60, 0, 120, plf=LoadSet(dead=100))
     sides = [Support("front0", 0, "x", 0, 0, 240), Support("back0", 0, "x", 240, 0, 240)]
-    area = Field("f", 0, 0, 0, 240, 240, "y", LoadSet())
+    area = JoistField("f", 0, 0, 0, 240, 240, "y", LoadSet())
     found = Frame([*sides, upper], [area]).follow()
     assert [(p.lo, p.load.dead) for p in found.spots("front0")] == [(60, pytest.approx(750))]
     assert [(p.lo, p.load.dead) for p in found.spots("back0")] == [(60, pytest.approx(250))]
@@ -66,7 +66,7 @@ def test_wall_along_joists_comes_down_at_spots():
 def test_beam_stands_on_its_posts():
     """By hand: a beam of 20 ft with a post in the middle: half its load there."""
     beam = Support("b", 0, "x", 144, 0, 240, beam=True, posts=(120,))
-    area = Field("f", 0, 0, 0, 240, 288, "y", LoadSet(live=40))
+    area = JoistField("f", 0, 0, 0, 240, 288, "y", LoadSet(live=40))
     ends = [Support("l", 0, "y", 0, 0, 288), Support("r", 0, "y", 240, 0, 288)]
     found = Frame([*box(0), *ends, beam], [area]).follow()
     post = [a for a in found.ground if a.source == "b"]
@@ -78,10 +78,10 @@ def test_beam_stands_on_its_posts():
 def test_what_stands_on_nothing_is_named():
     """A beam with an end in the air, and joists with an edge in the air."""
     beam = Support("b", 1, "x", 144, 0, 120, beam=True)
-    area = Field("f", 1, 0, 0, 240, 288, "y", LoadSet(live=40))
+    area = JoistField("f", 1, 0, 0, 240, 288, "y", LoadSet(live=40))
     found = Frame([*box(0), *box(1), beam], [area]).follow()
     assert any(
         text.startswith("b: nothing is drawn under one of its ends") for text in found.findings
     )
-    lone = Frame(box(0)[:1], [Field("f", 0, 0, 0, 240, 288, "y", LoadSet(live=40))]).follow()
+    lone = Frame(box(0)[:1], [JoistField("f", 0, 0, 0, 240, 288, "y", LoadSet(live=40))]).follow()
     assert lone.findings == ["f: joists without a line to rest on at one end"]

@@ -9,7 +9,7 @@ import pytest
 
 from tests.conftest import RULES
 from walltriage.case.geometry import Layout
-from walltriage.case.plan import Area, Length, Line, Part, Plan, Post
+from walltriage.case.plan import Area, DrawnLine, DrawnPost, Length, Part, Plan
 from walltriage.case.plan_check import plan_problems
 from walltriage.structure.house_frame import HEAVY, LIGHT, Site, build_house
 from walltriage.structure.shapes import LOAD_KINDS
@@ -39,22 +39,24 @@ def random_plan(seed: int) -> Plan:
     walls = [_line(dice, part, f"w{n}") for n in range(dice.randint(1, 6))
              for part in [dice.choice(parts)]]  # fmt: skip
     beams = [_line(dice, main, "", whole=True) for _ in range(dice.randint(0, 2))]
-    posts = [Post(b.level, feet(wide / 2), b.off) for b in beams if b.along == "front" and b.off]
+    posts = [
+        DrawnPost(b.level, feet(wide / 2), b.off) for b in beams if b.along == "front" and b.off
+    ]
     joists = [Area(dice.choice(main.levels), "", None, None, dice.choice(["front", "left"]),
                    "attic")] if dice.random() < 0.5 else []  # fmt: skip
-    ridge = Line("front", feet(deep / 2), feet(0), feet(wide))
+    ridge = DrawnLine("front", feet(deep / 2), feet(0), feet(wide))
     return Plan(feet(0.25), levels, (), tuple(parts), (ridge,), tuple(walls), tuple(beams),
                 tuple(posts), (), tuple(joists))  # fmt: skip
 
 
-def _line(dice: random.Random, part: Part, wall: str, whole: bool = False) -> Line:
+def _line(dice: random.Random, part: Part, wall: str, whole: bool = False) -> DrawnLine:
     along = dice.choice(["front", "left"])
     long, across = (part.width, part.depth) if along == "front" else (part.depth, part.width)
     most = round(long.inches / 12)
     start, end = (0, most) if whole else sorted(dice.sample(range(most + 1), 2))
     off = feet(dice.randint(3, round(across.inches / 12) - 3))
     name = "" if part.side is None else part.id
-    return Line(along, off, feet(start), feet(end), dice.choice(part.levels), name, wall)
+    return DrawnLine(along, off, feet(start), feet(end), dice.choice(part.levels), name, wall)
 
 
 @pytest.mark.parametrize("first", range(0, 100, 25))

@@ -8,8 +8,7 @@ from random import Random
 import pytest
 
 from walltriage.errors import InputError
-from walltriage.structure.bearing_lines import LineClass
-from walltriage.structure.house_lines import LevelLines, solve_house
+from walltriage.structure.house_lines import LevelLines, LineClass, solve_house
 
 DEPTH = 12.0
 
@@ -56,9 +55,10 @@ def random_levels(seed: int) -> list[LevelLines]:
     width = random.uniform(240, 480)
     shared = [random.uniform(20, width - 20) for _ in range(3)]
     levels = []
-    for level in range(random.randint(1, 3)):
+    tall = random.randint(1, 3)
+    for level in range(tall):
         lines = {}
-        for number in range(random.randint(0, 4)):
+        for number in range(random.randint(0, 4 if tall > 1 else 8)):
             place = random.choice(shared) + random.choice([0, 0, 5, -9, 14])
             place = place if random.random() < 0.8 else random.uniform(20, width - 20)
             lines[f"l{level}_{number}"] = min(max(place, 5.0), width - 5.0)

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from walltriage.errors import InputError
-from walltriage.report.number_words import leaning
+from walltriage.report.beam_words import leaning
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.members import check_opening, choose_members, largest_opening
 from walltriage.structure.stock import (

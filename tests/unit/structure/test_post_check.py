@@ -6,7 +6,7 @@ import pytest
 
 from walltriage.structure.columns import measured_post_lb
 from walltriage.structure.frame_parts import Prop, Support
-from walltriage.structure.post_check import Rest, check_posts
+from walltriage.structure.post_check import GirderReaction, check_posts
 from walltriage.structure.tables import Tables
 
 GIRDER = Support(
@@ -57,8 +57,18 @@ def test_a_post_too_slender_carries_nothing(tables: Tables) -> None:
 
 def test_a_measured_post_and_its_pad(tables: Tables) -> None:
     """12,000 lb grow to 18,000: column, crushing of the girder at 405 psi, ground at 1,500 psf."""
-    before = (Rest(0, 4e3), Rest(144, 12e3), Rest(240, 9e3), Rest(384, 4e3))
-    after = (Rest(0, 4e3), Rest(144, 18e3), Rest(240, 7e3), Rest(384, 4e3))
+    before = (
+        GirderReaction(0, 4e3),
+        GirderReaction(144, 12e3),
+        GirderReaction(240, 9e3),
+        GirderReaction(384, 4e3),
+    )
+    after = (
+        GirderReaction(0, 4e3),
+        GirderReaction(144, 18e3),
+        GirderReaction(240, 7e3),
+        GirderReaction(384, 4e3),
+    )
     measured, unknown = check_posts(tables, GIRDER, before, after)
     assert (measured.from_start_in, measured.before_lb, measured.load_lb) == (144, 12e3, 18e3)
     assert measured.column == pytest.approx(18e3 / measured_post_lb(tables, "6x6", 84))
@@ -83,5 +93,5 @@ def test_where_post_and_girder_touch(tables: Tables, post: str, girder: str, sea
     """The better way to stand a post is taken: the greater common area (geometry)."""
     line = Support("g", 0, "x", 0, 0, 240, beam=True, posts=(120,), size=girder,
                    props=(Prop(120, post),))  # fmt: skip
-    (found,) = check_posts(tables, line, (Rest(120, 1.0),), (Rest(120, 8e3),))
+    (found,) = check_posts(tables, line, (GirderReaction(120, 1.0),), (GirderReaction(120, 8e3),))
     assert found.crushing == pytest.approx(8e3 / (405 * seat))

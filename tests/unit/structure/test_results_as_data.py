@@ -3,11 +3,12 @@
 import json
 from dataclasses import asdict
 
-from walltriage.structure.bearing_lines import bearing_lines, span_need
+from walltriage.structure.house_lines import LevelLines, solve_house
 from walltriage.structure.load_path import load_path_to_ground
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.members import choose_members, end_supports
 from walltriage.structure.sources_of_load import floor, wall_above
+from walltriage.structure.span_need import span_need
 from walltriage.structure.spans import span_range
 from walltriage.structure.tables import Tables
 from walltriage.structure.takedown import take_down
@@ -18,7 +19,7 @@ def test_every_result_is_plain_data(tables: Tables) -> None:
     results = (
         span_range(tables, use="floor", size="2x8", spacing_in=16, live_psf=40, dead_psf=10),
         span_need(tables, span_without_in=(200, 220), span_with_in=110, era="from_1946"),
-        bearing_lines(tables, width_in=336, candidates_in={"a": 150}, capacity_in=(160, 190, 200)),
+        solve_house([LevelLines(336, {"a": 150}, 190, {})], 12),
         take_down(tables, (floor(tables, "floor", (120, (100, 130))),),
                   (wall_above(tables, "wall above", 96),)),
         choice,

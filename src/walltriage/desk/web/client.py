@@ -11,7 +11,7 @@ from walltriage.case.model import Step
 from walltriage.desk import intake
 from walltriage.desk.houses import look_at
 from walltriage.desk.store import now
-from walltriage.desk.tables import House
+from walltriage.desk.tables import HouseRecord
 from walltriage.desk.web.client_link import base, next_place, of_link, photos_of, said_of
 from walltriage.desk.web.look_page import LookPage, answer_list, look_page
 from walltriage.desk.web.photo_taking import take_photo
@@ -26,14 +26,14 @@ REPORT_CSP = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'no
 
 
 @of_link
-def home(visit: Visit, house: House) -> Response:
+def home(visit: Visit, house: HouseRecord) -> Response:
     """Wherever the client is."""
     more = "?moved=1" if "moved" in visit.request.query_params else ""
     return see_other(next_place(visit, house.id) + more)
 
 
 @of_link
-def begin(visit: Visit, house: House) -> Response:
+def begin(visit: Visit, house: HouseRecord) -> Response:
     """Welcome, and how far the client can go today."""
     trouble = ""
     if visit.request.method == "POST":
@@ -55,7 +55,7 @@ def begin(visit: Visit, house: House) -> Response:
 
 
 @of_link
-def look(visit: Visit, house: House) -> Response:
+def look(visit: Visit, house: HouseRecord) -> Response:
     """One look: the page, or the answer to it."""
     step = Step(visit.request.path_params["subject"], visit.request.path_params["question"])
     if visit.request.method == "POST":
@@ -67,7 +67,7 @@ def look(visit: Visit, house: House) -> Response:
     return _show(visit, house, step, page)
 
 
-def _take(visit: Visit, house: House, step: Step) -> Response:
+def _take(visit: Visit, house: HouseRecord, step: Step) -> Response:
     said, desk = said_of(visit), visit.desk
     if visit.form.get("do") == "photo":  # kept by itself, with what was picked meanwhile
         trouble = take_photo(visit, house, step, need=True)
@@ -98,7 +98,12 @@ def _missing(said: intake.FormReply) -> str:
 
 
 def _again(
-    visit: Visit, house: House, step: Step, said: intake.FormReply, trouble: str, done: str = ""
+    visit: Visit,
+    house: HouseRecord,
+    step: Step,
+    said: intake.FormReply,
+    trouble: str,
+    done: str = "",
 ) -> Response:
     """The same look once more, with what was picked on it."""
     with look_at(visit.desk.bench, house) as session:
@@ -109,9 +114,14 @@ def _again(
 
 
 def _show(
-    visit: Visit, house: House, step: Step, page: LookPage, said: intake.FormReply | None = None,
-    trouble: str = "", done: str = "",
-) -> Response:  # fmt: skip
+    visit: Visit,
+    house: HouseRecord,
+    step: Step,
+    page: LookPage,
+    said: intake.FormReply | None = None,
+    trouble: str = "",
+    done: str = "",
+) -> Response:
     return visit.page(
         "client_look.html", 400 if trouble else 200, house=house, base=base(visit), look=page,
         action=f"{base(visit)}/look/{step.subject}/{step.question}",
@@ -122,7 +132,7 @@ def _show(
 
 
 @of_link
-def wall(visit: Visit, house: House) -> Response:
+def wall(visit: Visit, house: HouseRecord) -> Response:
     """What the client calls a wall."""
     wall_id = visit.request.path_params["wall"]
     if visit.request.method == "POST":
@@ -145,7 +155,7 @@ def wall(visit: Visit, house: House) -> Response:
 
 
 @of_link
-def answers(visit: Visit, house: House) -> Response:
+def answers(visit: Visit, house: HouseRecord) -> Response:
     """Everything said so far, each to be changed."""
     with look_at(visit.desk.bench, house) as session:
         rows = answer_list(session)
@@ -153,7 +163,7 @@ def answers(visit: Visit, house: House) -> Response:
 
 
 @of_link
-def end(visit: Visit, house: House) -> Response:
+def end(visit: Visit, house: HouseRecord) -> Response:
     """The last page: look it over, add a wall, send it."""
     desk = visit.desk
     if visit.request.method == "POST":
@@ -173,13 +183,13 @@ def end(visit: Visit, house: House) -> Response:
 
 
 @of_link
-def thanks(visit: Visit, house: House) -> Response:
+def thanks(visit: Visit, house: HouseRecord) -> Response:
     """What comes after "send": a word of thanks, or the result where the firm shows it."""
     return visit.page("client_thanks.html", house=house, base=base(visit))
 
 
 @of_link
-def result(visit: Visit, house: House) -> Response:
+def result(visit: Visit, house: HouseRecord) -> Response:
     """The buyer's page, where the firm has chosen to show it."""
     if house.shows != "result" or not house.sent_at:
         return see_other(base(visit))

@@ -13,14 +13,14 @@ from walltriage.desk import intake
 from walltriage.desk.houses import Gone, look_at
 from walltriage.desk.links import LinkError, note_use, open_link
 from walltriage.desk.store import now
-from walltriage.desk.tables import Asked, House, Link, Photo
+from walltriage.desk.tables import EngineerQuestion, HouseRecord, Link, Photo
 from walltriage.desk.web.visit import Visit, see_other
 from walltriage.inference.looks.glance import Picked
 from walltriage.knowledge.glances import MOST_ITEMS
 
 PLACES = tuple(str(n) for n in range(MOST_ITEMS))
 
-Page = Callable[[Visit, House], Response]
+Page = Callable[[Visit, HouseRecord], Response]
 
 
 def of_link(page: Page) -> Callable[[Visit], Response]:
@@ -69,14 +69,18 @@ def address_of(visit: Visit, place: intake.Where) -> str:
     return f"{root}/{place.stage}"
 
 
-def asked_of(visit: Visit, house: House) -> list[Asked]:
+def asked_of(visit: Visit, house: HouseRecord) -> list[EngineerQuestion]:
     """What the firm has asked for besides, in order."""
-    query = select(Asked).where(Asked.house_id == house.id).order_by(Asked.id)
+    query = (
+        select(EngineerQuestion)
+        .where(EngineerQuestion.house_id == house.id)
+        .order_by(EngineerQuestion.id)
+    )
     with visit.desk.store.read() as db:
         return list(db.scalars(query).all())
 
 
-def photos_of(visit: Visit, house: House, step: Step | None = None) -> list[Photo]:
+def photos_of(visit: Visit, house: HouseRecord, step: Step | None = None) -> list[Photo]:
     """The photos of a house, or of one look."""
     query = select(Photo).where(Photo.house_id == house.id).order_by(Photo.id)
     if step is not None:
@@ -88,7 +92,7 @@ def photos_of(visit: Visit, house: House, step: Step | None = None) -> list[Phot
 def next_place(visit: Visit, house_id: int) -> str:
     """The address of the page that comes next, as things stand now."""
     with visit.desk.store.read() as db:
-        house = db.get(House, house_id)
+        house = db.get(HouseRecord, house_id)
     if house is None:
         raise Gone
     asked = asked_of(visit, house)

@@ -12,7 +12,7 @@ from walltriage.desk import people
 from walltriage.desk.events import events
 from walltriage.desk.export import ImportTrouble, export_zip, import_zip
 from walltriage.desk.store import now
-from walltriage.desk.tables import Person
+from walltriage.desk.tables import StaffMember
 from walltriage.desk.web.sign_pages import for_staff
 from walltriage.desk.web.visit import Visit
 
@@ -30,7 +30,7 @@ def staff(visit: Visit) -> Response:
         except people.PersonError as error:
             trouble = str(error)
     with visit.desk.store.read() as db:
-        all_people = db.scalars(select(Person).order_by(Person.name)).all()
+        all_people = db.scalars(select(StaffMember).order_by(StaffMember.name)).all()
     return visit.page(
         "people.html", 400 if trouble else 200, people=all_people, trouble=trouble, now=now(),
         link=f"{visit.desk.settings.public_url}/join/{link}" if link else "", roles=people.ROLES,
@@ -46,7 +46,7 @@ def _change(visit: Visit, by: str) -> str:
             if role is None:
                 raise people.PersonError("Pick a role.")
             return people.invite(db, role, by)
-        person = db.get(Person, int(number)) if number.isdigit() else None
+        person = db.get(StaffMember, int(number)) if number.isdigit() else None
         if person is None:
             raise people.PersonError("There is no such login.")
         if do == "password":

@@ -12,7 +12,7 @@ from walltriage.desk import remarks
 from walltriage.desk.checks import SAYS, check_answer, checks_of, counted_case, uncheck
 from walltriage.desk.houses import delete_house, set_archived, update_facts
 from walltriage.desk.intake import MOST_NOTE, MOST_TYPED
-from walltriage.desk.tables import House
+from walltriage.desk.tables import HouseRecord
 from walltriage.desk.web.desk_pages import SHOWS, new_house_of
 from walltriage.desk.web.house_pages import back, by, of_house
 from walltriage.desk.web.visit import Visit, see_other
@@ -22,7 +22,7 @@ from walltriage.report.files import make_request, rendered
 
 
 @of_house("engineer")
-def mark(visit: Visit, house: House) -> Response:
+def mark(visit: Visit, house: HouseRecord) -> Response:
     """Mark one answer, or take the mark off."""
     if visit.request.method != "POST":
         return back(house)
@@ -32,7 +32,7 @@ def mark(visit: Visit, house: House) -> Response:
     base, bench = visit.desk.bench.base, visit.desk.bench
     try:
         with visit.desk.store.write() as db:
-            kept = db.get(House, house.id)
+            kept = db.get(HouseRecord, house.id)
             assert kept is not None
             if says is None:
                 uncheck(db, kept, step, by(visit))
@@ -52,7 +52,7 @@ def mark(visit: Visit, house: House) -> Response:
 
 
 @of_house()
-def ask(visit: Visit, house: House) -> Response:
+def ask(visit: Visit, house: HouseRecord) -> Response:
     """One more thing for the client's link."""
     if visit.request.method == "POST":
         try:
@@ -73,7 +73,7 @@ def ask(visit: Visit, house: House) -> Response:
 
 
 @of_house()
-def note(visit: Visit, house: House) -> Response:
+def note(visit: Visit, house: HouseRecord) -> Response:
     """A note of the firm's own."""
     if visit.request.method == "POST":
         with visit.desk.store.write() as db:
@@ -82,7 +82,7 @@ def note(visit: Visit, house: House) -> Response:
 
 
 @of_house()
-def facts(visit: Visit, house: House) -> Response:
+def facts(visit: Visit, house: HouseRecord) -> Response:
     """Name, client, address, visit, what the client sees."""
     trouble = ""
     if visit.request.method == "POST":
@@ -91,7 +91,7 @@ def facts(visit: Visit, house: House) -> Response:
             trouble = given
         else:
             with visit.desk.store.write() as db:
-                kept = db.get(House, house.id)
+                kept = db.get(HouseRecord, house.id)
                 if kept is not None:
                     update_facts(db, kept, given, visit.desk.bench, by(visit))
             return back(house)
@@ -104,24 +104,24 @@ def facts(visit: Visit, house: House) -> Response:
 
 
 @of_house()
-def aside(visit: Visit, house: House) -> Response:
+def aside(visit: Visit, house: HouseRecord) -> Response:
     """Set the house aside, or take it back."""
     if visit.request.method == "POST":
         with visit.desk.store.write() as db:
-            kept = db.get(House, house.id)
+            kept = db.get(HouseRecord, house.id)
             if kept is not None:
                 set_archived(db, kept, visit.form.get("do") == "aside", by(visit))
     return see_other("/desk")
 
 
 @of_house("engineer")
-def delete(visit: Visit, house: House) -> Response:
+def delete(visit: Visit, house: HouseRecord) -> Response:
     """Delete everything kept of a house, after its name was typed."""
     trouble = ""
     if visit.request.method == "POST":
         if visit.text("name", 200) == house.name:
             with visit.desk.store.write() as db:
-                kept = db.get(House, house.id)
+                kept = db.get(HouseRecord, house.id)
                 if kept is not None:
                     delete_house(db, kept, by(visit), visit.text("why", 200))
             return see_other("/desk")
@@ -134,7 +134,7 @@ PACKETS = {"html": "text/html", "pdf": "application/pdf", "json": "application/j
 
 
 @of_house()
-def packet(visit: Visit, house: House) -> Response:
+def packet(visit: Visit, house: HouseRecord) -> Response:
     """The intake packet, with what was checked, to be saved or printed."""
     form = visit.request.path_params["form"]
     if form not in PACKETS:

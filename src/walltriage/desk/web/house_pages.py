@@ -13,7 +13,7 @@ from walltriage.desk.houses import Gone, house_by_key
 from walltriage.desk.links import links_of, make_link, withdraw
 from walltriage.desk.remarks import asked_of, notes_of
 from walltriage.desk.store import now
-from walltriage.desk.tables import Asked, House
+from walltriage.desk.tables import EngineerQuestion, HouseRecord
 from walltriage.desk.web import photo_pages
 from walltriage.desk.web.client_link import photos_of
 from walltriage.desk.web.house_view import house_view
@@ -23,7 +23,7 @@ from walltriage.desk.web.visit import Visit, see_other
 from walltriage.interview.words import SURE_SHORT
 from walltriage.language import say
 
-Page = Callable[[Visit, House], Response]
+Page = Callable[[Visit, HouseRecord], Response]
 
 
 def of_house(role: str = "") -> Callable[[Page], Callable[[Visit], Response]]:
@@ -51,13 +51,13 @@ def by(visit: Visit) -> str:
     return visit.person.name
 
 
-def back(house: House, anchor: str = "") -> Response:
+def back(house: HouseRecord, anchor: str = "") -> Response:
     """To the house's page again."""
     return see_other(f"/desk/house/{house.key}" + (f"#{anchor}" if anchor else ""))
 
 
 @of_house()
-def house(visit: Visit, house: House) -> Response:
+def house(visit: Visit, house: HouseRecord) -> Response:
     """The whole house."""
     desk = visit.desk
     view = house_view(desk.store, desk.bench, house)
@@ -68,7 +68,7 @@ def house(visit: Visit, house: House) -> Response:
     questions = desk.bench.base.questions
     titles = {HOUSE: say("The house")} | view.case.called()
 
-    def said_to(item: Asked) -> str:
+    def said_to(item: EngineerQuestion) -> str:
         options = questions[item.question].entry.options if item.question else []
         return {option.id: option.says for option in options}.get(item.reply, item.reply)
 
@@ -84,7 +84,7 @@ def house(visit: Visit, house: House) -> Response:
 
 
 @of_house()
-def link(visit: Visit, house: House) -> Response:
+def link(visit: Visit, house: HouseRecord) -> Response:
     """A new link for the client; the others go on working until they are withdrawn."""
     if visit.request.method != "POST":
         return back(house)
@@ -96,7 +96,7 @@ def link(visit: Visit, house: House) -> Response:
 
 
 @of_house()
-def end_link(visit: Visit, house: House) -> Response:
+def end_link(visit: Visit, house: HouseRecord) -> Response:
     """Withdraw a link."""
     if visit.request.method == "POST":
         with visit.desk.store.write() as db:
@@ -105,6 +105,6 @@ def end_link(visit: Visit, house: House) -> Response:
 
 
 @of_house()
-def photo(visit: Visit, house: House) -> Response:
+def photo(visit: Visit, house: HouseRecord) -> Response:
     """A photo of this house."""
     return photo_pages.picture(visit, house)

@@ -11,7 +11,7 @@ from walltriage.case.model import HOUSE, Answer, Answers, Case, Step
 from walltriage.desk.bench import Bench
 from walltriage.desk.checks import by_step, checks_of, counted_case, holds
 from walltriage.desk.store import Store
-from walltriage.desk.tables import Check, House, Photo
+from walltriage.desk.tables import AnswerCheck, HouseRecord, Photo
 from walltriage.inference.finding import WallFinding
 from walltriage.interview import words as interview_words
 from walltriage.interview.pages import said
@@ -33,7 +33,7 @@ class AnswerView:
     said: str
     answer: Answer
     photos: tuple[Photo, ...]
-    check: Check | None
+    check: AnswerCheck | None
     corrected: str
     """What an engineer corrected it to, in the words of reports."""
     stale: bool
@@ -62,7 +62,7 @@ class HouseView:
     other_photos: tuple[Photo, ...]
 
 
-def house_view(store: Store, bench: Bench, house: House) -> HouseView:
+def house_view(store: Store, bench: Bench, house: HouseRecord) -> HouseView:
     """Everything on the page, judged with the marks that count."""
     with store.read() as db:
         checks = checks_of(db, house)
@@ -107,7 +107,7 @@ def _in_order(case: Case, subject: str, found: Answers) -> Sequence[tuple[str, A
 
 def _view(
     bench: Bench, step: Step, answer: Answer, photos: Mapping[Step, list[Photo]],
-    marks: Mapping[Step, Check],
+    marks: Mapping[Step, AnswerCheck],
 ) -> AnswerView:  # fmt: skip
     question, check = bench.base.questions[step.question], marks.get(step)
     corrected = ""

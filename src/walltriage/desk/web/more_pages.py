@@ -11,7 +11,7 @@ from walltriage.desk.events import CLIENT, note_event
 from walltriage.desk.houses import look_at
 from walltriage.desk.intake import MOST_NOTE
 from walltriage.desk.store import now
-from walltriage.desk.tables import Asked, House
+from walltriage.desk.tables import EngineerQuestion, HouseRecord
 from walltriage.desk.web import client_link as client
 from walltriage.desk.web.look_page import asked_page
 from walltriage.desk.web.photo_taking import take_photo
@@ -21,7 +21,7 @@ from walltriage.language import say
 
 
 @client.of_link
-def more(visit: Visit, house: House) -> Response:
+def more(visit: Visit, house: HouseRecord) -> Response:
     """One more thing that an engineer asks for."""
     number = visit.request.path_params["asked"]
     item = next((i for i in client.asked_of(visit, house) if i.id == number), None)
@@ -30,12 +30,12 @@ def more(visit: Visit, house: House) -> Response:
     return question_asked(visit, house, item) if item.question else free_words(visit, house, item)
 
 
-def photo_step(item: Asked) -> Step:
+def photo_step(item: EngineerQuestion) -> Step:
     """Under what the photos for one more thing are kept."""
     return Step(item.subject, item.question or f"asked_{item.id}")
 
 
-def question_asked(visit: Visit, house: House, item: Asked) -> Response:
+def question_asked(visit: Visit, house: HouseRecord, item: EngineerQuestion) -> Response:
     """A question of the rules, asked out of turn."""
     step, trouble, done = photo_step(item), "", ""
     said: intake.FormReply | None = None
@@ -65,7 +65,7 @@ def question_asked(visit: Visit, house: House, item: Asked) -> Response:
     )  # fmt: skip
 
 
-def free_words(visit: Visit, house: House, item: Asked) -> Response:
+def free_words(visit: Visit, house: HouseRecord, item: EngineerQuestion) -> Response:
     """Something in the engineer's words, answered in the client's, or by a photo."""
     step, trouble, done = photo_step(item), "", ""
     text = visit.text("typed", MOST_NOTE)
@@ -77,7 +77,7 @@ def free_words(visit: Visit, house: House, item: Asked) -> Response:
             trouble = say("Nothing is typed and there is no photo yet.")
         elif not trouble:
             with visit.desk.store.write() as db:
-                kept, of = db.get(Asked, item.id), db.get(House, house.id)
+                kept, of = db.get(EngineerQuestion, item.id), db.get(HouseRecord, house.id)
                 if kept is not None and of is not None:
                     kept.reply, kept.replied_at = text or "see the photos", now()
                     note_event(db, CLIENT, "answered the extra questions", of.key)

@@ -6,7 +6,7 @@ from starlette.responses import Response
 
 from walltriage.desk import intake, once_more
 from walltriage.desk.houses import look_at
-from walltriage.desk.tables import House
+from walltriage.desk.tables import HouseRecord
 from walltriage.desk.web.client_link import base, next_place, of_link
 from walltriage.desk.web.look_page import cautions
 from walltriage.desk.web.sketch import sketch_svg
@@ -17,7 +17,7 @@ from walltriage.language import say
 
 
 @of_link
-def page(visit: Visit, house: House) -> Response:
+def page(visit: Visit, house: HouseRecord) -> Response:
     """What was said, its drawing, and one plain question."""
     trouble = ""
     if visit.request.method == "POST":

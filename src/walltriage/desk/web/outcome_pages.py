@@ -8,7 +8,7 @@ from starlette.responses import PlainTextResponse, Response
 
 from walltriage.desk import outcome_words, outcomes, tallies
 from walltriage.desk.checks import checks_of, counted_case
-from walltriage.desk.tables import House
+from walltriage.desk.tables import HouseRecord
 from walltriage.desk.web.house_pages import by, of_house
 from walltriage.desk.web.sign_pages import for_staff
 from walltriage.desk.web.visit import Visit, see_other
@@ -18,7 +18,7 @@ SHOWN_CLUES = 200
 
 
 @of_house("engineer")
-def outcome(visit: Visit, house: House) -> Response:
+def outcome(visit: Visit, house: HouseRecord) -> Response:
     """What was found of one wall."""
     desk, wall_id = visit.desk, visit.request.path_params["wall"]
     with desk.store.read() as db:

@@ -8,14 +8,14 @@ from starlette.responses import Response
 
 from walltriage.desk.events import CLIENT
 from walltriage.desk.photos import drop_photo, photo_bytes
-from walltriage.desk.tables import House
+from walltriage.desk.tables import HouseRecord
 from walltriage.desk.web.client_link import base, of_link
 from walltriage.desk.web.visit import Visit, see_other
 
 _LOOK = re.compile(r"[A-Za-z0-9_-]{1,60}/[a-z0-9_]{1,100}")
 
 
-def picture(visit: Visit, house: House) -> Response:
+def picture(visit: Visit, house: HouseRecord) -> Response:
     """One picture, small or large; an empty page when there is none."""
     small = visit.request.path_params["size"] == "small"
     with visit.desk.store.read() as db:
@@ -27,16 +27,16 @@ def picture(visit: Visit, house: House) -> Response:
 
 
 @of_link
-def clients_picture(visit: Visit, house: House) -> Response:
+def clients_picture(visit: Visit, house: HouseRecord) -> Response:
     """A client sees the photos of their own house."""
     return picture(visit, house)
 
 
 @of_link
-def drop(visit: Visit, house: House) -> Response:
+def drop(visit: Visit, house: HouseRecord) -> Response:
     """The client takes a photo away, and comes back to its look."""
     with visit.desk.store.write() as db:
-        kept = db.get(House, house.id)
+        kept = db.get(HouseRecord, house.id)
         if kept is not None:
             drop_photo(db, kept, visit.request.path_params["photo"], CLIENT)
     look = visit.form.get("look", "")

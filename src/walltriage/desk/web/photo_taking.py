@@ -5,13 +5,15 @@ from __future__ import annotations
 from walltriage.case.model import Step
 from walltriage.desk.events import CLIENT
 from walltriage.desk.photos import PhotoError, cleaned, keep_photo
-from walltriage.desk.tables import House
+from walltriage.desk.tables import HouseRecord
 from walltriage.desk.web.visit import Visit
 
 FIELDS = ("photo_new", "photo_old")  # from the camera, or one taken before
 
 
-def take_photo(visit: Visit, house: House, step: Step, by: str = CLIENT, need: bool = False) -> str:
+def take_photo(
+    visit: Visit, house: HouseRecord, step: Step, by: str = CLIENT, need: bool = False
+) -> str:
     """Save the photos that came with a form; what is wrong with one, or an empty text."""
     sent = [visit.files[name][1] for name in FIELDS if name in visit.files]
     if not sent:

@@ -15,12 +15,11 @@ from walltriage.desk.houses import look_at
 from walltriage.desk.plan_replies import OUTLINE, Asking, NoSuchThing, Replies
 from walltriage.desk.plan_steps import MOST_REPLIES, NotDrawn, things_on
 from walltriage.desk.pointing import OffTheDrawing, Place, checked_place, points_wanted, replies_for
-from walltriage.desk.tables import House
+from walltriage.desk.tables import HouseRecord
 from walltriage.desk.web.client_link import base, next_place, of_link
 from walltriage.desk.web.plan_picture import SIZES, drawing_of, heights, picture, place_of
 from walltriage.desk.web.visit import Visit, see_other
 from walltriage.interview.plan_choices import WHY, choices
-from walltriage.interview.plan_form import POINTED
 from walltriage.interview.session import Session
 from walltriage.language import say
 from walltriage.report.drawing import PlanDrawing
@@ -52,7 +51,7 @@ def _names(session: Session) -> dict[str, str]:
 
 
 @of_link
-def sheet(visit: Visit, house: House) -> Response:
+def sheet(visit: Visit, house: HouseRecord) -> Response:
     """All that is drawn; or the offer to draw, while nothing is."""
     if visit.request.method == "POST":
         return _change(visit, house)
@@ -85,7 +84,7 @@ def _levels(session: Session, plan: Plan, names: dict[str, str]) -> list[LevelVi
     return found
 
 
-def _change(visit: Visit, house: House) -> Response:
+def _change(visit: Visit, house: HouseRecord) -> Response:
     store, bench, form = visit.desk.store, visit.desk.bench, visit.form
     do = form.get("do", "")
     try:
@@ -108,7 +107,7 @@ def _change(visit: Visit, house: House) -> Response:
 
 
 @of_link
-def draw(visit: Visit, house: House) -> Response:
+def draw(visit: Visit, house: HouseRecord) -> Response:
     """One page of one thing that is being drawn."""
     of = visit.request.path_params["of"].replace(":", " ")
     try:
@@ -121,7 +120,7 @@ def draw(visit: Visit, house: House) -> Response:
         return see_other(f"{base(visit)}/plan")
 
 
-def _reply(visit: Visit, house: House, of: str) -> Response:
+def _reply(visit: Visit, house: HouseRecord, of: str) -> Response:
     store, bench, form = visit.desk.store, visit.desk.bench, visit.form
     so_far = _so_far(form.get("so_far", ""))
     here = f"{base(visit)}/plan/{_slug(of)}"
@@ -132,7 +131,7 @@ def _reply(visit: Visit, house: House, of: str) -> Response:
     if clicked is not None:
         return _pointed(visit, house, of, so_far, clicked)
     said = form.get("answer", "")
-    typed = visit.text("typed", MOST_TYPED).removeprefix(POINTED)
+    typed = visit.text("typed", MOST_TYPED)
     value = None if said == "unknown" else typed if said in ("", "typed") and typed else said
     try:
         plan_steps.reply(store, bench, house, of, [*so_far, "" if value == "typed" else value])
@@ -141,10 +140,10 @@ def _reply(visit: Visit, house: House, of: str) -> Response:
     return _onward(visit, house, of)
 
 
-def _onward(visit: Visit, house: House, of: str) -> Response:
+def _onward(visit: Visit, house: HouseRecord, of: str) -> Response:
     """The next page of the thing, or the sheet once it is drawn."""
     with visit.desk.store.read() as db:
-        kept = db.get(House, house.id)
+        kept = db.get(HouseRecord, house.id)
     if kept is None:
         raise intake.NotAsked
     with look_at(visit.desk.bench, kept) as session:
@@ -153,7 +152,7 @@ def _onward(visit: Visit, house: House, of: str) -> Response:
     return see_other(f"{base(visit)}/plan" + (f"/{_slug(of)}" if more else "#drawn"))
 
 
-def _pointed(visit: Visit, house: House, of: str, so_far: Replies, wide: int) -> Response:
+def _pointed(visit: Visit, house: HouseRecord, of: str, so_far: Replies, wide: int) -> Response:
     """One place was clicked: keep it on the page, or draw what it makes with the one before."""
     form, store, bench = visit.form, visit.desk.store, visit.desk.bench
     places: list[Place] = []
@@ -181,7 +180,7 @@ def _pointed(visit: Visit, house: House, of: str, so_far: Replies, wide: int) ->
 
 
 def _again(
-    visit: Visit, house: House, of: str, so_far: Replies, troubles: tuple[str, ...],
+    visit: Visit, house: HouseRecord, of: str, so_far: Replies, troubles: tuple[str, ...],
     said: str = "", first: Place | None = None,
 ) -> Response:  # fmt: skip
     with look_at(visit.desk.bench, house) as session:
@@ -190,7 +189,7 @@ def _again(
 
 
 def _show(
-    visit: Visit, house: House, session: Session, of: str, asking: Asking,
+    visit: Visit, house: HouseRecord, session: Session, of: str, asking: Asking,
     troubles: tuple[str, ...] = (), said: str = "", first: Place | None = None,
 ) -> Response:  # fmt: skip
     plan, names = session.case.plan, _names(session)
@@ -228,7 +227,7 @@ def _level_of(plan: Plan | None, of: str) -> str:
 
 
 @of_link
-def plan_picture(visit: Visit, house: House) -> Response:
+def plan_picture(visit: Visit, house: HouseRecord) -> Response:
     """The drawing of one level, to be pointed at."""
     first = _CORNER.fullmatch(visit.request.query_params.get("at", "")[:20])
     marks = [(float(first[1]), float(first[2]))] if first else []

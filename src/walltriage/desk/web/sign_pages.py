@@ -9,7 +9,7 @@ from typing import Any
 from starlette.responses import Response
 
 from walltriage.desk import people
-from walltriage.desk.tables import Person
+from walltriage.desk.tables import StaffMember
 from walltriage.desk.tokens import new_token, same
 from walltriage.desk.web.visit import Visit, see_other
 from walltriage.language import say
@@ -110,7 +110,7 @@ def join(visit: Visit) -> Response:
         invitation = people.open_invitation(db, token)
         person = None
         if invitation is not None and invitation.person_id is not None:
-            person = db.get(Person, invitation.person_id)
+            person = db.get(StaffMember, invitation.person_id)
     if invitation is None:
         if not visit.desk.tries.take(visit.address):
             return visit.page("client_trouble.html", 429, trouble="often")

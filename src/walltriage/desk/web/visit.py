@@ -14,7 +14,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from walltriage.desk.bench import Bench
 from walltriage.desk.settings import Settings
 from walltriage.desk.store import Store
-from walltriage.desk.tables import Person
+from walltriage.desk.tables import StaffMember
 from walltriage.desk.web.guard import Allowance
 from walltriage.desk.web.looks import render
 
@@ -40,7 +40,7 @@ class Visit:
     request: Request
     form: dict[str, str] = field(default_factory=dict)
     files: dict[str, tuple[str, bytes]] = field(default_factory=dict)
-    person: Person | None = None
+    person: StaffMember | None = None
     form_token: str = ""
 
     @property

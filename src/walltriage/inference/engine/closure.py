@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from walltriage.case.model import Answer
-from walltriage.inference.engine.compile import Engine, Known, answer_data
+from walltriage.inference.engine.compile import Engine, PlainFact, answer_data
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.engine.strata import (
     BELIEF,
@@ -31,7 +31,7 @@ class ClosureRun:
     """
 
     fired: frozenset[str]
-    known: frozenset[Known]
+    known: frozenset[PlainFact]
     considered: frozenset[str]
 
 
@@ -83,21 +83,21 @@ class RuleClosures:
         fired = [firing.rule for firing in result.firings]
         return self._told(fired, data, frozenset(self.planned))
 
-    def _told(self, fired: list[str], data: Iterable[Known], ids: frozenset[str]) -> ClosureRun:
+    def _told(self, fired: list[str], data: Iterable[PlainFact], ids: frozenset[str]) -> ClosureRun:
         known = {*data}
         for name in fired:
-            known |= {Known(*told) for told in conclusions(self.planned[name])}
+            known |= {PlainFact(*told) for told in conclusions(self.planned[name])}
         return ClosureRun(frozenset(fired), frozenset(known), ids)
 
 
-def _conclude(item: StratifiedRule, matched: tuple[Known, ...]) -> Iterable[Known]:
-    return tuple(Known(*told) for told in conclusions(item))
+def _conclude(item: StratifiedRule, matched: tuple[PlainFact, ...]) -> Iterable[PlainFact]:
+    return tuple(PlainFact(*told) for told in conclusions(item))
 
 
-def _believed(result: Evaluation) -> Iterable[Known]:
+def _believed(result: Evaluation) -> Iterable[PlainFact]:
     for name, state in result.paths.items():
-        yield Known("path", name, state.status)
+        yield PlainFact("path", name, state.status)
         if state.seen_against:
-            yield Known("seen_against", name)
+            yield PlainFact("seen_against", name)
     for name, number in result.measures.items():
-        yield Known("measure", name, "", number)
+        yield PlainFact("measure", name, "", number)

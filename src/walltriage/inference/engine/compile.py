@@ -32,7 +32,7 @@ LAYER_STEP = 100_000
 FIRINGS_A_BRANCH = 100
 
 
-class Known(NamedTuple):
+class PlainFact(NamedTuple):
     """A datum as plain data: an answer, or something concluded."""
 
     family: str
@@ -46,19 +46,19 @@ class Firing(NamedTuple):
 
     rule: str
     kind: str
-    matched: tuple[Known, ...]
+    matched: tuple[PlainFact, ...]
 
 
-def answer_data(answers: Mapping[str, Answer]) -> list[Known]:
+def answer_data(answers: Mapping[str, Answer]) -> list[PlainFact]:
     """Answers as the engine takes them; a guess is told beside its answer."""
-    given = [Known("answer", name, a.value, a.number) for name, a in answers.items()]
+    given = [PlainFact("answer", name, a.value, a.number) for name, a in answers.items()]
     guesses = [
-        Known("guessed", name) for name, a in answers.items() if a.is_real and a.sure == "guess"
+        PlainFact("guessed", name) for name, a in answers.items() if a.is_real and a.sure == "guess"
     ]
     return given + guesses
 
 
-Concluder = Callable[[StratifiedRule, tuple[Known, ...]], Iterable[Known]]
+Concluder = Callable[[StratifiedRule, tuple[PlainFact, ...]], Iterable[PlainFact]]
 # experta works out each action's signature some nine times over; this tells it at once
 _ACTION = inspect.signature(lambda engine, **facts: None)
 Network = Callable[[Sequence[RuleBranch]], KnowledgeEngine]
@@ -82,7 +82,7 @@ class Engine:
         self._thresholds = thresholds
         self._conclude = conclude
         self._fired: dict[str, Firing] = {}
-        self._concluded: list[Known] = []
+        self._concluded: list[PlainFact] = []
         self._read = {
             (family_of(leaf), leaf.name)
             for item in planned
@@ -101,7 +101,7 @@ class Engine:
         self._count = len(conditions)
         self._engine = network(conditions)
 
-    def run(self, data: Iterable[Known]) -> list[Firing]:
+    def run(self, data: Iterable[PlainFact]) -> list[Firing]:
         """Reset, declare ``data``, run to the end; the firings in order."""
         self._fired, self._concluded = {}, []
         self._engine.reset()
@@ -130,13 +130,13 @@ class Engine:
 
         return RuleBranch(_experta_rule(action, f"end_of_layer__{salience}", salience), ())
 
-    def _facts(self, data: Iterable[Known]) -> list[Datum]:
+    def _facts(self, data: Iterable[PlainFact]) -> list[Datum]:
         """The data that any rule reads, a fact for each family.
 
         Where two data differ in value alone, the second goes into another fact.
         """
         seen: dict[tuple[str, str], int] = {}
-        facts: dict[tuple[str, int], dict[str, Known]] = {}
+        facts: dict[tuple[str, int], dict[str, PlainFact]] = {}
         for known in dict.fromkeys(data):
             family, name = known.family, known.name
             key = family, name
@@ -152,9 +152,9 @@ class Engine:
         return leaf
 
 
-def stage() -> Known:
+def stage() -> PlainFact:
     """The datum every case starts from; rules with only negated tests wait for it."""
-    return Known("stage", "case", BELIEF)
+    return PlainFact("stage", "case", BELIEF)
 
 
 def check_size(planned: list[StratifiedRule]) -> None:
@@ -169,9 +169,9 @@ def _experta_rule(action: Callable[..., None], name: str, salience: int) -> Rule
     return Rule(salience=salience)(action)
 
 
-def _matched(fact: Fact, leaf: Leaf) -> Known:
+def _matched(fact: Fact, leaf: Leaf) -> PlainFact:
     """The datum that met a leaf; the latest where any would do."""
     if leaf.name != ANY:
-        named: Known = fact[leaf.name]
+        named: PlainFact = fact[leaf.name]
         return named
-    return [value for value in fact.values() if isinstance(value, Known)][-1]
+    return [value for value in fact.values() if isinstance(value, PlainFact)][-1]

@@ -19,7 +19,7 @@ from walltriage.inference.belief.signs import settled_paths, sign_looks
 from walltriage.inference.belief.step import Beliefs, BeliefStep, Inputs, is_direct, rate_odds
 from walltriage.inference.belief.tree import Reported, decibans
 from walltriage.inference.columns.rules import PATH_STATES
-from walltriage.inference.engine.compile import Engine, Firing, Known, answer_data, check_size
+from walltriage.inference.engine.compile import Engine, Firing, PlainFact, answer_data, check_size
 from walltriage.inference.engine.strata import BELIEF, StratifiedRule, conclusions, stratify
 from walltriage.inference.finding import PathStatus, Verdict
 from walltriage.knowledge.base import KnowledgeBase
@@ -98,7 +98,7 @@ class Evaluator:
             "verdict": self._keep_verdict,
         }
         self._always = frozenset(n for n, q in base.questions.items() if q.entry.applies is None)
-        self._concludes: dict[str, tuple[Known, ...]] = {}  # by rule, once it has fired
+        self._concludes: dict[str, tuple[PlainFact, ...]] = {}  # by rule, once it has fired
         self._feeds = {
             item.id: self._keep[feeds]
             for item in planned
@@ -155,7 +155,9 @@ class Evaluator:
         trust = self.reliability(clue.question, answer)
         return Reported(clue.id, clue.condition, answer.value, trust)
 
-    def _conclude(self, item: StratifiedRule, matched: tuple[Known, ...]) -> Iterable[Known]:
+    def _conclude(
+        self, item: StratifiedRule, matched: tuple[PlainFact, ...]
+    ) -> Iterable[PlainFact]:
         if item.id == BELIEF:
             return self._believe()
         keep = self._feeds.get(item.id)
@@ -163,10 +165,10 @@ class Evaluator:
             keep(item)
         return self._concluded(item)
 
-    def _concluded(self, item: StratifiedRule) -> tuple[Known, ...]:
+    def _concluded(self, item: StratifiedRule) -> tuple[PlainFact, ...]:
         found = self._concludes.get(item.id)
         if found is None:
-            found = tuple(Known(*told) for told in conclusions(item))
+            found = tuple(PlainFact(*told) for told in conclusions(item))
             self._concludes[item.id] = found
         return found
 
@@ -199,7 +201,7 @@ class Evaluator:
         for path in self._readers[clue.id]:
             self._reports[path].append(reported)
 
-    def _believe(self) -> Iterable[Known]:
+    def _believe(self) -> Iterable[PlainFact]:
         result, paths = self._result, self.step.paths
         fired = [sign for signs in self._signs.values() for sign in signs]
         settling = settled_paths(self._looks, fired, self._answers)
@@ -223,9 +225,9 @@ class Evaluator:
                 PATH_STATES[found.status[0, column]],
             )
             result.paths[path] = state
-            yield Known("path", path, state.status)
+            yield PlainFact("path", path, state.status)
             if state.seen_against:
-                yield Known("seen_against", path)
+                yield PlainFact("seen_against", path)
         result.measures = {name: float(value[0]) for name, value in found.measures.items()}
         for name, number in result.measures.items():
-            yield Known("measure", name, "", number)
+            yield PlainFact("measure", name, "", number)

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from walltriage.case.geometry import Axis, Layout, Rect, Segment
+from walltriage.case.geometry import Axis, Layout, Rectangle, Segment
 from walltriage.case.model import Answer
 from walltriage.errors import InputError
 from walltriage.inference.numbers.computed import reach_cuts
 from walltriage.inference.numbers.measures import Measured
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.relation_references import mark
-from walltriage.structure.bearing_lines import LineClass
 from walltriage.structure.house_frame import line_name, run_of
-from walltriage.structure.house_lines import HouseLines, LevelLines, solve_house
+from walltriage.structure.house_lines import HouseLines, LevelLines, LineClass, solve_house
 
 NEAR_EDGE_IN = 12.0  # nearer to an outside wall, a line is that wall
 AND = " and "  # between lines at one place
@@ -89,7 +88,7 @@ def solve_part(
 def _level_lines(
     layout: Layout,
     level: str,
-    rect: Rect,
+    rect: Rectangle,
     axis: Axis,
     bears: Mapping[str, bool | None],
     gone: frozenset[str],

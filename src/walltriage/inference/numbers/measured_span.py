@@ -77,7 +77,7 @@ def reach_cuts(base: KnowledgeBase, answers: Mapping[str, Answer]) -> ReachCuts 
 def _cuts(
     folder: Path, size: str, spacing_in: float, uses: tuple[str, ...], year: int | None
 ) -> ReachCuts | None:
-    from walltriage.structure.measured_span import known_reach
+    from walltriage.structure.known_reach import known_reach
     from walltriage.structure.tables import load_tables
 
     tables = load_tables(folder)

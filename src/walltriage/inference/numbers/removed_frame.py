@@ -21,7 +21,7 @@ from walltriage.inference.numbers.results import (
 from walltriage.inference.numbers.wall import spots_in
 from walltriage.inference.triage import Triager
 from walltriage.language import say
-from walltriage.structure.house_frame import HEAVY, House, build_house
+from walltriage.structure.house_frame import HEAVY, FramedHouse, build_house
 from walltriage.structure.loads import LoadSet, governing_total
 from walltriage.structure.members import MemberResult, choose_members, end_supports
 from walltriage.structure.tables import Tables
@@ -59,7 +59,7 @@ class RemovedFrame:
 
     def _house(
         self, gone: frozenset[str] = frozenset(), bears: Mapping[str, bool | None] | None = None
-    ) -> House:
+    ) -> FramedHouse:
         given = self.bears if bears is None else bears
         return build_house(self.tables, self.work.site, self.layout, given, HEAVY, gone=gone)
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from walltriage.inference.numbers.measured_span import ComparedSpan
-from walltriage.structure.bearing_lines import LineClass
 from walltriage.structure.bracing import LineGap
+from walltriage.structure.house_lines import LineClass
 from walltriage.structure.load_path import LoadPathToGround
 from walltriage.structure.members import MemberResult
 from walltriage.structure.new_point import PointBelow

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from walltriage.case.geometry import Axis, Rect, overlap
+from walltriage.case.geometry import Axis, Rectangle, overlap
 from walltriage.case.plan import BELOW_ROOMS
 from walltriage.inference.relations.placement import (
     FAR_IN,
@@ -87,7 +87,7 @@ def _joint(placed: WallPlacement) -> str | None:
     return found
 
 
-def _meeting(a: Rect, b: Rect, axis: Axis) -> float | None:
+def _meeting(a: Rectangle, b: Rectangle, axis: Axis) -> float | None:
     (low_a, high_a), (low_b, high_b) = a.across(axis), b.across(axis)
     if abs(high_a - low_b) < 1.0:
         return high_a

@@ -26,14 +26,22 @@ FAR_IN = 1e5  # stands for "nothing there": farther than any house reaches
 
 
 class WallPlacement:
-    """One wall on its plan."""
+    """One wall on its plan; ``alone`` to be held against nothing but the outline and the roof.
 
-    def __init__(self, layout: Layout, segment: Segment, settings: Mapping[str, float]) -> None:
+    ``one_in`` is how far out its own place may be, ``two_in`` how far the distance to another one.
+    Beside other things that are drawn, the loosest of them counts: which one comes near is itself
+    as uncertain as its place.
+    """
+
+    def __init__(
+        self, layout: Layout, segment: Segment, settings: Mapping[str, float], alone: bool = False
+    ) -> None:
         self.layout, self.wall, self.settings = layout, segment, settings
         self.level = segment.line.level
         self.axis: Axis = segment.axis
-        self.one_in = layout.tolerance_in
-        self.two_in = layout.tolerance_in * math.sqrt(2)  # between two measured places
+        self.one_in = layout.out_in(segment.line)
+        self.loosest_in = self.one_in if alone else layout.loosest_in
+        self.two_in = self.loosest_in * math.sqrt(2)  # between two measured places
 
     @property
     def middle(self) -> float | None:

@@ -13,7 +13,13 @@ from walltriage.case.geometry import Layout
 from walltriage.case.model import HOUSE, Answer, Case, Sureness
 from walltriage.case.plan import Plan
 from walltriage.errors import InputError, Problem, did_you_mean
-from walltriage.inference.relations.registry import WALL_RELATIONS, Between, Value, WallPlacement
+from walltriage.inference.relations.registry import (
+    TO_OUTLINE,
+    WALL_RELATIONS,
+    Between,
+    Value,
+    WallPlacement,
+)
 from walltriage.inference.relations.whole_house import HOUSE_RELATIONS, PAIR_RELATIONS, UPWARD
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.relation_references import mark
@@ -64,12 +70,16 @@ class PlanReader:
         self.base, self.rules = base, base.relations
         self.layout = Layout(plan)
         settings = {name: mark(value) for name, value in self.rules.settings.items()}
-        self.placements = {
-            segment.line.wall: WallPlacement(self.layout, segment, settings)
-            for segment in self.layout.walls
-            if segment.line.wall
-        }
-        self.sure = self._sureness(plan.tolerance.inches)
+        self.placements, self._alone = (
+            {
+                segment.line.wall: WallPlacement(self.layout, segment, settings, alone)
+                for segment in self.layout.walls
+                if segment.line.wall
+            }
+            for alone in (False, True)
+        )
+        self.sure = self._sureness(self.layout.loosest_in)
+        """How sure an answer is that rests on several things that are drawn."""
         self._beside = sorted({q for entry in self.rules.answers for q in entry.only_with})
         self._found: dict[tuple[str | None, ...], dict[str, Answer]] = {}
         self._related: dict[tuple[str, str], tuple[str, ...]] = {}
@@ -94,44 +104,51 @@ class PlanReader:
     def _answers(self, wall_id: str, given: Answers) -> dict[str, Answer]:
         found: dict[str, Answer] = {}
         settled: set[str] = set()
-        placed = self.placements.get(wall_id)
         for entry in self.rules.answers:
             if entry.question in settled or not _goes_with(entry, {**found, **given}):
                 continue
+            out_in = self.layout.tolerance_in
             if self.base.questions[entry.question].scope == HOUSE:
                 value = HOUSE_RELATIONS[entry.relation](self.layout)
-            elif placed is not None:
-                value = WALL_RELATIONS[entry.relation](placed)
+            elif wall_id in self.placements:
+                held = self._alone if entry.relation in TO_OUTLINE else self.placements
+                value = WALL_RELATIONS[entry.relation](held[wall_id])
+                out_in = held[wall_id].loosest_in
             else:
                 continue
-            answer, final = self._read(entry, value)
+            answer, final = self._read(entry, value, out_in)
             if answer is not None:
                 found[entry.question] = answer
             if final:
                 settled.add(entry.question)
         return found
 
-    def _read(self, entry: RelationAnswer, value: Value) -> tuple[Answer | None, bool]:
-        """The answer a value gives, and whether the question is settled, by answer or doubt."""
+    def _read(
+        self, entry: RelationAnswer, value: Value, out_in: float
+    ) -> tuple[Answer | None, bool]:
+        """The answer a value gives, and whether the question is settled, by answer or doubt.
+
+        ``out_in`` is how far out the places may be that it rests on.
+        """
         if value is None:
             return None, False
         if isinstance(value, str):
             option = entry.words.get(value)
-            return (self._option(option), True) if option else (None, False)
+            return (self._option(option, out_in), True) if option else (None, False)
         if entry.measured:
-            return self._measured(entry.question, value), True
+            return self._measured(entry.question, value, out_in), True
         low, high = (_band(entry, number) for number in (value.low, value.high))
         if low != high:
             return None, True
         option = entry.bands[low].gives
-        return (self._option(option), True) if option else (None, False)
+        return (self._option(option, out_in), True) if option else (None, False)
 
-    def _option(self, option: str) -> Answer:
-        return Answer(option, None, option, self.sure, BY_PLAN)
+    def _option(self, option: str, out_in: float) -> Answer:
+        return Answer(option, None, option, self._sureness(out_in), BY_PLAN)
 
-    def _measured(self, question: str, value: Between) -> Answer | None:
+    def _measured(self, question: str, value: Between, out_in: float) -> Answer | None:
         asked = self.base.questions[question]
-        slack = 4 * self.layout.tolerance_in
+        slack = 4 * out_in
         least, most = (asked.number(end) for end in (asked.entry.least, asked.entry.most))  # type: ignore[arg-type]
         if value.high - value.low > slack or not least <= value.middle <= most:
             return None
@@ -139,7 +156,7 @@ class PlanReader:
         # across a band's end the number still stands, but carries no evidence
         band = bands.pop() if len(bands) == 1 else ""
         given = format_length(value.middle)
-        return Answer(band, value.middle, given, self.sure, BY_PLAN)
+        return Answer(band, value.middle, given, self._sureness(out_in), BY_PLAN)
 
     def clashes(self, found: Answers, given: Answers) -> list[str]:
         """Where an answer of the person and the plan differ, each told with both."""
@@ -149,7 +166,7 @@ class PlanReader:
             if said is None or not said.is_real:
                 continue
             if answer.number is not None and said.number is not None:
-                apart = abs(answer.number - said.number) > 3 * self.layout.tolerance_in
+                apart = abs(answer.number - said.number) > 3 * self.layout.loosest_in
             else:
                 apart = answer.value != said.value
             if apart:

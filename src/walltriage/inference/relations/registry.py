@@ -12,7 +12,7 @@ from collections.abc import Callable
 from walltriage.inference.relations import frame, place, roof, rooms, stack
 from walltriage.inference.relations.placement import Between, Value, WallPlacement
 
-__all__ = ["WALL_RELATIONS", "Between", "Value", "WallPlacement"]
+__all__ = ["TO_OUTLINE", "WALL_RELATIONS", "Between", "Value", "WallPlacement"]
 
 WALL_RELATIONS: dict[str, Callable[[WallPlacement], Value]] = {
     function.__name__: function
@@ -29,3 +29,14 @@ WALL_RELATIONS: dict[str, Callable[[WallPlacement], Value]] = {
         frame.joists_fixture, frame.joists_opened, frame.joists_under, frame.knee_wall_over,
     )
 }  # fmt: skip
+TO_OUTLINE = frozenset(
+    function.__name__
+    for function in (
+        place.level_kind, place.above, place.levels_above, place.below, place.place,
+        place.run_against_ridge, place.ridge_offset, place.share_of_depth,
+        place.distance_to_outside, place.length, place.widest_opening, stack.upper_edge_offset,
+        rooms.jog_offset, rooms.part_age, roof.slanted_offset,
+    )
+)  # fmt: skip
+"""Relations of a wall to the outline and the roof alone: other things that are drawn are not in
+them, and may be as rough as they like."""

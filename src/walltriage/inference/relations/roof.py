@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from walltriage.case.geometry import Layout, Rect, Segment
+from walltriage.case.geometry import Layout, Rectangle, Segment
 from walltriage.inference.relations.placement import FAR_IN, Value, WallPlacement, stretch
 
 Point = tuple[float, float]
@@ -34,7 +34,7 @@ def slanted_lines(layout: Layout) -> Iterator[tuple[Point, Point]]:
             yield from _valleys(ridge, rect, layout)
 
 
-def _hips(ridge: Segment, rect: Rect, slack: float) -> Iterator[tuple[Point, Point]]:
+def _hips(ridge: Segment, rect: Rectangle, slack: float) -> Iterator[tuple[Point, Point]]:
     first, last = rect.along(ridge.axis)
     for end, edge in ((ridge.lo, first), (ridge.hi, last)):
         assert end is not None
@@ -44,7 +44,7 @@ def _hips(ridge: Segment, rect: Rect, slack: float) -> Iterator[tuple[Point, Poi
                 yield _point(ridge, end, ridge.at), _point(ridge, edge, side)
 
 
-def _valleys(ridge: Segment, rect: Rect, layout: Layout) -> Iterator[tuple[Point, Point]]:
+def _valleys(ridge: Segment, rect: Rectangle, layout: Layout) -> Iterator[tuple[Point, Point]]:
     """Where a wing's roof meets another one square to it: at half a right angle in plan."""
     for other in layout.ridges:
         host = layout.rects.get(layout.part_id(other.line.part))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from walltriage.case.geometry import Axis, Rect, Segment, overlap
+from walltriage.case.geometry import Axis, Rectangle, Segment, overlap
 from walltriage.inference.relations.place import place
 from walltriage.inference.relations.placement import FAR_IN, Between, Value, WallPlacement, stretch
 
@@ -83,7 +83,7 @@ def jog_offset(placed: WallPlacement) -> Value:
     return stretch(min((abs(at - placed.wall.at) for at in jogs), default=FAR_IN), placed.two_in)
 
 
-def _is_jog(at: float, rects: list[Rect], placed: WallPlacement) -> bool:
+def _is_jog(at: float, rects: list[Rectangle], placed: WallPlacement) -> bool:
     """Whether an edge of one part ends against the side of another: an inside corner."""
     return any(
         low + placed.one_in < at < high - placed.one_in
@@ -132,6 +132,6 @@ def stairs_by(placed: WallPlacement) -> Value:
     return found if found != "away" or drawn else None
 
 
-def _holes(placed: WallPlacement, levels: list[str]) -> list[Rect]:
+def _holes(placed: WallPlacement, levels: list[str]) -> list[Rectangle]:
     areas = [placed.layout.area(a) for a in placed.layout.plan.stairs if a.level in levels]
     return [area for area in areas if area is not None]

@@ -10,7 +10,7 @@ from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.lints.model import Lint, at
 from walltriage.knowledge.lints.use import all_sources, cited
-from walltriage.knowledge.schema import UNPUBLISHED, BaseRate, Weighed
+from walltriage.knowledge.schema import UNPUBLISHED, BaseRate, BeliefRule
 
 _MEASURE = re.compile(
     r"\d+(?:[.,/]\d+)*\s*-?\s*(?:ft|feet|foot|inch(?:es)?|in(?=[.,;)]|$)|psf|plf|psi|lbs?|pounds?|mm|cm|"
@@ -102,7 +102,7 @@ def source_without_clause(base: KnowledgeBase) -> Iterator[Problem]:
 
 def missing_limits(base: KnowledgeBase) -> Iterator[Problem]:
     """Clues, signs, base rates and conditions that name no house in which they mislead."""
-    entries = [(rule.id, rule.limits) for _, rule in base.rules() if isinstance(rule, Weighed)]
+    entries = [(rule.id, rule.limits) for _, rule in base.rules() if isinstance(rule, BeliefRule)]
     entries += [(c.id, c.limits) for p in base.paths.values() for c in p.entry.conditions]
     for name, limits in entries:
         if all(_NO_LIMIT.match(limit) for limit in limits):

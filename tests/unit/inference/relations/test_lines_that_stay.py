@@ -18,8 +18,8 @@ import yaml
 from walltriage.case.model import Case
 from walltriage.case.read import parse_case
 from walltriage.inference.relations.house_answers import relied_on
+from walltriage.report.cautions import lines_that_stay
 from walltriage.report.files import make_request
-from walltriage.report.parts import lines_that_stay
 
 ROOFS = Path(__file__).parents[3] / "rules" / "stick_roofs.yaml"
 FREE = next(s for s in yaml.safe_load(ROOFS.read_text()) if s["name"].startswith("hip roof"))

@@ -11,7 +11,7 @@ import pytest
 from tests.conftest import RULES
 from tests.unit.plans import larch_road
 from walltriage.case.model import Answer, Case, Wall
-from walltriage.case.plan import Length, Line, Part, Plan
+from walltriage.case.plan import DrawnLine, Length, Part, Plan
 from walltriage.case.read import parse_case
 from walltriage.errors import InputError
 from walltriage.inference.record import outcome
@@ -118,6 +118,40 @@ def test_sureness_goes_with_the_tolerance(full):
         assert full.answers(case, "w1")["wall_level"].sure == sure
 
 
+ROUGH_HALL = ("off: 17 ft 6 in", "off: about 17 ft 6 in")
+
+
+def test_one_rough_line_leaves_what_does_not_rest_on_it(full):
+    """A hall wall by eye, the rest by tape: the other wall's own place stays sure, the hall not."""
+    answers = full.answers(case_of(full, ROUGH_HALL), "w2")
+    assert answers["wall_length"].sure == "certain"
+    assert answers["house_width"].sure == "certain"
+    assert answers["above_wall"].sure == "certain"
+    assert answers["wall_line"].sure == "guess"
+    assert "hall_wall" not in answers  # 3 ft 3 in from this one, give or take 3 ft 6 in
+    taped = full.answers(case_of(full), "w2")
+    assert (taped["hall_wall"].value, taped["hall_wall"].sure) == ("hall_side", "certain")
+    assert taped["wall_line"].sure == "certain"
+
+
+@pytest.mark.parametrize("wall", ["w1", "w2", "w3"])
+def test_a_rough_line_says_no_more_than_a_rough_plan(full, wall):
+    """Where everything counts as by eye an answer may be missing; it is never another one."""
+    by_eye = told(full, wall, ("tolerance: 3 in", "tolerance: 2 ft 6 in"))
+    rough, taped = told(full, wall, ROUGH_HALL), told(full, wall)
+    assert set(rough) <= set(taped)
+    assert all(rough[name] == value for name, value in by_eye.items() if name in rough)
+    assert set(by_eye) <= set(rough)
+
+
+def test_a_wall_given_roughly_is_itself_a_guess(full):
+    """Its own place is out by what its words say: give or take 4 in is less than by eye."""
+    for off, sure in (("about 14 ft 3 in", "guess"), ("14 ft 3 in ± 4 in", "fairly")):
+        case = case_of(full, ("off: 14 ft 3 in", f"off: {off}"))
+        assert full.answers(case, "w2")["wall_length"].sure == sure
+        assert full.answers(case, "w1")["wall_length"].sure == "certain"
+
+
 def test_the_person_counts_before_the_plan_and_the_clash_is_told(full):
     case = case_of(full).with_answer("w1", "wall_over_wall", Answer("none_within_4_ft"))
     assert full.answers(case, "w1")["wall_over_wall"].value == "none_within_4_ft"
@@ -185,8 +219,8 @@ def random_case(seed: int) -> Case:
         wall, at = f"w{number}", rng.choice([100, 104, 110, 150, 160, 230]) + number * 0.01
         level = rng.choice(levels)
         walls.append(Wall(wall, "", _some_answers(rng)))
-        lines.append(Line("front", _in(at), _in(rng.randint(0, 60)), _in(rng.randint(120, 360)),
-                          level, "", wall))  # fmt: skip
+        lines.append(DrawnLine("front", _in(at), _in(rng.randint(0, 60)),
+                               _in(rng.randint(120, 360)), level, "", wall))  # fmt: skip
     plan = Plan(_in(3), levels, levels, (Part("main", _in(400), _in(300), levels),), (),
                 tuple(lines))  # fmt: skip
     house = {"top_space": Answer("attic"), "levels_in_house": Answer("two")}

@@ -1,47 +1,79 @@
-"""What checks of studs beside an opening, of a girder and of its posts came to, in sentences."""
+"""What lies below the end of a new beam, and what its load does to that."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from walltriage.language import say
-from walltriage.units import format_length, format_quantity
+from walltriage.units import format_length
 
 if TYPE_CHECKING:  # read where somebody has numbers to tell
-    from walltriage.structure.king_studs import KingStuds
     from walltriage.structure.new_point import PointBelow
     from walltriage.structure.post_check import PostCheck
 
 
-def kings_line(kings: KingStuds, metric: bool = False) -> str:
-    """Full-height studs beside an opening, inside and, by the code's table, outside."""
-    pressure = format_quantity(kings.pressure_psf, "psf", metric)
-    if kings.count:
-        many = "stands" if kings.count == 1 else "stand"
-        inside = say(
-            "{count} full-height {stud} {many} beside the opening at each end, at "
-            "{ratio:.0%} as a column that {pressure} bends sideways.",
-            count=kings.count,
-            stud=kings.stud,
-            many=many,
-            ratio=kings.ratio,
-            pressure=pressure,
+def below_words(point: PointBelow) -> str:
+    """What takes a new point load, and what it does to it."""
+    load = say("{load_lb:,.0f} lb", load_lb=point.load_lb)
+    line = " and ".join(point.lines)
+    if point.kind == "ground":
+        return say(
+            "the ground with {load}: about {footing_sqft:.1f} sq ft of footing at "
+            "{soil_psf:g} psf; under a slab nobody knows of one, so an engineer has to "
+            "look",
+            load=load,
+            footing_sqft=point.footing_sqft or 0,
+            soil_psf=point.soil_psf or 0,
         )
-    else:
-        inside = say(
-            "No listed number of full-height {stud} studs stands beside the opening.",
-            stud=kings.stud,
+    if point.kind == "nothing":
+        return say(
+            "NOTHING that is drawn, with {load}; a beam with nothing under it is the "
+            "classic mistake",
+            load=load,
         )
-    asked = (
-        say("more than its rows")
-        if kings.outside is None
-        else say("{outside} at each end", outside=kings.outside)
+    if point.kind == "joists":
+        return say(
+            "JOISTS between {line}, with {load}, which were never sized for it: blocking "
+            "is not enough, an engineer has to design what takes it down",
+            line=line,
+            load=load,
+        )
+    if point.kind == "wall":
+        return say(
+            "{line} with {load}: unchecked, studs and what is under them have to be seen there",
+            line=line,
+            load=load,
+        )
+    before, after = point.before, point.after
+    if before is None or after is None:
+        return say("{line} with {load}", line=line, load=load)
+    where = (
+        say(
+            "IN MID-SPAN, {from_post_in} from the nearer support of a span of {span_in}",
+            from_post_in=format_length(point.from_post_in or 0),
+            span_in=format_length(point.span_in or 0),
+        )
+        if point.mid_span
+        else say("at a post")
     )
     return say(
-        "{inside} In an outside wall wind decides: read the count in the local code "
-        "(IRC R602.7.5 of 2018, from memory: {asked}).",
-        inside=inside,
-        asked=asked,
+        "{line} with {load}, {where}. Its greatest moment goes from "
+        "{moment_before:,.0f} to {moment_after:,.0f} lb-ft, its shear from "
+        "{shear_before:,.0f} to {shear_after:,.0f} lb, its heaviest post from "
+        "{post_before:,.0f} to {post_after:,.0f} lb, which asks for {footing_sqft:.1f} sq "
+        "ft of footing at {soil_psf:g} psf. {point}",
+        line=line,
+        load=load,
+        where=where,
+        moment_before=before.moment_lb_ft,
+        moment_after=after.moment_lb_ft,
+        shear_before=before.shear_lb,
+        shear_after=after.shear_lb,
+        post_before=before.post_lb,
+        post_after=after.post_lb,
+        footing_sqft=point.footing_sqft or 0,
+        soil_psf=point.soil_psf or 0,
+        point=girder_words(point),
     )
 
 
@@ -50,7 +82,7 @@ def girder_words(point: PointBelow) -> str:
     girder = point.girder
     told = []
     if girder is not None:
-        verdict = "passes" if girder.works else say("DOES NOT PASS")
+        verdict = say("passes") if girder.works else say("DOES NOT PASS")
         told.append(
             say(
                 "Such a girder, {size} of the weakest common lumber, {verdict}: bending "
@@ -87,7 +119,7 @@ def post_words(post: PostCheck) -> str:
         "{from_start_in} from the girder's left or front end",
         from_start_in=format_length(post.from_start_in),
     )
-    verdict = "passes" if post.works else say("DOES NOT PASS")
+    verdict = say("passes") if post.works else say("DOES NOT PASS")
     parts = []
     if post.column is not None and post.crushing is not None:
         parts.append(

@@ -1,4 +1,4 @@
-"""A measured span against every capacity that is known for its size, as two ratios.
+"""The least and the greatest capacity that is known for joists of one size.
 
 Joists of a measured size and spacing may be of any species and grade, cut to any dressing of
 their time, under any usual load.  Over the greatest capacity of them all no joist of that size is
@@ -17,29 +17,6 @@ from walltriage.structure.shapes import USES
 from walltriage.structure.span_need import era_of, sizes_of, usual_loads
 from walltriage.structure.spans import is_repetitive, joist_load, limits
 from walltriage.structure.tables import Tables
-
-
-@dataclass(frozen=True, slots=True)
-class SpanRatio:
-    """A span over the least and the greatest known capacity, both in inches and named.
-
-    ``to_highest`` above 1: longer than any joist of this size is known to reach.  ``to_lowest``
-    below 1: within the reach of the weakest.
-    """
-
-    span_in: float
-    lowest_in: float
-    highest_in: float
-    lowest: str
-    highest: str
-
-    @property
-    def to_lowest(self) -> float:
-        return self.span_in / self.lowest_in
-
-    @property
-    def to_highest(self) -> float:
-        return self.span_in / self.highest_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,21 +63,3 @@ def known_reach(
                 found.append((reach, f"{lumber.label}, {live:g} psf live, {dead:g} psf dead"))
     (low, lowest), (high, highest) = min(found), max(found)
     return KnownReach(low, high, lowest, highest)
-
-
-def span_ratio(
-    tables: Tables,
-    span_in: float,
-    *,
-    size: str,
-    spacing_in: float,
-    use: str = "floor",
-    year: int | None = None,
-) -> SpanRatio:
-    """Ratios of a measured span to the least and the greatest of :func:`known_reach`.
-
-    Raises :class:`InputError` as that does, and for a span out of range.
-    """
-    span = within(tables, "span_in", span_in, name="measured span", zero=False)
-    reach = known_reach(tables, size=size, spacing_in=spacing_in, uses=(use,), year=year)
-    return SpanRatio(span, reach.lowest_in, reach.highest_in, reach.lowest, reach.highest)
