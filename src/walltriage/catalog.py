@@ -18,14 +18,16 @@ from walltriage.knowledge.load import parsed_files
 from walltriage.knowledge.visible_texts import texts_of_file
 from walltriage.language import DOMAIN
 from walltriage.rules_folder import default_rules_folder
-from walltriage.template_texts import texts
+from walltriage.template_texts import said, texts
 
 CODE = Path(__file__).resolve().parent
 READ = (
     "case", "commands", "desk", "desk/web", "inference", "inference/looks", "inference/numbers",
     "inference/relations", "interview", "knowledge/base.py", "report", "structure", "cli.py",
+    "errors.py", "units.py",
 )  # fmt: skip
 TEMPLATES = ("desk/web/templates",)
+SAID_IN = ("report/templates",)  # templates that have each of their words said
 _NO_TEXT = frozenset({"Problem", "AnswerError", "ValueError", "TypeVar", "Choice", "getattr"})
 _LETTERS = re.compile(r"[A-Za-z]{2}")
 
@@ -51,6 +53,10 @@ def texts_of_templates() -> Iterator[tuple[str, str]]:
     for folder in TEMPLATES:
         for file in sorted((CODE / folder).glob("*.[hm]*")):
             for text in texts(file.read_text(encoding="utf-8")):
+                yield text, file.relative_to(CODE).as_posix()
+    for folder in SAID_IN:
+        for file in sorted((CODE / folder).glob("*.j2")):
+            for text in said(file.read_text(encoding="utf-8")):
                 yield text, file.relative_to(CODE).as_posix()
 
 

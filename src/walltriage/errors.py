@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
 
+from walltriage.language import say
 from walltriage.plaintext import printable
 
 LONGEST_NAME = 80  # nobody misspells a name that long
@@ -57,13 +58,13 @@ class InputError(Exception):
 
 def _first_of_each(problems: list[Problem]) -> Iterator[Problem]:
     """The first mistakes of each file, and how many more there are."""
-    every, told = Counter(problem.path for problem in problems), Counter[str]()
+    every, shown = Counter(problem.path for problem in problems), Counter[str]()
     for problem in problems:
-        told[problem.path] += 1
+        shown[problem.path] += 1
         more = every[problem.path] - MOST_TOLD
-        if told[problem.path] <= MOST_TOLD or more == 1:  # one more, or how many, is as long
+        if shown[problem.path] <= MOST_TOLD or more == 1:  # one more, or how many, is as long
             yield problem
-        elif told[problem.path] == MOST_TOLD + 1:
+        elif shown[problem.path] == MOST_TOLD + 1:
             what = f"{more:,} more mistakes from here on"
             yield Problem(problem.path, problem.line, problem.column, what)
 
@@ -75,7 +76,7 @@ class QuantityError(ValueError):
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return `` (did you mean 'x'?)`` for a near miss, else an empty string."""
     near = _nearest(str(word), tuple(known)) if len(str(word)) <= LONGEST_NAME else ""
-    return f" (did you mean '{near}'?)" if near else ""
+    return say(" (did you mean '{near}'?)", near=near) if near else ""
 
 
 @lru_cache(maxsize=4096)

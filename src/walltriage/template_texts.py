@@ -33,9 +33,14 @@ def texts(source: str) -> Iterator[str]:
     """Every text of the template, with those that its code chooses from."""
     for start, end in _places(source):
         yield " ".join(source[start:end].split())
-    yield from _SAID.findall(source)
+    yield from said(source)
     for code in _QUOTED.findall(source):
         yield from (text for text in _STRING.findall(code) if " " in text or text[:1].isupper())
+
+
+def said(source: str) -> Iterator[str]:
+    """What a template has said by itself, as ``say("...")``."""
+    yield from _SAID.findall(source)
 
 
 def _places(source: str) -> Iterator[tuple[int, int]]:

@@ -12,6 +12,7 @@ import re
 from fractions import Fraction
 
 from walltriage.errors import QuantityError
+from walltriage.language import say
 
 IN_PER_M = 1 / 0.0254  # exact by definition (international yard and pound, 1959)
 LB_PER_KN = 1000 / 4.4482216152605  # exact by definition of the pound-force
@@ -56,8 +57,8 @@ def format_quantity(value: float, unit: str, metric: bool = False) -> str:
     ``unit`` is ``psf``, ``plf``, ``lb``, ``psi``, ``sq ft`` or ``in``; any other is kept.
     """
     if metric and unit in _TOLD_METRIC:
-        told, digits = _TOLD_METRIC[unit]
-        return f"{value / _LOADS[unit][told.lower()]:,.{digits}f} {told}"
+        shown, digits = _TOLD_METRIC[unit]
+        return f"{value / _LOADS[unit][shown.lower()]:,.{digits}f} {shown}"
     if metric and unit == "sq ft":
         return f"{value * 144 / IN_PER_M**2:.2f} sq m"
     if metric and unit == "in":
@@ -79,23 +80,27 @@ def parse_length(value: str | float | int, default_unit: str = "ft") -> float:
     no number, an unknown unit, a negative or non-finite value, feet after inches.
     """
     if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise QuantityError(f"{value!r} is not a length; expected {LENGTH_HELP}")
+        raise _no_length(repr(value))
     if not isinstance(value, str):
         if not _finite(value) or value < 0:
-            raise QuantityError(f"{value!r} is not a length; expected {LENGTH_HELP}")
+            raise _no_length(repr(value))
         return float(value) * _IN_PER[default_unit]
     if len(value) > MOST_LETTERS:
-        raise QuantityError(f"{len(value):,} letters are not a length; expected {LENGTH_HELP}")
+        raise QuantityError(
+            say("{count} letters are not a length", count=f"{len(value):,}") + _expected_length()
+        )
     text = value.strip().translate(_TYPOGRAPHIC).replace("''", '"')
     pieces, position = [], 0
     while position < len(text):
         match = _PIECE.match(text, position)
         if match is None or match.end() == position:
-            raise QuantityError(f"'{value}' is not a length; expected {LENGTH_HELP}")
+            raise _no_length(f"'{value}'")
         try:
             pieces.append((_number(match[1]), (match[2] or "").lower()))
         except ZeroDivisionError:
-            raise QuantityError(f"'{value}' divides by zero; expected {LENGTH_HELP}") from None
+            raise QuantityError(
+                say("'{value}' divides by zero", value=value) + _expected_length()
+            ) from None
         position = match.end()
     units = [_UNIT_WORDS.get(unit, "") for _, unit in pieces]
     if len(pieces) == 1:
@@ -103,8 +108,16 @@ def parse_length(value: str | float | int, default_unit: str = "ft") -> float:
     elif len(pieces) == 2 and units[0] == "ft" and units[1] in ("in", ""):
         units = ["ft", "in"]
     else:
-        raise QuantityError(f"'{value}' is not a length; expected {LENGTH_HELP}")
+        raise _no_length(f"'{value}'")
     return sum(number * _IN_PER[unit] for (number, _), unit in zip(pieces, units, strict=True))
+
+
+def _no_length(value: str) -> QuantityError:
+    return QuantityError(say("{value} is not a length", value=value) + _expected_length())
+
+
+def _expected_length() -> str:
+    return say("; expected {length}", length=say(LENGTH_HELP))
 
 
 def _finite(value: float | int) -> bool:

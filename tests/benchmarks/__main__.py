@@ -24,6 +24,7 @@ def main() -> None:
     table.head()
     interactive.measure(table, quick)
     house_walls.measure(table)
+    house_walls.growth(table, quick)
     bulk.measure(table, quick)
     many_rules.growth(table, quick)
     table.foot()

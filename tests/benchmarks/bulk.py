@@ -48,7 +48,7 @@ def against_engines(table: Table, full: Triager, columns: ColumnEvaluator, quick
         "experta with our matcher": lambda: [full.evaluator.evaluate(g) for g in sets[:count]],
     }
     walls = {name: timed(work, 3) / count for name, work in alone.items()}
-    rules = len(columns.planned)
+    rules = len(columns.stratified)
     what = f"columns, {rules} rules, {len(full.base.questions)} questions"
     table.line(what, f"{1 / bulk:,.0f} walls/s", f"{bulk * 1e6:.1f} us a wall, coding counted")
     table.at_least("  answers in codes already", 1 / ready, 200_000, "{:,.0f} walls/s")

@@ -15,19 +15,24 @@ from collections.abc import Iterator
 from dataclasses import replace
 from statistics import mean, median
 
+import numpy as np
+
 from tests.benchmarks.table import Table, timed
 from tests.conftest import RULES
 from tests.interview.answering import PLAIN_HOUSE, Answering
+from tests.unit.bulk.case_lines import random_case
 from walltriage.case.model import HOUSE, Case, Wall
 from walltriage.case.plan import DrawnLine, Length, Part, Plan
 from walltriage.inference.engine.evaluate import Evaluator
 from walltriage.inference.triage import Triager
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
+from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.load import load_knowledge
 from walltriage.report.files import make_request, rendered
 
 COUNTS = (1, 3, 6)
+GROWING = (1, 3, 10, 30, 100)
 MANY, HAS = 20, 6
 OUTLINE_PAGES, PAGES_A_WALL = 7, 6  # of an interview: sizes and ridge; where each wall stands
 
@@ -93,6 +98,43 @@ def measure(table: Table) -> None:
     table.at_most("  their finding", timed(lambda: fresh.finding(case), 1), 0.6, "{:.2f} s")
     told = timed(lambda: rendered(make_request(Triager(base), case, "2026-01-01"), "html"), 3)
     table.at_most("  their finding and report, rules compiled too", told, 1.2, "{:.2f} s")
+
+
+def large_house(base: KnowledgeBase, walls: int) -> Case:
+    """So many walls in question, each drawn and answered at random, 160 ft by 76 ft."""
+    levels = ("crawl_space", "ground")
+    drawn = []
+    for number in range(walls):
+        along = "front" if number % 2 == 0 else "left"
+        off = 3 + number // 2 * (1.4 if along == "front" else 3)
+        end = 20 + number % 5 if along == "front" else 12 + number % 4
+        at = _in(off), _in(0), _in(end)
+        drawn.append(DrawnLine(along, *at, "ground", "", f"w{number + 1}"))  # type: ignore[arg-type]
+    plan = Plan(
+        _in(0.25), levels, ("ground",), (Part("main", _in(160), _in(76), levels),),
+        (DrawnLine("front", _in(38), _in(0), _in(160)),), tuple(drawn),
+    )  # fmt: skip
+    case = random_case(base, 3, 0.2, walls)
+    house = {name: answer for name, answer in case.house.items() if name != "house_kind"}
+    return replace(case, house=house, plan=plan)
+
+
+def growth(table: Table, quick: bool) -> None:
+    """The finding of one drawn house, from one wall to a hundred."""
+    base = load_knowledge(RULES)
+    seconds = []
+    for walls in GROWING:
+        case, times = large_house(base, walls), []
+        for _ in range(2 if quick else 4):
+            triager = Triager(base)
+            start = time.process_time()
+            triager.finding(case)
+            times.append(time.process_time() - start)
+        seconds.append(min(times))
+        table.line(f"  {walls} walls of one house", f"{seconds[-1] * 1e3:,.0f} ms",
+                   f"{seconds[-1] / walls * 1e3:.0f} ms a wall")  # fmt: skip
+    slope = float(np.polyfit(np.log(GROWING), np.log(seconds), 1)[0])
+    table.at_most("growth with walls: log time over log walls", slope, 1.2, "{:.2f}")
 
 
 def main() -> None:

@@ -36,10 +36,10 @@ class ClipsPeer:
         self._symbol, self._evaluator = clips.Symbol, evaluator
         self._env = env = clips.Environment()
         self._thresholds = evaluator.base.guards.thresholds
-        planned = stratify(evaluator.base)
-        self._feeding = {item.id: item for item in planned if item.kind in _FEEDS}
-        leaves = {leaf for item in planned for branch in item.branches for leaf in branch}
-        heads = {head for item in planned for head in item.heads}
+        stratified = stratify(evaluator.base)
+        self._feeding = {item.id: item for item in stratified if item.kind in _FEEDS}
+        leaves = {leaf for item in stratified for branch in item.branches for leaf in branch}
+        heads = {head for item in stratified for head in item.heads}
         read = {(_family(leaf.family), leaf.name) for leaf in leaves}
         self._any = {family for family, name in read if name == ANY}
         for family, name in sorted(read | heads | {("stage", ANY)}):
@@ -51,7 +51,7 @@ class ClipsPeer:
         }
         self._answers: Mapping[str, Answer] = {}
         env.define_function(self._believe, name="believe")
-        for position, item in enumerate(planned):
+        for position, item in enumerate(stratified):
             for index, branch in enumerate(item.branches):
                 env.build(self._rule(item, branch, 10_000 - position, index))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import random
+import re
 
 import pytest
 
@@ -13,12 +14,13 @@ from click.testing import CliRunner
 from sqlalchemy import select
 
 from tests.desk.test_engineer import sent_in
+from tests.desk.test_photos import photo
 from walltriage.cli import main
 from walltriage.desk import outcomes
 from walltriage.desk.export import export_zip, import_zip
 from walltriage.desk.outcome_words import data, lines
 from walltriage.desk.outcomes import Record, pool_text, read_pool, take_in
-from walltriage.desk.tables import Outcome
+from walltriage.desk.tables import Outcome, Photo
 from walltriage.desk.tallies import (
     Share,
     brier,
@@ -114,6 +116,11 @@ def write_down(desk, key, **fill):
              "found_on": "2026-11-20", "note": "M. Ode called"}  # fmt: skip
     boss.submit(usual | fill)
     return boss
+
+
+def token_on(browser) -> str:
+    """What forms of the page on show have to bring."""
+    return re.search(r'name="form_token" value="([^"]+)"', browser.page.text)[1]
 
 
 def test_written_down_and_counted(desk, full):
@@ -229,3 +236,60 @@ def test_the_command(tmp_path, full):
     done = CliRunner().invoke(main, ["outcomes", "--pool-in", str(bad), *place])
     assert done.exit_code == 2
     assert "bad.jsonl: line 1" in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("found_on", "says"),
+    [
+        ("20261128", "as YYYY-MM-DD"),
+        ("2026-W48-6", "as YYYY-MM-DD"),
+        ("2999-01-01", "still to come"),
+    ],
+)
+def test_a_day_is_written_in_one_way(found_on, says, desk):
+    """Other forms would leave more than the month in a pool, and a day to come is none."""
+    key, _ = desk.house(walls=("kitchen",))
+    boss = write_down(desk, key, found_on=found_on)
+    assert boss.status == 400
+    assert says in boss.text
+    assert boss.get("/desk/outcomes").status_code == 200
+
+
+def test_no_word_that_anybody_wrote_is_in_a_pool(desk):
+    """One word in every field that takes words, a photo, a measured length: none comes out."""
+    word = "zq7x"
+    key, token = desk.house(
+        name=word, walls=(word,), client=word, contact=word, address=word, visit_on="2026-11-19"
+    )
+    client = desk.browser()
+    client.get(f"/c/{token}")
+    client.submit({"reach": "1"})
+    for _ in range(6):
+        files = {"photo_new": (f"{word}.jpg", photo(), "image/jpeg")}
+        one_of_several = client.fields().get("answer") != "typed" and not client.ticks("seen-")
+        fill = {
+            "note": word,
+            "answer": client.options("answer")[0] if one_of_several else "unknown",
+        }
+        if "such as 12 ft" in client.text:
+            fill = {"note": word, "typed": "13 ft 7 in"}
+        client.submit(fill, files=files)
+        assert client.status == 200, client.text
+    boss = write_down(desk, key, note=word)
+    boss.client.post(f"/desk/house/{key}/note", data={
+        "text": word, "form_token": token_on(boss)
+    })  # fmt: skip
+    with desk.store.read() as db:
+        (kept,) = db.scalars(select(Photo).limit(1))
+    text = boss.client.get("/desk/outcomes/pool").text
+    assert '"bears": true' in text
+    for gone in (word, key, kept.key, token, "Ida", "ida", "13 ft 7", "2026-11-", "photo"):
+        assert gone not in text, gone
+    (record,) = read_pool(text)
+    assert set(record.data()) == {"verdict", "chance", "bears", "seen", "why", "reporter", "month",
+                                  "rules", "paths", "answers"}  # fmt: skip
+    base = desk.parts.bench.base
+    for question, value in record.answers:  # an option or a band of the rules, nothing of their own
+        entry = base.questions[question].entry
+        known = {option.id for option in entry.options} | {band.id for band in entry.bands}
+        assert value in known, (question, value)

@@ -125,7 +125,7 @@ def test_the_plan_answers_looks_and_moves_the_finding(desk, full):
     assert worked_out.probability != without.probability
     engineer = desk.engineer()
     engineer.get(f"/desk/house/{key}")
-    assert "Level ground" in engineer.text
+    assert "Main floor; lengths" in engineer.text
 
 
 def test_a_wall_by_two_points(pointing, desk):

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import logging
 import re
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
+from urllib.parse import quote
 
 import pytest
 
@@ -15,10 +17,11 @@ from sqlalchemy import select, update
 from tests.desk.browser import PASSWORD, X
 from tests.desk.test_client import begun
 from tests.desk.test_photos import photo
+from walltriage.desk import people
 from walltriage.desk.houses import house_by_key
 from walltriage.desk.links import withdraw
 from walltriage.desk.store import now
-from walltriage.desk.tables import Base, Link, SignIn, StaffMember
+from walltriage.desk.tables import Base, Event, HouseRecord, Link, Photo, SignIn, StaffMember
 from walltriage.desk.tokens import digest, new_token
 from walltriage.desk.web.app import addresses
 from walltriage.desk.web.guard import Allowance, redacted
@@ -150,6 +153,150 @@ def test_a_login_is_locked_after_five_misses(desks):
         db.execute(update(StaffMember).values(locked_until=now(timedelta(seconds=-1))))
     sign_in(browser, PASSWORD)
     assert browser.path == "/desk"
+
+
+def guessed(desk, password: str) -> bool:
+    """Whether one try from a new browser gets in."""
+    browser = desk.browser()
+    sign_in(browser, password)
+    return browser.path == "/desk"
+
+
+def test_guesses_at_the_same_moment_are_counted_one_by_one(desks):
+    """None slips past the count, and then the right password does not open it either."""
+    desk = desks.make(tries_per_minute=0)
+    desk.engineer()
+    with ThreadPoolExecutor(10) as pool:
+        assert not any(pool.map(lambda n: guessed(desk, f"wrong {n}"), range(10)))
+    assert not guessed(desk, PASSWORD)
+    with desk.store.read() as db:
+        locks = db.scalars(select(Event).where(Event.what == "login locked")).all()
+    assert len(locks) == 1
+
+
+def test_a_sign_in_makes_a_session_of_its_own(desk):
+    """A cookie that somebody put into the browser before is worth nothing after signing in."""
+    boss = desk.engineer()
+    planted = new_token()
+    browser = desk.browser(cookies={"walltriage-desk": planted})
+    sign_in(browser, PASSWORD)
+    assert browser.path == "/desk"
+    thief = desk.browser(cookies={"walltriage-desk": planted})
+    assert thief.get("/desk").url.path == "/desk/sign-in"
+    before = boss.client.cookies["walltriage-desk"]
+    sign_in(boss, PASSWORD)
+    thief = desk.browser(cookies={"walltriage-desk": before})
+    assert thief.get("/desk").url.path == "/desk/sign-in"
+
+
+def test_an_invitation_works_once_even_at_the_same_moment(desk):
+    """Ten tries of one link at once: one login."""
+    with desk.store.write() as db:
+        token = people.invite(db, "engineer")
+
+    def join(number):
+        browser = desk.browser()
+        browser.get(f"/join/{token}")
+        browser.submit({"name": f"N{number}", "login": f"login{number}", "password": PASSWORD,
+                        "again": PASSWORD})  # fmt: skip
+        return browser.path == "/desk/sign-in"
+
+    with ThreadPoolExecutor(10) as pool:
+        assert sum(pool.map(join, range(10))) == 1
+    with desk.store.read() as db:
+        assert len(db.scalars(select(StaffMember)).all()) == 1
+
+
+def held_in(desk) -> dict[str, list]:
+    """Every row of every table, but for when a link was last used and what a queue works out."""
+    passing = {"used_at", "summary", "summary_of"}
+    with desk.store.read() as db:
+        return {
+            table.name: [
+                tuple(cell for column, cell in zip(table.columns, row, strict=True)
+                      if column.name not in passing)
+                for row in db.execute(select(table))
+            ]
+            for table in Base.metadata.sorted_tables
+        }  # fmt: skip
+
+
+def test_no_address_changes_anything_by_being_opened(desk):
+    """What mail programs and browsers open beforehand takes nothing away."""
+    client = begun(desk)
+    token = client.path.split("/")[2]
+    client.submit({"do": "photo"}, files={"photo_new": ("a.jpg", photo(), "image/jpeg")})
+    with desk.store.read() as db:
+        kept, house = db.scalar(select(Photo)), db.scalar(select(HouseRecord))
+    boss = desk.engineer()
+    before = held_in(desk)
+    assert before["photos"]
+    for pattern in addresses():
+        if pattern != "/join/{token}":
+            parts = {"token": token, "key": house.key, "photo": kept.key}
+            answer = boss.client.get(in_address(pattern, **parts))
+            assert answer.status_code < 500, pattern
+    assert held_in(desk) == before
+
+
+@pytest.mark.parametrize("number", ["9" * 30, "²", "٣", "-1", "1e3", "", "0x1"])
+def test_numbers_that_name_nothing(number, desk):
+    """Neither in an address nor in a form does a number break anything."""
+    key, token = desk.house()
+    boss = desk.engineer()
+    boss.get(f"/desk/house/{key}")
+    form = {"form_token": boss.fields()["form_token"]}
+    posts = [
+        (f"/desk/house/{key}/link/{quote(number)}/end", {}),
+        (f"/desk/house/{key}/ask", {"back": number}),
+        ("/desk/people", {"do": "close", "person": number}),
+    ]
+    for path, more in posts:
+        assert boss.client.post(path, data=form | more).status_code in (200, 400, 404), path
+    answer = boss.client.get(f"/c/{token}/more/{quote(number)}")
+    assert answer.status_code in (200, 404)
+
+
+@pytest.mark.parametrize("text", ["a\x00b", "\x1b[31mred", "a\x08b"])
+def test_letters_that_no_keyboard_types_are_left_out(text, desk):
+    """Not kept from forms, and nothing found where they stand in an address."""
+    key, token = desk.house()
+    browser = desk.browser()
+    browser.get(f"/c/{token}")
+    browser.submit({"reach": "2"})
+    browser.submit({"answer": browser.options("answer")[0], "note": text})
+    assert browser.status == 200
+    (entry, *_) = held_in(desk)["entries"]
+    assert all("\x00" not in str(cell) and "\x1b" not in str(cell) for cell in entry)
+    boss = desk.engineer()
+    for path in (f"/desk?q={quote(text)}", f"/desk/house/{key}{quote(text)}",
+                 f"/c/{token}/wall/{quote(text)}"):  # fmt: skip
+        assert boss.client.get(path).status_code == 404
+
+
+def test_office_does_none_of_the_engineers_acts(desk):
+    """Each address that is an engineer's, by opening and by a form with its token."""
+    key, _ = desk.house()
+    office = desk.engineer("Olaf", "office")
+    office.get(f"/desk/house/{key}")
+    form = {"form_token": office.fields()["form_token"], "name": "12 Larch Road", "why": "x"}
+    before = held_in(desk)
+    for path in (f"house/{key}/mark", f"house/{key}/delete", f"house/{key}/outcome/wall1",
+                 "outcomes", "outcomes/pool", "people", "trail", "everything"):  # fmt: skip
+        for answer in (office.client.get(f"/desk/{path}"),
+                       office.client.post(f"/desk/{path}", data=form)):  # fmt: skip
+            assert answer.status_code == 403, path
+    assert held_in(desk) == before
+
+
+def test_an_address_of_version_6_counts_by_its_network():
+    """Whoever has one has 2 to the power of 64; as version 4 in its dress each is one."""
+    allowance = Allowance(2)
+    assert allowance.take("2001:db8::1", 0.0)
+    assert not allowance.take("2001:db8::ffff:2", 0.0)
+    assert allowance.take("2001:db8:0:1::1", 0.0)
+    assert allowance.take("::ffff:192.0.2.1", 0.0)
+    assert allowance.take("::ffff:192.0.2.2", 0.0)
 
 
 def test_nobody_learns_which_logins_there_are(desk):
@@ -378,8 +525,6 @@ def test_a_session_runs_out(desk):
 )
 def test_weak_passwords_are_refused(password, says, desk):
     """Told on the page; the invitation stays good."""
-    from walltriage.desk import people
-
     with desk.store.write() as db:
         token = people.invite(db, "engineer")
     browser = desk.browser()

@@ -1,4 +1,4 @@
-"""The planned rules handed to CLIPS, as an independent engine to compare with."""
+"""The stratified rules handed to CLIPS, as an independent engine to compare with."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ COMPARE = {"at_least": ">=", "at_most": "<=", "above": ">", "below": "<"}
 
 
 class ClipsOracle:
-    """A CLIPS environment with one rule for each branch of each planned rule."""
+    """A CLIPS environment with one rule for each branch of each stratified rule."""
 
     def __init__(self, evaluator: Evaluator) -> None:
         clips = pytest.importorskip("clips")

@@ -68,15 +68,17 @@ def invented_branch(draw: random.Random, families: list[str]) -> Branch:
 
 def invented(draw: random.Random) -> list[StratifiedRule]:
     """Rules in three layers, whose conclusions meet in name and differ in value."""
-    planned = []
+    stratified = []
     for layer in range(3):
         families = ["answer", "fact", "block"] if layer else ["answer"]
         for number in range(6):
             terms = tuple(invented_branch(draw, families) for _ in range(draw.choice((1, 1, 2))))
             name = draw.choice(("x", "y", f"v{layer}"))
             head = ("fact", name) if number % 2 else ("block", draw.choice("pq"))
-            planned.append(StratifiedRule(f"r{layer}{number}", "any", terms, (head,), layer=layer))
-    return planned
+            stratified.append(
+                StratifiedRule(f"r{layer}{number}", "any", terms, (head,), layer=layer)
+            )
+    return stratified
 
 
 def conclude(item: StratifiedRule, matched: tuple[PlainFact, ...]) -> list[PlainFact]:
@@ -88,8 +90,8 @@ def test_fires_what_rete_fires_on_data_told_twice():
     """Where several facts meet a test, both fire first on the latest set of them."""
     for seed in range(300):
         draw = random.Random(seed)
-        planned = invented(draw)
-        engines = [Engine(planned, {}, conclude, net) for net in (CountingEngine, rete_network)]
+        stratified = invented(draw)
+        engines = [Engine(stratified, {}, conclude, net) for net in (CountingEngine, rete_network)]
         for _ in range(5):
             data = [PlainFact("answer", name, draw.choice("123")) for name in "aabbc"]
             ours, theirs = (engine.run(data) for engine in engines)

@@ -34,6 +34,8 @@ class Person:
             "LANG": "C.UTF-8",
             "PYTHONUTF8": "1",
             "PYTHONPATH": os.pathsep.join(sys.path),  # the program that is being tested
+            # rules are read once for all tests
+            **{name: os.environ[name] for name in ("XDG_CACHE_HOME",) if name in os.environ},
         } | environment
         arguments = ["interview", *options]
         if rules is not None:  # otherwise the shipped ones
@@ -64,8 +66,11 @@ class Person:
 
     def waiting(self) -> bool:
         """Whether the program waits at an empty prompt."""
-        line = self.screen.display[self.screen.cursor.y].rstrip()
-        return line == " >" and self.screen.cursor.x == PROMPT_COLUMN
+        cursor = self.screen.cursor
+        if cursor.x != PROMPT_COLUMN:  # asked after each piece that arrives: most are no prompt
+            return False
+        line = self.screen.buffer[cursor.y]
+        return "".join(line[x].data for x in range(self.columns)).rstrip() == " >"
 
     def at_prompt(self, seconds: float = 20.0) -> str:
         """Wait for the prompt; the screen as text."""

@@ -59,7 +59,10 @@ FIRST_WALL = (
     ("How far is the post from the left", "20 ft"),
     ("And how far from its front?", "14 ft"),
     ("Is it drawn right?", "1"),
-    ("What else can you draw", "All full-height interior walls on the ground level are drawn now"),
+    (
+        "What else can you draw",
+        "All full-height interior walls on this level are drawn now (main floor)",
+    ),
     ("What else can you draw", "1"),
 )
 AFTER_A_WALL = (("What next?", "Judge another wall of this house"),)

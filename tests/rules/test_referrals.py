@@ -80,7 +80,7 @@ def by_file(full, cases, held) -> list[Referral]:
 
 def test_the_same_answers_give_the_same_referral(full, interviewer, cases, held, by_file):
     """All interviews in columns against one file after another."""
-    rules = {rule.id: at for at, rule in enumerate(interviewer.evaluator.planned)}
+    rules = {rule.id: at for at, rule in enumerate(interviewer.evaluator.stratified)}
     fired = interviewer.evaluator.evaluate(held.batch).fired
     levels = {rule.id: rule.level for rule in full.base.cautions.referrals}
     levels |= {guard.id: "strong" for guard in full.base.scope}

@@ -6,7 +6,7 @@ A case with steps, an outcome or a plan is not plain: it wants a closer look.
 from __future__ import annotations
 
 import re
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, Literal, TypeVar
 
 from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES
 from walltriage.units import LENGTH_UNITS
@@ -44,13 +44,15 @@ if msgspec is not None:
     class JsonCase(Struct, Generic[AnswersT], forbid_unknown_fields=True, gc=False):
         """A case with its answers."""
 
-        schema: str
+        schema: Literal[CASE_SCHEMA]  # type: ignore[valid-type]
         walls: list[JsonWall[AnswersT]]
         name: _Words = UNSET
         story: _Words = UNSET
-        role: _Words = msgspec.field(name="for", default=UNSET)
-        reach: int | UnsetType = UNSET
-        units: _Words = UNSET
+        role: Literal[ROLES] | UnsetType = msgspec.field(  # type: ignore[valid-type]
+            name="for", default=UNSET
+        )
+        reach: Literal[0, 1, 2, 3, 4] | UnsetType = UNSET
+        units: Literal[LENGTH_UNITS] | UnsetType = UNSET  # type: ignore[valid-type]
         house: AnswersT | UnsetType = UNSET
 
     Said = dict[str, _Plain | Answered]
@@ -61,14 +63,10 @@ if msgspec is not None:
 
 
 def in_order(case: Any) -> bool:
-    """Whether all but the answers of a decoded case is plainly in order."""
+    """Whether the walls of a decoded case are plainly in order, their answers aside."""
     ids = [wall.id for wall in case.walls]
     return (
-        case.schema == CASE_SCHEMA
-        and (case.units is UNSET or case.units in LENGTH_UNITS)
-        and (case.role is UNSET or case.role in ROLES)
-        and (case.reach is UNSET or 0 <= case.reach <= 4)
-        and bool(ids)
+        bool(ids)
         and (len(ids) == 1 or len(set(ids)) == len(ids))
         and HOUSE not in ids
         and all(map(WALL_ID.fullmatch, ids))
@@ -77,9 +75,8 @@ def in_order(case: Any) -> bool:
 
 def frame_keys(case: Any) -> int:
     """How many keys a case has around its answers: those that all have, and those given."""
-    given = 2 + len(case.walls)
-    for part in (case.name, case.story, case.role, case.reach, case.units, case.house):
-        given += part is not UNSET
+    told = (case.name, case.story, case.role, case.reach, case.units, case.house)
+    given = 2 + len(told) - told.count(UNSET)
     for wall in case.walls:
-        given += (wall.name is not UNSET) + (wall.answers is not UNSET)
+        given += 1 + (wall.name is not UNSET) + (wall.answers is not UNSET)
     return given

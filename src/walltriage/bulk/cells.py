@@ -6,9 +6,18 @@ a raw value is remembered, because in many walls the same few values come again.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
-from walltriage.bulk.gather import CODE_SHIFT, COLUMN_SHIFT, MEASURED_SHIFT
+import numpy as np
+
+from walltriage.bulk.gather import (
+    CODE_SHIFT,
+    COLUMN_SHIFT,
+    MEASURED_SHIFT,
+    Ints,
+    MeasuredNumbers,
+)
 from walltriage.case.answers import AnswerError, make_answer
 from walltriage.case.model import SURENESS, Answer
 from walltriage.inference.columns.codes import Coder
@@ -16,6 +25,7 @@ from walltriage.knowledge.base import AskedQuestion
 
 MOST_REMEMBERED = 50_000  # raw values a question; measured lengths could grow without end
 LONG = 100  # letters; whoever writes so much will hardly write the same again
+BAD = -1  # packed: an answer that is not in order
 Coded = tuple[int, tuple[int, float] | None]
 """An answer packed as for ``Gathered``, and column and value of a number."""
 
@@ -70,14 +80,22 @@ class RawTables:
     def __init__(self, coder: Coder) -> None:
         self._coder = coder
         self._tables: dict[tuple[str, str], dict[str, RawAnswers]] = {}
-        self.measured: list[tuple[int, float]] = []  # what packed answers point to
+        self.measured = MeasuredNumbers()
 
     def pointing(self, coded: Coded) -> int:
         """An answer packed with the place of its number, if it has one."""
         if coded[1] is None:
             return coded[0]
-        self.measured.append(coded[1])
-        return coded[0] | len(self.measured) << MEASURED_SHIFT
+        return coded[0] | self.measured.put(*coded[1]) << MEASURED_SHIFT
+
+    def packed(self, coded: Sequence[Coded | None]) -> Ints:
+        """Many such answers (k,), :data:`BAD` for those that are none."""
+        found = np.array([BAD if one is None else one[0] for one in coded], np.int64)
+        measured = [index for index, one in enumerate(coded) if one is not None and one[1]]
+        first = len(self.measured) + 1
+        self.measured.extend(coded[index][1] for index in measured)  # type: ignore[index, misc]
+        found[measured] |= np.arange(first, first + len(measured)) << MEASURED_SHIFT
+        return found
 
     def tables(self, scope: str, units: str) -> dict[str, RawAnswers]:
         """By question of one scope (``house`` or ``wall``), bare lengths in ``units``."""

@@ -20,7 +20,7 @@ from walltriage.bulk.cells import RawTables, no_surer
 from walltriage.bulk.gather import Gathered, WallRef
 from walltriage.bulk.header import OWN_COLUMNS, Header, cell_place
 from walltriage.bulk.quick_csv import plain_lines
-from walltriage.bulk.quick_table import DEGREES, Ints, PlainRows
+from walltriage.bulk.quick_table import DEGREES, Ints, PlainCases, PlainRows
 from walltriage.case.model import HOUSE, ROLES, SURENESS
 from walltriage.errors import Problem
 from walltriage.inference.columns.codes import Coder
@@ -59,7 +59,7 @@ class CsvReader:
         lines = block.data.split(b"\n")
         if not lines[-1]:
             lines.pop()
-        plain = self._plain(lines, header)
+        plain = self._plain(block.data, lines, header)
         if plain is None:
             self._with_care(block, header, gathered)
             return
@@ -72,22 +72,23 @@ class CsvReader:
 
     def _table(self, block: Block, header: Header, gathered: Gathered) -> None:
         table = parquet.table(block.data)
-        plain = quick_table.plain_rows(table, header, self._tables, _ALLOWED)
+        plain = quick_table.plain_table(table, header, self._tables, _ALLOWED, self._coder)
 
         def closer(index: int) -> None:
             cells_there = parquet.cells(table, index)
             if any(cells_there):
                 self._row(_Row(block.path, block.line + index), cells_there, header, gathered)
 
-        filled = [
-            place if there else -1
-            for place, there in zip(plain.places, plain.filled(), strict=True)
-        ]
-        rows = self._in_order(block, plain, filled, len(table), gathered, closer)[plain.rows]
-        gathered.laid.append((rows[rows >= 0], plain.packed[rows >= 0]))
+        filled = np.where(plain.filled(), plain.places, -1).tolist()
+        rows = self._in_order(block, plain, filled, len(table), gathered, closer)
+        kept = np.flatnonzero(rows >= 0)
+        answers = plain.answers
+        gathered.columns.append(
+            (rows[kept], answers if len(kept) == len(rows) else answers.columns(kept))
+        )
 
     def _in_order(
-        self, block: Block, plain: PlainRows, places: list[int], total: int, gathered: Gathered,
+        self, block: Block, plain: PlainCases, places: list[int], total: int, gathered: Gathered,
         closer: Callable[[int], None],
     ) -> Ints:  # fmt: skip
         """Gather all records of a block in order: those at ``places`` (-1 for none) as plain rows,
@@ -107,16 +108,17 @@ class CsvReader:
                 placed[number] = gathered.add_rows([refs[number]])
         return placed
 
-    def _plain(self, lines: list[bytes], header: Header) -> PlainRows | None:
+    def _plain(self, data: bytes, lines: list[bytes], header: Header) -> PlainRows | None:
         """The lines that are plainly in order; None where all have to be read with care.
 
         So it is where a record may be longer than its line, or there is nothing to read with.
         """
         if not quick_table.there:
             return None
-        if not all(map(_ends_with_its_line, lines, repeat(header.delimiter))):
+        quoted = b'"' in data
+        if quoted and not all(map(_ends_with_its_line, lines, repeat(header.delimiter))):
             return None
-        return plain_lines(lines, header, self._tables, _ALLOWED, MOST_CELL)
+        return plain_lines(data, lines, header, self._tables, _ALLOWED, MOST_CELL)
 
     def _with_care(self, block: Block, header: Header, gathered: Gathered) -> None:
         try:
@@ -192,7 +194,7 @@ def _ref(path: str, line: int, own: dict[str, str]) -> WallRef:
     return WallRef(path, line, case, own.get("wall", "w1"), own.get("name", ""))
 
 
-def _refs(block: Block, plain: PlainRows) -> Iterator[WallRef]:
+def _refs(block: Block, plain: PlainCases) -> Iterator[WallRef]:
     """Where each plain row comes from; :func:`_ref` row by row."""
     path, stem, first = block.path, Path(block.path).stem, block.line
     told = (plain.cells(name) for name in ("case", "wall", "name"))

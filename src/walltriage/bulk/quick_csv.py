@@ -14,10 +14,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from walltriage.bulk.cells import RawTables
+from walltriage.bulk.cells import BAD, RawTables
 from walltriage.bulk.header import Header
 from walltriage.bulk.pieces import ends_of, pieces_of
-from walltriage.bulk.quick_table import BAD, DEGREES, Ints, PlainRows, kept_rows, no_surer
+from walltriage.bulk.quick_table import DEGREES, Ints, PlainRows, kept_rows, no_surer
 from walltriage.units import LENGTH_UNITS
 
 PART = 1000  # lines cut at once, which leaves what is worked on in the caches
@@ -28,12 +28,12 @@ MOST_PAIRS = 50_000_000  # of a column and a cell, up to which a place is kept f
 class _Cells:
     """Cells, stripped, the empty one first, and which of them each cell is (lines, columns).
 
-    ``told`` (k,) counts through the cells, line by line, that hold anything.
+    ``answers`` (k,) counts, line by line, through the cells of questions that hold anything.
     """
 
     words: list[str]
     which: NDArray[np.int32]
-    told: Ints
+    answers: Ints
 
     def column(self, place: int) -> list[str]:
         return [self.words[index] for index in self.which[:, place].tolist()]
@@ -48,17 +48,18 @@ class _Cells:
 
 
 def plain_lines(
-    lines: Sequence[bytes], header: Header, tables: RawTables,
+    data: bytes, lines: Sequence[bytes], header: Header, tables: RawTables,
     allowed: Mapping[str, Sequence[str]], longest: int,
 ) -> PlainRows | None:  # fmt: skip
-    """The lines in order under a header; None if they are no text, or all want a closer look.
+    """The lines of the data in order under a header; None if they are no text, or all want a closer
+    look.
 
     ``allowed`` has the words that own columns may hold; the units of all lines are those of the
     first, and any others are not in order.
     """
-    width = len(header.names)
-    plainly = _plainly(lines, header.delimiter, longest)
-    cells, whole = _cut([lines[i] for i in plainly], header.delimiter, width)
+    marks = [mark for mark in (b'"', b"\0", b"\r") if mark in data]
+    plainly = _plainly(lines, header.delimiter, longest, marks)
+    cells, whole = _cut([lines[i] for i in plainly], header)
     if cells is None:
         return None
     places = list(compress(plainly, whole))
@@ -79,25 +80,31 @@ def plain_lines(
     return kept_rows(plain, places, own, rows, packed)
 
 
-def _plainly(lines: Sequence[bytes], delimiter: str, longest: int) -> list[int]:
-    """The lines that hold something and nothing that needs a closer look."""
+def _plainly(
+    lines: Sequence[bytes], delimiter: str, longest: int, marks: Sequence[bytes]
+) -> list[int]:
+    """The lines that hold something and nothing that needs a closer look: one of the marks, but
+    for the end of a line that has two letters."""
     bare = b" \t\r\n" + delimiter.encode()
     return [
         index
         for index, line in enumerate(lines)
-        if b'"' not in line
-        and b"\0" not in line
-        and line.find(b"\r", 0, -1) < 0
-        and len(line) <= longest
-        and line.strip(bare)
+        if len(line) <= longest and line.strip(bare) and not (marks and _marked(line, marks))
     ]
 
 
-def _cut(lines: list[bytes], delimiter: str, cells: int) -> tuple[_Cells | None, list[bool]]:
-    """Lines cut into cells, and which lines have so many of them, and so are kept; no cells if
-    they are no text, or no line is kept."""
+def _marked(line: bytes, marks: Sequence[bytes]) -> bool:
+    return any(line.find(mark, 0, -1 if mark == b"\r" else None) >= 0 for mark in marks)
+
+
+def _cut(lines: list[bytes], header: Header) -> tuple[_Cells | None, list[bool]]:
+    """Lines cut into cells, and which lines have as many of them as the header, and so are kept;
+    no cells if they are no text, or no line is kept."""
+    delimiter, cells = header.delimiter, len(header.names)
+    asked = np.zeros(cells, bool)
+    asked[[place for _, place in header.questions]] = True
     kept: list[bool] = []
-    words, which = [""], []
+    words, which, answers, before = _Words(), [], [], 0
     for start in range(0, len(lines), PART):
         some = lines[start : start + PART]
         data = b"\n".join(some) + b"\n"
@@ -107,22 +114,37 @@ def _cut(lines: list[bytes], delimiter: str, cells: int) -> tuple[_Cells | None,
         kept += whole.tolist()
         filled = np.diff(ends, prepend=-1) > 1
         if not whole.all():
-            filled &= np.repeat(whole, np.diff(of_lines, prepend=-1))
+            there = np.repeat(whole, np.diff(of_lines, prepend=-1))
+            filled &= there
         at = np.flatnonzero(filled)
         pieces = pieces_of(data, ends, at)
-        found = np.zeros(len(ends), np.int32)
-        found[at] = pieces.which + len(words)
-        if not whole.all():
-            found = found[np.repeat(whole, np.diff(of_lines, prepend=-1))]
         try:
-            words += [word.decode().strip() for word in pieces.words]
+            numbers = np.array([words[word] for word in pieces.words], np.int32)
         except UnicodeDecodeError:
             return None, []
-        which.append(found)
+        found = np.zeros(len(ends), np.int32)
+        found[at] = numbers[pieces.which]
+        if not whole.all():
+            found = found[there]
+        which.append(found.reshape(-1, cells))
+        answers.append(np.flatnonzero((which[-1] > 0) & asked) + before)
+        before += len(found)
     if not any(kept):
         return None, []
-    every = np.concatenate(which)
-    return _Cells(words, every.reshape(-1, cells), np.flatnonzero(every)), kept
+    every = _Cells(list(words.texts), np.concatenate(which), np.concatenate(answers))
+    return every, kept
+
+
+class _Words(dict[bytes, int]):
+    """Cells by number, each text once: stripped, the empty one first."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.texts = {"": 0}
+
+    def __missing__(self, cell: bytes) -> int:
+        number = self[cell] = self.texts.setdefault(cell.decode().strip(), len(self.texts))
+        return number
 
 
 def _answers(cells: _Cells, header: Header, tables: RawTables, units: str) -> tuple[Ints, Ints]:
@@ -131,17 +153,11 @@ def _answers(cells: _Cells, header: Header, tables: RawTables, units: str) -> tu
     width, count = cells.which.shape[1], len(header.questions)
     of_place = np.full(width, -1)
     of_place[[place for _, place in header.questions]] = np.arange(count)
-    rows, places = np.divmod(cells.told, width)
-    columns, words = of_place[places], cells.which.ravel()[cells.told].astype(np.int64)
-    wanted = (columns >= 0) & np.array([bool(word) for word in cells.words], bool)[words]
-    rows, columns, words = rows[wanted], columns[wanted], words[wanted]
+    rows, places = np.divmod(cells.answers, width)
+    columns, words = of_place[places], cells.which.ravel()[cells.answers].astype(np.int64)
     pairs, place = _distinct(columns * len(cells.words) + words, count, len(cells.words))
-    found = np.empty(len(pairs), np.int64)
-    for index, (column, word) in enumerate(
-        zip(*(part.tolist() for part in np.divmod(pairs, len(cells.words))), strict=True)
-    ):
-        coded = seen[column][cells.words[word]]
-        found[index] = BAD if coded is None else tables.pointing(coded)
+    of_pairs = zip(*(part.tolist() for part in np.divmod(pairs, len(cells.words))), strict=True)
+    found = tables.packed([seen[column][cells.words[word]] for column, word in of_pairs])
     packed = found[place]
     beside = np.array([header.sure.get(name, -1) for name, _ in header.questions], np.int64)
     degrees = np.array([DEGREES.get(word, BAD) for word in cells.words], np.int64)

@@ -9,6 +9,7 @@ is left to :mod:`quick_json`, and so to the careful way.  Needs msgspec and pyar
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -37,23 +38,18 @@ if case_form.there:
 
 BAD, WHOLE, BEGUN, ENDED = range(4)
 KIND_SHIFT, COLONS_SHIFT, MOST_COLONS = 56, 58, 15
+PART = 2000  # texts cut at once, which leaves what is worked on in the caches
 LONG = 300  # bytes; what is longer will hardly be said again
 Ints = NDArray[np.int64]
 NONE: Ints = np.zeros(0, np.int64)
 
 
 @dataclass(slots=True)
-class PlainCase:
-    """A line in order: its walls as (id, name), and the place of the first among all."""
-
-    name: str
-    walls: list[tuple[str, str]]
-    first: int
-
-
-@dataclass(slots=True)
 class Answers:
-    """Packed answers (k,), and which of the walls each is of (k,); ``of`` counts the walls."""
+    """Packed answers (k,), and which of the walls each is of (k,); ``of`` counts the walls.
+
+    The walls of all cases in order and of some that are not are counted through.
+    """
 
     walls: Ints
     packed: Ints
@@ -65,7 +61,7 @@ class _Texts:
     """Answers that are still text, and of which wall each text is."""
 
     walls: list[int] = field(default_factory=list)
-    texts: list[bytes] = field(default_factory=list)
+    texts: list[memoryview] = field(default_factory=list)
 
 
 class QuickLines:
@@ -79,41 +75,39 @@ class QuickLines:
         """Forget the answers seen before: with the numbers that they point to."""
         self._known = {}
 
-    def read(self, lines: Sequence[bytes]) -> tuple[list[PlainCase | None], Answers]:
-        """Each line as a case where it is plainly in order, and the answers of all walls.
+    def read(self, lines: Sequence[memoryview]) -> tuple[list[tuple[Any, int]], Answers]:
+        """Each line as a case that is plainly in order, else None, together
+        with the number of its first wall among all; and the answers of all walls.
 
         Answers of a line that is not in order are among them, for its walls.
         """
-        cases: list[PlainCase | None] = [None] * len(lines)
         if not (case_form.there and pieces.there):
-            return cases, Answers(NONE, NONE, 0)
-        texts: dict[tuple[str, str], _Texts] = {}
-        firsts, left = [], []  # of each case in order: its first wall, the colons of its answers
+            return [(None, 0)] * len(lines), Answers(NONE, NONE, 0)
+        texts: dict[tuple[str, str], _Texts] = defaultdict(_Texts)
+        cases: list[tuple[Any, int]] = []
+        firsts, left = [], []  # of each case: its first wall, and the colons of its answers
         walls = 0
-        for index, raw in enumerate(lines):
+        for raw in lines:
             case = _framed(raw)
+            cases.append((case, walls))
             if case is None:
                 continue
-            units = "ft" if case.units is UNSET else case.units
-            cases[index] = PlainCase(
-                "" if case.name is UNSET else case.name,
-                [(w.id, "" if w.name is UNSET else w.name) for w in case.walls],
-                walls,
-            )
             firsts.append(walls)
-            left.append(raw.count(b":") - frame_keys(case))
+            colons = np.frombuffer(raw, np.uint8) == ord(":")
+            left.append(int(np.count_nonzero(colons)) - frame_keys(case))
+            units = "ft" if case.units is UNSET else case.units
+            if case.house is not UNSET:
+                _put(texts[HOUSE, units], walls, case.house)
+            own = texts["wall", units]
             for wall in case.walls:
-                _put(texts, (HOUSE, units), walls, case.house)
-                _put(texts, ("wall", units), walls, wall.answers)
+                if wall.answers is not UNSET:
+                    _put(own, walls, wall.answers)
                 walls += 1
         answers, plain = self._answers(texts, walls, np.array(firsts, np.intp), np.array(left))
-        at = 0
-        for index, case in enumerate(cases):
-            if case is not None:
-                if not plain[at]:
-                    cases[index] = None
-                at += 1
-        return cases, answers
+        good = iter(plain)
+        return [
+            (case if case is not None and next(good) else None, first) for case, first in cases
+        ], answers
 
     def _answers(
         self, texts: dict[tuple[str, str], _Texts], walls: int, firsts: Ints, left: Ints
@@ -121,31 +115,30 @@ class QuickLines:
         """The answers of all texts, and whether each case is made of nothing else."""
         if not len(firsts):
             return Answers(NONE, NONE, 0), []
-        found, plain = [], np.ones(walls, bool)
-        colons = {HOUSE: np.zeros(walls, np.int64), "wall": np.zeros(walls, np.int64)}
+        owners, answers, plain = [NONE], [NONE], np.ones(walls, bool)
+        colons = np.zeros(walls, np.int64)
         for (scope, units), some in texts.items():
+            if not some.texts:
+                continue
             if (scope, units) not in self._known:
                 self._known[scope, units] = _Pieces(self._tables, scope, units)
-            answers, bad, counted = self._known[scope, units].read(some, walls)
-            found.append(answers)
+            owner, packed, bad, counted = self._known[scope, units].read(some)
+            owners.append(owner)
+            answers.append(packed)
             plain[bad] = False
-            colons[scope] += counted
-        every = Answers(
-            np.concatenate([NONE, *(one.walls for one in found)]),
-            np.concatenate([NONE, *(one.packed for one in found)]),
-            walls,
-        )
+            colons[some.walls] += counted
+        every = Answers(np.concatenate(owners), np.concatenate(answers), walls)
         seen = np.zeros((walls, self._columns), bool)
         seen[every.walls, columns_of(every.packed)] = True
         # a question that is answered twice has one place for both
         plain &= seen.sum(axis=1) == np.bincount(every.walls, minlength=walls)
         whole = np.logical_and.reduceat(plain, firsts)
         # a key that stands twice in the frame has a colon too many
-        whole &= np.add.reduceat(colons["wall"], firsts) + colons[HOUSE][firsts] == left
+        whole &= np.add.reduceat(colons, firsts) == left
         return every, whole.tolist()
 
 
-def _framed(raw: bytes) -> Any:
+def _framed(raw: memoryview) -> Any:
     """The frame of a line; None if it is not plainly in order."""
     try:
         case = FRAME.decode(raw)
@@ -154,21 +147,17 @@ def _framed(raw: bytes) -> Any:
     return case if in_order(case) else None
 
 
-def _put(
-    texts: dict[tuple[str, str], _Texts], key: tuple[str, str], wall: int, answers: Any
-) -> None:
+def _put(some: _Texts, wall: int, answers: Any) -> None:
     """Note the text between the braces, if anything stands there."""
-    if answers is UNSET:
-        return
-    text = bytes(answers)
+    text = memoryview(answers)
     # without its braces; what has none is cut nowhere, and no piece is in order
-    text = text[1:-1] if text.startswith(b"{") else b"null"
-    if text and not text.isspace():
-        some = texts.get(key)
-        if some is None:
-            some = texts[key] = _Texts()
+    text = text[1:-1] if text[0] == _BRACE else _NOT_ANSWERS
+    if text:
         some.walls.append(wall)
         some.texts.append(text)
+
+
+_BRACE, _NOT_ANSWERS = ord("{"), memoryview(b"null")
 
 
 class _Pieces(dict[bytes, int]):
@@ -178,27 +167,38 @@ class _Pieces(dict[bytes, int]):
         super().__init__()
         self._packed = Packed(tables, scope, units)
 
-    def read(self, some: _Texts, walls: int) -> tuple[Answers, Ints, Ints]:
-        """The answers of the texts, the walls with a bad piece, and colons by wall (walls,)."""
-        data = b",".join(some.texts) + b","
+    def read(self, some: _Texts) -> tuple[Ints, Ints, Ints, Ints]:
+        """The answers of the texts: their walls, and themselves packed; the walls that have a bad
+        piece; and the colons of each text."""
+        parts = [
+            self._part(some.walls[start : start + PART], some.texts[start : start + PART])
+            for start in range(0, len(some.texts), PART)
+        ]
+        owners, packed, bad, colons = map(np.concatenate, zip(*parts, strict=True))
+        return owners, packed, bad, colons
+
+    def _part(self, walls: list[int], texts: list[memoryview]) -> tuple[Ints, Ints, Ints, Ints]:
+        data = b",".join(texts) + b","
         ends = ends_of(data, ord(","))
         cut = pieces_of(data, ends)
         known = np.array([self[piece] for piece in cut.words], np.int64)
-        codes = known[cut.which]
-        last = np.cumsum([len(text) + 1 for text in some.texts]) - 1
+        last = np.cumsum([len(text) + 1 for text in texts]) - 1
         lengths = np.diff(np.searchsorted(ends, last, side="right"), prepend=0)
-        owner = np.repeat(np.array(some.walls, np.int64), lengths)
-        kind, packed = codes >> KIND_SHIFT & 3, codes & KEYLESS
-        colons = np.bincount(owner, codes >> COLONS_SHIFT, walls).astype(np.int64)
-        ended = np.append(kind == ENDED, False)
-        follows = ended[1:] & (np.append(owner[1:], -1) == owner)
-        begun = kind == BEGUN
-        bad = (kind == BAD) | (begun & ~follows)
-        bad |= ended[:-1] & ~np.append(False, begun[:-1] & follows[:-1])
-        surer = np.append(packed[1:], 0) - (packed & 255)
-        packed = np.where(begun & follows, packed + np.maximum(surer, 0), packed)
-        given = (kind == WHOLE) | begun
-        return Answers(owner[given], packed[given], walls), owner[bad], colons
+        counts = (known >> COLONS_SHIFT).astype(np.uint8)[cut.which]
+        colons = np.add.reduceat(counts, np.cumsum(lengths) - lengths, dtype=np.int64)
+        owner = np.repeat(np.array(walls, np.int64), lengths)
+        kind = (known >> KIND_SHIFT & 3).astype(np.uint8)[cut.which]
+        packed = (known & KEYLESS)[cut.which]
+        begun = np.flatnonzero(kind == BEGUN)
+        ended = np.minimum(begun + 1, len(kind) - 1)  # its end stands right behind, if it has one
+        paired = (kind[ended] == ENDED) & (owner[ended] == owner[begun])
+        first, second = begun[paired], ended[paired]
+        packed[first] += np.maximum(packed[second] - (packed[first] & 255), 0)
+        bad = (kind == BAD) | (kind == ENDED)
+        bad[second] = False
+        bad[begun[~paired]] = True
+        given = (kind == WHOLE) | (kind == BEGUN)
+        return owner[given], packed[given], owner[bad], colons
 
     def __missing__(self, piece: bytes) -> int:
         kind, packed = self._look(piece)

@@ -1,6 +1,6 @@
-"""Columns of cells to packed answers, each distinct cell of a column looked at once.
+"""Columns of cells to columns of answers, each distinct cell of a column looked at once.
 
-Rows whose cells are all in order come out packed; any other is left to the careful way, which
+Rows whose cells are all in order come out coded; any other is left to the careful way, which
 reads it after all or tells what is wrong and where.  Needs pyarrow.
 """
 
@@ -14,9 +14,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from walltriage.bulk.cells import RawAnswers, RawTables
+from walltriage.bulk.cells import BAD, Coded, RawAnswers, RawTables
+from walltriage.bulk.gather import CODE_SHIFT
 from walltriage.bulk.header import Header
 from walltriage.case.model import SURENESS
+from walltriage.inference.columns.codes import Batch, Bools, Coder
 
 try:
     import pyarrow
@@ -25,32 +27,40 @@ except ImportError:  # then every row goes the careful way
 
 there = pyarrow is not None
 DEGREES = {"": 0} | {word: index for index, word in enumerate(SURENESS)}
-BAD = -1
 Ints = NDArray[np.int64]
 
 
 @dataclass(slots=True)
-class PlainRows:
-    """Rows in order: their places among all (k,), own cells by name, and packed answers.
-
-    ``rows`` tells of each answer which of the k rows it is of.
-    """
+class PlainCases:
+    """Rows in order: their places among all (k,), and own cells by name."""
 
     places: list[int]
     own: dict[str, list[str]]
-    rows: Ints
-    packed: Ints
 
     def cells(self, name: str) -> Iterable[str]:
         """An own cell of each row; empty where there is no such column."""
         return self.own[name] if name in self.own else repeat("", len(self.places))
 
-    def filled(self) -> list[bool]:
+
+@dataclass(slots=True)
+class PlainRows(PlainCases):
+    """Rows in order with packed answers; ``rows`` tells of each which of the k rows it is of."""
+
+    rows: Ints
+    packed: Ints
+
+
+@dataclass(slots=True)
+class PlainTable(PlainCases):
+    """Rows in order with their answers in columns."""
+
+    answers: Batch
+
+    def filled(self) -> Bools:
         """Whether anything stands in each row."""
-        answered = np.bincount(self.rows, minlength=len(self.places)) > 0
+        found: Bools = np.asarray(self.answers.codes.any(axis=1))
         for words in self.own.values():
-            answered |= np.array([bool(word) for word in words], bool)
-        found: list[bool] = answered.tolist()
+            found |= np.array([bool(word) for word in words], bool)
         return found
 
 
@@ -59,6 +69,8 @@ def kept_rows(
     packed: Ints,
 ) -> PlainRows:  # fmt: skip
     """Those rows of all (n,) that are plain, with the answers of the others taken out."""
+    if plain.all():
+        return PlainRows(list(places), dict(own), rows, packed)
     good = plain.tolist()
     kept = plain[rows]
     return PlainRows(
@@ -69,9 +81,10 @@ def kept_rows(
     )
 
 
-def plain_rows(
-    table: Any, header: Header, tables: RawTables, allowed: Mapping[str, Sequence[str]]
-) -> PlainRows:
+def plain_table(
+    table: Any, header: Header, tables: RawTables, allowed: Mapping[str, Sequence[str]],
+    coder: Coder,
+) -> PlainTable:  # fmt: skip
     """The rows of a table that are in order.
 
     ``allowed`` has the words that own columns may hold; the units of all rows are those of the
@@ -80,12 +93,10 @@ def plain_rows(
     plain = np.ones(len(table), bool)
     own: dict[str, list[str]] = {}
     for name, place in header.own.items():
-        words, which = _distinct(table.column(place))
-        texts = ["" if word is None else word for word in words]
-        fits = np.array([isinstance(word, str) for word in texts], bool)
-        plain &= fits[which]
-        stripped = [word.strip() if isinstance(word, str) else "" for word in texts]
-        own[name] = [stripped[index] for index in which.tolist()]
+        cells = _cells(table.column(place))
+        fits = [word is None or isinstance(word, str) for word in cells.words]
+        plain &= cells.each(fits, bool, missing=True)
+        own[name] = cells.texts()
     for name, possible in allowed.items():
         if name in own:
             fine = {"", *possible}
@@ -93,43 +104,52 @@ def plain_rows(
     told = own.get("units", [""] * len(table))
     units = next((word or "ft" for word, good in zip(told, plain, strict=True) if good), "ft")
     plain &= np.array([(word or "ft") == units for word in told], bool)
-    rows, packed = _answers(table, header, tables, units)
-    plain[rows[packed == BAD]] = False
-    return kept_rows(plain, range(len(table)), own, rows, packed)
+    answers = coder.empty(len(table))
+    for (name, place), known in zip(header.questions, header.tables(tables, units), strict=True):
+        beside = table.column(header.sure[name]) if name in header.sure else None
+        plain &= _lay(answers, coder.column[name], table.column(place), beside, known)
+    rows = np.flatnonzero(plain)
+    if len(rows) < len(plain):
+        own = {name: [words[row] for row in rows.tolist()] for name, words in own.items()}
+        answers = answers.columns(rows)
+    return PlainTable(rows.tolist(), own, answers)
 
 
-def _answers(table: Any, header: Header, tables: RawTables, units: str) -> tuple[Ints, Ints]:
-    """Of each answer its row and itself, packed; below 0 for one that is not in order."""
-    found: list[tuple[Ints, Ints]] = []
-    seen = header.tables(tables, units)
-    for (name, place), known in zip(header.questions, seen, strict=True):
-        words, which = _distinct(table.column(place))
-        codes = _codes(words, known, tables)[which]
-        rows = np.flatnonzero(codes)
-        if not len(rows):
-            continue
-        codes = codes[rows]
-        if name in header.sure:
-            said, whose = _distinct(table.column(header.sure[name]))
-            degrees = np.array([_degree(word) for word in said], np.int64)
-            codes = no_surer(codes, degrees[whose[rows]])
-        found.append((rows, codes))
-    if not found:
-        return np.zeros(0, np.int64), np.zeros(0, np.int64)
-    rows, packed = (np.concatenate(part) for part in zip(*found, strict=True))
-    return rows, packed
+def _lay(answers: Batch, column: int, told: Any, beside: Any | None, known: RawAnswers) -> Bools:
+    """Put the cells of a question, and the sureness told beside them, into its column; which rows
+    are in order (n,)."""
+    cells = _cells(told)
+    looked = [_coded(word, known) for word in cells.words]
+    coded = [_EMPTY if one is None else one for one in looked]
+    fine = np.ones(len(answers), bool)
+    if None in looked:
+        fine = cells.each([one is not None for one in looked], bool, missing=True)
+    packed = np.array([one[0] for one in coded], np.int64)
+    codes = cells.each(packed >> CODE_SHIFT & 255, np.uint8)
+    degrees = cells.each(packed & 255, np.uint8) if (packed & 255).any() else np.uint8(0)
+    if beside is not None:
+        said = _cells(beside)
+        surer = said.each([_degree(word) for word in said.words], np.int8)
+        fine &= (codes == 0) | (surer >= 0)
+        degrees = np.where(codes > 0, np.maximum(degrees, surer), 0)
+    answers.codes[:, column] = codes
+    answers.sure[:, column] = degrees
+    numbers = [one[1] or (-1, np.nan) for one in coded]
+    at = max((number[0] for number in numbers), default=-1)
+    if at >= 0:
+        answers.numbers[:, at] = cells.each([number[1] for number in numbers], float, np.nan)
+    return fine
 
 
-def _codes(words: Sequence[Any], seen: RawAnswers, tables: RawTables) -> Ints:
-    """The packed answer for each distinct cell."""
-    found = np.zeros(len(words), np.int64)
-    for index, word in enumerate(words):
-        raw = word.strip() if isinstance(word, str) else word
-        if raw is None or raw == "":
-            continue
-        coded = seen[raw] if type(raw) in (str, int, float) else None
-        found[index] = BAD if coded is None else tables.pointing(coded)
-    return found
+_EMPTY: Coded = (0, None)
+
+
+def _coded(word: Any, known: RawAnswers) -> Coded | None:
+    """A cell as a packed answer, 0 if it is empty; None for one that is not in order."""
+    raw = word.strip() if isinstance(word, str) else word
+    if raw is None or raw == "":
+        return _EMPTY
+    return known[raw] if type(raw) in (str, int, float) else None
 
 
 def _degree(word: Any) -> int:
@@ -145,21 +165,38 @@ def no_surer(codes: Ints, degrees: Ints) -> Ints:
     return np.where(codes > 0, given, codes)
 
 
-def _distinct(column: Any) -> tuple[list[Any], Ints]:
-    """The distinct cells of a column, and which of them each row has."""
+@dataclass(slots=True)
+class _Cells:
+    """The distinct cells of a column, and which of them each row has (n,), -1 where it has none."""
+
+    words: list[Any]
+    which: NDArray[np.intp]
+
+    def each(self, told: Any, kind: Any, missing: float = 0) -> NDArray[Any]:
+        """What is told of each distinct cell, told of each row; ``missing`` where there is none."""
+        table = np.empty(len(self.words) + 1, kind)
+        table[:-1], table[-1] = told, missing
+        return table.take(self.which)
+
+    def texts(self) -> list[str]:
+        """The cell of each row, stripped; nothing for one that is no text."""
+        words = [word.strip() if isinstance(word, str) else "" for word in [*self.words, None]]
+        return [words[index] for index in self.which.tolist()]
+
+
+def _cells(column: Any) -> _Cells:
     whole = column.combine_chunks()
     if isinstance(whole, pyarrow.ChunkedArray):  # it had no rows
-        return [], np.zeros(0, np.int64)
+        return _Cells([], np.zeros(0, np.intp))
     kind = whole.type
     if not pyarrow.types.is_dictionary(kind):
         if pyarrow.types.is_nested(kind):  # no answer: each goes the careful way
-            return whole.to_pylist(), np.arange(len(whole))
+            return _Cells(whole.to_pylist(), np.arange(len(whole)))
         whole = whole.dictionary_encode(null_encoding="encode")
-    which = whole.indices
-    words, at = whole.dictionary.to_pylist(), _integers(which)
-    if which.null_count:  # an empty cell is a word of its own
-        words, at = [*words, None], np.where(_there(which), at, len(words))
-    return words, at
+    which = _integers(whole.indices)
+    if whole.indices.null_count:
+        which = np.where(_there(whole.indices), which, -1)
+    return _Cells(whole.dictionary.to_pylist(), which.astype(np.intp))
 
 
 def _integers(whole: Any) -> Ints:

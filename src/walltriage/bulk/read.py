@@ -18,7 +18,7 @@ from walltriage.bulk.blocks import Block
 from walltriage.bulk.case_form import WALL_ID
 from walltriage.bulk.cells import MOST_REMEMBERED, RawAnswers, RawTables, no_surer
 from walltriage.bulk.csv import CsvReader
-from walltriage.bulk.gather import NO_WALL, Gathered, WallRef, not_utf8
+from walltriage.bulk.gather import NO_WALL, Gathered, MeasuredNumbers, WallRef, not_utf8
 from walltriage.bulk.quick_json import SURE, QuickJson
 from walltriage.bulk.quick_lines import QuickLines
 from walltriage.case.model import CASE_SCHEMA, HOUSE, ROLES, Case
@@ -58,7 +58,7 @@ class BlockReader:
         if len(self.tables.measured) > MOST_REMEMBERED:
             self._quick_json.forget()
             self._quick_lines.forget()
-            self.tables.measured = []
+            self.tables.measured = MeasuredNumbers()
         gathered = Gathered(measured=self.tables.measured)
         for block in blocks:
             if block.problem is not None:
@@ -111,23 +111,25 @@ class BlockReader:
         gathered.add_case(path, line, case)
 
     def _json_lines(self, block: Block, gathered: Gathered) -> None:
-        path, stem, lines = block.path, Path(block.path).stem, block.data.split(b"\n")
+        path, stem, lines = block.path, Path(block.path).stem, _lines(block.data)
         cases, answers = self._quick_lines.read(lines)
-        rows = np.full(answers.of, -1)
-        for line, (raw, case) in enumerate(zip(lines, cases, strict=True), block.line):
+        rows = [-1] * answers.of
+        waiting: list[WallRef] = []  # walls that follow those gathered
+        for line, (there, (case, first)) in enumerate(zip(lines, cases, strict=True), block.line):
             if case is not None:
                 name = case.name or f"{stem}:{line}"
                 gathered.cases += 1
-                first = gathered.add_rows(
-                    [WallRef(path, line, name, wall_id, title) for wall_id, title in case.walls]
-                )
-                for wall in range(len(case.walls)):
-                    rows[case.first + wall] = first + wall
-            elif raw and not raw.isspace():
+                for number, wall in enumerate(case.walls, first):
+                    rows[number] = len(gathered.refs) + len(waiting)
+                    waiting.append(WallRef(path, line, name, wall.id, wall.name or ""))
+            elif (raw := bytes(there)) and not raw.isspace():
+                gathered.add_rows(waiting)
+                waiting = []
                 default = f"{stem}:{line}"
                 if not self._quick_json.read(raw, path, line, default, gathered):
                     self._json_line(path, line, default, raw, gathered)
-        laid = rows[answers.walls]
+        gathered.add_rows(waiting)
+        laid = np.array(rows, np.int64)[answers.walls]
         gathered.laid.append((laid[laid >= 0], answers.packed[laid >= 0]))
 
     def _json_line(
@@ -218,6 +220,15 @@ class BlockReader:
             if coded[1] is not None:
                 numbers.append(coded[1])
         return found, numbers
+
+
+def _lines(data: bytes) -> list[memoryview]:
+    """The lines of a block where they stand, without their ends."""
+    whole, found, start = memoryview(data), [], 0
+    while (end := data.find(b"\n", start)) >= 0:
+        found.append(whole[start:end])
+        start = end + 1
+    return [*found, whole[start:]]
 
 
 def _parts(answer: dict[str, Any]) -> tuple[str, Any, bool]:

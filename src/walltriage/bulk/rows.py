@@ -57,7 +57,7 @@ def lines(refs: Sequence[WallRef], result: BatchResult, in_order: bool = False) 
     decided_by = [rules[index] if index >= 0 else text[""] for index in result.decided_by.tolist()]
     told = [_told(result, kind) for kind in ("scope", "contradiction", "caution")]
     return [
-        f"{key:0{KEY_DIGITS}d}[{text[ref.path]},{ref.line},{quoted(ref.case)},{text[ref.wall]},"
+        f"{str(key).zfill(KEY_DIGITS)}[{text[ref.path]},{ref.line},{quoted(ref.case)},{text[ref.wall]},"
         f"{quoted(ref.name)},{verdicts[verdict]},{low!r},{high!r},{levels[level]},{decided},"
         f"{scope},{clash},{cautions}{status}]"
         for ref, key, verdict, (low, high), level, decided, status, scope, clash, cautions in zip(

@@ -20,6 +20,7 @@ from walltriage.bulk.rows import lines
 from walltriage.bulk.store import RUN_ROWS, RunStore, task_digest
 from walltriage.errors import InputError, Problem
 from walltriage.files import held_folder, read_bytes
+from walltriage.garbage import garbage_left
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.knowledge.load import load_knowledge
 
@@ -95,7 +96,8 @@ class Judge:
     def __call__(self, task: Task) -> TaskOutcome:
         """Judge a task; whatever goes wrong with one record is told of that record alone."""
         try:
-            return self._judged(task)
+            with garbage_left():
+                return self._judged(task)
         except Exception as error:
             parts = halves(task)
             if not parts:

@@ -9,6 +9,7 @@ from typing import Any, Protocol
 from walltriage.case.model import NO_ANSWER, Answer, Sureness, least_sure
 from walltriage.case.years import parse_years
 from walltriage.errors import QuantityError, did_you_mean
+from walltriage.language import say
 from walltriage.units import METRIC, format_length, parse_length
 
 
@@ -43,8 +44,12 @@ def make_answer(
     by: str = "",
     seen_on: str = "",
     note: str = "",
+    metric: bool = False,
 ) -> Answer:
-    """Check a value and return the :class:`Answer`; raises :class:`AnswerError`."""
+    """Check a value and return the :class:`Answer`; raises :class:`AnswerError`.
+
+    ``metric`` has a refusal name its limits in meters, whatever was typed.
+    """
     answered = partial(Answer, sure=sure, by=by, seen_on=seen_on, note=note)
     if value in NO_ANSWER:
         return answered(value, None, value)
@@ -65,7 +70,7 @@ def make_answer(
         number, at_most = _year(question_id, question, value, sure)
         given = value if isinstance(value, str) else f"{value:g}"
         return answered(question.band_of(number), number, given, sure=at_most)
-    number = _measured(question_id, question, value, units)
+    number = _measured(question_id, question, value, units, metric)
     given = value if isinstance(value, str) else f"{value:g}"
     if kind == "length" and not isinstance(value, str):
         given = f"{value:g} {units}"
@@ -84,11 +89,13 @@ def _year(
     try:
         years = parse_years(value)
     except QuantityError as error:
-        span = f"from {least:g} to {most:g}"
+        span = say(
+            "from {span}", span=say("{least} to {most}", least=f"{least:g}", most=f"{most:g}")
+        )
         raise AnswerError(f"'{question_id}': {error}", span) from None
     if not least <= years.first <= years.last <= most:
-        what = f"'{question_id}': '{value}' is out of range"
-        raise AnswerError(what, f"expected {least:g} to {most:g}")
+        span = say("{least} to {most}", least=f"{least:g}", most=f"{most:g}")
+        raise _out_of_range(question_id, value, span)
     if years.exact:
         return float(years.first), sure
     one_band = question.band_of(years.first) == question.band_of(years.last)
@@ -97,28 +104,36 @@ def _year(
     return float(number), least_sure((sure, at_most))
 
 
-def _measured(question_id: str, question: AnswerableQuestion, value: Any, units: str) -> float:
+def _measured(
+    question_id: str, question: AnswerableQuestion, value: Any, units: str, metric: bool
+) -> float:
     kind = question.entry.answer
     least, most = question.number(question.entry.least), question.number(question.entry.most)
-    span = f"{least:g} to {most:g}"
+    ends = [f"{least:g}", f"{most:g}"]
     if kind == "length":
-        metric = METRIC.search(str(value)) is not None
-        span = f"{format_length(least, metric)} to {format_length(most, metric)}"
+        metric = metric or units not in ("ft", "in") or METRIC.search(str(value)) is not None
+        ends = [format_length(least, metric), format_length(most, metric)]
+    span = say("{least} to {most}", least=ends[0], most=ends[1])
     try:
         if isinstance(value, bool) or value is None:
-            raise QuantityError(f"{value!r} is not a measured value")
+            raise QuantityError(say("{value} is not a measured value", value=repr(value)))
         if kind == "length":
             number = parse_length(value, units)
         else:
             number = float(value)
             if not math.isfinite(number):
-                raise QuantityError(f"{value!r} is not a number")
+                raise QuantityError(say("{value} is not a number", value=repr(value)))
     except QuantityError as error:
-        raise AnswerError(f"'{question_id}': {error}", f"from {span}") from None
+        raise AnswerError(f"'{question_id}': {error}", say("from {span}", span=span)) from None
     except (ValueError, TypeError, OverflowError):
-        raise AnswerError(
-            f"'{question_id}': {value!r} is not a number", f"expected {span}"
-        ) from None
+        what = say("{value} is not a number", value=repr(value))
+        expected = say("expected {span}", span=span)
+        raise AnswerError(f"'{question_id}': {what}", expected) from None
     if not least <= number <= most:
-        raise AnswerError(f"'{question_id}': '{value}' is out of range", f"expected {span}")
+        raise _out_of_range(question_id, value, span)
     return number
+
+
+def _out_of_range(question_id: str, value: Any, span: str) -> AnswerError:
+    what = say("'{value}' is out of range", value=value)
+    return AnswerError(f"'{question_id}': {what}", say("expected {span}", span=span))

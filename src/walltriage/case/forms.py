@@ -3,8 +3,6 @@
 Lengths are read in the units of the file, which the validation context holds.
 """
 
-from __future__ import annotations
-
 import re
 from typing import Annotated, Any, Literal
 

@@ -52,6 +52,14 @@ class Segment:
         """Whether its place and both ends are known."""
         return self.at is not None and self.length is not None
 
+    @property
+    def place(self) -> tuple[float, float, float]:
+        """Its place square to itself and its two ends; of one that is :attr:`whole` only."""
+        assert self.at is not None
+        assert self.lo is not None
+        assert self.hi is not None
+        return self.at, self.lo, self.hi
+
 
 def axis_of(side: Side) -> Axis:
     """The axis of a line parallel to this side."""

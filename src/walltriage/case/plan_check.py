@@ -7,13 +7,16 @@ from itertools import combinations
 
 from walltriage.case.geometry import Layout, Segment, axis_of, overlap
 from walltriage.case.plan import Area, DrawnLine, Length, Part, Plan
+from walltriage.language import say
 from walltriage.units import format_length
 from walltriage.yamltree import KeyPath
 
 Trouble = tuple[KeyPath, str, str]
 SAME_LINE_IN = 4.0  # two walls nearer than a wall is thick lie on each other
-_SPAN = {"x": ("wide", "width"), "y": ("deep", "depth")}
-_END = {"x": "the left", "y": "the front"}
+_SPAN_WORDS = {"x": ("wide", "width"), "y": ("deep", "depth")}
+_KIND_WORDS = {"ridges": "ridge", "beams": "beam", "walls": "wall"}
+_END_WORDS = {"x": "the left", "y": "the front"}
+_SIDE_WORDS = {"front": "front", "back": "back", "left": "left", "right": "right"}
 
 
 def plan_problems(plan: Plan) -> Iterator[Trouble]:
@@ -30,7 +33,7 @@ def plan_problems(plan: Plan) -> Iterator[Trouble]:
         part = plan.part(post.part)
         for axis, place in (("x", post.left), ("y", post.front)):
             out_in = layout.out_in(post)
-            yield from _beyond(out_in, part, axis, place.inches, "a post", ("posts", index))
+            yield from _beyond(out_in, part, axis, place.inches, say("a post"), ("posts", index))
     for key, areas in (("stairs", plan.stairs), ("joists", plan.joists)):
         for index, area in enumerate(areas):
             yield from _area_problems(layout, area, key, (key, index))
@@ -41,8 +44,14 @@ def _part_problems(layout: Layout, index: int, part: Part) -> Iterator[Trouble]:
     for key in ("width", "depth"):
         length = getattr(part, key)
         if length is not None and not 24 <= length.inches <= 2400:
-            expected = "expected 2 ft to 200 ft"
-            yield (*where, key), f"part '{part.id}': a {key} of {length.given}", expected
+            expected = say("expected 2 ft to 200 ft")
+            yield (
+                (*where, key),
+                say(
+                    "part '{id}': a {key} of {given}", id=part.id, key=say(key), given=length.given
+                ),
+                expected,
+            )
     if part.side is not None and part.start is not None:
         host = layout.plan.part(part.of)
         axis = axis_of(part.side)
@@ -50,10 +59,22 @@ def _part_problems(layout: Layout, index: int, part: Part) -> Iterator[Trouble]:
         if long is not None and part.start.inches >= long.inches:
             yield (
                 (*where, "start"),
-                f"part '{part.id}' begins {part.start.given} along the {part.side} of "
-                f"'{host.id}', which is only {long.given} {_SPAN[axis][0]}: they do not touch",
-                f"measure from {_END[axis]} end of that side, or fix the "
-                f"{_SPAN[axis][1]} of '{host.id}'",
+                say(
+                    "part '{id}' begins {start} along the {side} of '{host}', which is only {size} "
+                    "{wide}: they do not touch",
+                    id=part.id,
+                    start=part.start.given,
+                    side=say(_SIDE_WORDS[part.side]),
+                    host=host.id,
+                    size=long.given,
+                    wide=say(_SPAN_WORDS[axis][0]),
+                ),
+                say(
+                    "measure from {end} end of that side, or fix the {size} of '{host}'",
+                    end=say(_END_WORDS[axis]),
+                    size=say(_SPAN_WORDS[axis][1]),
+                    host=host.id,
+                ),
             )
     rect = layout.rects.get(part.id)
     if rect is None:
@@ -66,37 +87,67 @@ def _part_problems(layout: Layout, index: int, part: Part) -> Iterator[Trouble]:
         if min(x, y) > layout.tolerance_in:
             yield (
                 where,
-                f"part '{part.id}' lies {format_length(min(x, y))} inside part '{other.id}'",
-                "fix 'start' or a size, so that the parts only touch",
+                say(
+                    "part '{id}' lies {deep} inside part '{other}'",
+                    id=part.id,
+                    deep=format_length(min(x, y)),
+                    other=other.id,
+                ),
+                say("fix 'start' or a size, so that the parts only touch"),
             )
 
 
 def _line_problems(layout: Layout, line: DrawnLine, where: KeyPath) -> Iterator[Trouble]:
-    kind = {"ridges": "ridge", "beams": "beam"}.get(str(where[0]), "wall")
-    name = "the ridge" if kind == "ridge" else f"{kind} '{line.title}'"
+    kind = _KIND_WORDS.get(str(where[0]), "wall")
+    name = (
+        say("the ridge")
+        if kind == "ridge"
+        else say("{kind} '{title}'", kind=say(kind), title=line.title)
+    )
     part = layout.plan.part(line.part)
     axis = axis_of(line.along)
     if line.level and line.level not in part.levels:
         yield (
             (*where, "level"),
-            f"{name} is on level '{line.level}', but part '{part.id}' has only "
-            + ", ".join(part.levels),
-            "name another part, or add the level to that part's 'levels'",
+            say(
+                "{name} is on level '{level}', but part '{id}' has only {levels}",
+                name=name,
+                level=line.level,
+                id=part.id,
+                levels=", ".join(part.levels),
+            ),
+            say("name another part, or add the level to that part's 'levels'"),
         )
     if line.off is not None:
         across = part.depth if axis == "x" else part.width
         if across is not None and line.off.inches > across.inches + layout.out_in(line):
             yield (
                 (*where, "off"),
-                f"{name} stands {line.off.given} from the {line.along} of '{part.id}', which is "
-                f"only {across.given} {_SPAN['y' if axis == 'x' else 'x'][0]}",
-                f"measure from the {line.along} again, or fix the size of '{part.id}'",
+                say(
+                    "{name} stands {given} from the {along} of '{id}', which is only {size} {wide}",
+                    name=name,
+                    given=line.off.given,
+                    along=say(_SIDE_WORDS[line.along]),
+                    id=part.id,
+                    size=across.given,
+                    wide=say(_SPAN_WORDS["y" if axis == "x" else "x"][0]),
+                ),
+                say(
+                    "measure from the {along} again, or fix the size of '{id}'",
+                    along=say(_SIDE_WORDS[line.along]),
+                    id=part.id,
+                ),
             )
     if line.start is not None and line.end is not None and line.start.inches >= line.end.inches:
         yield (
             (*where, "from"),
-            f"{name} runs from {line.start.given} to {line.end.given}, which is backward",
-            f"give the end nearer to {_END[axis]} first",
+            say(
+                "{name} runs from {start} to {end}, which is backward",
+                name=name,
+                start=line.start.given,
+                end=line.end.given,
+            ),
+            say("give the end nearer to {side} first", side=say(_END_WORDS[axis])),
         )
     elif line.end is not None or line.start is not None:
         key, end = ("to", line.end) if line.end is not None else ("from", line.start)
@@ -109,17 +160,38 @@ def _opening_problems(line: DrawnLine, where: KeyPath) -> Iterator[Trouble]:
     """Openings that run backward, past an end of their wall, or into each other."""
     last: Length | None = None
     for start, end in sorted(line.openings, key=lambda ends: ends[0].inches):
-        what = f"an opening of wall '{line.title}' from {start.given} to {end.given}"
+        what = say(
+            "an opening of wall '{title}' from {start} to {end}",
+            title=line.title,
+            start=start.given,
+            end=end.given,
+        )
         if start.inches >= end.inches:
-            yield where, f"{what} runs backward", "give the end nearer to the left or front first"
+            yield (
+                where,
+                say("{what} runs backward", what=what),
+                say("give the end nearer to the left or front first"),
+            )
         elif last is not None and start.inches < last.inches:
-            yield where, f"{what} lies in one that ends at {last.given}", "fix one of the two"
+            yield (
+                where,
+                say("{what} lies in one that ends at {given}", what=what, given=last.given),
+                say("fix one of the two"),
+            )
         elif line.start is not None and start.inches < line.start.inches:
-            mend = "fix it, or where the wall begins"
-            yield where, f"{what} begins before the wall, at {line.start.given}", mend
+            mend = say("fix it, or where the wall begins")
+            yield (
+                where,
+                say("{what} begins before the wall, at {given}", what=what, given=line.start.given),
+                mend,
+            )
         elif line.end is not None and end.inches > line.end.inches:
-            mend = "fix it, or where the wall ends"
-            yield where, f"{what} ends behind the wall, at {line.end.given}", mend
+            mend = say("fix it, or where the wall ends")
+            yield (
+                where,
+                say("{what} ends behind the wall, at {given}", what=what, given=line.end.given),
+                mend,
+            )
         last = end
 
 
@@ -128,12 +200,24 @@ def _beyond(
 ) -> Iterator[Trouble]:
     long = part.width if axis == "x" else part.depth
     if long is not None and inches > long.inches + out_in:
-        word, key = _SPAN[axis]
+        wide, key = (say(word) for word in _SPAN_WORDS[axis])
         yield (
             where,
-            f"{name} reaches {format_length(inches)} from {_END[axis]}, but part '{part.id}' is "
-            f"only {long.given} {word}",
-            f"measure from {_END[axis]} again, or fix the {key} of '{part.id}'",
+            say(
+                "{name} reaches {far} from {side}, but part '{id}' is only {size} {wide}",
+                name=name,
+                far=format_length(inches),
+                side=say(_END_WORDS[axis]),
+                id=part.id,
+                size=long.given,
+                wide=wide,
+            ),
+            say(
+                "measure from {side} again, or fix the {key} of '{id}'",
+                side=say(_END_WORDS[axis]),
+                key=key,
+                id=part.id,
+            ),
         )
 
 
@@ -142,16 +226,25 @@ def _double_walls(layout: Layout) -> Iterator[Trouble]:
     for (_, one), (index, other) in combinations(drawn, 2):
         where: KeyPath = ("walls", index)
         if other.line.wall and one.line.wall == other.line.wall:
-            what = f"wall '{other.line.wall}' is drawn twice"
-            yield where, what, "keep the line that was measured better"
+            what = say("wall '{wall}' is drawn twice", wall=other.line.wall)
+            yield where, what, say("keep the line that was measured better")
         elif one.line.level == other.line.level and _same_line(one, other):
             shared = overlap(one, other, one.axis)
             if shared > max(layout.out_in(one.line), layout.out_in(other.line)):
                 yield (
                     where,
-                    f"walls '{one.line.title}' ({_place(one)}) and '{other.line.title}' "
-                    f"({_place(other)}) lie on each other for {format_length(shared)}",
-                    "measure again how far off they are or where they end, or draw them as one",
+                    say(
+                        "walls '{one}' ({at}) and '{other}' ({other_at}) lie on each other for "
+                        "{shared}",
+                        one=one.line.title,
+                        at=_place(one),
+                        other=other.line.title,
+                        other_at=_place(other),
+                        shared=format_length(shared),
+                    ),
+                    say(
+                        "measure again how far off they are or where they end, or draw them as one"
+                    ),
                 )
 
 
@@ -166,25 +259,45 @@ def _place(segment: Segment) -> str:
     assert line.off is not None
     assert line.start is not None
     assert line.end is not None
-    return f"{line.off.given} from the {line.along}, {line.start.given} to {line.end.given}"
+    return say(
+        "{off} from the {along}, {start} to {end}",
+        off=line.off.given,
+        along=say(_SIDE_WORDS[line.along]),
+        start=line.start.given,
+        end=line.end.given,
+    )
 
 
 def _area_problems(layout: Layout, area: Area, key: str, where: KeyPath) -> Iterator[Trouble]:
     part = layout.plan.part(area.part)
-    name = "the stair opening" if key == "stairs" else "a joist bay"
+    name = say("the stair opening") if key == "stairs" else say("a joist bay")
     if area.level not in part.levels:
         yield (
             (*where, "level"),
-            f"{name} is on level '{area.level}', but part '{part.id}' has only "
-            + ", ".join(part.levels),
-            "name another part, or add the level to that part's 'levels'",
+            say(
+                "{name} is on level '{level}', but part '{id}' has only {levels}",
+                name=name,
+                level=area.level,
+                id=part.id,
+                levels=", ".join(part.levels),
+            ),
+            say("name another part, or add the level to that part's 'levels'"),
         )
     for axis, side, ends in (("x", "left", area.left), ("y", "front", area.front)):
         if ends is None:
             continue
         first, last = ends
         if first.inches >= last.inches:
-            what = f"{name} runs from {first.given} to {last.given}, which is backward"
-            yield (*where, side), what, f"give the end nearer to the {side} first"
+            what = say(
+                "{name} runs from {start} to {end}, which is backward",
+                name=name,
+                start=first.given,
+                end=last.given,
+            )
+            yield (
+                (*where, side),
+                what,
+                say("give the end nearer to {side} first", side=say(_END_WORDS[axis])),
+            )
         else:
             yield from _beyond(layout.out_in(area), part, axis, last.inches, name, (*where, side))

@@ -178,10 +178,10 @@ class _CaseReader:
             elif question.entry.kind == "computed":
                 self.wrong(here, f"'{name}' is worked out, not answered", "leave it out")
             else:
-                told = value
+                detail = value
                 if isinstance(raw, dict):
-                    told = raw | {"value": value} if "value" in raw else raw
-                answer = self.answer(now, question, told, here)
+                    detail = raw | {"value": value} if "value" in raw else raw
+                answer = self.answer(now, question, detail, here)
                 if answer is not None:
                     yield now, answer
 

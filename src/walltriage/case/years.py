@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from walltriage.errors import QuantityError
+from walltriage.language import say
 
 YEAR_HELP = "a year such as 1955, about 1955, the 1950s, mid fifties, or 1950 to 1955"
 ABOUT = 5  # "about 1955" is five years either way
@@ -58,10 +59,10 @@ def parse_years(value: Any) -> Years:
     1900s`` could be two things, and are asked about.
     """
     if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise QuantityError(f"{value!r} is not a year; expected {YEAR_HELP}")
+        raise _no_year(value)
     if not isinstance(value, str):
         if not math.isfinite(value) or value != int(value):
-            raise QuantityError(f"{value!r} is not a year; expected {YEAR_HELP}")
+            raise _no_year(value)
         return Years(int(value), int(value))
     text = " ".join(value.translate(_TYPOGRAPHIC).lower().split()).strip(" .")
     if match := _YEAR.fullmatch(text):
@@ -74,15 +75,26 @@ def parse_years(value: Any) -> Years:
     if match := _WORDS.fullmatch(text):
         ten = int(match["two"]) if match["short"] else _DECADES[match["word"]]
         if ten < 30 and not match["century"]:
-            raise QuantityError(f"{value!r} could be 1920s or 2020s; expected all four figures")
+            told = say(
+                "{value} could be 1920s or 2020s; expected all four figures", value=repr(value)
+            )
+            raise QuantityError(told)
         return _decade(value, 1900 + ten, match["part"])
-    raise QuantityError(f"{value!r} is not a year; expected {YEAR_HELP}")
+    raise _no_year(value)
+
+
+def _no_year(value: Any) -> QuantityError:
+    told = say("{value} is not a year; expected {year}", value=repr(value), year=say(YEAR_HELP))
+    return QuantityError(told)
 
 
 def _decade(value: str, start: int, part: str | None) -> Years:
     if start % 100 == 0 and start < 2000:
         if part is None:
-            raise QuantityError(f"{value!r} could be ten years or a hundred; expected a year")
+            told = say(
+                "{value} could be ten years or a hundred; expected a year", value=repr(value)
+            )
+            raise QuantityError(told)
         third = {"early": (0, 33), "mid": (34, 66), "late": (67, 99)}[_short(part)]
         return Years(start + third[0], start + third[1])
     first, last = _PARTS[_short(part)] if part else (0, 9)

@@ -16,6 +16,7 @@ import click
 
 from walltriage.commands.common import DASH, rules_option
 from walltriage.files import scratch_folder
+from walltriage.language import say
 
 if TYPE_CHECKING:
     from walltriage.bulk.blocks import Task
@@ -186,9 +187,26 @@ def _tell(note: Any, walls: int, seconds: float) -> None:
     for move, count in sorted(Counter(note.moves).items()):
         was, _, now = move.partition(" -> ")
         click.echo(f"{count:10,d}  {was if was == now else move}", err=True)
-    speed = f"{walls / seconds:,.0f} walls a second" if seconds > 0 and walls else "nothing judged"
-    judged = f"{_counted(note.walls, 'wall')} of {_counted(note.cases, 'case')} judged"
-    click.echo(f"{judged}, {note.bad:,d} bad; {seconds:.1f} s, {speed}", err=True)
+    speed = (
+        say("{speed:,.0f} walls a second", speed=walls / seconds)
+        if seconds > 0 and walls
+        else say("nothing judged")
+    )
+    judged = say(
+        "{walls} of {cases} judged",
+        walls=_counted(note.walls, "wall"),
+        cases=_counted(note.cases, "case"),
+    )
+    click.echo(
+        say(
+            "{judged}, {bad:,d} bad; {seconds:.1f} s, {speed}",
+            judged=judged,
+            bad=note.bad,
+            seconds=seconds,
+            speed=speed,
+        ),
+        err=True,
+    )
 
 
 def _counted(number: int, what: str) -> str:

@@ -21,6 +21,7 @@ from walltriage.commands.quantities import (
     step_data,
 )
 from walltriage.errors import InputError, Problem
+from walltriage.language import say
 from walltriage.report.beam_words import kings_line
 from walltriage.rules_folder import default_rules_folder
 from walltriage.structure.header_tables import CASES
@@ -243,4 +244,4 @@ def command(
         return
     hidden = len(choice) - len(listed) if len(choice) else 0
     lines = as_lines(choice, shown, hidden, steps, metric)
-    click.echo("\n".join([*lines, *below.findings, choice.note]))
+    click.echo("\n".join([*lines, *below.findings, say(choice.note)]))

@@ -6,6 +6,7 @@ import json
 
 from walltriage.commands.quantities import is_metric, length_option, load_option
 from walltriage.errors import InputError, Problem
+from walltriage.language import say, say_count
 from walltriage.structure.header_tables import CASES, header_spans
 from walltriage.structure.tables import Tables
 from walltriage.units import format_length, format_quantity
@@ -35,19 +36,33 @@ def header_lines(
         data = {"case": case, "house_width_in": width, "ground_snow_psf": snow, "headers": rows}
         return json.dumps(data | {"note": found[0].note}, indent=2)
     wide = format_length(width, metric)
-    title = f"Headers in an {CASES[case]}, house {wide} wide"
-    told = format_quantity(snow, "psf", metric)
-    lines = [f"{title}, ground snow {told}; weakest of four species, No.2:"]
+    title = say("Headers in an {wall}, house {wide} wide", wall=CASES[case], wide=wide)
+    snow_words = format_quantity(snow, "psf", metric)
+    lines = [
+        say(
+            "{title}, ground snow {snow}; weakest of four species, No.2:",
+            title=title,
+            snow=snow_words,
+        )
+    ]
     for row in found:
         if row.span_in:
-            studs = f"{row.studs} stud{'s' if row.studs > 1 else ''} under each end"
-            tall = f", {row.full_height} full-height beside it" if row.full_height else ""
+            studs = say_count(
+                "{count} stud under each end", "{count} studs under each end", row.studs
+            )
+            tall = (
+                say(", {full_height} full-height beside it", full_height=row.full_height)
+                if row.full_height
+                else ""
+            )
             lines.append(
                 f"  {row.label:<7} {format_length(row.span_in, metric):>10}  {studs}{tall}"
             )
     if any(row.full_height for row in found):
         lines.append(
-            "Full-height studs: IRC R602.7.5 of 2018, studs 16 in apart, from memory; later "
-            "editions count by wind: read the local code."
+            say(
+                "Full-height studs: IRC R602.7.5 of 2018, studs 16 in apart, from memory; later "
+                "editions count by wind: read the local code."
+            )
         )
-    return "\n".join([*lines, found[0].note])
+    return "\n".join([*lines, say(found[0].note)])

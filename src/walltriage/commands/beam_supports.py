@@ -6,8 +6,9 @@ import json
 import re
 from typing import Any
 
-from walltriage.commands.quantities import length_option, step_data, step_line
+from walltriage.commands.quantities import demand_of_limit, length_option, step_data, step_line
 from walltriage.errors import InputError, Problem
+from walltriage.language import say
 from walltriage.structure.continuous import (
     ContinuousResult,
     Supported,
@@ -83,30 +84,40 @@ def on_supports(
             "note": first.note,
         }
         return json.dumps(data, indent=2)
-    said = f"{len(order)} of {len(results)} beams tried pass these checks."
+    said = say(
+        "{passed} of {tried} beams tried pass these checks.",
+        passed=len(order),
+        tried=len(results),
+    )
     if not order:
-        said = f"Nothing listed works: of {len(results)} beams tried the nearest is"
+        said = say(
+            "Nothing listed works: of {tried} beams tried the nearest is", tried=len(results)
+        )
     lines = [said]
-    lines += [f"  {one.member.label:<28} {one.utilization:>5.0%}  {one.governs}" for one in shown]
-    if len(order) > len(shown):
-        lines.append(f"  and {len(order) - len(shown)} more; --all lists them")
-    lines.append(f"Checks of {first.member.label}:")
     lines += [
-        f"  {check.name:<22} {format_quantity(check.demand, check.unit, metric):>11} of "
-        f"{format_quantity(check.limit, check.unit, metric)}  {check.ratio:.2f}  "
+        f"  {one.member.label:<28} {one.utilization:>5.0%}  {say(one.governs)}" for one in shown
+    ]
+    if len(order) > len(shown):
+        lines.append(say("  and {hidden} more; --all lists them", hidden=len(order) - len(shown)))
+    lines.append(say("Checks of {label}:", label=first.member.label))
+    lines += [
+        f"  {say(check.name):<22} {demand_of_limit(check, metric)}  {check.ratio:.2f}  "
         f"({check.combination})"
         for check in first.checks
     ]
     lines += [f"    {step_line(step, metric)}" for step in first.steps if steps]
     for row in held:
         lines.append(
-            f"  support at {format_length(row['at_in'], metric)}: "
-            f"{format_quantity(row['least_lb'], 'lb', metric)} to "
-            f"{format_quantity(row['most_lb'], 'lb', metric)}; footing "
-            f"{format_quantity(row['footing_sqft'], 'sq ft', metric)} at "
-            f"{format_quantity(row['soil_psf'], 'psf', metric)}"
+            say(
+                "  support at {at}: {least} to {most}; footing {footing} at {soil}",
+                at=format_length(row["at_in"], metric),
+                least=format_quantity(row["least_lb"], "lb", metric),
+                most=format_quantity(row["most_lb"], "lb", metric),
+                footing=format_quantity(row["footing_sqft"], "sq ft", metric),
+                soil=format_quantity(row["soil_psf"], "psf", metric),
+            )
         )
-    return "\n".join([*lines, *findings(first, metric), first.note])
+    return "\n".join([*lines, *findings(first, metric), say(first.note)])
 
 
 def _support(

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from walltriage.commands.common import rules_option
+from walltriage.language import say
 from walltriage.plaintext import printable
 
 
@@ -33,7 +34,7 @@ def command(
 
     folder = state_folder()
     if away is not None:
-        click.echo(f"Put away: {printable(str(archive(folder, away)))}")
+        click.echo(say("Put away: {path}", path=printable(str(archive(folder, away)))))
         return
     if again is not None:
         from walltriage.commands.interview import command as interview
@@ -43,7 +44,11 @@ def command(
     questions = load_knowledge(rules_folder or default_rules_folder()).questions
     found = list(kept_cases(folder / ARCHIVE if archived else folder, questions, word))
     if not found:
-        click.echo("No saved interview" + (f" holds '{word}'." if word else "."))
+        click.echo(
+            say("No saved interview holds '{word}'.", word=word)
+            if word
+            else say("No saved interview.")
+        )
     for kept in found:
         walls = ", ".join(wall.title for wall in kept.case.walls)
         verdicts = ", ".join(v.replace("_", " ") for v in kept.verdicts) or "not finished"

@@ -10,6 +10,7 @@ import click
 from walltriage.case.model import ROLES
 from walltriage.commands.common import load_triager, rules_option
 from walltriage.errors import InputError, Problem
+from walltriage.language import say
 
 if TYPE_CHECKING:
     from walltriage.case.model import Role
@@ -47,8 +48,8 @@ def command(
         try:
             known[name] = make_answer(name, triager.base.questions[name], value)
         except (AnswerError, KeyError) as error:
-            told = getattr(error, "what", str(error)), getattr(error, "expected", "")
-            raise InputError(Problem(option, 0, 0, *told)) from None
+            mistake = getattr(error, "what", str(error)), getattr(error, "expected", "")
+            raise InputError(Problem(option, 0, 0, *mistake)) from None
     lines = checklist(triager, texts_for(triager.base), role, known)
     text = "\n".join(lines) + "\n"
     if out is None:
@@ -57,4 +58,4 @@ def command(
         raise InputError(Problem(str(out), 0, 0, "already exists", "give another name"))
     else:
         write_text(out, as_html(lines) if out.suffix.lower() == ".html" else text)
-        click.echo(f"Written: {out}")
+        click.echo(say("Written: {out}", out=out))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -10,6 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
+
+from walltriage.garbage import nothing_thrown_away
 
 DASH = Path("-")  # standard input, or standard output
 
@@ -63,7 +64,11 @@ def read_case_at(path: Path, questions: Catalogue) -> Case:
 
 def load_triager(rules_folder: Path | None) -> Triager:
     """Read and compile the knowledge base."""
-    with _nothing_thrown_away():
+    with nothing_thrown_away():
+        # First, while few calls are open: with many, CPython 3.11 takes and gives back a piece of
+        # its stack for each of numpy's thousands of names of types, half of the time of its import.
+        import numpy  # noqa: F401
+
         from walltriage.inference.triage import Triager
         from walltriage.knowledge.load import load_knowledge
         from walltriage.knowledge.rule_cache import cache_folder
@@ -73,17 +78,6 @@ def load_triager(rules_folder: Path | None) -> Triager:
         folder = rules_folder or default_rules_folder()
         base = load_knowledge(folder, cache_folder(), say if translating() else None)
         return Triager(base)
-
-
-@contextmanager
-def _nothing_thrown_away() -> Iterator[None]:
-    """For making much that stays to the end: it is not searched for garbage, now or later."""
-    gc.disable()
-    try:
-        yield
-    finally:
-        gc.freeze()
-        gc.enable()
 
 
 @contextmanager

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from walltriage.language import say
 from walltriage.plaintext import printable
 
 
@@ -18,13 +19,20 @@ def command(begin: bool) -> None:
     if begin and not path.exists():
         path.parent.mkdir(parents=True, exist_ok=True)
         write_bytes(path, TEMPLATE.encode("utf-8"))
-        click.echo(f"{printable(str(path))}: written; edit it to your firm's name", err=True)
+        click.echo(
+            say("{path}: written; edit it to your firm's name", path=printable(str(path))),
+            err=True,
+        )
     letterhead = load_letterhead(path)
     click.echo(printable(str(path)))
     if letterhead is None:
-        click.echo("No letterhead: reports carry none. Begin one with: walltriage config --init")
+        click.echo(
+            say("No letterhead: reports carry none. Begin one with: walltriage config --init")
+        )
         return
-    click.echo("Letterhead of reports:")
+    click.echo(say("Letterhead of reports:"))
     for line in (letterhead.name, *letterhead.lines):
         click.echo(f"  {printable(line)}")
-    click.echo(f"  logo: {letterhead.logo_format if letterhead.logo else 'none'}")
+    click.echo(
+        say("  logo: {logo}", logo=letterhead.logo_format if letterhead.logo else say("none"))
+    )

@@ -11,6 +11,7 @@ import click
 from walltriage.commands.common import load_triager, rules_option
 from walltriage.commands.serve import need_desk
 from walltriage.errors import InputError, Problem
+from walltriage.language import say
 
 OPERATOR = "the operator"
 
@@ -50,7 +51,7 @@ def backup(target: Path, data: Path | None, database: str | None) -> None:
     from walltriage.desk.settings import database_url
 
     back_up(database_url(database, data), target)
-    click.echo(f"{target}: written", err=True)
+    click.echo(say("{target}: written", target=target), err=True)
 
 
 @command.command("restore", epilog="Example: walltriage desk restore monday.sqlite3 --data new")

@@ -11,6 +11,7 @@ from walltriage.commands.common import load_triager, rules_option
 from walltriage.commands.desk import OPERATOR, open_store, place_options
 from walltriage.commands.serve import need_desk
 from walltriage.errors import InputError, Problem
+from walltriage.language import say
 
 if TYPE_CHECKING:
     from walltriage.desk.table_candidates import Candidate
@@ -50,13 +51,18 @@ def command(
                 raise InputError(Problem(str(pool_in), 0, 0, str(error))) from None
             with store.write() as db:
                 taken = outcomes.take_in(db, found, OPERATOR)
-            click.echo(f"{taken} of {len(found)} outcomes were new.", err=True)
+            click.echo(
+                say("{taken} of {count} outcomes were new.", taken=taken, count=len(found)),
+                err=True,
+            )
         with store.read() as db:
             own, every = outcomes.records(db, pooled=False), outcomes.records(db, pooled=not ours)
         if pool_out is not None:
             _new_file(pool_out)
             write_text(pool_out, outcomes.pool_text(own))
-            click.echo(f"{pool_out}: {len(own)} outcomes written", err=True)
+            click.echo(
+                say("{path}: {count} outcomes written", path=pool_out, count=len(own)), err=True
+            )
         base = load_triager(rules_folder).base
         if rules_diff is not None:
             _new_file(rules_diff)
@@ -83,16 +89,22 @@ def _write_candidates(path: Path, folder: Path, wanted: list[Candidate]) -> None
 
     text, left_out = rules_diff(folder, wanted)
     for candidate in left_out:
-        click.echo(f"{candidate.clue}: left out, the rules would not load with it", err=True)
+        click.echo(
+            say("{clue}: left out, the rules would not load with it", clue=candidate.clue), err=True
+        )
     if not text:
         click.echo("No table is set apart by the outcomes, so no diff is written.", err=True)
         return
     write_text(path, text)
     click.echo(
-        f"{path}: {len(wanted) - len(left_out)} tables. Nothing is changed. To weigh it:\n"
-        f"  cp -r {folder} candidate-rules && patch -p1 -d candidate-rules < {path}\n"
-        "  walltriage rules check --rules candidate-rules\n"
-        "  walltriage batch CASES --rules candidate-rules --compare "
-        f"{folder}",
+        say(
+            "{path}: {count} tables. Nothing is changed. To weigh it:\n"
+            "  cp -r {folder} candidate-rules && patch -p1 -d candidate-rules < {path}\n"
+            "  walltriage rules check --rules candidate-rules\n"
+            "  walltriage batch CASES --rules candidate-rules --compare {folder}",
+            path=path,
+            count=len(wanted) - len(left_out),
+            folder=folder,
+        ),
         err=True,
     )

@@ -25,10 +25,10 @@ def command(case: Path, rules_folder: Path | None) -> None:
     from walltriage.report.files import texts_for
 
     triager = load_triager(rules_folder)
-    told = read_case_at(case, triager.base.questions)
+    visited = read_case_at(case, triager.base.questions)
     questions = triager.base.questions
-    for wall in triager.finding(told).walls:
-        answers = told.answers_for(wall.id)
+    for wall in triager.finding(visited).walls:
+        answers = visited.answers_for(wall.id)
         there = {questions[name].place for name, a in answers.items() if PICTURE.search(a.note)}
         open_paths = {path.id for path in wall.load_paths if path.status == "open"}
         wanted = [

@@ -11,6 +11,7 @@ import click
 
 from walltriage.commands.common import progress, rules_option
 from walltriage.errors import InputError, Problem
+from walltriage.language import say
 
 
 @click.command("prove", epilog="Example: walltriage rules prove --cases found")
@@ -40,7 +41,7 @@ def command(as_json: bool, cases: Path | None, rules_folder: Path | None) -> Non
             what = f"cannot be written: {error}"
             raise InputError(Problem(str(cases), 0, 0, what, "expected a folder")) from None
         for path in written:
-            click.echo(f"counter-example: {path}", err=True)
+            click.echo(say("counter-example: {path}", path=path), err=True)
     click.echo(json.dumps(found) if as_json else "\n".join(_lines(found)))
     if not found["holds"]:
         raise SystemExit(1)
@@ -52,18 +53,36 @@ def _lines(found: dict[str, Any]) -> list[str]:
         for proof in found["proofs"]
     ]
     fewest = found["fewest_answers"]
-    met = "none found" if fewest["found"] is None else f"{fewest['found']} found"
-    lines.append(f"fewest answers to non-bearing: at least {fewest['at_least']} (proved), {met}")
+    met = "none found" if fewest["found"] is None else say("{count} found", count=fewest["found"])
+    lines.append(
+        say(
+            "fewest answers to non-bearing: at least {count} (proved), {met}",
+            count=fewest["at_least"],
+            met=met,
+        )
+    )
     wrong = found["wrong_answers"]
     need, proved = wrong["in_different_conditions"], len(wrong["proved"])
     lines.append(
-        f"from bearing to non-bearing: at least {need} wrong answers in different conditions, "
-        f"proved in {proved} kinds of house"
+        say(
+            "from bearing to non-bearing: at least {need} wrong answers in different "
+            "conditions, proved in {proved} kinds of house",
+            need=need,
+            proved=proved,
+        )
     )
     if wrong["left_open"]:
-        lines.append(f"  not settled, no fewer found: {', '.join(wrong['left_open'])}")
+        lines.append(
+            say("  not settled, no fewer found: {kinds}", kinds=", ".join(wrong["left_open"]))
+        )
     for weak in wrong["weak"]:
         changes = ", ".join(f"{name} = {value}" for name, value in weak["changed"].items())
-        lines.append(f"BROKEN  {weak['kind']}: these wrong answers do it: {changes}")
+        lines.append(
+            say(
+                "BROKEN  {kind}: these wrong answers do it: {changes}",
+                kind=weak["kind"],
+                changes=changes,
+            )
+        )
     lines.append(f"{found['seconds']} s")
     return lines

@@ -9,8 +9,9 @@ from functools import wraps
 from typing import Any
 
 from walltriage.errors import InputError, Problem, QuantityError
+from walltriage.language import say
 from walltriage.report.metric import in_metric
-from walltriage.structure.steps import CalcStep
+from walltriage.structure.steps import CalcStep, Check
 from walltriage.units import LENGTH_HELP, METRIC, format_quantity, parse_length, parse_load
 
 
@@ -32,8 +33,8 @@ def load_option(
     try:
         return parse_load(value, unit)
     except QuantityError as error:
-        told = f"; accepted: {accepted[0]:g} to {accepted[1]:,g} {unit}" if accepted else ""
-        raise InputError(Problem(option, 0, 0, f"{error}{told}")) from None
+        range_words = f"; accepted: {accepted[0]:g} to {accepted[1]:,g} {unit}" if accepted else ""
+        raise InputError(Problem(option, 0, 0, f"{error}{range_words}")) from None
 
 
 def deflection_option(option: str, value: str | None) -> int | None:
@@ -66,7 +67,7 @@ def refuses_in_same_measure(command: Callable[..., None]) -> Callable[..., None]
     """A command that, asked in metric, tells in metric too what is out of range."""
 
     @wraps(command)
-    def told(**options: Any) -> None:
+    def in_same_measure(**options: Any) -> None:
         try:
             command(**options)
         except InputError as error:
@@ -78,7 +79,7 @@ def refuses_in_same_measure(command: Callable[..., None]) -> Callable[..., None]
                 for problem in error
             ) from None
 
-    return told
+    return in_same_measure
 
 
 def _metric(text: str) -> str:
@@ -86,11 +87,17 @@ def _metric(text: str) -> str:
     return text if LENGTH_HELP in text else in_metric(text)
 
 
+def demand_of_limit(check: Check, metric: bool) -> str:
+    """Demand and limit of a check, each with its unit."""
+    demand, limit = (format_quantity(x, check.unit, metric) for x in (check.demand, check.limit))
+    return say("{demand} of {limit}", demand=f"{demand:>11}", limit=limit)
+
+
 def step_line(step: CalcStep, metric: bool) -> str:
     """One step of the arithmetic, which goes by inches and pounds, with its result in both."""
-    told = format_quantity(step.result, step.unit, metric)
-    changed = metric and not told.endswith(f" {step.unit}".rstrip())
-    return f"{step} ({told})" if changed else str(step)
+    result = format_quantity(step.result, step.unit, metric)
+    changed = metric and not result.endswith(f" {step.unit}".rstrip())
+    return f"{step} ({result})" if changed else str(step)
 
 
 def step_data(step: CalcStep) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from walltriage.case.model import HOUSE, Case
 from walltriage.commands.common import load_triager, rules_option
 from walltriage.errors import InputError, Problem
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.language import say
 from walltriage.plaintext import printable
 
 
@@ -38,7 +39,7 @@ def command(
         now = outcome(triager.finding(case))
         if rewrite:
             write_case(path, replace(case, outcome=now))
-            click.echo(f"{path}: written")
+            click.echo(say("{path}: written", path=path))
             continue
         if not quiet:
             _tell(case, triager.base)
@@ -59,7 +60,10 @@ def _files(named: tuple[Path, ...]) -> Iterator[Path]:
         if path.is_dir():
             yield from sorted(path.glob("*.yaml"))
         elif path.suffix.lower() == ".md":
-            click.echo(f"{printable(str(path))}: not a transcript, skipped", err=True)
+            click.echo(
+                say("{path}: not a transcript, skipped", path=printable(str(path))),
+                err=True,
+            )
         else:
             yield path
 

@@ -19,6 +19,7 @@ from walltriage.commands.common import (
     rules_option,
 )
 from walltriage.errors import InputError, Problem, did_you_mean
+from walltriage.language import say
 from walltriage.plaintext import printable
 
 if TYPE_CHECKING:
@@ -110,7 +111,7 @@ def command(
         sys.stdout.buffer.write(rendered(request, printed))
         return
     write_report(target, request)
-    click.echo(f"{printable(str(target))}: written", err=True)
+    click.echo(say("{path}: written", path=printable(str(target))), err=True)
 
 
 def _to_print(target: Path, form: Format | None) -> Format | None:
@@ -143,7 +144,9 @@ def _may_replace(target: Path) -> bool:
     """Ask on a terminal; without one the answer is no."""
     if not on_terminal():
         return False
-    return click.confirm(f"{printable(str(target))} already exists. Overwrite it?", err=True)
+    return click.confirm(
+        say("{path} already exists. Overwrite it?", path=printable(str(target))), err=True
+    )
 
 
 def on_terminal() -> bool:

@@ -10,6 +10,7 @@ import click
 
 from walltriage.commands.common import progress, rules_option
 from walltriage.errors import InputError, Problem
+from walltriage.language import say
 
 if TYPE_CHECKING:
     from walltriage.case.model import Case
@@ -49,19 +50,19 @@ def cover(
     folder = rules_folder or default_rules_folder()
     triager = Triager(load_knowledge(folder))
     scenario_folder = scenarios or _beside(folder, "tests/rules")
-    told = read_scenarios(scenario_folder, triager.base) if scenario_folder else []
+    written = read_scenarios(scenario_folder, triager.base) if scenario_folder else []
     transcript_folder = transcripts or _beside(folder, "transcripts_demo")
     cases = _read_transcripts(transcript_folder, triager) if transcript_folder else []
-    steps = sum(1 for _ in triager.base.rules()) + len(told) + len(cases)
+    steps = sum(1 for _ in triager.base.rules()) + len(written) + len(cases)
     with progress("Running all cases", steps) as step:
-        coverage = exercise(triager, told, cases, step)
+        coverage = exercise(triager, written, cases, step)
     gaps = coverage.gaps()
     done = coverage.total - len(gaps)
     percent = 100 * done / coverage.total
     if as_json:
         result = {
             "runs": coverage.runs,
-            "scenarios": len(told),
+            "scenarios": len(written),
             "transcripts": len(cases),
             "total": coverage.total,
             "exercised": done,
@@ -76,8 +77,16 @@ def cover(
         for gap in gaps:
             click.echo(str(gap))
         click.echo(
-            f"{done} of {coverage.total} exercised ({percent:.1f} %) by {coverage.runs} runs, "
-            f"{len(told)} scenarios and {len(cases)} transcripts among them"
+            say(
+                "{done} of {total} exercised ({percent:.1f} %) by {runs} runs, {scenarios} "
+                "scenarios and {transcripts} transcripts among them",
+                done=done,
+                total=coverage.total,
+                percent=percent,
+                runs=coverage.runs,
+                scenarios=len(written),
+                transcripts=len(cases),
+            )
         )
     if gaps:
         raise SystemExit(1)

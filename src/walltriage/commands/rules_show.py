@@ -10,6 +10,7 @@ import click
 from walltriage.commands.common import rules_option
 from walltriage.errors import InputError, Problem
 from walltriage.files import write_text
+from walltriage.language import say
 from walltriage.plaintext import printable
 
 
@@ -69,4 +70,4 @@ def catalogue_command(out: Path | None, rules_folder: Path | None) -> None:
         click.echo(page, nl=False)
         return
     write_text(out, page)
-    click.echo(f"{out}: written", err=True)
+    click.echo(say("{out}: written", out=out), err=True)

@@ -11,6 +11,7 @@ import click
 
 from walltriage.commands.quantities import (
     deflection_option,
+    demand_of_limit,
     is_metric,
     length_option,
     load_option,
@@ -18,6 +19,7 @@ from walltriage.commands.quantities import (
     step_data,
     step_line,
 )
+from walltriage.language import say
 from walltriage.rules_folder import default_rules_folder
 from walltriage.structure.shapes import USES
 from walltriage.structure.spans import SpanRange, SpanResult, allowable_span, span_range
@@ -65,18 +67,27 @@ def as_text(result: SpanResult, steps: bool, metric: bool = False) -> list[str]:
         label = re.sub(
             r"(?<= at )([\d.]+) in", lambda at: format_quantity(float(at[1]), "in", True), label
         )
-    lines = [f"{label}: {format_length(result.span_in, metric)}, governed by {result.governs}"]
+    lines = [
+        say(
+            "{label}: {span}, governed by {governs}",
+            label=label,
+            span=format_length(result.span_in, metric),
+            governs=say(result.governs),
+        )
+    ]
     for check in result.checks:
-        told = "" if check.decides else "  (for information)"
+        remark = "" if check.decides else say("  (for information)")
         lines.append(
-            f"  {check.name:<17} {format_quantity(check.demand, check.unit, metric):>11} of "
-            f"{format_quantity(check.limit, check.unit, metric)}  {check.ratio:.2f}{told}"
+            f"  {say(check.name):<17} {demand_of_limit(check, metric)}  {check.ratio:.2f}{remark}"
         )
     if "two equal spans" in result.label:
         lines.append(
-            f"  the middle support carries {format_quantity(result.reaction_lb, 'lb', metric)} of "
-            f"each joist and needs {format_quantity(result.bearing_needed_in, 'in', metric)} of "
-            "bearing; the bottom is pressed there"
+            say(
+                "  the middle support carries {load} of each joist and needs {seat} of bearing; "
+                "the bottom is pressed there",
+                load=format_quantity(result.reaction_lb, "lb", metric),
+                seat=format_quantity(result.bearing_needed_in, "in", metric),
+            )
         )
     if steps:
         lines += [f"  {step_line(step, metric)}" for step in result.steps]
@@ -88,7 +99,7 @@ def range_lines(found: SpanRange, steps: bool, metric: bool = False) -> list[str
     lines = []
     for word in WORDS:
         first, *rest = as_text(getattr(found, word), steps, metric)
-        lines += [f"{word}: {first}", *rest]
+        lines += [f"{say(word)}: {first}", *rest]
     return lines
 
 
@@ -156,4 +167,4 @@ def command(
     if json_wanted:
         click.echo(json.dumps(data, indent=2))
     else:
-        click.echo("\n".join([*lines, note]))
+        click.echo("\n".join([*lines, say(note)]))

@@ -12,6 +12,7 @@ from walltriage.commands.common import progress, rules_option
 from walltriage.errors import InputError, Problem
 from walltriage.files import write_text
 from walltriage.folders import user_folder
+from walltriage.language import say
 
 _LINES = (
     ("nonbearing_recognised", "non-bearing walls recognized"),
@@ -132,8 +133,8 @@ def _all_answers(
     from walltriage.rules_folder import default_rules_folder
 
     base = load_knowledge(rules_folder or default_rules_folder())
-    told = study(base, walls, seed, reporter, reach, mix)
-    click.echo(json.dumps(told) if as_json else "\n".join(lines(told)))
+    results = study(base, walls, seed, reporter, reach, mix)
+    click.echo(json.dumps(results) if as_json else "\n".join(lines(results)))
 
 
 def _checked(
@@ -149,8 +150,8 @@ def _checked(
     from walltriage.rules_folder import default_rules_folder
 
     base = load_knowledge(rules_folder or default_rules_folder())
-    told = study_checked(base, walls, seed, reach, mix)
-    click.echo(json.dumps(told) if as_json else "\n".join(lines(told)))
+    results = study_checked(base, walls, seed, reach, mix)
+    click.echo(json.dumps(results) if as_json else "\n".join(lines(results)))
 
 
 def _print(found: dict[str, Any], kept: Path) -> None:
@@ -165,36 +166,73 @@ def _print(found: dict[str, Any], kept: Path) -> None:
             f"{row['likely_non_bearing']:>20}"
         )
     click.echo(
-        f"dangerous misses {found['miss']} of {found['bearing']} bearing walls, "
-        f"95 % bound {found['miss_upper95']:.4%}"
+        say(
+            "dangerous misses {missed} of {bearing} bearing walls, 95 % bound {bound:.4%}",
+            missed=found["miss"],
+            bearing=found["bearing"],
+            bound=found["miss_upper95"],
+        )
     )
     click.echo(
-        f"wrong among {found['nonbearing_said']} said non-bearing: 95 % bound "
-        f"{found['wrong_among_nonbearing_upper95']:.3%}"
+        say(
+            "wrong among {said} said non-bearing: 95 % bound {bound:.3%}",
+            said=found["nonbearing_said"],
+            bound=found["wrong_among_nonbearing_upper95"],
+        )
     )
     for key, words in _LINES:
         value = found[key]
         click.echo(f"{words}: " + ("none there" if value is None else f"{value:.1%}"))
-    click.echo(f"median questions {found['median_questions']:g}, p90 {found['p90_questions']:g}")
+    click.echo(
+        say(
+            "median questions {median:g}, p90 {p90:g}",
+            median=found["median_questions"],
+            p90=found["p90_questions"],
+        )
+    )
     for order, row in found["orders"].items():
         effort = row["effort_per_decided"]
-        told = "nothing decided" if effort is None else f"{effort:.1f} effort per decided wall"
-        click.echo(f"  order {order}: {told}, cannot tell {row['cannot_tell']:.1%}")
+        effort_words = (
+            say("nothing decided")
+            if effort is None
+            else say("{effort:.1f} effort per decided wall", effort=effort)
+        )
+        click.echo(
+            say(
+                "  order {order}: {effort}, cannot tell {open:.1%}",
+                order=order,
+                effort=effort_words,
+                open=row["cannot_tell"],
+            )
+        )
     fit = found["calibration"]
     click.echo(
-        f"calibration slope {fit['slope']:.2f}, intercept {fit['intercept']:.2f}, "
-        f"Brier {fit['brier']:.4f}"
+        say(
+            "calibration slope {slope:.2f}, intercept {intercept:.2f}, Brier {brier:.4f}",
+            slope=fit["slope"],
+            intercept=fit["intercept"],
+            brier=fit["brier"],
+        )
     )
     for how, names in found["unmodelled"].items():
         if names:
-            click.echo(f"questions that the simulated houses do not show, {_UNMODELLED[how]}: "
-                       + ", ".join(names))  # fmt: skip
+            told = say(
+                "questions that the simulated houses do not show, {how}:", how=_UNMODELLED[how]
+            )
+            click.echo(f"{told} {', '.join(names)}")
     worst = sorted(found["archetypes"].items(), key=lambda item: -item[1]["miss"])[:5]
     for name, row in worst:
         if row["miss"]:
-            click.echo(f"  misses in {name}: {row['miss']} of {row['bearing']}")
+            click.echo(
+                say(
+                    "  misses in {name}: {missed} of {bearing}",
+                    name=name,
+                    missed=row["miss"],
+                    bearing=row["bearing"],
+                )
+            )
     if found["miss"]:
-        click.echo(f"the missed walls are case files in {kept}")
+        click.echo(say("the missed walls are case files in {kept}", kept=kept))
     click.echo(found["says"])
 
 

@@ -14,6 +14,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session as Db
 
 from walltriage.case.answers import make_answer
+from walltriage.case.measure import is_metric
 from walltriage.case.model import CHECKED, HOUSE, Answer, Case, Step
 from walltriage.desk.events import note_event
 from walltriage.desk.store import now
@@ -25,6 +26,11 @@ SAYS: dict[Says, str] = {
     "agrees": "Agrees with the answer",
     "corrects": "Corrects it",
     "unseen": "Cannot be seen in what was sent",
+}
+CHECKED_WORDS: dict[Says, str] = {  # as the trail tells it
+    "agrees": "answer checked: it agrees",
+    "corrects": "answer checked: corrected",
+    "unseen": "answer checked: cannot be seen",
 }
 COUNTS_AS = CHECKED
 
@@ -60,7 +66,10 @@ def check_answer(
     if answer is None:
         raise KeyError(step)
     if says == "corrects":
-        made = make_answer(step.question, base.questions[step.question], value, units=case.units)
+        made = make_answer(
+            step.question, base.questions[step.question], value, units=case.units,
+            metric=is_metric(case),
+        )  # fmt: skip
         value = made.given or made.value
     elif says == "agrees" and not answer.is_real:
         raise KeyError(step)  # nothing was seen, so there is nothing to agree with
@@ -75,7 +84,7 @@ def check_answer(
     check.note, check.by, check.at = note, by, now()
     house.revision += 1
     house.changed_at = check.at
-    note_event(db, by, f"answer checked: {says}", house.key, f"{step.subject}/{step.question}")
+    note_event(db, by, CHECKED_WORDS[says], house.key, f"{step.subject}/{step.question}")
 
 
 def uncheck(db: Db, house: HouseRecord, step: Step, by: str) -> None:

@@ -27,9 +27,9 @@ from walltriage.case.write import case_data
 from walltriage.desk.bench import Bench
 from walltriage.desk.checks import by_step, checks_of, counted_case, holds
 from walltriage.desk.events import note_event
-from walltriage.desk.houses import NewHouse, make_house
+from walltriage.desk.houses import NewHouse, house_by_key, make_house
 from walltriage.desk.outcomes import Record, take_in
-from walltriage.desk.photos import PhotoError, cleaned, keep_photo
+from walltriage.desk.photos import PhotoError, Picture, cleaned, keep_photo
 from walltriage.desk.store import Store
 from walltriage.desk.tables import (
     AnswerCheck,
@@ -45,11 +45,14 @@ from walltriage.desk.tables import (
 )
 from walltriage.errors import InputError
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.language import say
 
 SCHEMA = "walltriage/register/1"
 MOST_BYTES = 2 * 2**30
 MOST_FILES = 200_000
 MOST_CASE_BYTES = 2 * 2**20
+MOST_REGISTER_BYTES = 256 * 2**20
+MOST_PHOTO_BYTES, MOST_PIXELS = 20 * 2**20, 64_000_000
 _OfHouse = AnswerCheck | EngineerQuestion | Note | AnswerEntry | Outcome
 _KEPT_OF: dict[str, tuple[type[_OfHouse], tuple[str, ...]]] = {
     "checks": (
@@ -88,7 +91,7 @@ def export_zip(store: Store, bench: Bench, by: str) -> BinaryIO:
         register = {"schema": SCHEMA, "houses": told, "pooled": pooled}
         archive.writestr("register.json", json.dumps(register, ensure_ascii=False, indent=1))
     with store.write() as db:
-        note_event(db, by, "everything exported", detail=f"{len(told)} houses")
+        note_event(db, by, "everything exported, houses", detail=str(len(told)))
     file.seek(0)
     return file
 
@@ -157,13 +160,13 @@ def import_zip(store: Store, base: KnowledgeBase, data: bytes, by: str) -> list[
 
 def _register(archive: zipfile.ZipFile) -> dict[str, Any]:
     try:
-        register = json.loads(archive.read("register.json"))
+        register = json.loads(_read(archive, "register.json", MOST_REGISTER_BYTES))
     except KeyError:
         raise ImportTrouble("The archive has no register.json: it was not made here.") from None
     except (ValueError, RecursionError):
         raise ImportTrouble("register.json cannot be read.") from None
     if not isinstance(register, dict) or register.get("schema") != SCHEMA:
-        raise ImportTrouble(f"register.json is not of the kind {SCHEMA}.")
+        raise ImportTrouble(say("register.json is not of the kind {schema}.", schema=SCHEMA))
     if not isinstance(register.get("houses"), list):
         raise ImportTrouble("register.json lists no houses.")
     return register
@@ -187,14 +190,21 @@ def _take(
     try:
         text = _read(archive, f"{key}/case.yaml", MOST_CASE_BYTES).decode("utf-8")
         case = parse_case(text, f"{key}/case.yaml", base.questions)
+        with store.read() as db:
+            here = db.scalar(select(HouseRecord.id).where(HouseRecord.key == key)) is not None
+        # cleaned before anything is written: nobody's answers wait for pictures
+        pictures = [] if here else [_picture(archive, key, row) for row in item.get("photos") or ()]
         with store.write() as db:
             if db.scalar(select(HouseRecord.id).where(HouseRecord.key == key)) is not None:
-                return f"{case.name} ({key}) is here already and stays as it is."
-            _enter(db, archive, item, key, case, by)
+                return say(
+                    "{name} ({key}) is here already and stays as it is.", name=case.name, key=key
+                )
+            _enter(db, item, key, case, by)
+            _enter_photos(db, key, item, pictures)
     except (InputError, KeyError, UnicodeDecodeError, PhotoError, TypeError, ValueError) as error:
         why = str(error).splitlines()[0] if str(error) else type(error).__name__
-        return f"{key} was left out: {why}"
-    return f"{case.name} ({key}) came in."
+        return say("{key} was left out: {why}", key=key, why=why)
+    return say("{name} ({key}) came in.", name=case.name, key=key)
 
 
 def _read(archive: zipfile.ZipFile, name: str, most: int) -> bytes:
@@ -205,9 +215,7 @@ def _read(archive: zipfile.ZipFile, name: str, most: int) -> bytes:
     return data
 
 
-def _enter(
-    db: Db, archive: zipfile.ZipFile, item: dict[str, Any], key: str, case: Case, by: str
-) -> None:
+def _enter(db: Db, item: dict[str, Any], key: str, case: Case, by: str) -> None:
     new = NewHouse(
         name=case.name[:200],
         client=_words(item, "client", 200), contact=_words(item, "contact", 300),
@@ -227,8 +235,6 @@ def _enter(
                 Record.of(json.loads(kept["record"]))
             db.add(table(house_id=house.id, **kept))
     house.revision = max((int(r["revision"]) for r in item.get("entries") or ()), default=0)
-    for row in item.get("photos") or ():
-        _enter_photo(db, archive, house, row)
     note_event(db, by, "house imported", key)
 
 
@@ -239,16 +245,21 @@ def _fits(table: type[Base], column: str, value: object) -> bool:
     return type(value) is kind.python_type and (most is None or len(str(value)) <= most)
 
 
-def _enter_photo(db: Db, archive: zipfile.ZipFile, house: HouseRecord, row: dict[str, Any]) -> None:
+def _picture(archive: zipfile.ZipFile, house_key: str, row: dict[str, Any]) -> Picture:
     key = str(row["key"])
     if not _KEY.fullmatch(key):
         raise ValueError("a photo without a valid key")
-    data = _read(archive, f"{house.key}/photos/{key}.jpg", 20 * 2**20)
-    picture = cleaned(data, 20 * 2**20, 64_000_000)
-    step = Step(_words(row, "subject", 60), _words(row, "question", 100))
-    photo = keep_photo(db, house, step, picture, _words(row, "by", 200), 10**6)
-    if photo is not None:
-        photo.at = _words(row, "at", 20)
+    data = _read(archive, f"{house_key}/photos/{key}.jpg", MOST_PHOTO_BYTES)
+    return cleaned(data, MOST_PHOTO_BYTES, MOST_PIXELS)
+
+
+def _enter_photos(db: Db, key: str, item: dict[str, Any], pictures: Sequence[Picture]) -> None:
+    house = house_by_key(db, key)
+    for row, picture in zip(item.get("photos") or (), pictures, strict=True):
+        step = Step(_words(row, "subject", 60), _words(row, "question", 100))
+        photo = keep_photo(db, house, step, picture, _words(row, "by", 200), MOST_FILES)
+        if photo is not None:
+            photo.at = _words(row, "at", 20)
 
 
 def _words(item: dict[str, Any], name: str, most: int) -> str:

@@ -14,6 +14,7 @@ from typing import Literal
 from sqlalchemy.orm import object_session
 
 from walltriage.case.answers import make_answer
+from walltriage.case.measure import is_metric
 from walltriage.case.model import HOUSE, Answer, Answers, Case, Step, Sureness
 from walltriage.desk import once_more
 from walltriage.desk.bench import Bench
@@ -27,6 +28,7 @@ from walltriage.inference.looks.glance import Picked
 from walltriage.interview.given import GivenAnswer
 from walltriage.interview.session import Session
 from walltriage.interview.signs_told import NO, YES, signs
+from walltriage.language import say
 
 Stage = Literal["begin", "plan", "name", "look", "once-more", "more", "end"]
 NONE_SEEN = "none"  # what the form of a page of several things says where nothing is ticked
@@ -260,7 +262,7 @@ def made(session: Session, step: Step, said: FormReply) -> Answer:
         raise NotAsked
     return make_answer(
         step.question, question, said.value, units=session.case.units, sure=said.sure,
-        note=said.note,
+        note=said.note, metric=is_metric(session.case),
     )  # fmt: skip
 
 
@@ -282,7 +284,7 @@ def name_wall(store: Store, bench: Bench, house: HouseRecord, wall_id: str, name
         ids = [wall.id for wall in session.walls]
         if wall_id not in ids:
             raise NotAsked
-        session.name_wall(wall_id, name or f"wall {ids.index(wall_id) + 1}")
+        session.name_wall(wall_id, name or say("wall {value}", value=ids.index(wall_id) + 1))
         return session, ()
 
     return change_case(store, bench, house.id, act, CLIENT)

@@ -34,7 +34,7 @@ def make_link(db: Session, house: HouseRecord, days: int, by: str) -> str:
         expires_at=now(timedelta(days=days)),
     )  # fmt: skip
     db.add(link)
-    note_event(db, by, "link made", house.key, f"valid until {link.expires_at}")
+    note_event(db, by, "link made, valid until", house.key, link.expires_at[:10])
     return token
 
 

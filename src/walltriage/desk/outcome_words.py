@@ -51,8 +51,10 @@ def clue_words(row: ClueRow) -> str:
     """What outcomes say of one clue, beside its table."""
     if row.odds is None:
         return say("not enough to compare")
-    high = "many" if math.isinf(row.odds[1]) else f"{row.odds[1]:.1f}"
-    text = f"{row.odds[0]:.1f} to {high} times as common where walls bear"
+    high = say("many") if math.isinf(row.odds[1]) else f"{row.odds[1]:.1f}"
+    text = say(
+        "{value:.1f} to {high} times as common where walls bear", value=row.odds[0], high=high
+    )
     if row.table is not None:
         text += say("; table {low:.2f} to {high:.2f}", low=row.table[0], high=row.table[1])
     return text
@@ -60,7 +62,7 @@ def clue_words(row: ClueRow) -> str:
 
 def lines(records: Sequence[Record], base: KnowledgeBase) -> Iterator[str]:
     """The whole, for a terminal."""
-    yield f"{len(records)} outcomes. {say(CAUTION)}"
+    yield say("{count} outcomes.", count=len(records)) + " " + say(CAUTION)
     for title, some in grouped(records).items():
         yield ""
         yield f"{title[:1].upper()}{title[1:]}: {len(some)}"

@@ -217,5 +217,5 @@ def take_in(db: Db, found: Sequence[Record], by: str) -> int:
             db.add(Pooled(mark=mark, record=text, at=now()))
             db.flush()
             taken += 1
-    note_event(db, by, "pool imported", detail=f"{taken} of {len(found)} outcomes were new")
+    note_event(db, by, "pool imported, outcomes that were new", detail=f"{taken}/{len(found)}")
     return taken

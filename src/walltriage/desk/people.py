@@ -8,16 +8,18 @@ from typing import Literal
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
-from sqlalchemy import delete, func, select
+from sqlalchemy import ColumnElement, delete, func, select
 from sqlalchemy.orm import Session
 
 from walltriage.desk.events import PROGRAM, note_event
 from walltriage.desk.store import now
 from walltriage.desk.tables import Invitation, SignIn, StaffMember
 from walltriage.desk.tokens import digest, new_token, same
+from walltriage.language import say
 
 Role = Literal["engineer", "office"]
 ROLES: tuple[Role, ...] = ("engineer", "office")
+ROLE_WORDS = {"engineer": "Engineer", "office": "Office"}
 LEAST_PASSWORD, MOST_PASSWORD = 12, 200
 INVITATION_DAYS = 3
 _HASHER = PasswordHasher()
@@ -53,9 +55,10 @@ def invite(db: Session, role: Role, by: str = PROGRAM, person: StaffMember | Non
 
 
 def open_invitation(db: Session, token: str) -> Invitation | None:
-    """The invitation, unless it is used up, too old or none at all."""
+    """The invitation, unless it is used up, too old or none at all; in a writer, for it alone."""
     wanted = digest(token)
-    found = db.scalar(select(Invitation).where(Invitation.token_digest == wanted))
+    query = select(Invitation).where(Invitation.token_digest == wanted)
+    found = db.scalar(query.with_for_update())
     if found is None or not same(found.token_digest, wanted):
         return None
     return None if found.used_at or found.expires_at <= now() else found
@@ -92,23 +95,36 @@ def accept(
 
 def _check_password(password: str, login: str) -> None:
     if not LEAST_PASSWORD <= len(password) <= MOST_PASSWORD:
-        raise PersonError(f"A password has {LEAST_PASSWORD} to {MOST_PASSWORD} letters.")
+        raise PersonError(
+            say(
+                "A password has {least_password} to {most_password} letters.",
+                least_password=LEAST_PASSWORD,
+                most_password=MOST_PASSWORD,
+            )
+        )
     if len(set(password)) < 5 or login in password.lower():
         raise PersonError("That password is easy to guess. Three or four unusual words work well.")
 
 
-def signed_in(
-    db: Session, login: str, password: str, tries: int, lock_minutes: int
-) -> StaffMember | None:
-    """The person, when login and password fit and the login is not locked.
+def password_fits(db: Session, login: str, password: str) -> str:
+    """The kept hash that a password fits, an empty text for none; takes long on purpose."""
+    person = db.scalar(select(StaffMember).where(_is_login(login)))
+    kept = person.password if person else _nobodys()
+    return kept if _fits(kept, password) and person else ""
 
-    Every miss counts, and ``tries`` of them in a row lock the login for ``lock_minutes``.
+
+def signed_in(
+    db: Session, login: str, password: str, fits: str, tries: int, lock_minutes: int
+) -> StaffMember | None:
+    """The person, when the login is not locked and ``fits`` is still the hash that is kept.
+
+    Every miss counts, and ``tries`` of them in a row lock the login for ``lock_minutes``.  Tries
+    that come at the same moment are counted one after another, each before it is told.
     """
-    person = db.scalar(select(StaffMember).where(StaffMember.login == login.strip().lower()))
-    fits = _fits(person.password if person else _nobodys(), password)
+    person = db.scalar(select(StaffMember).where(_is_login(login)).with_for_update())
     if person is None or not person.active or person.locked_until > now():
         return None
-    if fits:
+    if fits and same(fits, person.password):
         person.failures, person.locked_until = 0, ""
         if _HASHER.check_needs_rehash(person.password):
             person.password = _HASHER.hash(password)
@@ -118,6 +134,10 @@ def signed_in(
         person.failures, person.locked_until = 0, now(timedelta(minutes=lock_minutes))
         note_event(db, PROGRAM, "login locked", detail=person.login)
     return None
+
+
+def _is_login(login: str) -> ColumnElement[bool]:
+    return StaffMember.login == login.strip().lower()
 
 
 def _fits(kept: str, password: str) -> bool:

@@ -21,6 +21,7 @@ from walltriage.desk.events import note_event
 from walltriage.desk.store import now
 from walltriage.desk.tables import HouseRecord, Photo, PhotoData
 from walltriage.desk.tokens import new_key
+from walltriage.language import say
 
 LONGEST, SMALL = 1800, 360  # pixels of the longer side
 LEAST = 16  # pixels of the shorter side; less shows nothing
@@ -58,7 +59,12 @@ def heic_reads() -> bool:
 def cleaned(data: bytes, most_bytes: int, most_pixels: int) -> Picture:
     """The picture as it is kept; :class:`PhotoError` for what is none, or too large."""
     if len(data) > most_bytes:
-        raise PhotoError(f"It is larger than {most_bytes // 2**20} megabytes. Send a smaller one.")
+        raise PhotoError(
+            say(
+                "It is larger than {value} megabytes. Send a smaller one.",
+                value=most_bytes // 2**20,
+            )
+        )
     heic_reads()
     with _AT_ONCE, warnings.catch_warnings():
         warnings.simplefilter("error", Image.DecompressionBombWarning)
@@ -82,7 +88,9 @@ def _made(data: bytes, most_pixels: int) -> Picture:
     with Image.open(io.BytesIO(data), formats=FORMATS) as image:
         width, height = image.size
         if width * height > most_pixels:
-            raise PhotoError(f"It has more than {most_pixels // 10**6} million pixels.")
+            raise PhotoError(
+                say("It has more than {value} million pixels.", value=most_pixels // 10**6)
+            )
         if min(width, height) < LEAST:
             raise PhotoError("It is too small to show anything.")
         image.draft("RGB", (LONGEST, LONGEST))  # JPEG is read at a size near the one wanted
@@ -128,7 +136,9 @@ def keep_photo(
         return None
     count = select(func.count()).select_from(Photo).where(Photo.house_id == house.id)
     if (db.scalar(count) or 0) >= most:
-        raise PhotoError(f"This house has {most} photos already, and that is the limit.")
+        raise PhotoError(
+            say("This house has {most} photos already, and that is the limit.", most=most)
+        )
     photo = Photo(
         key=new_key(), house_id=house.id, subject=step.subject, question=step.question,
         width=picture.width, height=picture.height, sha256=sha256, by=by, at=now(),

@@ -184,8 +184,8 @@ def _left_out(plan: Plan) -> Iterator[str]:
 def things_on(plan: Plan, names: dict[str, str]) -> list[Thing]:
     """Everything that can be taken away: walls by the names people gave them, else by number."""
     found = []
-    one = {"walls": "wall", "beams": "beam", "posts": "post", "stairs": say("stair opening"),
-           "joists": "joists"}  # fmt: skip
+    one = {"walls": say("wall"), "beams": say("beam"), "posts": say("post"),
+           "stairs": say("stair opening"), "joists": say("joists")}  # fmt: skip
     for group in GROUPS:
         for number, thing in enumerate(getattr(plan, group), 1):
             says = f"{one[group]} {number}"

@@ -12,6 +12,7 @@ from walltriage.case.geometry import Axis, Layout, Rectangle, axis_of
 from walltriage.case.plan import Plan, Side
 from walltriage.interview.plan_form import Pointed
 from walltriage.interview.plan_things import called
+from walltriage.language import say
 from walltriage.units import format_length
 
 Place = tuple[float, float]
@@ -41,7 +42,9 @@ def checked_place(plan: Plan, pointed: Pointed, place: Place) -> Place:
     for axis, value in zip(("x", "y"), place, strict=True):
         low, high = rect.along(axis)  # type: ignore[arg-type]
         if not low - near <= value <= high + near:
-            raise OffTheDrawing(f"Point inside the {called(pointed.part)} of the house.")
+            raise OffTheDrawing(
+                say("Point inside the {called} of the house.", called=called(pointed.part))
+            )
         moved.append(min(max(value, low), high))
     return moved[0], moved[1]
 

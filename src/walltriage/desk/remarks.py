@@ -59,8 +59,9 @@ def ask(
         if known is None or known.entry.kind == "computed":
             raise RemarkError("There is no such question. Pick one from the list.")
         if (known.scope == HOUSE) != (subject == HOUSE):
-            about = "the house" if known.scope == HOUSE else "a wall"
-            raise RemarkError(f"That question is about {about}. Pick {about} for it.")
+            if known.scope == HOUSE:
+                raise RemarkError("That question is about the house. Pick the house for it.")
+            raise RemarkError("That question is about a wall. Pick a wall for it.")
     elif not words:
         raise RemarkError("Pick a question or write what you want to know.")
     waiting = [item for item in asked_of(db, house) if not item.replied_at]
@@ -71,7 +72,7 @@ def ask(
             house_id=house.id, subject=subject, question=question, words=words, by=by, at=now()
         )
     )
-    note_event(db, by, "asked one more thing", house.key, f"{subject}/{question or 'in words'}")
+    note_event(db, by, "asked one more thing", house.key, f"{subject}/{question}")
 
 
 def take_back(db: Db, house: HouseRecord, asked_id: int, by: str) -> None:

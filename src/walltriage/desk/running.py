@@ -12,6 +12,7 @@ from walltriage.desk import people
 from walltriage.desk.settings import Settings
 from walltriage.desk.store import Store
 from walltriage.errors import InputError, Problem
+from walltriage.language import say
 
 APP = "walltriage.desk.web.app:of_environment"
 
@@ -36,8 +37,8 @@ def run(settings: Settings, host: str, port: int, workers: int, proxy: str | Non
 
 def tell_way_in(store: Store, settings: Settings) -> None:
     """Say where the desk is and, before there is any login, how the first one is made."""
-    print(f"The desk is at {settings.public_url}/desk", file=sys.stderr)
-    print(f"Its data is in {store.shown}", file=sys.stderr)
+    print(say("The desk is at {public_url}/desk", public_url=settings.public_url), file=sys.stderr)
+    print(say("Its data is in {shown}", shown=store.shown), file=sys.stderr)
     with store.write() as db:
         token = None if people.anybody(db) else people.invite(db, "engineer")
     if token is not None:

@@ -14,7 +14,8 @@ from pydantic import Field, PlainSerializer
 
 from walltriage.case.model import Case, Sureness
 from walltriage.case.write import case_data
-from walltriage.inference.verdicts import Verdict as Verdict
+from walltriage.knowledge.schema import Level as Level
+from walltriage.knowledge.schema import Verdict as Verdict
 
 if TYPE_CHECKING:  # most walls have no numbers, and are spared the arithmetic's modules
     from walltriage.inference.numbers.removal import Removal
@@ -24,7 +25,6 @@ FindingSchema = Literal["walltriage/finding/2"]
 FINDING_SCHEMA: FindingSchema = "walltriage/finding/2"
 
 PathStatus = Literal["established", "ruled_out", "open"]
-Level = Literal["none", "advised", "strong", "urgent"]
 LEVELS: tuple[Level, ...] = ("none", "advised", "strong", "urgent")
 Chance = Annotated[float, Field(ge=0, le=1)]
 Interval = tuple[Chance, Chance]

@@ -19,8 +19,8 @@ def wall_observations(
 ) -> tuple[Observation, ...]:
     """What counts for one wall beside the answers about the house: its own, then worked out."""
     own = case.wall(wall_id).answers
-    told = [_observation(base, name, answer, "wall") for name, answer in own.items()]
-    return (*told, *_worked_out(base, case, own, answers))
+    given = [_observation(base, name, answer, "wall") for name, answer in own.items()]
+    return (*given, *_worked_out(base, case, own, answers))
 
 
 def _worked_out(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from walltriage.inference.finding import Finding
+from walltriage.language import say
 
 DIGITS = 6
 
@@ -35,16 +36,31 @@ def differences(recorded: Any, now: dict[str, Any]) -> list[str]:
     for wall in now["walls"]:
         old = then.pop(wall["id"], None)
         if old is None:
-            found.append(f"{wall['id']}: not in the record")
+            found.append(say("{wall}: not in the record", wall=wall["id"]))
             continue
         if old.get("verdict") != wall["verdict"]:
-            found.append(f"{wall['id']}: verdict {old.get('verdict')} -> {wall['verdict']}")
+            found.append(
+                say(
+                    "{wall}: verdict {before} -> {now}",
+                    wall=wall["id"],
+                    before=old.get("verdict"),
+                    now=wall["verdict"],
+                )
+            )
         paths = old.get("load_paths") or {}
         for path, status in wall["load_paths"].items():
             if paths.get(path) != status:
                 found.append(f"{wall['id']}: {path} {paths.get(path)} -> {status}")
         before, after = old.get("fired") or [], wall["fired"]
-        found += [f"{wall['id']}: rule {r} no longer fires" for r in before if r not in after]
-        found += [f"{wall['id']}: rule {r} now fires" for r in after if r not in before]
-    found += [f"{wall_id}: in the record, not in the case" for wall_id in then]
+        found += [
+            say("{wall}: rule {rule} no longer fires", wall=wall["id"], rule=r)
+            for r in before
+            if r not in after
+        ]
+        found += [
+            say("{wall}: rule {rule} now fires", wall=wall["id"], rule=r)
+            for r in after
+            if r not in before
+        ]
+    found += [say("{wall}: in the record, not in the case", wall=wall_id) for wall_id in then]
     return found

@@ -137,9 +137,9 @@ def _clash(one: Look, other: Look) -> Iterator[str]:
     for look, against in ((one, other), (other, one)):
         for item in look.found:
             inside = against.whole or against.from_in <= item.at_in <= against.to_in
-            told = any(abs(f.at_in - item.at_in) <= SAME_SPOT_IN for f in against.found)
+            both = any(abs(f.at_in - item.at_in) <= SAME_SPOT_IN for f in against.found)
             # a hole shows the framing and little else; a lap on the wall it would show
-            if inside and not told and against.saw and item.what == "joist_end_or_lap":
+            if inside and not both and against.saw and item.what == "joist_end_or_lap":
                 spot = format_length(item.at_in)
                 yield say(
                     "{where}: only one of them found something at {spot}", where=where, spot=spot

@@ -51,10 +51,10 @@ def with_looks(
             found[entry.question] = answer
         elif given is not None and given.value in entry.clear.values():
             places = rules.reach(entry.reach).places
-            told = say(
+            note = say(
                 "only {looks}", looks=seen_words(stretches(looks, places, length_in), length_in)
             )
-            found[entry.question] = Answer(UNKNOWN, None, UNKNOWN, note=told)
+            found[entry.question] = Answer(UNKNOWN, None, UNKNOWN, note=note)
     if looks.marked:
         found[rules.marking.question] = _marking(rules, looks)
     if against:
@@ -67,8 +67,8 @@ def wall_length_in(
     rules: SeenAlongFile, looks: WallLooks, answers: Mapping[str, Answer]
 ) -> float | None:
     """The length that stretches are held against: the longest told, so that no end is missed."""
-    told = (looks.length_in, _told_length(rules, answers), *(k.length_in for k in looks.looks))
-    return max((length for length in told if length is not None), default=None)
+    lengths = (looks.length_in, _told_length(rules, answers), *(k.length_in for k in looks.looks))
+    return max((length for length in lengths if length is not None), default=None)
 
 
 def reach_of(entry: SeenReach) -> Reach:
@@ -140,7 +140,7 @@ def _marking(rules: SeenAlongFile, looks: WallLooks) -> Answer:
     walls = {mark.from_wall.strip().casefold() for mark in looks.marked}
     agree = all(abs(mark.below_in - mark.above_in) <= apart for mark in looks.marked)
     option = marking.agrees if agree and len(walls) >= marking.least else marking.differs
-    told = "; ".join(
+    distances = "; ".join(
         say(
             "{from_wall}: {below_in} below, {above_in} above",
             from_wall=mark.from_wall,
@@ -149,4 +149,4 @@ def _marking(rules: SeenAlongFile, looks: WallLooks) -> Answer:
         )
         for mark in looks.marked
     )
-    return Answer(option, None, option, note=told)
+    return Answer(option, None, option, note=distances)

@@ -185,7 +185,7 @@ class Triager:
         from walltriage.inference.looks.trial import Trial
 
         made = self.evaluator
-        return Trial(self.worth, ColumnEvaluator(self.base, made.planned, made.step))
+        return Trial(self.worth, ColumnEvaluator(self.base, made.stratified, made.step))
 
     @cached_property
     def unsettling(self) -> Unsettling:

@@ -10,6 +10,7 @@ from walltriage.errors import QuantityError
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.signs_told import NO, UNSURE, confirming_page
 from walltriage.interview.terminal import Interview
+from walltriage.language import say
 from walltriage.units import LENGTH_HELP, format_length, parse_length
 
 if TYPE_CHECKING:
@@ -80,9 +81,13 @@ def mark_place(interview: Interview, wall_id: str) -> str:
             break
         for mark in off:
             interview.screen.trouble(
-                f"From {mark.from_wall}: {format_length(mark.below_in)} below, "
-                f"{format_length(mark.above_in)} above. You may have stood over another wall. "
-                "Measure again if you can."
+                say(
+                    "From {from_wall}: {below} below, {above} above. You may have stood over "
+                    "another wall. Measure again if you can.",
+                    from_wall=mark.from_wall,
+                    below=format_length(mark.below_in),
+                    above=format_length(mark.above_in),
+                )
             )
     return MEASURED
 
@@ -91,11 +96,16 @@ def _marks(interview: Interview, count: int) -> tuple[MarkedDistance, ...] | Non
     marks: list[MarkedDistance] = []
     for number in range(1, count + 1):
         wall = _words(
-            interview, f"Outside wall {number} of {count}: which one?",
+            interview,
+            say("Outside wall {number} of {count}: which one?", number=number, count=count),
             "For example: the street side. Two different ones, so that they cross.",
         )  # fmt: skip
-        below = wall and _length(interview, f"From {wall} to this wall, measured in the rooms?")
-        above = below and _length(interview, f"From {wall} to the same spot, in the attic?")
+        below = wall and _length(
+            interview, say("From {wall} to this wall, measured in the rooms?", wall=wall)
+        )
+        above = below and _length(
+            interview, say("From {wall} to the same spot, in the attic?", wall=wall)
+        )
         if not (wall and below and above):
             return None
         marks.append(MarkedDistance(wall, below, above))
@@ -152,8 +162,12 @@ def walk_holes(interview: Interview, wall_id: str) -> None:
 def _hole(interview: Interview, zero_end: str, spot_in: float, left: int) -> Look | None:
     spot = format_length(spot_in)
     page = Page(
-        ask=f"The hole at {spot} from {zero_end}: what do you see on the wall's top?",
-        heading=f"Hole by hole: {left} left at most",
+        ask=say(
+            "The hole at {spot} from {zero_end}: what do you see on the wall's top?",
+            spot=spot,
+            zero_end=zero_end,
+        ),
+        heading=say("Hole by hole: {left} left at most", left=left),
         choices=(
             *(Choice(what, says) for what, says in _FOUND.items()),
             *(Choice(saw, says) for saw, says in _SAW.items()),
@@ -199,7 +213,10 @@ def _words(interview: Interview, ask: str, hint: str) -> str | None:
 
 def _length(interview: Interview, ask: str) -> float | None:
     page = Page(
-        ask=ask, kind="length", commands=("unknown", "back", "leave"), hint=f"Type {LENGTH_HELP}."
+        ask=ask,
+        kind="length",
+        commands=("unknown", "back", "leave"),
+        hint=say("Type {length}.", length=say(LENGTH_HELP)),
     )
     while True:
         reply = interview.ask(page)

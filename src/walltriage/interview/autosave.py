@@ -8,13 +8,16 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from walltriage.case.model import Case
-from walltriage.case.read import Catalogue, read_case
 from walltriage.case.write import write_case
 from walltriage.errors import InputError, Problem
 from walltriage.files import clear_folder, read_bytes
 from walltriage.folders import user_folder
+
+if TYPE_CHECKING:
+    from walltriage.case.read import Catalogue
 
 _MOST_OFFERED = 8
 _DEVICE = re.compile("con|prn|aux|nul|com[0-9]|lpt[0-9]")  # no names of files on Windows
@@ -45,6 +48,8 @@ def any_kept(folder: Path) -> bool:
 
 def unfinished(folder: Path, questions: Catalogue) -> tuple[list[Unfinished], list[InputError]]:
     """Unfinished interviews, newest first, and what is wrong with files that cannot be read."""
+    from walltriage.case.read import read_case
+
     clear_folder(folder)
     found, wrong = [], []
     for path in sorted(folder.glob("*.yaml")) if any_kept(folder) else ():

@@ -78,7 +78,9 @@ def _menu(interview: Interview) -> Page:
     for wall in interview.session.finding().walls:
         if holes_left(wall.opening) is not None:
             name = wall.name or wall.id
-            choices.insert(-1, Choice(HOLES + wall.id, f"Open {name} up, hole by hole"))
+            choices.insert(
+                -1, Choice(HOLES + wall.id, say("Open {name} up, hole by hole", name=name))
+            )
     if interview.session.case.plan is not None:
         choices.insert(-1, Choice("plan", "Fix the plan, or draw more on it"))
     if interview.record.path.resolve().parent != state_folder().resolve():

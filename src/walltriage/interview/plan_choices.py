@@ -33,8 +33,8 @@ def choices(plan: Plan, level: str, reach: int) -> Iterator[Choice]:
         yield Choice(
             "all",
             say(
-                "All full-height interior walls on the {plain} level are drawn now",
-                plain=plain(level),
+                "All full-height interior walls on this level are drawn now ({level})",
+                level=plain(level),
             ),
         )
         yield Choice("wall", "Another full-height interior wall of that level")

@@ -77,7 +77,7 @@ class PlanForm(ABC):
             heading=HEADING,
             kind="length",
             commands=("unknown", "why", "how", "back", "leave"),
-            hint=say("Type {length}. A pace is about 2 ft 6 in.", length=LENGTH_HELP),
+            hint=say("Type {length}. A pace is about 2 ft 6 in.", length=say(LENGTH_HELP)),
             why=WHY,
             look=look,
         )
@@ -95,11 +95,11 @@ class PlanForm(ABC):
     def stretch(self, what: str, end: str) -> tuple[Length, Length] | None:
         """Where something begins and ends, counted from one end; None when either is open."""
         first = self.length(
-            say("Where {what} begin, counted from the {end}?", what=what, end=end),
+            say("Where {what} begin, counted from the {end}?", what=what, end=say(end)),
             "Type 0 if it begins at the outside wall.",
         )
         last = self.length(
-            say("And where {what} end, counted from the {end}?", what=what, end=end),
+            say("And where {what} end, counted from the {end}?", what=what, end=say(end)),
             "Its far end.",
         )
         return None if first is None or last is None else (first, last)

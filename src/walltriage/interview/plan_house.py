@@ -5,6 +5,7 @@ from __future__ import annotations
 from walltriage.case.plan import ABOUT_IN, BELOW_ROOMS, DrawnLine, Length, Part, Plan, Side
 from walltriage.interview.plan_form import PlanForm
 from walltriage.language import say
+from walltriage.report.plan_words import SIDE_WORDS
 
 _LEVELS = {
     "ground": ("Main floor only", ("ground",)),
@@ -105,12 +106,12 @@ def _inches(inches: float) -> Length:
 def _part(form: PlanForm, side: Side, levels: tuple[str, ...], number: int) -> Part:
     end = "left" if side in ("front", "back") else "front"
     start = form.length(
-        say("How far from the {end} end of that side does it begin?", end=end),
+        say("How far from the {end} end of that side does it begin?", end=say(SIDE_WORDS[end])),
         say(
             "Measure along the main part's {side} from its {end} corner. "
             "Type 0 if it begins there.",
-            side=side,
-            end=end,
+            side=say(SIDE_WORDS[side]),
+            end=say(SIDE_WORDS[end]),
         ),
     )
     width = form.length("How wide is it, left to right?", "Outside, along the street.")

@@ -25,8 +25,8 @@ def draw_more(interview: Interview, level: str) -> None:
     while plan is not None and level not in interview.levels_done:
         page = Page(
             ask=say(
-                "What else can you draw, on the {plain} level or right above or below it?",
-                plain=plain(level),
+                "What else can you draw, on this level or right above or below it ({level})?",
+                level=plain(level),
             ),
             heading=HEADING,
             choices=tuple(choices(plan, level, interview.session.case.reach)),

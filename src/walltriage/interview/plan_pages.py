@@ -71,13 +71,15 @@ def mend(interview: Interview) -> None:
             choices=(
                 Choice("", "Nothing more"),
                 *(
-                    Choice(wall.id, f"Draw {wall.title}" + " again" * bool(plan.line_of(wall.id)))
+                    Choice(
+                        wall.id,
+                        say("Draw {wall} again", wall=wall.title)
+                        if plan.line_of(wall.id)
+                        else say("Draw {wall}", wall=wall.title),
+                    )
                     for wall in walls.values()
                 ),
-                *(
-                    Choice(level, say("Draw more on the {plain} level", plain=plain(level)))
-                    for level in rooms
-                ),
+                *(Choice(level, say("Draw more: {level}", level=plain(level))) for level in rooms),
             ),
             commands=("back", "leave"),
         )

@@ -6,15 +6,21 @@ from walltriage.case.geometry import axis_of
 from walltriage.case.plan import Area, DrawnLine, DrawnPost, Length, Part, Plan, Side
 from walltriage.interview.plan_form import PlanForm, Pointed
 from walltriage.language import say
-from walltriage.report.plan_words import plain
+from walltriage.report.plan_words import SIDE_WORDS, plain
 
 _WAYS = (("front", "Along the street, left to right"), ("left", "From front to back"))
+_SIDES = {
+    "front": "The front", "back": "The back", "left": "The left side", "right": "The right side",
+}  # fmt: skip
+_SIDE_WORDS = {
+    "front": "front", "back": "back", "left": "left side", "right": "right side",
+}  # fmt: skip
 _FROM_WALL = "Measure from the outside wall: indoors through a doorway, or outside along the house."
 
 
 def wall_line(form: PlanForm, plan: Plan, wall_id: str, name: str = "") -> DrawnLine | None:
     """A full-height wall; None for one at a slant, which a plan of squares cannot hold."""
-    whose = f"'{name}'" if name else "this wall"
+    whose = f"'{name}'" if name else say("this wall")
     part = pick_part(form, plan, whose)
     level = pick_level(form, part.levels, whose)
     form.points(Pointed("line", part, level))
@@ -24,7 +30,8 @@ def wall_line(form: PlanForm, plan: Plan, wall_id: str, name: str = "") -> Drawn
     )
     if way == "none":
         return None
-    return _line(form, part, level, "front" if way == "front" else "left", "it", wall_id, name)
+    along: Side = "front" if way == "front" else "left"
+    return _line(form, part, level, along, say("it"), wall_id, name)
 
 
 def opening(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
@@ -37,23 +44,26 @@ def opening(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     )
     line = walls[int(picked)]
     form.points(Pointed("opening", plan.part(line.part), line.level, line))
-    ends = form.stretch("does the opening", "left side" if axis_of(line.along) == "x" else "front")
+    ends = form.stretch(
+        say("does the opening"), "left side" if axis_of(line.along) == "x" else "front"
+    )
     return plan if ends is None else plan.with_opening(line, ends)
 
 
 def beam(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A beam, drawn on the level in whose ceiling it is."""
-    part, level = _where(form, plan, levels, "the beam")
+    part, level = _where(form, plan, levels, say("the beam"))
     form.points(Pointed("line", part, level))
     way = form.choose("Which way does the beam run?", _WAYS)
-    name = f"beam {len(plan.beams) + 1}"
-    line = _line(form, part, level, "front" if way == "front" else "left", "the beam", "", name)
+    name = say("beam {number}", number=len(plan.beams) + 1)
+    along: Side = "front" if way == "front" else "left"
+    line = _line(form, part, level, along, say("the beam"), "", name)
     return plan.with_beam(line)
 
 
 def post(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A post; without both its places there is nothing to draw."""
-    part, level = _where(form, plan, levels, "the post")
+    part, level = _where(form, plan, levels, say("the post"))
     form.points(Pointed("spot", part, level))
     left = form.length(
         say("How far is the post from the left of the {called}?", called=called(part)),
@@ -68,10 +78,10 @@ def post(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
 def stairs(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """The hole in a floor through which stairs come up."""
     part, level = _where(
-        form, plan, tuple(name for name in levels if name != plan.levels[0]), "the upper end"
+        form, plan, tuple(name for name in levels if name != plan.levels[0]), say("the upper end")
     )
     form.points(Pointed("area", part, level))
-    what = "does the hole in that floor"
+    what = say("does the hole in that floor")
     left = form.stretch(what, "left side")
     front = form.stretch(what, "front")
     if left is None or front is None:
@@ -81,17 +91,17 @@ def stairs(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
 
 def knee_wall(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
     """A short wall under the roof slope, measured from the outside wall it runs beside."""
-    part, level = _where(form, plan, levels, "the knee wall")
+    part, level = _where(form, plan, levels, say("the knee wall"))
     form.points(Pointed("beside", part, level))
     sides: tuple[Side, ...] = ("front", "back", "left", "right")
     along: Side = form.choose(  # type: ignore[assignment]
         "Which outside wall does the knee wall run along?",
-        tuple((side, f"The {side}") for side in sides),
+        tuple((side, _SIDES[side]) for side in sides),
     )
     name = say(
         "knee wall {number}", number=sum(line.kind == "knee_wall" for line in plan.walls) + 1
     )
-    line = _line(form, part, level, along, "the knee wall", "", name, "knee_wall")
+    line = _line(form, part, level, along, say("the knee wall"), "", name, "knee_wall")
     return plan.with_wall(line)
 
 
@@ -106,9 +116,9 @@ def joists(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
             ("opened", "Through an opening in the ceiling"),
         ),
     )
-    part = pick_part(form, plan, "what you saw")
+    part = pick_part(form, plan, say("what you saw"))
     over = {"attic": part.levels[-1:], "below": part.levels[:1]}.get(seen, part.levels)
-    level = pick_level(form, over, "the ceiling they carry")
+    level = pick_level(form, over, say("the ceiling they carry"))
     run = form.choose("Which way do they run?", _WAYS)
     ends: list[tuple[Length, Length] | None] = [None, None]
     all_over = form.choose(
@@ -119,7 +129,7 @@ def joists(form: PlanForm, plan: Plan, levels: tuple[str, ...]) -> Plan:
         ),
     )
     if all_over == "some":
-        what = "does that stretch of joists"
+        what = say("does that stretch of joists")
         ends = [form.stretch(what, end) for end in ("left side", "front")]
     side: Side = "front" if run == "front" else "left"
     area = Area(level, part_name(part), ends[0], ends[1], side, seen)
@@ -138,7 +148,9 @@ def pick_part(form: PlanForm, plan: Plan, whose: str) -> Part:
 
 def called(part: Part) -> str:
     """A part in plain words."""
-    return "main part" if part.side is None else say("part at the {side}", side=part.side)
+    if part.side is None:
+        return say("main part")
+    return say("part at the {side}", side=say(SIDE_WORDS[part.side]))
 
 
 def part_name(part: Part) -> str:
@@ -166,8 +178,8 @@ def _line(
     kind: str = "wall",
 ) -> DrawnLine:  # fmt: skip
     """A line by three numbers: how far off a side, and its two ends."""
-    side = {"front": "front", "back": "back", "left": "left side", "right": "right side"}[along]
-    end = "left side" if axis_of(along) == "x" else "front"
+    side = say(_SIDE_WORDS[along])
+    end = say(_SIDE_WORDS["left" if axis_of(along) == "x" else "front"])
     off = form.length(
         say(
             "How far is {it} from the {side} of the {called}?",

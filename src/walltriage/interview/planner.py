@@ -51,7 +51,7 @@ class Planner:
         self.triager = triager
         self.policy = policy or InterviewPolicy()
         self.base = triager.base
-        self._rules = {item.id: index for index, item in enumerate(triager.evaluator.planned)}
+        self._rules = {item.id: index for index, item in enumerate(triager.evaluator.stratified)}
         self.choice = LookChoice(triager.worth, tuple(self._rules), self.policy)
         self._names = tuple(self.base.questions)
         self._columns = {name: index for index, name in enumerate(self._names)}

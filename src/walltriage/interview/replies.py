@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from walltriage.case.model import SURENESS, Sureness
 from walltriage.errors import did_you_mean
-from walltriage.inference.looks.glance import Picked
 from walltriage.interview.pages import Command, Page
+from walltriage.language import say
+
+if TYPE_CHECKING:
+    from walltriage.inference.looks.glance import Picked
 
 _COMMANDS: dict[Command, tuple[str, ...]] = {
     "unknown": ("d", "dk", "don't know", "dont know", "i don't know", "unknown", "?"),
@@ -59,7 +63,7 @@ def understand(text: str, page: Page) -> Reply:
     if not line:
         if page.keep is not None:
             return Reply(value=page.keep, keep=True)
-        raise ReplyError("Nothing typed yet. " + _expected(page))
+        raise ReplyError(say("Nothing typed yet.") + " " + _expected(page))
     command = _command(line, page)
     if command is not None:
         return Reply(command)
@@ -81,7 +85,7 @@ def _command(line: str, page: Page) -> Command | None:
         known = _WORDS.get(word[1:].strip())
         command = _meant(known, page) if known is not None else None
         if command is None:
-            raise ReplyError(f"'{line}' is not something you can type here.")
+            raise ReplyError(say("'{line}' is not something you can type here.", line=line))
         return command
     if page.kind == "text" and len(word) > 1:
         return None
@@ -122,18 +126,24 @@ def _choice(rest: str, line: str, page: Page) -> str:
         if choice.says and rest.casefold() == choice.says.casefold():
             return choice.value
     near = did_you_mean(rest.lower(), [choice.says.lower() for choice in page.choices])
-    raise ReplyError(f"'{line}' is not one of the answers{near}. " + _expected(page))
+    raise ReplyError(
+        say("'{line}' is not one of the answers{near}.", line=line, near=near)
+        + " "
+        + _expected(page)
+    )
 
 
 def _several(rest: str, page: Page) -> Picked:
     """Numbers, each perhaps with a question mark; 0 or "none" for nothing at all."""
+    from walltriage.inference.looks.glance import Picked
+
     if rest.casefold() in _NOTHING:
         return Picked()
     marks = _MARK.findall(rest)
     left = _MARK.sub("", rest).replace("and", "").strip(" ,;.")
     numbers = {int(number): doubt for number, doubt in marks}
     if left or not numbers or not all(1 <= number <= len(page.choices) for number in numbers):
-        raise ReplyError(f"'{rest}' does not fit here. " + _expected(page))
+        raise ReplyError(say("'{rest}' does not fit here.", rest=rest) + " " + _expected(page))
     return Picked(
         frozenset(number - 1 for number, doubt in numbers.items() if not doubt),
         frozenset(number - 1 for number, doubt in numbers.items() if doubt),
@@ -144,5 +154,11 @@ def _expected(page: Page) -> str:
     if page.kind != "choice":
         return page.hint
     count = len(page.choices)
-    numbers = "1" if count == 1 else f"1 {'or' if count == 2 else 'to'} {count}"
-    return f"Type {numbers}" + (", or one of the letters." if page.commands else ".")
+    numbers = (
+        "1" if count == 1 else say("1 or 2") if count == 2 else say("1 to {count}", count=count)
+    )
+    return (
+        say("Type {numbers}, or one of the letters.", numbers=numbers)
+        if page.commands
+        else say("Type {numbers}.", numbers=numbers)
+    )

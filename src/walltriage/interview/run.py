@@ -212,7 +212,7 @@ def _name_wall(interview: Interview, wall: Wall) -> None:
             number=number,
         ),
         why="The result and the record use this name, so that nobody takes it for another wall.",
-        keep=f"wall {number}",
+        keep=say("wall {number}", number=number),
     )
     reply = interview.ask(page)
     if reply.command == "list":

@@ -13,6 +13,7 @@ from typing import Any
 
 from walltriage.case.answers import make_answer
 from walltriage.case.looks import WallLooks
+from walltriage.case.measure import is_metric
 from walltriage.case.model import (
     HOUSE,
     OUT_OF_REACH,
@@ -180,7 +181,10 @@ class Session(InterviewState):
 
     def _made(self, step: Step, value: Any, sure: Sureness, note: str) -> Answer:
         question, units = self.question(step), self.case.units
-        return make_answer(step.question, question, value, units=units, sure=sure, note=note)
+        return make_answer(
+            step.question, question, value, units=units, sure=sure, note=note,
+            metric=is_metric(self.case),
+        )  # fmt: skip
 
     def _reframe(self, changed: Case) -> None:
         self._frame = changed

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from walltriage.case.model import Case, Role, Wall
-from walltriage.case.read import read_case
 from walltriage.errors import InputError, Problem
 from walltriage.files import clear_leftovers
 from walltriage.interview import words
@@ -54,6 +53,8 @@ def begin(interview: Interview, options: Options) -> Begun:
     if options.resume is not None:
         clear_leftovers(options.resume)
         keeper = Keeper(options.resume)
+        from walltriage.case.read import read_case
+
         case = read_case(options.resume, interview.triager.base.questions)
         if options.save:
             keeper = Keeper.new(options.save)
@@ -83,6 +84,8 @@ def _at(path: Path, questions: object) -> list[Unfinished]:
     """The unfinished interview in a file; anything else there is refused, and stays."""
     clear_leftovers(path)
     keeper = Keeper(path)
+    from walltriage.case.read import read_case
+
     case = read_case(path, questions)  # type: ignore[arg-type]
     if case.outcome is not None:
         expected = say("give another name, or pick it up: --resume {path}", path=path)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from walltriage.case.model import Wall
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.terminal import Interview
+from walltriage.language import say
 
 
 def edit_walls(interview: Interview) -> None:
@@ -39,7 +40,7 @@ def _edit(interview: Interview, wall: Wall) -> None:
 def _rename(interview: Interview, wall: Wall) -> None:
     page = Page(
         ask="What should the wall be called?", kind="text", commands=("back", "leave"),
-        hint=f"Press Enter for: {wall.title}.", keep=wall.title,
+        hint=say("Press Enter for: {title}.", title=wall.title), keep=wall.title,
     )  # fmt: skip
     reply = interview.ask(page)
     if reply.command != "back":
@@ -49,7 +50,7 @@ def _rename(interview: Interview, wall: Wall) -> None:
 
 def _sure_of(interview: Interview, wall: Wall) -> bool:
     page = Page(
-        ask=f"Drop {wall.title}? Its answers go with it.",
+        ask=say("Drop {title}? Its answers go with it.", title=wall.title),
         choices=(Choice("no", "No, keep it"), Choice("yes", "Yes, drop it")),
         commands=("back", "leave"),
     )

@@ -4,8 +4,6 @@ A glance asks nothing that no question asks.  It answers several questions at on
 none of its things; what is seen is asked about by its own question.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 from typing import Any
@@ -99,12 +97,12 @@ def check(tree: Tree, questions: Mapping[str, Any]) -> Iterator[Problem]:
         where: KeyPath = ("glances", index)
         for at, item in enumerate(glance.items):
             yield from _item_problems(item, tree, (*where, "items", at), questions)
-        told = [*glance.lists, *glance.singles]
-        places = {questions[name].place for name in told if name in questions}
+        answered = [*glance.lists, *glance.singles]
+        places = {questions[name].place for name in answered if name in questions}
         if len(places) > 1:
             yield tree.problem(where, f"'{glance.id}' is seen from {' and '.join(sorted(places))}",
                                "expected things of one place")  # fmt: skip
-        for name in told:
+        for name in answered:
             if taken.setdefault(name, glance.id) != glance.id:
                 yield tree.problem(where, f"'{name}' is answered twice", "expected it once")
         runs = [of for of, _ in groupby(item.of for item in glance.items) if of]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -77,6 +77,7 @@ class RulesReader:
         self.folder, self.parsed, self.say = folder, parsed or {}, say
         self.problems: list[Problem] = []
         self.trees: list[Tree] = []
+        self.tree_of: dict[type[BaseModel], Tree] = {}  # the last file read of each form
         self.left_out: set[str] = set()  # ids of entries that could not be read
         self.houses: Mapping[str, Mapping[str, Any]] = {}  # told once, for the cases of rules
         self.reasons: Mapping[str, str] | None = None
@@ -95,8 +96,17 @@ class RulesReader:
         except ValidationError as error:
             self.problems.extend(problems_from(error, tree, model))
             return self._rest(tree, model, error)
-        self.trees.append(tree)
+        self._keep(tree, model)
         return found
+
+    def optional(self, name: str, model: type[Model], without: Model | None = None) -> Model | None:
+        """A file that a folder may do without; ``without`` where it is not there."""
+        path = self.folder / name
+        return self.read(path, model) if path.is_file() else without
+
+    def _keep(self, tree: Tree, model: type[BaseModel]) -> None:
+        self.trees.append(tree)
+        self.tree_of[model] = tree
 
     def _written_out(self, path: Path) -> Tree:
         if self.reasons is None:
@@ -119,7 +129,7 @@ class RulesReader:
             return None
         named = (tree.at(where) for where in entries)
         self.left_out |= {str(e["id"]) for e in named if isinstance(e, dict) and "id" in e}
-        self.trees.append(rest)
+        self._keep(rest, model)
         return found
 
     def blames(self, problem: Problem) -> bool:
@@ -143,12 +153,9 @@ class RulesReader:
 def knowledge_base(reader: RulesReader, sha256: str) -> KnowledgeBase:
     """All of a rules folder, checked; :class:`InputError` with every problem."""
     folder = reader.folder
-    if (folder / shorthand.FILE_NAME).is_file():
-        houses = reader.read(folder / shorthand.FILE_NAME, CaseHouses)
-        reader.houses = houses.root if houses else {}
-    wording = shorthand.Wording()
-    if (folder / short_forms.WORDING).is_file():
-        wording = reader.read(folder / short_forms.WORDING, shorthand.Wording) or wording
+    houses = reader.optional(shorthand.FILE_NAME, CaseHouses)
+    reader.houses = houses.root if houses else {}
+    wording = reader.optional(short_forms.WORDING, shorthand.Wording) or shorthand.Wording()
     questions = reader.read_folder("questions", QuestionFile)
     paths = reader.read_folder("load_paths", LoadPathFile)
     parts = reader.read_folder("load_path_parts", PathPartFile, needed=False)
@@ -158,30 +165,14 @@ def knowledge_base(reader: RulesReader, sha256: str) -> KnowledgeBase:
     guards = reader.read(folder / "guards.yaml", GuardsFile)
     cautions = reader.read(folder / "cautions.yaml", CautionFile)
     measures = reader.read(folder / "measures.yaml", MeasuresFile)
-    relations: RelationsFile | None
-    if (folder / "relations.yaml").is_file():
-        relations = reader.read(folder / "relations.yaml", RelationsFile)
-    else:  # an own folder may do without a plan
-        relations = RelationsFile(settings={}, sureness=[], answers=[])
+    no_plan = RelationsFile(settings={}, sureness=[], answers=[])
+    relations = reader.optional("relations.yaml", RelationsFile, no_plan)
     sources = reader.read(folder / "sources.yaml", SourceFile)
-    leaning = None
-    if (folder / "leaning.yaml").is_file():
-        leaning = reader.read(folder / "leaning.yaml", LeaningFile)
-    glossary = None
-    if (folder / "glossary.yaml").is_file():
-        glossary = reader.read(folder / "glossary.yaml", GlossaryFile)
-    seen, seen_tree = None, None  # an own folder may do without looks along a wall
-    if (folder / seen_along.FILE_NAME).is_file():
-        seen = reader.read(folder / seen_along.FILE_NAME, seen_along.SeenAlongFile)
-        seen_tree = reader.trees[-1] if seen is not None and reader.trees else None
-    together, together_tree = None, None  # nor need it ask several things at once
-    if (folder / glances.FILE_NAME).is_file():
-        together = reader.read(folder / glances.FILE_NAME, glances.GlanceFile)
-        together_tree = reader.trees[-1] if together is not None and reader.trees else None
-    texts_file = folder / report_texts.FILE_NAME
-    texts = None  # an own folder may leave them out: reports then print the shipped ones
-    if texts_file.is_file():
-        texts = reader.read(texts_file, report_texts.ReportTexts)
+    leaning = reader.optional("leaning.yaml", LeaningFile)
+    glossary = reader.optional("glossary.yaml", GlossaryFile)
+    seen = reader.optional(seen_along.FILE_NAME, seen_along.SeenAlongFile)
+    together = reader.optional(glances.FILE_NAME, glances.GlanceFile)
+    texts = reader.optional(report_texts.FILE_NAME, report_texts.ReportTexts)
     if (
         None in (*questions, *paths, *parts)
         or not (questions and paths)
@@ -214,17 +205,24 @@ def knowledge_base(reader: RulesReader, sha256: str) -> KnowledgeBase:
         anchors=anchors_in(reader.trees, folder),
     )
     # with an id taken twice one entry hides the other, and every reference looks wrong
-    problems = doubles or [*references.check(base, reader.trees), *earlier_ids.check(base)]
-    if texts is not None and not doubles:
-        problems += report_texts.check(reader.trees[-1], base.questions, base.paths)
-    if seen_tree is not None and not doubles:
-        problems += seen_along.check(seen_tree, base.questions, base.paths)
-    if together_tree is not None and not doubles:
-        problems += glances.check(together_tree, base.questions)
-    problems = reader.problems + [p for p in problems if not reader.blames(p)]
-    if problems:
-        raise InputError(sorted(problems, key=lambda p: (p.path, p.line, p.column)))
+    found = reader.problems + [
+        problem for problem in doubles or _checked(base, reader) if not reader.blames(problem)
+    ]
+    if found:
+        raise InputError(sorted(found, key=lambda p: (p.path, p.line, p.column)))
     return base
+
+
+def _checked(base: KnowledgeBase, reader: RulesReader) -> Iterator[Problem]:
+    """What is wrong between the entries of a folder each of which is in its form."""
+    yield from references.check(base, reader.trees)
+    yield from earlier_ids.check(base)
+    if (tree := reader.tree_of.get(report_texts.ReportTexts)) is not None:
+        yield from report_texts.check(tree, base.questions, base.paths)
+    if (tree := reader.tree_of.get(seen_along.SeenAlongFile)) is not None:
+        yield from seen_along.check(tree, base.questions, base.paths)
+    if (tree := reader.tree_of.get(glances.GlanceFile)) is not None:
+        yield from glances.check(tree, base.questions)
 
 
 def _questions(files: list[QuestionFile]) -> dict[str, AskedQuestion]:

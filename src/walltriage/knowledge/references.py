@@ -196,14 +196,14 @@ def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
         if message:
             yield tree.problem(("sought_before_non_bearing", index), *message)
     kinds = {question.entry.kind for question in base.questions.values()}
-    for where, needed, told in (
+    for where, needed, present in (
         (("thresholds",), NEEDED_THRESHOLDS, base.guards.thresholds),
         (("reliability", "kinds"), sorted(kinds), base.guards.reliability.kinds),
         (("reliability", "checked"), sorted(kinds), base.guards.reliability.checked),
         (("reliability", "sureness"), _SURENESS, base.guards.reliability.sureness),
     ):
         for name in needed:
-            if name not in told:
+            if name not in present:
                 yield tree.problem(where, f"missing key '{name}'", "expected it beside the others")
 
 

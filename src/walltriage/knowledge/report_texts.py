@@ -4,20 +4,16 @@ What may hide in a wall, what a quote leaves out, what to ask the seller: trade 
 does not depend on the inference, and so stands beside the rules and not in code.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 
 from pydantic import Field
 
 from walltriage.errors import Problem, did_you_mean
-from walltriage.knowledge.schema import Entry, Id, Sources, Text
+from walltriage.knowledge.schema import Entry, Id, Level, Sources, Text, Verdict
 from walltriage.yamltree import Tree
 
 FILE_NAME = "report_texts.yaml"
-Verdict = Literal["likely_bearing", "likely_non_bearing", "cannot_tell"]
-Level = Literal["none", "advised", "strong", "urgent"]
 SitePlace = Literal["outside", "rooms", "upstairs", "attic", "below", "opened"]
 LengthRole = Literal[
     "house_width", "house_length", "wall_length", "distance_one_side", "distance_other_side"

@@ -21,10 +21,10 @@ MOST_STEPS = 20_000  # of search; beyond it a condition counts as one that can h
 PATH_STATES = ("established", "ruled_out", "open")
 _FREE = ("guessed", "path", "seen_against", "measure")
 
-Point = tuple[str, float | None]
+GivenValue = tuple[str, float | None]
 Variable = tuple[str, str]
-Choice = Sequence[Branch]
-ABSENT: Point = ("", None)
+BranchChoice = Sequence[Branch]
+ABSENT: GivenValue = ("", None)
 
 
 @dataclass(slots=True)
@@ -35,10 +35,10 @@ class _State:
     choices of which one alternative each must come true.
     """
 
-    domains: dict[Variable, frozenset[Point]]
+    domains: dict[Variable, frozenset[GivenValue]]
     asked: frozenset[str]
     told: frozenset[Leaf]
-    choices: list[Choice]
+    choices: list[BranchChoice]
 
 
 class Satisfier:
@@ -57,8 +57,8 @@ class Satisfier:
             rule.id: branches(getattr(rule, "when", None)) for _, rule in base.rules()
         }
         self._marks = self._all_marks()
-        self._domains: dict[Variable, frozenset[Point]] = {}
-        self._kept_before: dict[tuple[frozenset[Point], Leaf], frozenset[Point]] = {}
+        self._domains: dict[Variable, frozenset[GivenValue]] = {}
+        self._kept_before: dict[tuple[frozenset[GivenValue], Leaf], frozenset[GivenValue]] = {}
         self._steps = 0
 
     def branch(self, branch: Branch) -> bool:
@@ -102,7 +102,7 @@ class Satisfier:
             for leaf, variable in ((leaf, _variable(leaf)) for leaf in branch)
         )
 
-    def _left(self, state: _State, leaf: Leaf) -> frozenset[Point] | None:
+    def _left(self, state: _State, leaf: Leaf) -> frozenset[GivenValue] | None:
         """The points of the test's variable that it allows; None for what is concluded."""
         variable = _variable(leaf)
         if variable is None:
@@ -142,7 +142,7 @@ class Satisfier:
             state.choices.append([(replace(test, negated=not test.negated),) for test in branch])
         return all(makers)
 
-    def _kept(self, points: frozenset[Point], leaf: Leaf) -> frozenset[Point]:
+    def _kept(self, points: frozenset[GivenValue], leaf: Leaf) -> frozenset[GivenValue]:
         key = (points, leaf)
         if key not in self._kept_before:
             limit = leaf.limit
@@ -156,12 +156,12 @@ class Satisfier:
             )
         return self._kept_before[key]
 
-    def _domain(self, variable: Variable) -> frozenset[Point]:
+    def _domain(self, variable: Variable) -> frozenset[GivenValue]:
         if variable not in self._domains:
             self._domains[variable] = self._all_points(*variable)
         return self._domains[variable]
 
-    def _all_points(self, family: str, name: str) -> frozenset[Point]:
+    def _all_points(self, family: str, name: str) -> frozenset[GivenValue]:
         if family == "path":
             return frozenset((status, None) for status in PATH_STATES)
         if family in ("guessed", "seen_against"):
@@ -170,7 +170,7 @@ class Satisfier:
             marks = sorted({0.0, 1.0, *self._base.guards.thresholds.values()})
             return frozenset(("", number) for number in _with_midpoints(marks))
         question = self._base.questions[name]
-        points: set[Point] = {ABSENT, *((word, None) for word in NO_ANSWER)}
+        points: set[GivenValue] = {ABSENT, *((word, None) for word in NO_ANSWER)}
         if question.entry.answer in ("length", "number"):
             points |= {(question.band_of(n), n) for n in self._numbers(question)}
         elif question.entry.answer == "choice":

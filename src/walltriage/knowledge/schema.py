@@ -5,8 +5,6 @@ edits a file gets one clear message for one mistake.  What the numbers mean is
 told in ``docs/writing-rules.md``.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BaseModel, Field, StringConstraints, model_validator
@@ -21,6 +19,9 @@ Status = Literal["draft", "reviewed", "retired"]
 Place = Literal["desk", "rooms", "upstairs", "attic", "below", "opened", "none"]
 Kind = Literal["seen", "measured", "recalled", "judged", "computed"]
 Role = Literal["buyer", "trade", "firm"]
+Verdict = Literal["likely_bearing", "likely_non_bearing", "cannot_tell"]
+Level = Literal["none", "advised", "strong", "urgent"]
+"""How much a wall asks for an engineer."""
 Sources = str | list[str]
 CaseAnswers = dict[str, Any]
 

@@ -3,13 +3,11 @@
 What stops a verdict and what reaches one, how far people are trusted, and what is said beside it.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
-from walltriage.knowledge.schema import Entry, Id, Kind, Place, Rule, Share, Sources, Text
+from walltriage.knowledge.schema import Entry, Id, Kind, Level, Place, Rule, Share, Sources, Text
 
 
 class Gate(Rule):
@@ -102,7 +100,7 @@ class ReferralRule(Rule):
     """How strongly a licensed engineer is called for; the highest that holds is shown."""
 
     when: dict[str, Any] | None = None
-    level: Literal["none", "advised", "strong", "urgent"]
+    level: Level
 
 
 class CautionFile(Entry):

@@ -1,8 +1,6 @@
 """``rules/leaning.yaml``: where a wall that cannot be told leans."""
 
-from __future__ import annotations
-
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -32,7 +30,7 @@ class LeaningFile(Entry):
     barred_steps: Annotated[list[LeaningStep], Field(min_length=1)]
 
     @model_validator(mode="after")
-    def _rising(self) -> LeaningFile:
+    def _rising(self) -> Self:
         for steps in (self.steps, self.barred_steps):
             marks = [step.under for step in steps]
             chances = [step.chance for step in steps]

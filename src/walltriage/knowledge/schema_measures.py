@@ -1,7 +1,5 @@
 """The form of ``rules/measures.yaml``: which answers feed the arithmetic."""
 
-from __future__ import annotations
-
 from pydantic import Field
 
 from walltriage.knowledge.schema import Entry, Id, Sources

@@ -1,7 +1,5 @@
 """The form of ``rules/relations.yaml``: what a plan of the house answers, and by what rule."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import Literal
 

@@ -1,7 +1,5 @@
 """The form of ``rules/scope.yaml`` and ``rules/contradictions.yaml``."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pydantic import Field, model_validator

@@ -1,7 +1,5 @@
 """``rules/seen_along.yaml``: what looks along a wall answer, and how to open a wall; its checks."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 

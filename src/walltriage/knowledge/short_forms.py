@@ -78,8 +78,8 @@ class _Writer:
         """The entries of a file, each with what the file tells for all of them."""
         self.places[here] = self._tree.place(here)
         found: list[Any] = []
-        for at, told in enumerate(entries):
-            for entry in _each(told):
+        for at, written in enumerate(entries):
+            for entry in _each(written):
                 whole = _filled(self._asked(entry), self._asked(common))
                 found.append(self.node(whole, (*here, at), (*here, len(found))))
         return found

@@ -10,8 +10,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
-from walltriage.knowledge.schema import Question
+if TYPE_CHECKING:
+    from walltriage.knowledge.schema import Question
 
 TRADE_WORDS = frozenset(
     """
@@ -66,14 +68,16 @@ def trade_words_in(text: str, glossary: Iterable[str]) -> list[str]:
 
 def explained_in(question: Question, glossary: Iterable[str]) -> set[str]:
     """Trade words that the question explains: "joists (boards on edge)", or turned about."""
-    told: set[str] = set()
+    explained: set[str] = set()
     for text in texts_of(question).values():
         for match in _BRACKETS.finditer(text):
             before, inside = text[: match.end()].rsplit("(", 1)
-            told |= set(trade_words_in(inside, glossary))
+            explained |= set(trade_words_in(inside, glossary))
             word = trade_words_in(" ".join(before.split()[-3:]), glossary)
-            told |= set(word[-1:]) if before.rstrip().lower().endswith(_endings(word)) else set()
-    return told
+            explained |= (
+                set(word[-1:]) if before.rstrip().lower().endswith(_endings(word)) else set()
+            )
+    return explained
 
 
 def _endings(words: list[str]) -> tuple[str, ...]:

@@ -27,7 +27,7 @@ def visible_texts(data: object, where: KeyPath = ()) -> Iterator[tuple[KeyPath, 
         for key, value in data.items():
             if key in _NOT_FOR_PEOPLE:
                 continue
-            if key in TEXT_KEYS:
+            if key in TEXT_KEYS or (key == "none" and "items" in data):
                 yield from _strings(value, (*where, key))
             elif key == "options":
                 yield from _short_options(value, (*where, key))

@@ -58,26 +58,26 @@ def check_size(walls: int, seed: int) -> None:
 
 def lines(found: dict[str, Any]) -> list[str]:
     """The study in words, a line each."""
-    told = [_missed("missed of bearing walls", found["missed"]),
+    rows = [_missed("missed of bearing walls", found["missed"]),
             _missed("  of hall twins", found["missed_hall_twins"])]  # fmt: skip
-    told += [_missed(f"  by {path}", row) for path, row in found["missed_by_path"].items()]
-    told += [
+    rows += [_missed(f"  by {path}", row) for path, row in found["missed_by_path"].items()]
+    rows += [
         _missed(f"  in {kind}", row)
         for kind, row in found["missed_by_kind"].items()
         if row["count"] or row["of"] >= WORTH_TELLING
     ]
-    told += [f"{words}: {_percent(found[key])}" for key, words in _ROWS]
+    rows += [f"{words}: {_percent(found[key])}" for key, words in _ROWS]
     bracing = found["bracing_only_called_nonbearing"]
-    told.append(f"bracing-only walls called non-bearing: {bracing['count']} of {bracing['of']}")
-    told.append(f"slope of truth on the logit of the middle: {found['slope']:.2f}")
-    told.append("walls left open, by the middle of their interval:")
-    told += [
+    rows.append(f"bracing-only walls called non-bearing: {bracing['count']} of {bracing['of']}")
+    rows.append(f"slope of truth on the logit of the middle: {found['slope']:.2f}")
+    rows.append("walls left open, by the middle of their interval:")
+    rows += [
         f"  {row['from']:g} to {row['to']:g}: {row['walls']} walls, stated "
         f"{_percent(row['stated'])}, bore {_percent(row['bore'])}"
         for row in found["leaning"]
     ]
-    told.append("Simulated houses and people; no field rate is known.")
-    return told
+    rows.append("Simulated houses and people; no field rate is known.")
+    return rows
 
 
 def _missed(words: str, row: dict[str, Any]) -> str:

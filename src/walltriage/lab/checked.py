@@ -115,13 +115,13 @@ def _order(name: str) -> tuple[int, str]:
     return BESIDE.index(name.split(",")[0]), name
 
 
-def lines(told: dict[str, Any]) -> Iterator[str]:
+def lines(study: dict[str, Any]) -> Iterator[str]:
     """The study as a table, a line each."""
     yield (
         f"{'people':>26} {'missed':>16} {'95 % bound':>11} {'non-bearing':>12} {'bearing':>8} "
         f"{'its precision':>14} {'slope':>6}"
     )
-    for name, row in told["people"].items():
+    for name, row in study["people"].items():
         missed = row["missed"]
         yield (
             f"{name:>26} {missed['count']:>6} of {missed['of']:>6} {missed['bound95']:>11.3%} "
@@ -130,7 +130,7 @@ def lines(told: dict[str, Any]) -> Iterator[str]:
         )
     yield (
         f"An engineer marked what was seen from the attic where a photo shows it "
-        f"({told['shown']:.0%} of looks, reading as well as {told['reads_as']} people look; both "
+        f"({study['shown']:.0%} of looks, reading as well as {study['reads_as']} people look; both "
         "are judgment). Simulated houses and people; no field rate is known."
     )
 

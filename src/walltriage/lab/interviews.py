@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
@@ -23,61 +23,14 @@ from walltriage.inference.looks.glance import Asked, Picked, asked_of, picked_by
 from walltriage.inference.looks.policy import EFFORT_COST
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.lab.calibration import point_chance
-from walltriage.lab.house.archetypes import ARCHETYPES
 from walltriage.lab.house.build import build_house, generator
 from walltriage.lab.house.truth import PATHS, truth
+from walltriage.lab.outcomes import NAMES, Outcomes
 from walltriage.lab.reporter import ROLE, Person
 
 Order = Literal["planner", "fixed", "random"]
 ORDERS: tuple[Order, ...] = ("planner", "fixed", "random")
 MOST_QUESTIONS = 60
-NAMES = tuple(sorted(ARCHETYPES))
-
-
-@dataclass(frozen=True, slots=True)
-class Outcomes:
-    """What came of ``n`` interviews; every array has one row for each.
-
-    ``archetype``: index into ``NAMES``.  ``paths`` (n, 6): truth by path, in the order of
-    ``PATHS``.  ``verdict``: index into ``VERDICTS``.  ``lower``, ``upper``: the program's
-    bounds.  ``chance``: see
-    :func:`calibration.point_chance`.  ``questions``, ``effort``: asked until the end or the
-    verdict, and in units of :data:`EFFORT_COST`; what is measured after a verdict, to size what
-    the wall carries, is not counted.  ``stop``: index into ``STOPS``.  ``seen``: the
-    frame over the wall could be seen (an attic that opens, for a person who goes there).
-    """
-
-    index: np.ndarray
-    archetype: np.ndarray
-    paths: np.ndarray
-    verdict: np.ndarray
-    lower: np.ndarray
-    upper: np.ndarray
-    chance: np.ndarray
-    questions: np.ndarray
-    effort: np.ndarray
-    stop: np.ndarray
-    seen: np.ndarray
-
-    def __len__(self) -> int:
-        return len(self.index)
-
-    @property
-    def bears(self) -> np.ndarray:
-        """Truth (n,): whether any path but bracing reaches the wall."""
-        reached: np.ndarray = np.any(self.paths[:, : len(PATHS) - 1], axis=1)
-        return reached
-
-    def rows(self, which: np.ndarray) -> Outcomes:
-        """Some of the interviews."""
-        return Outcomes(*(getattr(self, f.name)[which] for f in fields(self)))
-
-
-def joined(parts: list[Outcomes]) -> Outcomes:
-    """Outcomes put one after the other; at least one."""
-    return Outcomes(
-        *(np.concatenate([getattr(part, f.name) for part in parts]) for f in fields(Outcomes))
-    )
 
 
 @dataclass(frozen=True, slots=True)

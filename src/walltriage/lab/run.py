@@ -19,7 +19,8 @@ from walltriage.errors import InputError, Problem
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.load import load_knowledge
 from walltriage.lab.findings import unmodelled
-from walltriage.lab.interviews import ORDERS, Interviewer, Order, Outcomes, joined
+from walltriage.lab.interviews import ORDERS, Interviewer, Order
+from walltriage.lab.outcomes import Outcomes, joined
 from walltriage.lab.parameters import FILE as PARAMETERS
 from walltriage.lab.reporter import REPORTERS
 from walltriage.lab.tally import by_archetype, chances, counts, plain, under_bound

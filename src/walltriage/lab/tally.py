@@ -11,7 +11,7 @@ from walltriage.inference.looks.column_planner import STOPS
 from walltriage.lab.calibration import Calibration, calibrate
 from walltriage.lab.exact import order_statistic, upper
 from walltriage.lab.house.truth import PATHS
-from walltriage.lab.interviews import NAMES, Outcomes
+from walltriage.lab.outcomes import NAMES, Outcomes
 
 CANNOT, BEARING, NON_BEARING = (
     VERDICTS.index(v) for v in ("cannot_tell", "likely_bearing", "likely_non_bearing")

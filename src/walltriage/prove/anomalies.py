@@ -9,7 +9,7 @@ import z3
 
 from walltriage.knowledge.rule_kinds import KINDS, Owner
 from walltriage.knowledge.schema import DerivedFact
-from walltriage.prove.prover import BEARING, NON_BEARING, Check, Proof, Prover
+from walltriage.prove.prover import BEARING, NON_BEARING, Claim, Proof, Prover
 from walltriage.rule_testing.rule_cases import case_answers
 
 
@@ -18,23 +18,23 @@ def nothing_dead(prover: Prover) -> Proof:
     met = np.any(prover.met, axis=0)
     dead = [
         item.id
-        for item, shown in zip(prover.encoding.planned, met, strict=True)
+        for item, shown in zip(prover.encoding.stratified, met, strict=True)
         if not shown and prover.solver.check(prover.encoding.fired[item.id]) == z3.unsat
     ]
-    count = len(prover.encoding.planned)
+    count = len(prover.encoding.stratified)
     return Proof(not dead, ", ".join(dead) or f"all {count} can")
 
 
 def nothing_subsumed(prover: Prover) -> Proof:
     """No rule with the same conclusion fires whenever another does."""
     groups: dict[tuple[object, ...], list[str]] = {}
-    for item in prover.encoding.planned:
+    for item in prover.encoding.stratified:
         if item.kind not in KINDS or not KINDS[item.kind].repeats:
             continue
         same = (item.kind, KINDS[item.kind].same_as(item.rule, Owner(item.load_path)))
         groups.setdefault(same, []).append(item.id)
     covered, pairs, met = [], 0, prover.met
-    column = {item.id: index for index, item in enumerate(prover.encoding.planned)}
+    column = {item.id: index for index, item in enumerate(prover.encoding.stratified)}
     for names in groups.values():
         for one, two in combinations(names, 2):
             for inner, outer in ((one, two), (two, one)):
@@ -50,7 +50,7 @@ def nothing_subsumed(prover: Prover) -> Proof:
 def nothing_conflicting(prover: Prover) -> Proof:
     """No two values of one fact, and not both verdicts, for the same answers."""
     by_fact: dict[str, list[tuple[str, str]]] = {}
-    for item in prover.encoding.planned:
+    for item in prover.encoding.stratified:
         if isinstance(item.rule, DerivedFact):
             for name, value in item.rule.concludes.items():
                 by_fact.setdefault(name, []).append((value, item.id))
@@ -60,8 +60,8 @@ def nothing_conflicting(prover: Prover) -> Proof:
                 both = (prover.encoding.fired[one], prover.encoding.fired[two])
                 if prover.solver.check(*both) == z3.sat:
                     counter = prover.encoding.decode(prover.solver.model())
-                    told = f"{one} and {two} give '{name}' two values"
-                    return Proof(False, told, counter)
+                    what = f"{one} and {two} give '{name}' two values"
+                    return Proof(False, what, counter)
     return prover.never(
         prover.kind("sign"), prover.verdict(BEARING), prover.verdict(NON_BEARING), told="none do"
     )
@@ -77,7 +77,7 @@ def reachable(prover: Prover) -> Proof:
     return Proof(not lacking, ", ".join(sorted(lacking)) or "all three")
 
 
-ANOMALIES: tuple[tuple[str, Check], ...] = (
+ANOMALIES: tuple[tuple[str, Claim], ...] = (
     ("every rule can fire", nothing_dead),
     ("no rule is covered by another", nothing_subsumed),
     ("no two rules conclude opposites", nothing_conflicting),

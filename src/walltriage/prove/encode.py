@@ -50,9 +50,9 @@ class Encoding:
 
     def __init__(self, base: KnowledgeBase, tell_apart: Iterable[StratifiedRule] = ()) -> None:
         self.base = base
-        self.planned = stratify(base)
+        self.stratified = stratify(base)
         self.belief = Belief(base)
-        self.choices = choices(base, [*self.planned, *tell_apart])
+        self.choices = choices(base, [*self.stratified, *tell_apart])
         self.given = {
             name: [z3.Bool(f"{name}={i}") for i in range(len(options))]
             for name, options in self.choices.items()
@@ -65,7 +65,7 @@ class Encoding:
         self.atoms: dict[tuple[str, ...], z3.BoolRef] = {}
         self._clues = {clue.id: clue for clue in base.clues()}
         self._makers: list[_Made] = []
-        for position, item in enumerate(self.planned):
+        for position, item in enumerate(self.stratified):
             self._define(item, position)
             if item.id == BELIEF:
                 self._bound_paths()
@@ -133,7 +133,7 @@ class Encoding:
         if leaf.family in _BELIEF_FAMILIES:
             return self._atom(leaf)
         makers = [
-            self.fired[self.planned[made.position].id]
+            self.fired[self.stratified[made.position].id]
             for made in self._makers
             if made.position < self._position
             and made.family == leaf.family
@@ -177,7 +177,7 @@ class Encoding:
     def _bound_paths(self) -> None:
         seen = self.base.guards.seen_kinds
         signs: dict[str, list[z3.BoolRef]] = {}
-        for item in self.planned:
+        for item in self.stratified:
             if item.kind == "sign":
                 signs.setdefault(item.load_path, []).append(self.fired[item.id])
         self._odds: dict[str, z3.ArithRef] = {}
@@ -206,7 +206,7 @@ class Encoding:
     def _rate(self, path: str) -> z3.ArithRef:
         """The high end of the base rate in force, in hundredths of decibans."""
         total: z3.ArithRef = z3.IntVal(0)
-        for item in self.planned:
+        for item in self.stratified:
             if item.kind == "base_rate" and item.load_path == path:
                 assert isinstance(item.rule, BaseRate)
                 high = min(max(item.rule.in_100[1] / 100, 1e-6), 1 - 1e-6)

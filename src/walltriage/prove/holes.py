@@ -31,9 +31,9 @@ def holes_with_a_gap(prover: Prover) -> Proof:
             "", length_in=float(length_in),
             looks=tuple(Look("hole", float(at), float(at), saw="nothing_rests") for at in spots),
         )  # fmt: skip
-        told = with_looks(prover.base, looks, {})
+        answers = with_looks(prover.base, looks, {})
         for entry in entries:
-            answer = told.get(entry.question)
+            answer = answers.get(entry.question)
             reach = reach_of(rules.reach(entry.reach))
             clear = answer is not None and answer.value in entry.clear.values()
             if clear and leaves_a_gap(spots, length_in, reach):

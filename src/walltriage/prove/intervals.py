@@ -40,12 +40,12 @@ class AnswerChoice:
 
 
 def choices(
-    base: KnowledgeBase, planned: list[StratifiedRule]
+    base: KnowledgeBase, stratified: list[StratifiedRule]
 ) -> dict[str, tuple[AnswerChoice, ...]]:
     """By question: all answers that some rule could tell apart, and "unknown"."""
     limits: dict[str, set[float]] = {}
     named: set[str] = set()
-    for item in planned:
+    for item in stratified:
         for leaf in {leaf for branch in item.branches for leaf in branch}:
             if leaf.family != "answer":
                 continue

@@ -162,6 +162,6 @@ def _try(
 
 def _options(prover: Prover, name: str, answers: Mapping[str, Answer]) -> list[AnswerChoice | None]:
     """None for the answer as it is, and every other real answer."""
-    told = answers[name].value if name in answers else None
-    others = [c for c in prover.encoding.choices[name] if c.is_real and c.value != told]
+    given = answers[name].value if name in answers else None
+    others = [c for c in prover.encoding.choices[name] if c.is_real and c.value != given]
     return [None, *others]

@@ -43,7 +43,7 @@ class Prover:
         self.solver = self.encoding.solver()
         self.asked = [n for n, q in base.questions.items() if q.entry.kind != "computed"]
         self._kinds: dict[str, list[str]] = {}
-        for item in self.encoding.planned:
+        for item in self.encoding.stratified:
             self._kinds.setdefault(item.kind, []).append(item.id)
 
     @cached_property
@@ -64,7 +64,7 @@ class Prover:
         """That some rule concludes this verdict."""
         return self.any_of(
             item.id
-            for item in self.encoding.planned
+            for item in self.encoding.stratified
             if isinstance(item.rule, VerdictRule) and item.rule.concludes == name
         )
 
@@ -92,12 +92,12 @@ class Prover:
         return Proof(False, told, counter)
 
 
-Check = Callable[[Prover], Proof]
+Claim = Callable[[Prover], Proof]
 
 
-def run(prover: Prover, checks: Iterable[tuple[str, Check]]) -> Iterator[Proof]:
+def run(prover: Prover, claims: Iterable[tuple[str, Claim]]) -> Iterator[Proof]:
     """Each proof in turn, with its name and how long it took."""
-    for name, check in checks:
+    for name, claim in claims:
         start = time.perf_counter()
-        found = check(prover)
+        found = claim(prover)
         yield replace(found, name=name, seconds=time.perf_counter() - start)

@@ -23,9 +23,9 @@ def prove(
 ) -> tuple[dict[str, Any], list[tuple[str, Case]]]:
     """Every proof, told as plain data, with (file name, case) of each counter-example."""
     start = time.perf_counter()
-    prover, cases, told = Prover(base), [], []
+    prover, cases, proofs = Prover(base), [], []
     for proof in run(prover, (*SAFETY, *BY_CONDITION, *ANOMALIES)):
-        told.append({
+        proofs.append({
             "name": proof.name, "holds": proof.holds, "told": proof.told,
             "seconds": round(proof.seconds, 2),
         })  # fmt: skip
@@ -49,14 +49,14 @@ def prove(
     return {
         "schema": "walltriage/proofs/1",
         "rules": {"version": base.version, "sha256": base.sha256},
-        "proofs": told,
+        "proofs": proofs,
         "fewest_answers": {
             "at_least": least.at_least,
             "found": None if least.example is None else len(least.example),
             "example": None if least.example is None else values(least.example),
         },
         "wrong_answers": wrong,
-        "holds": all(proof["holds"] for proof in told) and not wrong["weak"],
+        "holds": all(proof["holds"] for proof in proofs) and not wrong["weak"],
         "seconds": round(time.perf_counter() - start, 1),
     }, cases
 

@@ -12,7 +12,7 @@ from walltriage.prove.indirect import (
     indirect_of_one_condition,
     one_indirect_answer,
 )
-from walltriage.prove.prover import NON_BEARING, Check, Proof, Prover
+from walltriage.prove.prover import NON_BEARING, Claim, Proof, Prover
 from walltriage.prove.tables import monotone
 
 
@@ -53,7 +53,7 @@ def contradiction_never(prover: Prover) -> Proof:
 
 def gates_withhold(prover: Prover) -> Proof:
     """No gate fires beside the very verdict that it says it withholds."""
-    gates = [i for i in prover.encoding.planned if isinstance(i.rule, Gate)]
+    gates = [i for i in prover.encoding.stratified if isinstance(i.rule, Gate)]
     for item in gates:
         assert isinstance(item.rule, Gate)
         withheld = prover.verdict(item.rule.withholds)
@@ -65,7 +65,7 @@ def gates_withhold(prover: Prover) -> Proof:
     return Proof(True, f"none of {len(gates)}")
 
 
-SAFETY: tuple[tuple[str, Check], ...] = (
+SAFETY: tuple[tuple[str, Claim], ...] = (
     ("a decisive sign is never non-bearing", sign_never),
     ("a guessed sign is never non-bearing", guess_never),
     ("all don't-know is cannot tell", nothing_known),
@@ -79,6 +79,6 @@ SAFETY: tuple[tuple[str, Check], ...] = (
     ("no holes with a gap speak for the whole wall", holes_with_a_gap),
 )
 # Follows from the above where no question is both a direct look and a hint; slower.
-BY_CONDITION: tuple[tuple[str, Check], ...] = (
+BY_CONDITION: tuple[tuple[str, Claim], ...] = (
     ("indirect answers about one condition are never non-bearing", indirect_of_one_condition),
 )

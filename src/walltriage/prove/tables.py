@@ -28,5 +28,5 @@ def monotone(prover: Prover) -> Proof:
                     looked += 1
                     if low[i] * high[j] < low[j] * high[i] - ALMOST:
                         broken.append(where)
-    told = ", ".join(sorted(set(broken))) or f"{looked} minors, none negative"
-    return Proof(not broken, told)
+    result = ", ".join(sorted(set(broken))) or f"{looked} minors, none negative"
+    return Proof(not broken, result)

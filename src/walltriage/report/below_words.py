@@ -80,10 +80,10 @@ def below_words(point: PointBelow) -> str:
 def girder_words(point: PointBelow) -> str:
     """Checks of what was measured of a girder, its posts and their pads; the rest is named."""
     girder = point.girder
-    told = []
+    sentences = []
     if girder is not None:
         verdict = say("passes") if girder.works else say("DOES NOT PASS")
-        told.append(
+        sentences.append(
             say(
                 "Such a girder, {size} of the weakest common lumber, {verdict}: bending "
                 "{bending:.0%}, shear {shear:.0%}, sag {deflection:.0%} of what is allowed.",
@@ -94,7 +94,7 @@ def girder_words(point: PointBelow) -> str:
                 deflection=girder.deflection,
             )
         )
-    told += [post_words(post) for post in point.posts if len(post.unchecked) < 2]
+    sentences += [post_words(post) for post in point.posts if len(post.unchecked) < 2]
     missing = [] if girder is not None else [say("the girder")]
     for what in ("post", "footing"):
         unknown = sum(what in post.unchecked for post in point.posts)
@@ -104,13 +104,13 @@ def girder_words(point: PointBelow) -> str:
                 say("the {other}{what}", other=other, what=what) + ("s" if unknown > 1 else "")
             )
     if missing:
-        told.append(
+        sentences.append(
             say(
                 "Unchecked, because their sizes are not known: {missing}",
                 missing=", ".join(missing),
             )
         )
-    return " ".join(told).rstrip(".")
+    return " ".join(sentences).rstrip(".")
 
 
 def post_words(post: PostCheck) -> str:

@@ -59,9 +59,9 @@ def _counts(base: KnowledgeBase) -> str:
     kinds: dict[str, int] = {}
     for kind, _ in base.rules():
         kinds[kind] = kinds.get(kind, 0) + 1
-    told = [f"{len(base.questions)} questions", f"{len(base.paths)} load paths"]
-    told += [f"{count} {kind.replace('_', ' ')} rules" for kind, count in kinds.items()]
-    return f"It holds {', '.join(told)} and {len(base.sources)} sources."
+    counts = [f"{len(base.questions)} questions", f"{len(base.paths)} load paths"]
+    counts += [f"{count} {kind.replace('_', ' ')} rules" for kind, count in kinds.items()]
+    return f"It holds {', '.join(counts)} and {len(base.sources)} sources."
 
 
 def _settling(base: KnowledgeBase) -> str:

@@ -38,7 +38,7 @@ def evidence_chart(paths: tuple[PathFinding, ...]) -> PlanDrawing:
         Label(MIDDLE - 10, 20, say("◂ against bearing"), 13, "end"),
         Label(MIDDLE + 10, 20, say("for bearing ▸"), 13, "start"),
     ]
-    told = []
+    rows = []
     for index, mark in enumerate(path_marks(paths)):
         y = HEAD + index * ROW
         items += badge(16, y + 14, mark)
@@ -49,11 +49,11 @@ def evidence_chart(paths: tuple[PathFinding, ...]) -> PlanDrawing:
             items.append(Label(WIDTH - 92, y + 18, say("decisive sign"), 13, "start", bold=True))
         items += _bars(y + 27, sums[index], scale)
         items.append(Stroke(MIDDLE, y + 23, MIDDLE, y + 46, 1.4))
-        told.append(_told(mark.title, sums[index]))
+        rows.append(_told(mark.title, sums[index]))
     bottom = HEAD + len(paths) * ROW
     items += _key(bottom + 8)
     desc = say("Weight of the evidence in decibans (10 more: ten times the odds). ") + " ".join(
-        told
+        rows
     )
     return PlanDrawing(
         "evidence", say("Evidence for and against bearing"), desc, bottom + 62, tuple(items)

@@ -175,10 +175,10 @@ def elevation(
 
 def _key(found: list[ElevationRow], to_open: tuple[float, ...]) -> str:
     """What the patterns mean, of those that are drawn."""
-    told = (
+    words = (
         say("Hatched: seen. Empty: not seen. Ring: hole. Full dot: found there. ") if found else ""
     )
-    return told + (say("Broken box: hole to make.") if to_open else "")
+    return words + (say("Broken box: hole to make.") if to_open else "")
 
 
 def _row(row: ElevationRow, y: float, scale: float) -> Iterator[Item]:

@@ -179,9 +179,9 @@ def _answers(request: Request) -> list[Sheet]:
 
 def _observations(title: str, observed: tuple[Observation, ...], depth: Depth) -> Section:
     """What people told, row by row; what the plan and the program gave, in a line."""
-    told = [row for row in observed if depth >= 3 or (row.place != "none" and row.by != BY_PLAN)]
-    blocks: list[Block] = [observation_table(title, told)] if told else []
-    drawn = "; ".join(row.says for row in observed if row not in told)
+    rows = [row for row in observed if depth >= 3 or (row.place != "none" and row.by != BY_PLAN)]
+    blocks: list[Block] = [observation_table(title, rows)] if rows else []
+    drawn = "; ".join(row.says for row in observed if row not in rows)
     if drawn:
         blocks.append(Paragraph(say("From the plan, or worked out: {drawn}.", drawn=drawn)))
     return Section("Observations", tuple(blocks))
@@ -190,8 +190,8 @@ def _observations(title: str, observed: tuple[Observation, ...], depth: Depth) -
 def _verify(subject: Subject) -> Section:
     """What to look at, place by place as one walks, and which reports to confirm there."""
     confirm: dict[str, list[str]] = {}
-    for place, told in _reported(subject):
-        confirm.setdefault(place, []).append(told)
+    for place, answered in _reported(subject):
+        confirm.setdefault(place, []).append(answered)
     rows = []
     fixed = subject.holding(subject.texts.verify_on_site)
     for place in WALKING_ORDER:
@@ -217,6 +217,6 @@ def _reported(subject: Subject) -> Iterator[tuple[str, str]]:
         answer = answers[name]
         if answer.sure is None or answer.sure in ("checked", "certain") or answer.by == BY_PLAN:
             continue
-        told = say(SURE_WORDS[answer.sure])
+        sureness = say(SURE_WORDS[answer.sure])
         by = say(", by {by}", by=answer.by) if answer.by else ""
-        yield answer.place, f"{answer.says} ({told}{by})"
+        yield answer.place, f"{answer.says} ({sureness}{by})"

@@ -33,8 +33,8 @@ def sheets(request: Request, taken: int = 0) -> tuple[Sheet, ...]:
     walls = request.subjects()
     room = MOST_LINES.get(request.depth)
     if room is None or len(walls) == 1:
-        told = [Sheet(_title(wall), tuple(_wall(wall))) for wall in walls]
-        return (*told, Sheet("", tuple(_last(request, walls)), has_verdict=False))
+        shown = [Sheet(_title(wall), tuple(_wall(wall))) for wall in walls]
+        return (*shown, Sheet("", tuple(_last(request, walls)), has_verdict=False))
     several = versions(request, lambda special: _last(request, walls, special))
     return fullest(several, room - taken)
 

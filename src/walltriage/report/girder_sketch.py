@@ -29,10 +29,10 @@ def girder_sketch(points: Sequence[PointBelow]) -> PlanDrawing | None:
     if not rows:
         return None
     items: list[Item] = []
-    told = []
+    labels = []
     for index, (side, point) in enumerate(rows):
         items += _row(12 + index * ROW, side, point)
-        told.append(
+        labels.append(
             say(
                 "The {side} end of a beam would bring {load_lb:,.0f} lb down on {lines} "
                 "{from_post_in} from the nearer support of a span of {span_in}: in mid-span, "
@@ -47,7 +47,7 @@ def girder_sketch(points: Sequence[PointBelow]) -> PlanDrawing | None:
     caption = say(
         "A new beam's end lands on the girder BETWEEN ITS POSTS: nothing there holds it up."
     )
-    return PlanDrawing("girder", say("Where a new beam's ends come down"), " ".join(told),
+    return PlanDrawing("girder", say("Where a new beam's ends come down"), " ".join(labels),
                    14 + len(rows) * ROW, tuple(items), caption)  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from walltriage.report import words
 from walltriage.report.beam_words import CLASS_OF_WORK, member_names
 from walltriage.report.below_words import below_words
 from walltriage.report.number_words import TO_GIVE, bracing_line
-from walltriage.report.plan_words import plain
+from walltriage.report.plan_words import line_words, plain
 from walltriage.units import format_length
 
 if TYPE_CHECKING:
@@ -125,7 +125,7 @@ def house_findings(finding: Finding) -> tuple[str, ...]:
 
 def _told(walls: tuple[str, ...], names: Mapping[str, str]) -> str:
     """A line of one or several walls in the walls' names; lines at one place are joined."""
-    return say(AND).join(names.get(name) or plain(name) for name in walls)
+    return say(AND).join(names.get(name) or line_words(name) for name in walls)
 
 
 def removal_title(removal: Removal) -> str:
@@ -135,13 +135,15 @@ def removal_title(removal: Removal) -> str:
 
 def removal_verdicts(removal: Removal) -> list[str]:
     """Each wall as it stands, and with the others gone."""
-    told = []
+    verdicts = []
     for wall, name in removal.names.items():
         now = say(words.VERDICT_WORDS[removal.alone[wall]]).lower()
         then = say(words.VERDICT_WORDS[removal.others_gone[wall]]).lower()
         others = say("; with the others gone: {then}", then=then) if len(removal.walls) > 1 else ""
-        told.append(say("{name}, as it stands: {now}{others}", name=name, now=now, others=others))
-    return told
+        verdicts.append(
+            say("{name}, as it stands: {now}{others}", name=name, now=now, others=others)
+        )
+    return verdicts
 
 
 def removal_numbers(removal: Removal, audience: Role) -> tuple[str, ...]:

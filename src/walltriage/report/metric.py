@@ -96,8 +96,8 @@ def _beside(found: re.Match[str]) -> str:
     values = [_value(number) for number in _numbers(found)]
     if found["inches"]:
         values[-1] += _value(found["inches"]) / 12
-    told = _told(values, unit, (found["link"] or "").replace("-", " to ").replace("–", " to "))
-    return f"{whole.removesuffix(dot)} ({told}){dot}"
+    metric = _told(values, unit, (found["link"] or "").replace("-", " to ").replace("–", " to "))
+    return f"{whole.removesuffix(dot)} ({metric}){dot}"
 
 
 def _numbers(found: re.Match[str]) -> Iterator[str]:
@@ -118,8 +118,8 @@ def _told(values: Iterable[float], unit: str, link: str) -> str:
     """Numbers of one unit in metric, with the unit behind the last."""
     listed = list(values)
     factor, digits, name = _metric_of(unit, max(listed))
-    told = [f"{value * factor:,.{digits}f}" for value in listed]
-    *first, last = told
+    numbers = [f"{value * factor:,.{digits}f}" for value in listed]
+    *first, last = numbers
     joined = f"{', '.join(first)}{link}{last}" if first else last
     return f"{joined} {name}"
 

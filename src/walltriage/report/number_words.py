@@ -69,8 +69,8 @@ def number_lines(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
         sentence = numbers.span.need.sentence
         lines.append(sentence[:1].upper() + sentence[1:])
         if numbers.span.compared is not None:
-            told = numbers.span.compared.sentence
-            lines.append(f"{told[:1].upper()}{told[1:]}.")
+            comparison = numbers.span.compared.sentence
+            lines.append(f"{comparison[:1].upper()}{comparison[1:]}.")
     if numbers.load is not None:
         lines += _load_lines(numbers.load)
     if numbers.narrowing is not None:
@@ -107,7 +107,7 @@ def number_findings(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
     sizing = numbers.sizing
     if audience == "firm" and sizing is not None:
         found += [finding for end in sizing.ends or () for finding in end.findings]
-        found += [told for one in sizing.members for told in leaning(one)]
+        found += [factor for one in sizing.members for factor in leaning(one)]
     return tuple(found)
 
 
@@ -133,9 +133,9 @@ def _left_out_lines(left_out: Iterable[LeftOut]) -> Iterator[str]:
         yield say(
             "Not counted: {not_counted} ({why}).", not_counted=say(NOT_COUNTED[item.load]), why=why
         )
-    told = dict.fromkeys(say(TO_GIVE[item.load]) for item in items if item.blocks)
-    if told:
-        yield say("Not sized: {told}.", told="; ".join(told))
+    missing = dict.fromkeys(say(TO_GIVE[item.load]) for item in items if item.blocks)
+    if missing:
+        yield say("Not sized: {told}.", told="; ".join(missing))
 
 
 def _load_lines(load: WallLoad) -> Iterator[str]:

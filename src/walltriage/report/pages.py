@@ -57,6 +57,6 @@ def _data(request: Request) -> tuple[Data, ...]:
     case = json.dumps(case_data(request.finding.given), ensure_ascii=True, separators=(", ", ": "))
     result = finding_line(request.finding)
     return (
-        Data("finding.json", f"The result, {FINDING_SCHEMA}", result),
-        Data("case.json", f"The answers, {CASE_SCHEMA}", case),
+        Data("finding.json", say("The result, {schema}", schema=FINDING_SCHEMA), result),
+        Data("case.json", say("The answers, {schema}", schema=CASE_SCHEMA), case),
     )

@@ -48,8 +48,8 @@ def _capital(path: PathFinding) -> str:
 def path_line(subject: Subject, *, named: bool = True) -> Paragraph:
     """The load paths in one line, for pages that have no room for more."""
     marks = path_marks(subject.wall.load_paths)
-    told = " · ".join(f"{mark.title}: {mark.word}" for mark in marks)
-    return Paragraph(f"{subject.name}. {told}" if named else told)
+    statuses = " · ".join(f"{mark.title}: {mark.word}" for mark in marks)
+    return Paragraph(f"{subject.name}. {statuses}" if named else statuses)
 
 
 def reason(one: Reason, depth: int) -> Item:
@@ -65,7 +65,7 @@ def contradictions(subjects: Iterable[Subject]) -> list[Section]:
     items = tuple(
         Item(
             clash.text if len(walls) == 1 else f"{wall.name}: {clash.text}",
-            "; ".join(f"{told.ask} {told.says}" for told in clash.answers),
+            "; ".join(f"{answer.ask} {answer.says}" for answer in clash.answers),
         )
         for wall in walls
         for clash in wall.wall.contradictions
@@ -79,8 +79,8 @@ def why_not(subject: Subject) -> list[Section]:
     """What stood in the way of each verdict not reached, verdict by verdict."""
     sections = []
     for verdict in dict.fromkeys(reason.verdict for reason in subject.wall.why_not):
-        told = (r.text for r in subject.wall.why_not if r.verdict == verdict)
-        items = tuple(Item(text) for text in dict.fromkeys(told))
+        reasons = (r.text for r in subject.wall.why_not if r.verdict == verdict)
+        items = tuple(Item(text) for text in dict.fromkeys(reasons))
         title = say(
             "Why not {verdict_words}", verdict_words=say(words.VERDICT_WORDS[verdict]).lower()
         )
@@ -97,11 +97,11 @@ def banner(subject: Subject, title: str = "", *, meaning: bool = True) -> Sectio
 def meanings(subjects: Iterable[Subject]) -> Section:
     """What the verdicts of several walls mean, each once."""
     verdicts = dict.fromkeys(subject.wall.verdict for subject in subjects)
-    told = (
+    sentences = (
         f"{say(words.VERDICT_WORDS[v]).capitalize()}: {say(words.VERDICT_MEANING[v])}"
         for v in verdicts
     )
-    return Section(say("What the words mean"), tuple(Paragraph(text) for text in told))
+    return Section(say("What the words mean"), tuple(Paragraph(text) for text in sentences))
 
 
 def seen_along(subject: Subject) -> list[Section]:
@@ -151,17 +151,17 @@ def opening_short(subjects: Iterable[Subject], *, places: bool = True) -> list[S
     named: dict[str, list[str]] = {}
     for name, plan in plans:
         for step in plan.steps:
-            told = f"{step.title}."
+            text = f"{step.title}."
             if places:
-                told = f"{step.title}: {opening_words.place_words(step, plan)}."
-            named.setdefault(told, []).append(name)
-    items = (Item(for_walls(told, names, len(plans))) for told, names in named.items())
+                text = f"{step.title}: {opening_words.place_words(step, plan)}."
+            named.setdefault(text, []).append(name)
+    items = (Item(for_walls(text, names, len(plans))) for text, names in named.items())
     return [Section(say("How it would be opened up"), (lead, Items(tuple(items), "numbers")))]
 
 
-def for_walls(told: str, names: list[str], of: int) -> str:
+def for_walls(text: str, names: list[str], of: int) -> str:
     """A text that holds for these walls of so many."""
-    return told if len(names) == of else f"{told} ({', '.join(names)})"
+    return text if len(names) == of else f"{text} ({', '.join(names)})"
 
 
 def still_open(subjects: Iterable[Subject], title: str = OPEN_TITLE) -> Section:
@@ -178,14 +178,14 @@ def still_open(subjects: Iterable[Subject], title: str = OPEN_TITLE) -> Section:
                 unsettled.setdefault(path.id, (path, []))[1].append(wall.name)
     blocks: list[Block] = []
     if checks:
-        told = (
+        looks = (
             Item(
                 for_walls(check.ask, names, len(walls)),
                 f"{check.look} ({say(words.EFFORT_WORDS[check.effort])})",
             )
             for check, names in checks.values()
         )
-        blocks.append(Items(tuple(told), "numbers"))
+        blocks.append(Items(tuple(looks), "numbers"))
     if unsettled:
         left = (
             Item(for_walls(f"{path.title}: {path.says}", names, len(walls)), _to_see(path))
@@ -256,15 +256,15 @@ def numbered(request: Request) -> dict[str, int]:
 
 def cited(source: str, known: Mapping[str, int]) -> str:
     """A line of sources with numbers for keys, and where in them, where that is short."""
-    told = []
+    citations = []
     for part in source.split(";"):
         key, _, place = part.strip().partition(":")
         place = place.strip() if len(place) <= LONGEST_PLACE else ""
         if key in known:
-            told.append(f"[{known[key]}] {place}".strip())
+            citations.append(f"[{known[key]}] {place}".strip())
         else:
-            told.append(part.strip().replace("_", " "))
-    return "; ".join(dict.fromkeys(told))
+            citations.append(part.strip().replace("_", " "))
+    return "; ".join(dict.fromkeys(citations))
 
 
 def sources(request: Request) -> list[Section]:

@@ -88,8 +88,8 @@ def _missing_note(coded: frozenset[str]) -> str:
 def _coded(part: Any, coded: frozenset[str]) -> Any:
     """The same data with these letters told as their codes, and long words that can be broken."""
     if isinstance(part, str):
-        told = "".join(f"[U+{ord(c):04X}]" if c in coded else c for c in part) if coded else part
-        return told if part.startswith("<svg") else _LONG_WORD.sub("\\g<0>\u200b", told)
+        text = "".join(f"[U+{ord(c):04X}]" if c in coded else c for c in part) if coded else part
+        return text if part.startswith("<svg") else _LONG_WORD.sub("\\g<0>\u200b", text)
     if isinstance(part, list):
         return [_coded(item, coded) for item in part]
     if isinstance(part, dict):

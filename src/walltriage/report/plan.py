@@ -190,8 +190,9 @@ class PlanSheet:
         if self.view.ridge:
             (x1, y1), (x2, y2) = (self.at(point) for point in self.view.ridge)
             yield Stroke(x1, y1, x2, y2, 1.2, "soft", (12, 4, 2, 4))
-            yield Label(x2 + 10 if x2 > x1 + 1 else x2, y2 - 6 if x2 <= x1 + 1 else y2 + 5, "ridge",
-                        13, "start" if x2 > x1 + 1 else "middle", tone="soft")  # fmt: skip
+            lying = x2 > x1 + 1
+            x, y = (x2 + 10, y2 + 5) if lying else (x2, y2 - 6)
+            yield Label(x, y, say("ridge"), 13, "start" if lying else "middle", tone="soft")
 
     def _wall(self, wall: PlanWall) -> Iterator[Item]:
         (x1, y1), (x2, y2) = self.at(wall.start), self.at(wall.end)

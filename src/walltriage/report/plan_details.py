@@ -29,13 +29,13 @@ class PlanDetails:
 
     def words(self) -> Iterator[str]:
         """How many of each, for the text beside the drawing and the legend under it."""
-        for things, one, look in (
-            (self.beams, "beam", say("dashed double line")),
-            (self.posts, "post", say("filled square")),
-            (self.stairs, say("stair opening"), "ladder"),
+        for things, words in (
+            (self.beams, (say("beam: dashed double line"), say("beams: dashed double lines"))),
+            (self.posts, (say("post: filled square"), say("posts: filled squares"))),
+            (self.stairs, (say("stair opening: ladder"), say("stair openings: ladders"))),
         ):
             if things:
-                yield f"{one}{'s' * (len(things) > 1)}: {look}"
+                yield words[len(things) > 1]
 
 
 NOTHING_MORE = PlanDetails()
@@ -63,7 +63,7 @@ def sizes(of: PlanDetails, left: float, top: float, right: float, bottom: float)
         yield Stroke(x, top - 20, x, top - 12, 0.9, "soft")
     yield Label(middle, top - 12, of.wide, 13, tone="soft")
     yield Label(left - 8, (top + bottom) / 2 + 4, of.deep, 13, "end", tone="soft")
-    yield Label(middle, bottom + 18, "front", 13, tone="soft")
+    yield Label(middle, bottom + 18, say("front"), 13, tone="soft")
 
 
 def _stairs(one: Point, other: Point) -> Iterator[Item]:

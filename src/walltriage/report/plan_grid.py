@@ -93,14 +93,11 @@ class GridSheet:
     def _stroke(self, segment: Segment, flat: str, upright: str) -> None:
         if not segment.whole:
             return
-        assert segment.at is not None
-        assert segment.lo is not None
-        assert segment.hi is not None
-        row, column = self.row(segment.at), self.column(segment.at)
+        at, lo, hi = segment.place
         if segment.axis == "x":
-            cells = [(c, row) for c in range(self.column(segment.lo), self.column(segment.hi) + 1)]
+            cells = [(c, self.row(at)) for c in range(self.column(lo), self.column(hi) + 1)]
         else:
-            cells = [(column, r) for r in range(self.row(segment.hi), self.row(segment.lo) + 1)]
+            cells = [(self.column(at), r) for r in range(self.row(hi), self.row(lo) + 1)]
         across = {"x": "┃┏┓┗┛┣┫", "y": "━┏┓┗┛┳┻"}[segment.axis]
         for cell in cells:
             at_end = cell in (cells[0], cells[-1]) and len(cells) > 2
@@ -110,17 +107,16 @@ class GridSheet:
 
     def _openings(self, segment: Segment) -> None:
         """Gaps where doors and wider openings are; the smallest takes one place."""
-        assert segment.at is not None
-        assert segment.lo is not None
-        base = segment.lo - (segment.line.start.inches if segment.line.start else 0.0)
+        at, start, _ = segment.place
+        base = start - (segment.line.start.inches if segment.line.start else 0.0)
         for first, last in segment.line.openings:
             lo, hi = base + first.inches, base + last.inches
             if segment.axis == "x":
                 for column in range(self.column(lo), max(self.column(hi), self.column(lo) + 1)):
-                    self.put(column, self.row(segment.at), " ")
+                    self.put(column, self.row(at), " ")
             else:
                 for row in range(self.row(hi), max(self.row(lo), self.row(hi) + 1)):
-                    self.put(self.column(segment.at), row, " ")
+                    self.put(self.column(at), row, " ")
 
     def _outline(self) -> None:
         """The edges of all parts together; what two parts share is no outside wall."""
@@ -199,14 +195,12 @@ class GridSheet:
         """The wall's id on its own line, between spaces."""
         if not wall.whole:
             return
-        assert wall.at is not None
-        assert wall.lo is not None
-        assert wall.hi is not None
-        middle, name = (wall.lo + wall.hi) / 2, f" {wall.line.wall} "
+        at, lo, hi = wall.place
+        middle, name = (lo + hi) / 2, f" {wall.line.wall} "
         if wall.axis == "x":
-            column, row = self.column(middle) - len(name) // 2, self.row(wall.at)
+            column, row = self.column(middle) - len(name) // 2, self.row(at)
         else:
-            column, row = self.column(wall.at) - len(name) // 2, self.row(middle)
+            column, row = self.column(at) - len(name) // 2, self.row(middle)
         for step, sign in enumerate(name):
             self.put(max(0, min(column, self.columns - len(name))) + step, row, sign)
 

@@ -10,7 +10,7 @@ from walltriage.language import say
 from walltriage.report.drawing import Point
 from walltriage.report.plan import JoistArea, PlanView, PlanWall
 from walltriage.report.plan_details import PlanDetails
-from walltriage.report.plan_words import plain
+from walltriage.report.plan_words import level_title, plain
 from walltriage.units import format_length
 
 
@@ -48,9 +48,9 @@ def level_view(plan: Plan, level: str, asked: Mapping[str, str]) -> PlanView | N
         joists=tuple(_joists(layout, level)),
         notes=(
             say(
-                "Level {level}; lengths may be {given} out. Hatched: the wall in question; "
+                "{level}; lengths may be {given} out. Hatched: the wall in question; "
                 "double line: outside walls; dash and dot: ridge.",
-                level=plain(level),
+                level=level_title(level),
                 given=plan.tolerance.given,
             ),
             *_rough(layout),

@@ -15,7 +15,7 @@ from walltriage.case.plan import Plan
 from walltriage.language import say
 from walltriage.plaintext import printable
 from walltriage.report.plan_grid import MOST_ROWS, GridSheet
-from walltriage.report.plan_words import level_words, plain
+from walltriage.report.plan_words import level_title, level_words
 
 WIDEST = 78
 _ASCII = str.maketrans(
@@ -49,7 +49,7 @@ def plan_text(
     layout = Layout(plan)
     if not layout.parts_on(level):
         return say(
-            "Level {level}: nothing to draw yet, no part has both its sizes.", level=plain(level)
+            "{level}: nothing to draw yet, no part has both its sizes.", level=level_title(level)
         )
     sheet = GridSheet(layout, level, most_rows)
     lines = sheet.lines()
@@ -64,7 +64,7 @@ def plan_text(
         )
         for line in level_words(layout, level, names or {})
     ]  # fmt: skip
-    title = say("Level: {level}, seen from above", level=printable(plain(level)))
+    title = say("{level}, seen from above", level=printable(level_title(level)))
     text = "\n".join([title, "", *lines, "", *_folded(legend), *words])
     return text.translate(_ASCII) if ascii_only else text
 

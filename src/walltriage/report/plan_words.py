@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 
 from walltriage.case.geometry import Layout, Segment, overlap
@@ -9,11 +10,32 @@ from walltriage.language import say
 from walltriage.units import format_length
 
 FACING = 0.5  # of a wall's length that the next line must face
+LEVEL_WORDS = {  # names that the interview gives to levels and parts
+    "ground": "main floor", "upstairs": "upstairs", "top": "top floor", "basement": "basement",
+    "crawl_space": "crawl space", "lower": "lower level", "upper": "upper level",
+    "main": "main part",
+}  # fmt: skip
+_ON_LEVEL = re.compile(r"(.+) \((\w+)\)")
+SIDE_WORDS = {"front": "front", "back": "back", "left": "left", "right": "right"}
 
 
 def plain(name: str) -> str:
     """A level or a part as people read it."""
-    return name.replace("_", " ")
+    return say(LEVEL_WORDS.get(name) or name.replace("_", " "))
+
+
+def line_words(name: str) -> str:
+    """A line of the house's frame as people read it: its name, with the level in words."""
+    found = _ON_LEVEL.fullmatch(name)
+    return f"{plain(found[1])} ({plain(found[2])})" if found else plain(name)
+
+
+def level_title(level: str) -> str:
+    """A level as a heading: the words it is known by, or its own name as "Level X"."""
+    if level not in LEVEL_WORDS:
+        return say("Level {level}", level=plain(level))
+    words = plain(level)
+    return words[:1].upper() + words[1:]
 
 
 def level_words(layout: Layout, level: str, names: Mapping[str, str]) -> Iterator[str]:
@@ -21,12 +43,12 @@ def level_words(layout: Layout, level: str, names: Mapping[str, str]) -> Iterato
     yield from _parts(layout, level)
     for segment in layout.walls_on(level):
         wall = segment.line.wall
-        title = f"{wall}, {names[wall]}" if names.get(wall) else segment.line.title
+        title = names.get(wall) or say(segment.line.title)
         clear = _clear(layout, segment) if level in layout.plan.whole else ""
         yield f"{title}: {_where(segment)}{clear}"
     for segment in layout.beams:
         if segment.line.level == level:
-            yield f"{segment.line.name or 'beam'}: {_where(segment)}"
+            yield f"{segment.line.name or say('beam')}: {_where(segment)}"
 
 
 def _parts(layout: Layout, level: str) -> Iterator[str]:
@@ -35,7 +57,7 @@ def _parts(layout: Layout, level: str) -> Iterator[str]:
         if level in part.levels:
             width, depth = (x.given if x else say("not measured") for x in (part.width, part.depth))
             where = (
-                say(", on the {side} of {of}", side=part.side, of=plain(part.of))
+                say(", on the {side} of {of}", side=say(SIDE_WORDS[part.side]), of=plain(part.of))
                 if part.side
                 else ""
             )
@@ -62,16 +84,16 @@ def _where(segment: Segment) -> str:
             "{start} to {end} from the {side}",
             start=line.start.given,
             end=line.end.given,
-            side=say(end),
+            side=say(SIDE_WORDS[end]),
         )
     else:
         reach = say("ends not measured")
     wide = [format_length(b.inches - a.inches, b.metric) for a, b in line.openings]
-    openings = say(", open for {wide}", wide=" and ".join(wide)) if wide else ""
+    openings = say(", open for {wide}", wide=say(" and ").join(wide)) if wide else ""
     return say(
         "{off} the {along}{of}, {reach}{openings}",
         off=off,
-        along=line.along,
+        along=say(SIDE_WORDS.get(line.along, line.along)),
         of=of,
         reach=reach,
         openings=openings,
@@ -82,11 +104,9 @@ def _clear(layout: Layout, segment: Segment) -> str:
     """How far it is to the next line on both sides: what joists across the wall would span."""
     if not segment.whole:
         return ""
-    assert segment.at is not None
-    assert segment.lo is not None
-    assert segment.hi is not None
-    level, middle = segment.line.level, (segment.lo + segment.hi) / 2
-    edges = layout.house_span(level, segment.axis, middle, segment.at)
+    here, lo, hi = segment.place
+    level, middle = segment.line.level, (lo + hi) / 2
+    edges = layout.house_span(level, segment.axis, middle, here)
     beside = [
         s.at
         for s in layout.walls_on(level)
@@ -94,7 +114,7 @@ def _clear(layout: Layout, segment: Segment) -> str:
         and s.line.kind == "wall"
         and overlap(s, segment, s.axis) > FACING * (segment.length or 0.0)
     ]  # fmt: skip
-    gaps = [segment.at - max([edges[0], *(at for at in beside if at < segment.at)]),
-            min([edges[1], *(at for at in beside if at > segment.at)]) - segment.at]  # fmt: skip
-    told = [format_length(gap, layout.plan.metric) for gap in gaps if gap >= 1]
-    return say("; {told} to the next lines", told=" and ".join(told)) if told else ""
+    gaps = [here - max([edges[0], *(at for at in beside if at < here)]),
+            min([edges[1], *(at for at in beside if at > here)]) - here]  # fmt: skip
+    lengths = [format_length(gap, layout.plan.metric) for gap in gaps if gap >= 1]
+    return say("; {told} to the next lines", told=say(" and ").join(lengths)) if lengths else ""

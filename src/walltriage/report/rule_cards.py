@@ -14,7 +14,7 @@ from walltriage.knowledge.base import AskedQuestion, KnowledgeBase, LoadPath
 from walltriage.knowledge.condition_text import term_words
 from walltriage.knowledge.lints.use import all_sources, cited
 from walltriage.knowledge.reads import questions_behind, questions_of
-from walltriage.knowledge.rule_kinds import KINDS, Owner, owners
+from walltriage.knowledge.rule_kinds import KINDS, Facts, Owner, owners
 from walltriage.knowledge.schema import (
     Clue,
     Condition,
@@ -24,8 +24,6 @@ from walltriage.knowledge.schema import (
 from walltriage.knowledge.trade_words import glosses
 from walltriage.report.card import Card, Grid
 from walltriage.report.words import EFFORT_WORDS
-
-Facts = list[tuple[str, str]]
 
 
 class UnknownEntryError(KeyError):

@@ -54,7 +54,7 @@ def section_drawing(view: SectionView, marks: tuple[PathMark, ...], wall_name: s
     """The section with the load paths of one wall."""
     sheet = _Sheet(view, {mark.id: mark for mark in marks})
     items = [*sheet.house(), *sheet.paths(), *sheet.labels()]
-    told = "; ".join(f"{m.number} {m.title}: {m.word}" for m in marks)
+    statuses = "; ".join(f"{m.number} {m.title}: {m.word}" for m in marks)
     house = say(
         "{levels} level{more}, {roof_words}, ",
         levels=view.levels,
@@ -67,7 +67,7 @@ def section_drawing(view: SectionView, marks: tuple[PathMark, ...], wall_name: s
         house=house,
         base_words=say(_BASE_WORDS[view.base]),
         wall_name=wall_name,
-        told=told,
+        told=statuses,
     )
     if view.assumed:
         desc += say(" Assumed, as not known: {assumed}.", assumed=", ".join(view.assumed))

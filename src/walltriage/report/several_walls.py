@@ -109,8 +109,8 @@ def _walls(walls: list[Subject], room: Room, left_out: int) -> Iterator[Section]
     for clashes in parts.contradictions(walls):
         [block] = clashes.blocks
         assert isinstance(block, Items)
-        told = tuple(Item(item.text) for item in block.items[: room.clashes])
-        yield Section(clashes.title, (Items(told),))
+        items = tuple(Item(item.text) for item in block.items[: room.clashes])
+        yield Section(clashes.title, (Items(items),))
     told_of = [tuple(_wall(wall, room)) for wall in walls]
     if left_out:
         told_of.append(
@@ -136,11 +136,11 @@ def _wall(subject: Subject, room: Room) -> Iterator[Block]:
     yield Banner(wall.verdict, say(words.VERDICT_WORDS[wall.verdict]), tuple(lines), name)
     if room.paths:
         yield parts.path_line(subject, named=False)
-    told = [Item(evidence.text) for _, evidence in strongest(wall, room.reasons)]
+    items = [Item(evidence.text) for _, evidence in strongest(wall, room.reasons)]
     if room.numbers and wall.numbers is not None:
-        told += map(Item, number_lines(wall.numbers, subject.request.audience)[: room.numbers])
-    if told:
-        yield Items(tuple(told))
+        items += map(Item, number_lines(wall.numbers, subject.request.audience)[: room.numbers])
+    if items:
+        yield Items(tuple(items))
 
 
 def _meanings(walls: list[Subject], room: Room) -> Section:
@@ -166,14 +166,14 @@ def _looks(walls: list[Subject], room: Room) -> Iterator[Section]:
     for place in range(deepest):
         for wall in walls:
             for check in wall.wall.next_checks[place : place + 1]:
-                told = f"{check.ask} ({say(words.EFFORT_WORDS[check.effort])})"
-                checks.setdefault(check.question, (told, []))[1].append(wall.name)
-    items = (Item(_for(told, names, walls, room)) for told, names in checks.values())
+                text = f"{check.ask} ({say(words.EFFORT_WORDS[check.effort])})"
+                checks.setdefault(check.question, (text, []))[1].append(wall.name)
+    items = (Item(_for(text, names, walls, room)) for text, names in checks.values())
     chosen = tuple(items)[: room.looks]
     if chosen:
         yield Section(say("What would settle it, most useful first"), (Items(chosen, "numbers"),))
 
 
-def _for(told: str, names: list[str], walls: list[Subject], room: Room) -> str:
+def _for(text: str, names: list[str], walls: list[Subject], room: Room) -> str:
     """A text that holds for some of the walls, with their names where there is room for them."""
-    return parts.for_walls(told, names, len(walls)) if room.names else told
+    return parts.for_walls(text, names, len(walls)) if room.names else text

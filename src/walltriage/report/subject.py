@@ -74,8 +74,8 @@ class Subject:
     def given(self, questions: Iterable[str]) -> str:
         """What was answered to these questions, as reports repeat it; empty where nothing was."""
         answers = self.answers()
-        told = (answers[question] for question in questions if question in answers)
-        return ", ".join(row.says for row in told if row.value not in NO_ANSWER)
+        rows = (answers[question] for question in questions if question in answers)
+        return ", ".join(row.says for row in rows if row.value not in NO_ANSWER)
 
     def holding(self, items: Iterable[ItemT]) -> list[ItemT]:
         """The fixed texts that hold for this wall's verdict, referral and open paths."""

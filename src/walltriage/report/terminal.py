@@ -57,8 +57,8 @@ def make_console(file: TextIO | None = None, width: int | None = None) -> Consol
 def print_finding(console: Console, request: Request, taken: int = 0) -> None:
     """Print every wall of the request's finding, as deep as it says, on a screen of which so many
     lines are taken."""
-    told = cleaned(mapped(for_screen.sheets(request, taken), say))
-    sheets = in_measure_of(request.finding.given, told)
+    cleaned_sheets = cleaned(mapped(for_screen.sheets(request, taken), say))
+    sheets = in_measure_of(request.finding.given, cleaned_sheets)
     for sheet in sheets:
         if sheet.title:
             _line(console, sheet.title)

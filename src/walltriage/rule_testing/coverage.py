@@ -40,15 +40,15 @@ class Gap:
 class Coverage:
     """Counts what runs of one knowledge base exercise; drafts and retired rules left out."""
 
-    def __init__(self, base: KnowledgeBase, planned: Mapping[str, StratifiedRule]) -> None:
+    def __init__(self, base: KnowledgeBase, stratified: Mapping[str, StratifiedRule]) -> None:
         self._base = base
         self._planned = {
             name: item
-            for name, item in planned.items()
+            for name, item in stratified.items()
             if item.kind not in (BELIEF, GUESSED_SIGN)
             and (item.rule is None or item.rule.status == "reviewed")
         }
-        self._earlier = _earlier_rates(planned)
+        self._earlier = _earlier_rates(stratified)
         self._open: dict[str, set[LeafKey | str]] = {
             name: _wanted(item, bool(self._earlier.get(name)))
             for name, item in self._planned.items()
@@ -133,11 +133,11 @@ def _when(item: StratifiedRule) -> object:
     return getattr(item.rule, "when", None)
 
 
-def _earlier_rates(planned: Mapping[str, StratifiedRule]) -> dict[str, tuple[str, ...]]:
+def _earlier_rates(stratified: Mapping[str, StratifiedRule]) -> dict[str, tuple[str, ...]]:
     """For each base rate those before it on its path: it counts only where none of them does."""
     by_path: dict[str, list[str]] = {}
     earlier: dict[str, tuple[str, ...]] = {}
-    for name, item in planned.items():
+    for name, item in stratified.items():
         if item.kind in KINDS and KINDS[item.kind].first_counts:
             rates = by_path.setdefault(item.load_path, [])
             earlier[name] = tuple(rates)

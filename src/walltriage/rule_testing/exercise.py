@@ -25,7 +25,7 @@ def exercise(
     tells it.
     """
     closures = RuleClosures(triager.evaluator)
-    coverage = Coverage(triager.base, closures.planned)
+    coverage = Coverage(triager.base, closures.stratified)
     for _, rule in triager.base.rules():
         if rule.status != "retired":
             try:

@@ -173,8 +173,8 @@ class _ScenarioReader:
         try:
             return case_from(Tree(self.tree.path, data, places), self.base.questions, name)
         except InputError as error:
-            told = set(self.problems)
-            self.problems += [problem for problem in error.problems if problem not in told]
+            before = set(self.problems)
+            self.problems += [problem for problem in error.problems if problem not in before]
             return None
 
     def expectation(self, where: KeyPath, raw: Any) -> Expectation | None:

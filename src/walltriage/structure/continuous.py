@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import accumulate, pairwise, product
 
+from walltriage.language import say
 from walltriage.structure import beams
 from walltriage.structure.inputs import refuse, within
 from walltriage.structure.load_inputs import check_loads
@@ -249,16 +250,21 @@ def supports_under(
 
 def findings(result: ContinuousResult, metric: bool = False) -> tuple[str, ...]:
     """What a builder has to be told of such a beam, in metric units where asked."""
-    told = [
-        f"The support at {format_length(reaction.at_in, metric)} is LIFTED by up to "
-        f"{format_quantity(-reaction.least_lb, 'lb', metric)}: it has to be tied down, with "
-        "hardware that an engineer picks."
+    sentences = [
+        say(
+            "The support at {at} is LIFTED by up to {load}: it has to be tied down, with hardware "
+            "that an engineer picks.",
+            at=format_length(reaction.at_in, metric),
+            load=format_quantity(-reaction.least_lb, "lb", metric),
+        )
         for reaction in result.reactions
         if reaction.least_lb < 0
     ]
-    told.append(
-        "It must run through in one piece: a splice over a support makes other beams of it. Over "
-        "inner supports and at free ends its bottom is pressed and has to be held against turning "
-        "there."
+    sentences.append(
+        say(
+            "It must run through in one piece: a splice over a support makes other beams of it. "
+            "Over inner supports and at free ends its bottom is pressed and has to be held against "
+            "turning there."
+        )
     )
-    return tuple(told)
+    return tuple(sentences)

@@ -17,7 +17,7 @@ from itertools import pairwise
 from walltriage.language import say
 from walltriage.structure import beams
 from walltriage.structure.frame_laid import CLOSE, Laid, beside
-from walltriage.structure.frame_parts import Arrived, Axis, Followed, JoistField, LoadPiece, Support
+from walltriage.structure.frame_parts import Arrived, Followed, JoistField, LoadPiece, Support
 from walltriage.structure.loads import LoadSet
 
 _PER_INCH = 12.0  # plf: a pound on each inch, so that pounds of reaction are inches of width
@@ -32,7 +32,7 @@ def widths_on(spans_in: tuple[float, ...]) -> tuple[float, ...]:
     return beams.solve(spans_in, (beams.Uniform(_PER_INCH, 0.0, whole),)).reactions_lb
 
 
-__all__ = ["Arrived", "Axis", "Followed", "Frame", "JoistField", "LoadPiece", "Support"]
+__all__ = ["Arrived", "Followed", "Frame", "JoistField", "LoadPiece", "Support"]
 
 
 class Frame(Laid):

@@ -8,11 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from itertools import pairwise
-from typing import Literal
 
+from walltriage.case.geometry import Axis
 from walltriage.structure.loads import LoadSet
-
-Axis = Literal["x", "y"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """A plan as a frame of lines and joists, with the loads of the load rules on it.
 
-What is not known has to be settled somehow; :class:`Settled` says how, and
+What is not known has to be settled somehow (``structure/settled.py``);
 ``structure/house_loads.py`` goes through every way of it that can matter.
 """
 
@@ -8,55 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Literal
 
-from walltriage.case.geometry import Layout, Rectangle, Segment, axis_of
+from walltriage.case.geometry import Axis, Layout, Rectangle, Segment, axis_of
 from walltriage.case.plan import BELOW_ROOMS, Part
 from walltriage.language import say
-from walltriage.structure.frame import Axis, Frame, JoistField, Support
+from walltriage.structure.frame import Frame, JoistField, Support
 from walltriage.structure.frame_parts import Prop
 from walltriage.structure.loads import LoadSet, dead_range, live_range
+from walltriage.structure.settled import Settled, Site
 from walltriage.structure.sources_of_load import roof
 from walltriage.structure.steps import Range
 from walltriage.structure.tables import Tables
 
 SAME_IN = 1.0
-End = Literal["low", "usual", "high"]
-
-
-@dataclass(frozen=True, slots=True)
-class Site:
-    """What is known of a house beside its plan; lengths in inches, snow on the ground in psf.
-
-    ``breaks`` are the walls over which joists are known to end or lap.
-    """
-
-    wall_height_in: Range
-    slope_deg: Range
-    ground_snow_psf: float | None = None
-    covering: str = "roof_light"
-    roof_trusses: bool = False
-    breaks: frozenset[str] = frozenset()
-
-
-@dataclass(frozen=True, slots=True)
-class Settled:
-    """One way to settle what is not known.
-
-    ``all_carry``: every drawn wall that is not likely non-bearing carries, not only those that
-    are likely bearing.  ``roof_inside``: the roof rests on inside lines like a floor does (never
-    with trusses), not on the outside walls alone.  ``through``: joists run unbroken over the
-    lines between their ends.  ``end``: which end of each load's range is taken.
-    """
-
-    all_carry: bool
-    roof_inside: bool
-    through: bool = False
-    end: End = "usual"
-
-
-LIGHT = Settled(all_carry=False, roof_inside=False)
-HEAVY = Settled(all_carry=True, roof_inside=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,23 +220,20 @@ class _FrameBuilder:
 
         A line of another level within the tolerance is the same line, measured twice.
         """
-        assert segment.at is not None
-        assert segment.lo is not None
-        assert segment.hi is not None
+        at, *ends = segment.place
         slack = self.layout.out_in(segment.line)
         level = self._index(segment.line.level)
         crossing = [e.at for e in edges if e.level == level and e.axis != segment.axis]
         lo, hi = (
             min((e for e in crossing if abs(e - end) <= slack), key=lambda e: abs(e - end),
                 default=end)
-            for end in (segment.lo, segment.hi)
+            for end in ends
         )  # fmt: skip
-        at = segment.at
         for other in (*self.layout.walls, *self.layout.beams):
             if not other.line.level or other.axis != segment.axis or other.at is None:
                 continue
             apart = max(slack, self.layout.out_in(other.line))
-            if self._index(other.line.level) < level and abs(other.at - segment.at) <= apart:
+            if self._index(other.line.level) < level and abs(other.at - at) <= apart:
                 at = other.at
                 break
         return at, lo, hi
@@ -280,13 +241,11 @@ class _FrameBuilder:
     def _on_edge(self, segment: Segment, edges: list[Support]) -> Support | None:
         """The outside wall that a drawn wall is, if it lies on one."""
         level, slack = self._index(segment.line.level), self.layout.out_in(segment.line)
+        at, lo, hi = segment.place
         for edge in edges:
             if edge.level == level and edge.axis == segment.axis:
-                assert segment.at is not None
-                assert segment.lo is not None
-                assert segment.hi is not None
-                shared = min(edge.hi, segment.hi) - max(edge.lo, segment.lo)
-                if abs(edge.at - segment.at) <= slack and shared > slack:
+                shared = min(edge.hi, hi) - max(edge.lo, lo)
+                if abs(edge.at - at) <= slack and shared > slack:
                     return edge
         return None
 

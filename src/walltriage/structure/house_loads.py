@@ -15,8 +15,9 @@ from itertools import product
 
 from walltriage.case.geometry import Layout
 from walltriage.structure.frame import Followed, Support
-from walltriage.structure.house_frame import HEAVY, FramedHouse, Settled, Site, build_house
+from walltriage.structure.house_frame import FramedHouse, build_house
 from walltriage.structure.loads import LoadSet, governing_total
+from walltriage.structure.settled import HEAVY, Settled, Site
 from walltriage.structure.shapes import LOAD_KINDS
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.tables import Tables

@@ -17,13 +17,13 @@ from walltriage.structure.steps import Range
 from walltriage.structure.strips import LineLoad, Strip
 from walltriage.structure.tables import Tables
 
-Length = float | tuple[float, ...] | Range
+RangeLike = float | tuple[float, ...] | Range
 
 
 def floor(
     tables: Tables,
     name: str,
-    spans_in: tuple[Length, ...],
+    spans_in: tuple[RangeLike, ...],
     *,
     support: int = 1,
     continuous: bool | None = None,
@@ -41,7 +41,7 @@ def floor(
 def ceiling(
     tables: Tables,
     name: str,
-    spans_in: tuple[Length, ...],
+    spans_in: tuple[RangeLike, ...],
     *,
     support: int = 1,
     continuous: bool | None = None,
@@ -64,13 +64,13 @@ def roof(
     tables: Tables,
     name: str,
     *,
-    slope_deg: Length,
-    spans_in: tuple[Length, ...] = (),
+    slope_deg: RangeLike,
+    spans_in: tuple[RangeLike, ...] = (),
     support: int = 1,
-    tributary_in: Length | None = None,
-    ground_snow_psf: Length | None = None,
+    tributary_in: RangeLike | None = None,
+    ground_snow_psf: RangeLike | None = None,
     covering: str = "roof_light",
-    overhang_in: Length = 0.0,
+    overhang_in: RangeLike = 0.0,
 ) -> Strip:
     """A roof that comes down on the wall, by struts (``tributary_in``) or trusses (``spans_in``).
 
@@ -112,7 +112,7 @@ def roof(
 
 
 def wall_above(
-    tables: Tables, name: str, height_in: Length, kind: str = "wall_interior"
+    tables: Tables, name: str, height_in: RangeLike, kind: str = "wall_interior"
 ) -> LineLoad:
     """A wall that stands on the line, or the wall itself: its weight per foot."""
     (psf, source), height = dead_range(tables, "wall", kind), Range.of(height_in)

@@ -159,14 +159,14 @@ def capacity(
             repetitive = is_repetitive(tables, spacing, piece.thickness_in)
             lumber = sawn(tables, piece, group, name, repetitive=repetitive)
             span = min(limits(lumber, load).values())
-            told = say(
+            label = say(
                 "{label} at {spacing:g} in, {live:g} psf live, {dead:g} psf dead",
                 label=lumber.label,
                 spacing=spacing,
                 live=live,
                 dead=dead,
             )
-            found.append((span, told))
+            found.append((span, label))
             if which == 1 and (grade or name == usual_grade):
                 usual.append(span)
     (low, lowest), (high, highest) = min(found), max(found)

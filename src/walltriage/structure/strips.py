@@ -119,8 +119,8 @@ def inputs_of(item: Strip | LineLoad) -> Iterator[tuple[str, Range]]:
     if item.overhang_in.high:
         yield f"{item.name}: overhang", item.overhang_in
     if item.spans_in:
-        told = item.continuous
-        ends = Range(0.0, 0.0, 1.0) if told is None else Range.of(float(told))
+        continuous = item.continuous
+        ends = Range(0.0, 0.0, 1.0) if continuous is None else Range.of(float(continuous))
         yield f"{item.name}: joists run through", ends
 
 

@@ -20,7 +20,7 @@ def run(*options):
 def test_plan_walls_house_and_set_are_told():
     done = run("--remove", "w1, w2", "-vv")
     assert done.exit_code == 0
-    order = ["Level: upstairs", "Larch Road: kitchen to living", "The house as a whole",
+    order = ["Upstairs, seen", "Larch Road: kitchen to living", "The house as a whole",
              "If these came out together: kitchen to living",
              "AT LEAST ONE OF THEM PROBABLY CARRIES",
              "Under the end of kitchen to living"]  # fmt: skip

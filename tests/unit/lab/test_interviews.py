@@ -13,7 +13,8 @@ from walltriage.inference.looks.column_planner import PLACES, STOPS
 from walltriage.lab.findings import Scene, found
 from walltriage.lab.house.build import build_house, generator
 from walltriage.lab.house.truth import PATHS
-from walltriage.lab.interviews import NAMES, Interviewer, as_case, joined
+from walltriage.lab.interviews import Interviewer, as_case
+from walltriage.lab.outcomes import NAMES, joined
 from walltriage.lab.reporter import TOPICS, Person
 from walltriage.lab.tally import by_archetype, chances, counts, plain, threshold, under_bound
 

@@ -15,7 +15,7 @@ def look(small):
     closures = RuleClosures(small.evaluator)
 
     def gaps(entry, *given):
-        coverage = Coverage(small.base, closures.planned)
+        coverage = Coverage(small.base, closures.stratified)
         for raw in given:
             answers = {q: make_answer(q, small.base.questions[q], v) for q, v in raw.items()}
             coverage.add(closures.whole(answers), answers)
@@ -93,7 +93,7 @@ def test_options_and_bands(look):
 def test_gaps_have_places(small):
     """A gap is told as file:line, tests at their own line."""
     closures = RuleClosures(small.evaluator)
-    coverage = Coverage(small.base, closures.planned)
+    coverage = Coverage(small.base, closures.stratified)
     told = {gap.what: str(gap).split("small_rules/")[1].split(": ")[0] for gap in coverage.gaps()}
     assert told["in verdict 'verdict_bearing' the test 'not scope any' " + STOP] == "guards.yaml:49"
     assert told["'long' is never answered to 'wall_length'"] == "questions/all.yaml:56"

@@ -11,11 +11,13 @@ from tests.conftest import RULES
 from walltriage.case.geometry import Layout
 from walltriage.case.plan import Area, DrawnLine, DrawnPost, Length, Part, Plan
 from walltriage.case.plan_check import plan_problems
-from walltriage.structure.house_frame import HEAVY, LIGHT, Site, build_house
+from walltriage.structure.house_frame import build_house
+from walltriage.structure.settled import HEAVY, Settled, Site
 from walltriage.structure.shapes import LOAD_KINDS
 from walltriage.structure.steps import Range
 from walltriage.structure.tables import load_tables
 
+LIGHT = Settled(all_carry=False, roof_inside=False)
 SITE = Site(Range(96, 96, 108), Range(18, 26, 45))
 LEVELS = ("basement", "ground", "upstairs", "top")
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from starlette.responses import Response
 
 from walltriage.desk.houses import MOST_WALLS, NewHouse, find_houses, make_house
@@ -43,7 +45,7 @@ def new_house_of(visit: Visit) -> NewHouse | str:
         return say("Give the house a name, such as its street and number.")
     if len(set(walls)) != len(walls) or len(walls) > MOST_WALLS:
         return say("Give each wall a name of its own, {most_walls} at most.", most_walls=MOST_WALLS)
-    if visit_on and not _is_date(visit_on):
+    if visit_on and not is_date(visit_on):
         return say("The visit date is not a date. Use YYYY-MM-DD.")
     role, shows = visit.form.get("role", "buyer"), visit.form.get("shows", "thanks")
     if role not in words.ROLES or shows not in SHOWS:
@@ -54,9 +56,8 @@ def new_house_of(visit: Visit) -> NewHouse | str:
     )  # fmt: skip
 
 
-def _is_date(text: str) -> bool:
-    from datetime import date
-
+def is_date(text: str) -> bool:
+    """Whether a text is a day as YYYY-MM-DD, and not one of the other forms of the standard."""
     try:
         return date.fromisoformat(text).isoformat() == text
     except ValueError:

@@ -8,13 +8,16 @@ from typing import BinaryIO
 from sqlalchemy import select
 from starlette.responses import Response, StreamingResponse
 
+from walltriage.case.model import HOUSE
 from walltriage.desk import people
 from walltriage.desk.events import events
 from walltriage.desk.export import ImportTrouble, export_zip, import_zip
 from walltriage.desk.store import now
-from walltriage.desk.tables import StaffMember
+from walltriage.desk.tables import HouseRecord, StaffMember
 from walltriage.desk.web.sign_pages import for_staff
 from walltriage.desk.web.visit import Visit
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.language import say
 
 CHUNK = 1 << 16
 
@@ -33,20 +36,21 @@ def staff(visit: Visit) -> Response:
         all_people = db.scalars(select(StaffMember).order_by(StaffMember.name)).all()
     return visit.page(
         "people.html", 400 if trouble else 200, people=all_people, trouble=trouble, now=now(),
-        link=f"{visit.desk.settings.public_url}/join/{link}" if link else "", roles=people.ROLES,
+        link=f"{visit.desk.settings.public_url}/join/{link}" if link else "",
+        role_words=people.ROLE_WORDS,
     )  # fmt: skip
 
 
 def _change(visit: Visit, by: str) -> str:
     """Do what the form says; the token of a link that came of it, or an empty text."""
-    do, number = visit.form.get("do"), visit.form.get("person", "")
+    do = visit.form.get("do")
     with visit.desk.store.write() as db:
         if do == "invite":
             role = next((r for r in people.ROLES if r == visit.form.get("role")), None)
             if role is None:
                 raise people.PersonError("Pick a role.")
             return people.invite(db, role, by)
-        person = db.get(StaffMember, int(number)) if number.isdigit() else None
+        person = db.get(StaffMember, visit.number("person"))
         if person is None:
             raise people.PersonError("There is no such login.")
         if do == "password":
@@ -61,7 +65,20 @@ def trail(visit: Visit) -> Response:
     key = visit.request.query_params.get("house", "")[:20]
     with visit.desk.store.read() as db:
         lines = events(db, key, 500)
-    return visit.page("trail.html", lines=lines, key=key)
+        houses = {house.key: house.name for house in db.scalars(select(HouseRecord))}
+    details = {line.id: _detail(visit.desk.bench.base, line.detail) for line in lines}
+    names = {line.house_key: houses.get(line.house_key, line.house_key) for line in lines}
+    return visit.page("trail.html", lines=lines, key=key, houses=names, details=details)
+
+
+def _detail(base: KnowledgeBase, detail: str) -> str:
+    """A line's detail in words: of a look its question, of a role its name."""
+    subject, _, name = detail.partition("/")
+    question = base.questions.get(name)
+    if question is not None:
+        about = say("The house") if subject == HOUSE else subject
+        return f"{about}: {question.entry.ask}"
+    return say(people.ROLE_WORDS.get(detail, detail))
 
 
 @for_staff("engineer")

@@ -9,6 +9,7 @@ from __future__ import annotations
 import logging
 import time
 from collections import OrderedDict
+from ipaddress import ip_address, ip_network
 from urllib.parse import urlsplit
 
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -52,6 +53,7 @@ class Allowance:
         """Whether one more is allowed; 0 a minute stands for no limit."""
         if self.per_minute <= 0:
             return True
+        address = _household(address)
         at = time.monotonic() if at is None else at
         most = max(self.per_minute / 2, 1.0)
         left, then = self._left.pop(address, (most, at))
@@ -61,6 +63,17 @@ class Allowance:
         while len(self._left) > self.KEPT:
             self._left.popitem(last=False)
         return allowed
+
+
+def _household(address: str) -> str:
+    """An address as one connection has it: of version 6 everybody has 2 to the power of 64."""
+    try:
+        known = ip_address(address)
+    except ValueError:
+        return address
+    if known.version == 4 or known.ipv4_mapped is not None:
+        return address
+    return str(ip_network((known, 64), strict=False))
 
 
 class Guard:

@@ -58,8 +58,7 @@ def ask(visit: Visit, house: HouseRecord) -> Response:
         try:
             with visit.desk.store.write() as db:
                 if "back" in visit.form:
-                    number = visit.form["back"]
-                    remarks.take_back(db, house, int(number) if number.isdigit() else 0, by(visit))
+                    remarks.take_back(db, house, visit.number("back"), by(visit))
                 else:
                     remarks.ask(
                         db, visit.desk.bench.base, house,

@@ -100,7 +100,7 @@ def end_link(visit: Visit, house: HouseRecord) -> Response:
     """Withdraw a link."""
     if visit.request.method == "POST":
         with visit.desk.store.write() as db:
-            withdraw(db, house, visit.request.path_params["link"], by(visit))
+            withdraw(db, house, visit.number("link"), by(visit))
     return back(house, "links")
 
 

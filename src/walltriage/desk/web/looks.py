@@ -11,7 +11,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from jinja2.ext import Extension
 from markupsafe import Markup
 
-from walltriage.language import code, say
+from walltriage.language import code, forgets, say
 from walltriage.plaintext import printable
 from walltriage.report.drawing import PlanDrawing
 from walltriage.report.svg import svg
@@ -32,13 +32,16 @@ class _Words(Extension):
         return translated(source, say)
 
 
+@forgets
 @cache
 def _environment() -> Environment:
     environment = Environment(
         loader=PackageLoader("walltriage.desk.web"), autoescape=True, undefined=StrictUndefined,
         trim_blocks=True, lstrip_blocks=True, finalize=_harmless, extensions=[_Words],
     )  # fmt: skip
-    environment.globals |= {"style": _style(), "drawn": drawn, "language": code()}
+    environment.globals |= {
+        "style": _style(), "drawn": drawn, "language": code(), "say": say,
+    }  # fmt: skip
     environment.filters |= {"lines": _lines, "day": _day, "minute": _minute}
     return environment
 

@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-from datetime import date
+from collections import defaultdict
+from collections.abc import Iterator
+from datetime import timedelta
 
 from starlette.responses import PlainTextResponse, Response
 
 from walltriage.desk import outcome_words, outcomes, tallies
 from walltriage.desk.checks import checks_of, counted_case
+from walltriage.desk.store import now
 from walltriage.desk.tables import HouseRecord
+from walltriage.desk.web.desk_pages import is_date
 from walltriage.desk.web.house_pages import by, of_house
 from walltriage.desk.web.sign_pages import for_staff
 from walltriage.desk.web.visit import Visit, see_other
+from walltriage.knowledge.base import KnowledgeBase
 from walltriage.language import say
 
 SHOWN_CLUES = 200
+ONE_DAY = timedelta(days=1)  # where it is tomorrow already
 
 
 @of_house("engineer")
@@ -52,14 +58,23 @@ def _found(visit: Visit) -> outcomes.FoundLater | str:
     if form.get("bears") not in ("yes", "no") or seen is None or why is None or reporter is None:
         return say("Say whether it bears, how that was seen, why someone looked, and who says so.")
     found_on = visit.text("found_on", 10)
-    try:
-        date.fromisoformat(found_on)
-    except ValueError:
+    if not is_date(found_on):
         return say("Say when it was found, as YYYY-MM-DD.")
+    if found_on > now(ONE_DAY)[:10]:
+        return say("{found_on} is still to come. Say when it was found.", found_on=found_on)
     known = visit.desk.bench.base.paths
     paths = tuple(p for p in known if form.get(f"path_{p}")) if form["bears"] == "yes" else ()
     note = visit.text("note", 1000)
     return outcomes.FoundLater(form["bears"] == "yes", seen, why, reporter, found_on, paths, note)
+
+
+def _answers(base: KnowledgeBase) -> Iterator[tuple[tuple[str, str], str]]:
+    """Every answer to every question in the words of its option or of its band."""
+    for name, question in base.questions.items():
+        for option in question.entry.options:
+            yield (name, option.id), option.says
+        for band in question.entry.bands:
+            yield (name, band.id), band.means
 
 
 @for_staff("engineer")
@@ -78,6 +93,7 @@ def tally(visit: Visit) -> Response:
     return visit.page(
         "outcomes.html", groups=groups, clues=clues, count=len(records), words=outcome_words,
         asks={name: question.entry.ask for name, question in base.questions.items()},
+        said=defaultdict(str, _answers(base)),
     )  # fmt: skip
 
 

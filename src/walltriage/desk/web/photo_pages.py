@@ -35,9 +35,10 @@ def clients_picture(visit: Visit, house: HouseRecord) -> Response:
 @of_link
 def drop(visit: Visit, house: HouseRecord) -> Response:
     """The client takes a photo away, and comes back to its look."""
-    with visit.desk.store.write() as db:
-        kept = db.get(HouseRecord, house.id)
-        if kept is not None:
-            drop_photo(db, kept, visit.request.path_params["photo"], CLIENT)
+    if visit.request.method == "POST":
+        with visit.desk.store.write() as db:
+            kept = db.get(HouseRecord, house.id)
+            if kept is not None:
+                drop_photo(db, kept, visit.request.path_params["photo"], CLIENT)
     look = visit.form.get("look", "")
     return see_other(f"{base(visit)}/look/{look}" if _LOOK.fullmatch(look) else base(visit))

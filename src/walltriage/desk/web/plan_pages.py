@@ -23,7 +23,7 @@ from walltriage.interview.plan_choices import WHY, choices
 from walltriage.interview.session import Session
 from walltriage.language import say
 from walltriage.report.drawing import PlanDrawing
-from walltriage.report.plan_words import level_words, plain
+from walltriage.report.plan_words import level_title, level_words
 
 PICTURE_CSP = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
 MOST_TYPED = 60
@@ -65,7 +65,7 @@ def sheet(visit: Visit, house: HouseRecord) -> Response:
     return visit.page(
         "client_plan.html", house=house, base=base(visit), plan=plan, walls=walls, levels=levels,
         things=things, going_on=_slug(drawing.of) if drawing is not None else "", why=say(WHY),
-        plain=plain,
+        level_title=level_title,
     )  # fmt: skip
 
 
@@ -201,7 +201,8 @@ def _show(
         page=asking.page, so_far=json.dumps(asking.used, ensure_ascii=False), said=said,
         begun=bool(asking.used), title=_title(of, names), troubles=troubles, drawing=drawing,
         first=at, wanted=points_wanted(asking.pointed) if asking.pointed and drawing else 0,
-        sizes=heights(drawing) if drawing is not None else [], level=plain(level),
+        sizes=heights(drawing) if drawing is not None else [],
+        level=level_title(level) if level else "",
         picture=f"{base(visit)}/plan-picture/{level}?r={house.revision}&at={at}",
     )  # fmt: skip
 

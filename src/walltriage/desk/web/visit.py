@@ -48,6 +48,11 @@ class Visit:
         client = self.request.client
         return client.host if client else ""
 
+    def number(self, name: str) -> int:
+        """A field or a part of the address that names a row; 0, which names none, for no number."""
+        given = str(self.request.path_params.get(name, self.form.get(name, "")))
+        return int(given) if given.isascii() and given.isdigit() and len(given) <= 9 else 0
+
     def text(self, name: str, most: int) -> str:
         """A field without space around it, cut at ``most`` letters."""
         return self.form.get(name, "").replace("\r\n", "\n").strip()[:most]
@@ -66,6 +71,9 @@ def endpoint(desk: Desk, handler: Handler) -> Callable[[Request], Awaitable[Resp
 
     async def call(request: Request) -> Response:
         visit = Visit(desk, request)
+        parts = (*request.path_params.values(), *request.query_params.values())
+        if any(typed(str(part)) != str(part) for part in parts):
+            raise HTTPException(404)
         if request.method == "POST":
             async with request.form(
                 max_files=4, max_fields=MOST_FIELDS, max_part_size=MOST_FIELD_BYTES
@@ -83,7 +91,16 @@ async def _read(form: FormData, visit: Visit) -> None:
             if data:
                 visit.files[name] = (value.filename or "", data)
         else:
-            visit.form[name] = value
+            visit.form[name] = typed(value)
+
+
+def typed(text: str) -> str:
+    """A text without what no keyboard types and a database may refuse: NUL, half a character."""
+    return "".join(letter for letter in text if letter in "\t\r\n" or _is_typed(letter))
+
+
+def _is_typed(letter: str) -> bool:
+    return letter >= " " and not "\ud800" <= letter <= "\udfff"
 
 
 def see_other(path: str) -> Response:

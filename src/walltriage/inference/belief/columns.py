@@ -22,13 +22,13 @@ class ColumnBelief:
     Raises :class:`InputError` for a load path none of whose base rates is sure to hold.
     """
 
-    def __init__(self, step: BeliefStep, planned: list[StratifiedRule], coder: Coder) -> None:
+    def __init__(self, step: BeliefStep, stratified: list[StratifiedRule], coder: Coder) -> None:
         self.base, self.coder, self.step_of = step.base, coder, step
         base = step.base
         self.paths = self.step_of.paths
-        position = {item.id: index for index, item in enumerate(planned)}
+        position = {item.id: index for index, item in enumerate(stratified)}
         clues = {clue.id: clue for clue in base.clues()}
-        self.clue_positions = {i.id: position[i.id] for i in planned if i.kind == "clue"}
+        self.clue_positions = {i.id: position[i.id] for i in stratified if i.kind == "clue"}
         self._clues = [
             (name, clues[name].question, None if clues[name].when is None else at)
             for name, at in self.clue_positions.items()
@@ -40,11 +40,11 @@ class ColumnBelief:
         ]
         self._looks = [
             (position[look.id], self.paths.index(look.load_path), look)
-            for look in sign_looks(base, planned).values()
+            for look in sign_looks(base, stratified).values()
         ]
         read = self.step_of.kernel.facts()
         self._facts: dict[tuple[str, str], list[int]] = {fact: [] for fact in read}
-        for item in planned:
+        for item in stratified:
             if isinstance(item.rule, DerivedFact):
                 for fact in item.rule.concludes.items():
                     if fact in self._facts:
@@ -92,16 +92,16 @@ class ColumnBelief:
     def _settled(self, chunk: Chunk) -> Bools:
         """Where signs settle a path (n, p), as ``signs.settled_paths`` says of one wall."""
         found = np.zeros((len(chunk), len(self.paths)), bool)
-        told = [(look, column, fired) for at, column, look in self._looks
+        reported = [(look, column, fired) for at, column, look in self._looks
                 if (fired := chunk.fired[:, at]).any()]  # fmt: skip
-        if not told:
+        if not reported:
             return found
         by_place: dict[str, Bools] = {}
-        for look, _, fired in told:
+        for look, _, fired in reported:
             seen = by_place.get(look.place)
             by_place[look.place] = fired if seen is None else seen | fired
         twice = np.sum(list(by_place.values()), axis=0) >= PLACES_THAT_AGREE
-        for look, column, fired in told:
+        for look, column, fired in reported:
             found[:, column] |= fired & (twice | look.settles | self._seen_opened(chunk, look))
         return found
 

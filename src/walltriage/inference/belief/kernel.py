@@ -303,12 +303,10 @@ def mixed(part: Floats, whole: Pair, hidden: Pair) -> Floats:
 def likelihoods(base: KnowledgeBase, clue: Clue, table: ConditionTable) -> Floats:
     """P(answer | state) of one clue, (states, codes); code 0, no evidence, is 1 throughout."""
     rows = [(1.0,) * len(table.bearing)]
-    for value, trust in trusts(base, clue):
-        rows.append(table.likelihood(Reported(clue.id, clue.condition, value, trust)))
-    return np.ascontiguousarray(np.array(rows).T)
-
-
-def trusts(base: KnowledgeBase, clue: Clue) -> list[tuple[str, float]]:
-    """(value, reliability) of each answer to a clue's question, by evidence code from 1 on."""
     question, trust = base.questions[clue.question], base.guards.reliability.trust
-    return [(v, trust(question.entry.kind, sure)) for v in question.values for sure in DEGREES]
+    trusts = [trust(question.entry.kind, sure) for sure in DEGREES]
+    for value in question.values:
+        rows += [
+            table.likelihood(Reported(clue.id, clue.condition, value, trust)) for trust in trusts
+        ]
+    return np.ascontiguousarray(np.array(rows).T)

@@ -38,10 +38,10 @@ class SignLook:
     settles: bool
 
 
-def sign_looks(base: KnowledgeBase, planned: Iterable[StratifiedRule]) -> dict[str, SignLook]:
+def sign_looks(base: KnowledgeBase, stratified: Iterable[StratifiedRule]) -> dict[str, SignLook]:
     """The signs of weight by id, in firing order."""
     found: dict[str, SignLook] = {}
-    for item in planned:
+    for item in stratified:
         if item.kind != "sign" or not base.paths[item.load_path].entry.bears:
             continue
         read = tuple(
@@ -63,12 +63,12 @@ def settled_paths(
     looks: Mapping[str, SignLook], fired: Sequence[str], answers: Mapping[str, Answer]
 ) -> set[str]:
     """The load paths that the signs that fired settle."""
-    told = [looks[name] for name in fired if name in looks]
-    if len({sign.place for sign in told}) >= PLACES_THAT_AGREE:
-        return {sign.load_path for sign in told}
+    reported = [looks[name] for name in fired if name in looks]
+    if len({sign.place for sign in reported}) >= PLACES_THAT_AGREE:
+        return {sign.load_path for sign in reported}
     return {
         sign.load_path
-        for sign in told
+        for sign in reported
         if sign.settles or (sign.opened and _all_certain(sign, answers))
     }
 

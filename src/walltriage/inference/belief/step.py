@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -68,11 +69,7 @@ class BeliefStep:
         self.kernel = Kernel(base, self.belief)
         self.paths = tuple(base.paths)
         self.bears = [base.paths[path].entry.bears for path in self.paths]
-        live = [clue for clue in base.clues() if clue.status != "retired"]
-        self._weights: dict[tuple[str, str], list[float]] = {}
-        self._against = self._direct_against(live)
-        self._adverse = self._adverse_groups(live)
-        self._weights = {}  # asked for no more
+        self._against = self._direct_against()
 
     def run(self, given: Inputs) -> Beliefs:
         """Posteriors, status and measures of every wall."""
@@ -183,25 +180,29 @@ class BeliefStep:
         np.maximum.at(worst, source, np.minimum(total, 1.0))
         return worst
 
-    def _direct_against(self, live: list[Clue]) -> list[list[tuple[str, np.ndarray]]]:
+    def _live(self) -> list[Clue]:
+        return [clue for clue in self.base.clues() if clue.status != "retired"]
+
+    def _direct_against(self) -> list[list[tuple[str, np.ndarray]]]:
         """For each path: clues that somebody sees, with the codes that speak against it."""
         found: list[list[tuple[str, np.ndarray]]] = []
         for path in self.paths:
             tables = self.belief.tables[path]
             found.append([])
-            for clue in live:
+            for clue in self._live():
                 if clue.condition in tables and is_direct(self.base, clue):
                     against = self._speaks(clue, lambda weight: weight < 0, path)
                     if against.any():
                         found[-1].append((clue.id, against))
         return found
 
-    def _adverse_groups(self, live: list[Clue]) -> list[tuple[dict[str, np.ndarray], bool]]:
+    @cached_property
+    def _adverse(self) -> list[tuple[dict[str, np.ndarray], bool]]:
         """Groups of clues, each with the codes that speak for bearing; whether the whole group
-        goes with one of them, as the clues of one question do."""
+        goes with one of them, as the clues of one question do.  Most walls never ask for it."""
         adverse: dict[str, np.ndarray] = {}
         groups: dict[tuple[str, str], list[str]] = {}
-        for clue in live:
+        for clue in self._live():
             paths = [p for p, tables in self.belief.tables.items()
                      if clue.condition in tables and self.base.paths[p].entry.bears]  # fmt: skip
             if not paths:
@@ -220,12 +221,9 @@ class BeliefStep:
 
     def _speaks(self, clue: Clue, test: Callable[[float], bool], path: str) -> np.ndarray:
         """By evidence code (codes,): whether that answer alone weighs so on the path."""
-        weights = self._weights.get((clue.id, path))
-        if weights is None:
-            table = self.belief.tables[path][clue.condition]
-            answers = self.kernel.clues[clue.id].table.T[1:].tolist()  # as likely in any path
-            weights = self._weights[clue.id, path] = [table.weight_of(shown) for shown in answers]
-        return np.array([False] + [test(weight) for weight in weights])
+        table = self.belief.tables[path][clue.condition]
+        answers = self.kernel.clues[clue.id].table.T[1:].tolist()  # as likely in any path
+        return np.array([False] + [test(table.weight_of(shown)) for shown in answers])
 
 
 def is_direct(base: KnowledgeBase, clue: Clue) -> bool:

@@ -79,7 +79,7 @@ class ConditionTable:
         """P(answer | state) for each state, reporter included."""
         keep = reported.reliability
         base = (1 - keep) * self.anyway[reported.clue][reported.value]
-        return tuple(keep * cell + base for cell in self.rows[reported.clue][reported.value])
+        return tuple([keep * cell + base for cell in self.rows[reported.clue][reported.value]])
 
     def weight(self, answers: Iterable[Reported]) -> float:
         """The condition's weight of evidence in decibans, from looks at the whole wall."""

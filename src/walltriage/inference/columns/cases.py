@@ -7,21 +7,20 @@ costs two small batches and not one for each wall.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
-from walltriage.case.model import Answer, Case
+from walltriage.case.model import Answer, Answers, Case
 from walltriage.inference.answers import answers_that_count, judged_before
 from walltriage.inference.finding import Verdict
 from walltriage.inference.relations.plan_answers import PlanReader
 from walltriage.knowledge.base import KnowledgeBase
 
-Answers = Mapping[str, Answer]
-Judge = Callable[[Sequence[Answers]], list[Verdict]]
-Place = tuple[int, str]  # which case, which wall
+JudgeWalls = Callable[[Sequence[Answers]], list[Verdict]]
+WallKey = tuple[int, str]  # which case, which wall
 
 
 def answers_of_walls(
-    base: KnowledgeBase, cases: Iterable[Case], judge: Judge
+    base: KnowledgeBase, cases: Iterable[Case], judge: JudgeWalls
 ) -> list[dict[str, Answer]]:
     """The answers that count for each wall of each case, in order.
 
@@ -36,28 +35,28 @@ def answers_of_walls(
 
 
 class _Cases:
-    def __init__(self, base: KnowledgeBase, cases: list[Case], judge: Judge) -> None:
+    def __init__(self, base: KnowledgeBase, cases: list[Case], judge: JudgeWalls) -> None:
         self.base, self.cases = base, cases
         self.readers = [None if c.plan is None else PlanReader(base, c.plan) for c in cases]
-        self.verdicts: dict[Place, Verdict] = {}
+        self.verdicts: dict[WallKey, Verdict] = {}
         walls = {(i, wall.id) for i, case in enumerate(cases) for wall in case.walls}
         for height in reversed(self._heights(walls)):
             waiting = sorted(height - self.verdicts.keys())
             judged = judge([self.answers(place) for place in waiting])
             self.verdicts |= zip(waiting, judged, strict=True)
 
-    def _heights(self, walls: set[Place]) -> list[set[Place]]:
+    def _heights(self, walls: set[WallKey]) -> list[set[WallKey]]:
         """The walls that these wait for, those that they wait for, and so on to the top."""
         found = []
         while walls := {place for wall in walls for place in self._before(wall)}:
             found.append(walls)
         return found
 
-    def _before(self, place: Place) -> set[Place]:
+    def _before(self, place: WallKey) -> set[WallKey]:
         index, wall = place
         return {(index, other) for other in judged_before(self.readers[index], [wall])}
 
-    def answers(self, place: Place) -> dict[str, Answer]:
+    def answers(self, place: WallKey) -> dict[str, Answer]:
         index, wall = place
         return answers_that_count(
             self.base,

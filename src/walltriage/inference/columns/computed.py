@@ -103,8 +103,8 @@ def _cuts(
     questions = _questions(coder, names)
     place: dict[bytes, int] = {}
     kinds: list[Any] = []
-    told = _alike(coder, batch, rows, questions)
-    for row, key in zip(rows.tolist(), told, strict=True):
+    keys = _alike(coder, batch, rows, questions)
+    for row, key in zip(rows.tolist(), keys, strict=True):
         if key in place:
             continue
         if key not in known:
@@ -113,7 +113,7 @@ def _cuts(
             known[key] = work(coder.base, coder.decode(batch, row, questions))
         place[key] = len(kinds)
         kinds.append(known[key])
-    of = np.array([place[key] for key in told])
+    of = np.array([place[key] for key in keys])
     return {
         name: np.array([np.nan if cuts is None else getattr(cuts, name) for cuts in kinds])[of]
         for name in (field.name for field in fields(kind) if field.type in (float, "float"))

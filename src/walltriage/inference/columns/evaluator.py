@@ -68,9 +68,9 @@ class BatchResult:
 
     def rows(self, which: slice) -> BatchResult:
         """Some of the walls."""
-        told = (self.rule_ids, self.rule_kinds, self.path_ids)
-        parts = (getattr(self, field.name)[which] for field in fields(self)[len(told) :])
-        return BatchResult(*told, *parts)
+        shared = (self.rule_ids, self.rule_kinds, self.path_ids)
+        parts = (getattr(self, field.name)[which] for field in fields(self)[len(shared) :])
+        return BatchResult(*shared, *parts)
 
     def fired_rules(self, row: int, kind: str | None = None) -> list[str]:
         """Ids of the rules (of one kind) that fired for a wall, in order of firing."""
@@ -84,31 +84,31 @@ class BatchResult:
 class ColumnEvaluator:
     """A knowledge base ready to evaluate many walls; build once, use for many.
 
-    ``planned`` and ``step`` are its rules in order and its belief, where they are made already.
+    ``stratified`` and ``step`` are its rules in order and its belief, where they are made already.
     Raises :class:`InputError` for a knowledge base that columns cannot do exactly.
     """
 
     def __init__(
         self,
         base: KnowledgeBase,
-        planned: list[StratifiedRule] | None = None,
+        stratified: list[StratifiedRule] | None = None,
         step: BeliefStep | None = None,
     ) -> None:
         check_relations(base)
         self.base = base
         self.coder = Coder(base)
-        self.planned = planned or stratify(base)
-        self.rule_ids = tuple(item.id for item in self.planned)
-        self.belief = ColumnBelief(step or BeliefStep(base), self.planned, self.coder)
+        self.stratified = stratified or stratify(base)
+        self.rule_ids = tuple(item.id for item in self.stratified)
+        self.belief = ColumnBelief(step or BeliefStep(base), self.stratified, self.coder)
         columns = {path: index for index, path in enumerate(base.paths)}
         thresholds = dict(base.guards.thresholds)
-        self._rules = ColumnRules(self.planned, self.coder, thresholds, columns)
-        self._kinds = tuple(item.kind for item in self.planned)
+        self._rules = ColumnRules(self.stratified, self.coder, thresholds, columns)
+        self._kinds = tuple(item.kind for item in self.stratified)
         position = {name: index for index, name in enumerate(self.rule_ids)}
         # (position, code) in order of firing: the first that fires decides
         self.verdict_rules = tuple(
             (index, VERDICTS.index(item.rule.concludes))
-            for index, item in enumerate(self.planned)
+            for index, item in enumerate(self.stratified)
             if isinstance(item.rule, VerdictRule)
         )
         self._referrals = [
@@ -147,7 +147,7 @@ class ColumnEvaluator:
         for start in range(0, len(batch), CHUNK):
             rows = slice(start, start + CHUNK)
             part = batch.rows(rows)
-            chunk = Chunk(part, np.empty((len(part), len(self.planned)), bool, order="F"))
+            chunk = Chunk(part, np.empty((len(part), len(self.stratified)), bool, order="F"))
             yield rows, chunk, self._run(chunk)
 
     def _empty(self, walls: int) -> BatchResult:
@@ -169,7 +169,7 @@ class ColumnEvaluator:
             path_high=matrix(paths, float),
             path_status=matrix(paths, np.int8),
             seen_against=matrix(paths, bool),
-            fired=matrix(len(self.planned), bool),
+            fired=matrix(len(self.stratified), bool),
             referral=np.full(walls, STRONG, np.uint8),
         )
 
@@ -195,7 +195,7 @@ class ColumnEvaluator:
     def _run(self, chunk: Chunk) -> Beliefs:
         """Fire every rule of a chunk, layer by layer."""
         beliefs: Beliefs | None = None
-        for position, item in enumerate(self.planned):
+        for position, item in enumerate(self.stratified):
             if item.id == BELIEF:
                 beliefs = self.belief.step(chunk)
                 chunk.path_status, chunk.seen_against = beliefs.status, beliefs.seen_against

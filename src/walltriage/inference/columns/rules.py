@@ -61,17 +61,17 @@ Test = Callable[[Chunk], Bools]
 
 
 class ColumnRules:
-    """The conditions of all planned rules, compiled; :class:`InputError` if one cannot be."""
+    """The conditions of all stratified rules, compiled; :class:`InputError` if one cannot be."""
 
     def __init__(
         self,
-        planned: list[StratifiedRule],
+        stratified: list[StratifiedRule],
         coder: Coder,
         thresholds: Mapping[str, float],
         paths: Mapping[str, int],
     ) -> None:
         self._coder, self._thresholds, self._paths = coder, thresholds, paths
-        self._makers = _makers(planned)
+        self._makers = _makers(stratified)
         self._tests: list[Test] = []
         self._known: dict[tuple[Leaf, tuple[int, ...]], int] = {}
         # each branch as (position of the test, negated) pairs
@@ -80,28 +80,33 @@ class ColumnRules:
                 [(self._test(leaf, item, position), leaf.negated) for leaf in branch]
                 for branch in item.branches
             ]
-            for position, item in enumerate(planned)
+            for position, item in enumerate(stratified)
         ]
 
     def holds(self, chunk: Chunk, position: int) -> Bools:
-        """Where the condition of the planned rule at ``position`` holds."""
-        result = np.zeros(len(chunk), bool)
-        for branch in self._branches[position]:
+        """Where the condition of the stratified rule at ``position`` holds."""
+        branches = iter(self._branches[position])
+        first = next(branches, None)
+        if first is None:
+            return np.zeros(len(chunk), bool)
+        result = self._branch(chunk, first)
+        for branch in branches:
             result |= self._branch(chunk, branch)
         return result
 
     def _branch(self, chunk: Chunk, branch: list[tuple[int, bool]]) -> Bools:
-        result = np.ones(len(chunk), bool)
+        result: Bools | None = None
         for test, negated in branch:
             met = chunk.met.get(test)
             if met is None:
                 met = chunk.met[test] = self._tests[test](chunk)
-            # for truth values "a > b" is "a and not b", in one pass
-            if negated:
+            if result is None:
+                result = ~met if negated else met.copy()
+            elif negated:  # for truth values "a > b" is "a and not b", in one pass
                 np.greater(result, met, out=result)
             else:
                 result &= met
-        return result
+        return np.ones(len(chunk), bool) if result is None else result
 
     def _test(self, leaf: Leaf, item: StratifiedRule, position: int) -> int:
         """Position of the test for a leaf as the rule at ``position`` reads it."""
@@ -192,10 +197,10 @@ def measure_limit(leaf: Leaf, thresholds: Mapping[str, float]) -> float:
     return thresholds[leaf.limit] if isinstance(leaf.limit, str) else float(leaf.limit or 0)
 
 
-def _makers(planned: list[StratifiedRule]) -> dict[str, list[tuple[str, str, int]]]:
+def _makers(stratified: list[StratifiedRule]) -> dict[str, list[tuple[str, str, int]]]:
     """By family: (name, value, position of the rule) of everything rules conclude."""
     makers: dict[str, list[tuple[str, str, int]]] = {}
-    for position, item in enumerate(planned):
+    for position, item in enumerate(stratified):
         for family, name, value in conclusions(item):
             makers.setdefault(family, []).append((name, value, position))
     return makers
@@ -209,7 +214,7 @@ def _is_one_of(column: np.ndarray, codes: list[int]) -> Bools:
 
 
 def _known(found: np.ndarray | None) -> np.ndarray:
-    assert found is not None  # rules that read beliefs are planned after the belief step
+    assert found is not None  # rules that read beliefs come after the belief step
     return found
 
 

@@ -40,10 +40,10 @@ class RuleClosures:
 
     def __init__(self, evaluator: Evaluator) -> None:
         self.evaluator = evaluator
-        self.planned: dict[str, StratifiedRule] = {
+        self.stratified: dict[str, StratifiedRule] = {
             item.id: item for item in stratify(evaluator.base)
         }
-        self._needs = dependencies(self.planned.values())
+        self._needs = dependencies(self.stratified.values())
         self._engines: dict[frozenset[str], Engine] = {}
         self._whole: dict[tuple[tuple[str, Answer], ...], ClosureRun] = {}
 
@@ -53,9 +53,9 @@ class RuleClosures:
         if BELIEF in ids:
             return self.whole(answers)
         if ids not in self._engines:
-            planned = [item for name, item in self.planned.items() if name in ids]
+            stratified = [item for name, item in self.stratified.items() if name in ids]
             thresholds = dict(self.evaluator.base.guards.thresholds)
-            self._engines[ids] = Engine(planned, thresholds, _conclude)
+            self._engines[ids] = Engine(stratified, thresholds, _conclude)
         data = answer_data(answers)
         fired = [firing.rule for firing in self._engines[ids].run(data)]
         return self._told(fired, data, ids)
@@ -81,17 +81,17 @@ class RuleClosures:
         """A finished evaluation as a run."""
         data = [*answer_data(answers), *_believed(result)]
         fired = [firing.rule for firing in result.firings]
-        return self._told(fired, data, frozenset(self.planned))
+        return self._told(fired, data, frozenset(self.stratified))
 
     def _told(self, fired: list[str], data: Iterable[PlainFact], ids: frozenset[str]) -> ClosureRun:
         known = {*data}
         for name in fired:
-            known |= {PlainFact(*told) for told in conclusions(self.planned[name])}
+            known |= {PlainFact(*fact) for fact in conclusions(self.stratified[name])}
         return ClosureRun(frozenset(fired), frozenset(known), ids)
 
 
 def _conclude(item: StratifiedRule, matched: tuple[PlainFact, ...]) -> Iterable[PlainFact]:
-    return tuple(PlainFact(*told) for told in conclusions(item))
+    return tuple(PlainFact(*fact) for fact in conclusions(item))
 
 
 def _believed(result: Evaluation) -> Iterable[PlainFact]:

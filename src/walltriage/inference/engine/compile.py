@@ -9,16 +9,16 @@ when the layer is done, since only later layers read it.  Nothing is ever retrac
 
 from __future__ import annotations
 
-import inspect
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
 from walltriage.case.model import Answer
 from walltriage.errors import InputError, Problem
-from walltriage.inference.engine._experta import Fact, KnowledgeEngine, Rule
+from walltriage.inference.engine._experta import Fact, KnowledgeEngine
 from walltriage.inference.engine.matcher import (
     STARTED,
+    CompiledRule,
     CountingEngine,
     Datum,
     RuleBranch,
@@ -59,8 +59,6 @@ def answer_data(answers: Mapping[str, Answer]) -> list[PlainFact]:
 
 
 Concluder = Callable[[StratifiedRule, tuple[PlainFact, ...]], Iterable[PlainFact]]
-# experta works out each action's signature some nine times over; this tells it at once
-_ACTION = inspect.signature(lambda engine, **facts: None)
 Network = Callable[[Sequence[RuleBranch]], KnowledgeEngine]
 
 
@@ -74,7 +72,7 @@ class Engine:
 
     def __init__(
         self,
-        planned: list[StratifiedRule],
+        stratified: list[StratifiedRule],
         thresholds: dict[str, float],
         conclude: Concluder,
         network: Network = CountingEngine,
@@ -85,13 +83,13 @@ class Engine:
         self._concluded: list[PlainFact] = []
         self._read = {
             (family_of(leaf), leaf.name)
-            for item in planned
+            for item in stratified
             for branch in item.branches
             for leaf in branch
         }
         conditions = []
-        layers = max(item.layer for item in planned) + 1
-        for position, item in enumerate(planned):
+        layers = max(item.layer for item in stratified) + 1
+        for position, item in enumerate(stratified):
             for index, branch in enumerate(item.branches):
                 salience = (layers - item.layer) * LAYER_STEP - position * 25 - index
                 conditions.append(self._condition(item, branch, salience))
@@ -120,7 +118,7 @@ class Engine:
             self._fired[item.id] = Firing(item.id, item.kind, matched)
             self._concluded += self._conclude(item, matched)
 
-        return RuleBranch(_experta_rule(action, f"{item.id}__{salience}", salience), branch)
+        return RuleBranch(CompiledRule(action, f"{item.id}__{salience}", salience), branch)
 
     def _end_of_layer(self, salience: int) -> RuleBranch:
         def action(engine: KnowledgeEngine, **facts: Fact) -> None:
@@ -128,7 +126,7 @@ class Engine:
             if concluded:
                 engine.declare(*concluded)
 
-        return RuleBranch(_experta_rule(action, f"end_of_layer__{salience}", salience), ())
+        return RuleBranch(CompiledRule(action, f"end_of_layer__{salience}", salience), ())
 
     def _facts(self, data: Iterable[PlainFact]) -> list[Datum]:
         """The data that any rule reads, a fact for each family.
@@ -157,16 +155,10 @@ def stage() -> PlainFact:
     return PlainFact("stage", "case", BELIEF)
 
 
-def check_size(planned: list[StratifiedRule]) -> None:
+def check_size(stratified: list[StratifiedRule]) -> None:
     """Refuse a knowledge base whose saliences could meet across layers."""
-    if len(planned) * 25 >= LAYER_STEP:
-        raise InputError(Problem("rules", 0, 0, f"{len(planned)} rules are too many"))
-
-
-def _experta_rule(action: Callable[..., None], name: str, salience: int) -> Rule:
-    action.__name__ = name
-    action.__signature__ = _ACTION  # type: ignore[attr-defined]
-    return Rule(salience=salience)(action)
+    if len(stratified) * 25 >= LAYER_STEP:
+        raise InputError(Problem("rules", 0, 0, f"{len(stratified)} rules are too many"))
 
 
 def _matched(fact: Fact, leaf: Leaf) -> PlainFact:

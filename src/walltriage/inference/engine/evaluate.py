@@ -80,9 +80,9 @@ class Evaluator:
         self.base = base
         self.step = BeliefStep(base)
         self.belief = self.step.belief
-        self.planned = planned = stratify(base)
-        check_size(planned)
-        self._looks = sign_looks(base, planned)
+        self.stratified = stratified = stratify(base)
+        check_size(stratified)
+        self._looks = sign_looks(base, stratified)
         self._facts_read = self.step.kernel.facts()
         self._clues: dict[str, Clue] = {clue.id: clue for clue in base.clues()}
         self._values = {clue.id: base.questions[clue.question].values for clue in base.clues()}
@@ -101,10 +101,10 @@ class Evaluator:
         self._concludes: dict[str, tuple[PlainFact, ...]] = {}  # by rule, once it has fired
         self._feeds = {
             item.id: self._keep[feeds]
-            for item in planned
+            for item in stratified
             if item.kind in KINDS and (feeds := KINDS[item.kind].feeds)
         }
-        self._engine = Engine(planned, dict(base.guards.thresholds), self._conclude)
+        self._engine = Engine(stratified, dict(base.guards.thresholds), self._conclude)
         self._reset({})
 
     @cached_property
@@ -168,7 +168,7 @@ class Evaluator:
     def _concluded(self, item: StratifiedRule) -> tuple[PlainFact, ...]:
         found = self._concludes.get(item.id)
         if found is None:
-            found = tuple(PlainFact(*told) for told in conclusions(item))
+            found = tuple(PlainFact(*fact) for fact in conclusions(item))
             self._concludes[item.id] = found
         return found
 

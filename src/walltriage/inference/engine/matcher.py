@@ -13,7 +13,7 @@ Facts are only ever added: what was once met stays met until the next reset.
 from __future__ import annotations
 
 import bisect
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 from operator import attrgetter
@@ -58,6 +58,19 @@ class Datum(Fact):
         """There are no fields to validate."""
 
 
+class CompiledRule(Rule):
+    """A rule whose action takes whatever facts matched: experta looks through the signature of
+    every other action for the names it takes."""
+
+    def __new__(cls, action: Callable[..., None], name: str, salience: int) -> CompiledRule:
+        rule: CompiledRule = super().__new__(cls, salience=salience)
+        rule._wrapped, rule.__name__ = action, name
+        return rule
+
+    def __call__(self, engine: KnowledgeEngine, **facts: Fact) -> None:
+        self._wrapped(engine, **facts)
+
+
 @dataclass(frozen=True, slots=True)
 class RuleBranch:
     """One branch, with the experta rule that fires when it holds.
@@ -66,7 +79,7 @@ class RuleBranch:
     is taken by one rule only.
     """
 
-    rule: Rule
+    rule: CompiledRule
     branch: Branch
 
 
@@ -108,7 +121,7 @@ class CountingMatcher(Matcher):
 
     def __init__(self, engine: KnowledgeEngine) -> None:
         super().__init__(engine)
-        self._rules: list[Rule] = []
+        self._rules: list[CompiledRule] = []
         self._reads: list[tuple[tuple[str, int], ...]] = []  # the bound name and test of each leaf
         self._leaves: dict[Leaf, int] = {}
         self._needed_by: list[list[int]] = []  # branches, by test

@@ -55,11 +55,11 @@ def stratify(base: KnowledgeBase) -> list[StratifiedRule]:
     for name in order:
         layers[name] = 1 + max((layers[n] for n in needs[name]), default=-1)
     position = {item.id: index for index, item in enumerate(items)}
-    planned = [
+    stratified = [
         StratifiedRule(i.id, i.kind, i.branches, i.heads, i.rule, i.load_path, layers[i.id])
         for i in items
     ]
-    return sorted(planned, key=lambda item: (item.layer, position[item.id]))
+    return sorted(stratified, key=lambda item: (item.layer, position[item.id]))
 
 
 def dependencies(

@@ -60,13 +60,13 @@ def question_uses(base: KnowledgeBase) -> dict[str, Uses]:
     for guard in base.scope:
         for name in read(guard.when):
             uses[name].scope.add(guard.id)
-    told: tuple[ContradictionRule | Gate | CautionRule | ReferralRule, ...] = (
+    other_rules: tuple[ContradictionRule | Gate | CautionRule | ReferralRule, ...] = (
         *base.contradictions,
         *base.guards.gates,
         *base.cautions.cautions,
         *base.cautions.referrals,
     )
-    for rule in told:
+    for rule in other_rules:
         for name in read(rule.when):
             uses[name].other.add(rule.id)
     for question in base.questions.values():

@@ -20,8 +20,6 @@ from walltriage.inference.belief.kernel import Joint, Joints, Told, Weighed
 from walltriage.inference.belief.step import BeliefStep
 from walltriage.inference.columns.codes import Bools, Floats
 
-Pair = tuple[Floats, Floats]  # of what bears, and of what does not
-
 
 @dataclass(frozen=True, slots=True)
 class Known:

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from walltriage.knowledge.base import AskedQuestion
+if TYPE_CHECKING:
+    from walltriage.knowledge.base import AskedQuestion
 
 EFFORT_COST = (1.0, 2.0, 5.0, 10.0, 20.0)  # by effort 0 to 4
 FAR = frozenset({"upstairs", "below", "attic", "opened"})  # nobody is sent there twice

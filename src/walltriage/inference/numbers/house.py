@@ -13,10 +13,11 @@ from walltriage.inference.numbers.results import ClassedLine, CollectingLine, Ho
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.structure.bracing import LineGap, bracing_gaps
 from walltriage.structure.frame import Support
-from walltriage.structure.house_frame import HEAVY, Site, build_house
+from walltriage.structure.house_frame import build_house
 from walltriage.structure.house_loads import HouseLoads, house_loads
 from walltriage.structure.loads import governing_total
 from walltriage.structure.new_point import PointBelow, point_below
+from walltriage.structure.settled import HEAVY, Site
 from walltriage.structure.tables import Tables, load_tables
 
 BEARS: Mapping[Verdict, bool | None] = {

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-from walltriage.case.model import Answer
+from walltriage.case.model import Answers
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema_measures import InputSource, MeasuresFile
 from walltriage.structure.steps import Range
 from walltriage.units import parse_length
-
-Answers = Mapping[str, Answer]
 
 
 class Measured:

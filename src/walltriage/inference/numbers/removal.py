@@ -9,7 +9,7 @@ from typing import Literal
 from walltriage.case.model import Case
 from walltriage.errors import InputError, Problem, did_you_mean
 from walltriage.inference.numbers.results import RemovalNumbers
-from walltriage.inference.verdicts import Verdict
+from walltriage.knowledge.schema import Verdict
 
 Together = Literal["carries", "open", "not_together", "non_bearing_together"]
 

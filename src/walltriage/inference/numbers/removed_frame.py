@@ -21,9 +21,10 @@ from walltriage.inference.numbers.results import (
 from walltriage.inference.numbers.wall import spots_in
 from walltriage.inference.triage import Triager
 from walltriage.language import say
-from walltriage.structure.house_frame import HEAVY, FramedHouse, build_house
+from walltriage.structure.house_frame import FramedHouse, build_house
 from walltriage.structure.loads import LoadSet, governing_total
 from walltriage.structure.members import MemberResult, choose_members, end_supports
+from walltriage.structure.settled import HEAVY
 from walltriage.structure.tables import Tables
 from walltriage.units import format_length
 
@@ -154,11 +155,9 @@ class RemovedFrame:
         segment = next(s for s in self.layout.walls if s.line.wall == wall)
         if not segment.whole:
             return None
-        assert segment.at is not None
-        assert segment.lo is not None
-        assert segment.hi is not None
-        middle = (segment.lo + segment.hi) / 2
-        return (middle, segment.at) if segment.axis == "x" else (segment.at, middle)
+        at, lo, hi = segment.place
+        middle = (lo + hi) / 2
+        return (middle, at) if segment.axis == "x" else (at, middle)
 
     def numbers(self) -> RemovalNumbers:
         """Spans, moved loads, beams and ways down."""

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from walltriage.case.model import Answer
 from walltriage.inference.numbers.measures import Measured
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.structure.house_frame import Site
+from walltriage.structure.settled import Site
 
 
 def site_of(

@@ -74,9 +74,9 @@ def _left_out(
 
 
 def _framing(tables: Tables, measured: Measured, one: float, other: float) -> Strip:
-    use, told = measured.word("use"), measured.word("joists_break")
+    use, breaks = measured.word("use"), measured.word("joists_break")
     spans = (one, other)
-    through = None if told is None else told == "no"
+    through = None if breaks is None else breaks == "no"
     if use == "floor":
         return floor(tables, "the floor above", spans, continuous=through)
     if use == "ceiling":

@@ -45,8 +45,8 @@ def remove(triager: Triager, case: Case, finding: Finding, walls: tuple[str, ...
             reasons += work.reasons()
             numbers = work.numbers()
         except InputError as error:  # a size beyond what the arithmetic accepts
-            told = tuple(f"{problem.path}: {problem.what}" for problem in error.problems)
-            numbers = RemovalNumbers(problems=told)
+            problems = tuple(f"{problem.path}: {problem.what}" for problem in error.problems)
+            numbers = RemovalNumbers(problems=problems)
     elif len(walls) > 1:
         missing = [names[w] for w in walls if case.plan is None or case.plan.line_of(w) is None]
         reasons.append(

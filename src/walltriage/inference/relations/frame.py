@@ -19,22 +19,16 @@ def beam_meets(placed: WallPlacement) -> Value:
     wall, found = placed.wall, None
     if not wall.whole:
         return None
-    assert wall.at is not None
-    assert wall.lo is not None
-    assert wall.hi is not None
+    at, lo, hi = wall.place
     near = placed.settings["in_line"]
     for beam in placed.layout.beams:
         if beam.line.level != placed.level or not beam.whole:
             continue
-        assert beam.at is not None
-        assert beam.lo is not None
-        assert beam.hi is not None
+        across, first, last = beam.place
         if beam.axis == placed.axis:
-            touches = beam.lo <= wall.hi + near and beam.hi >= wall.lo - near
+            touches = first <= hi + near and last >= lo - near
             found = "in_line" if touches and placed.offset(beam) <= near else found
-        elif wall.lo - near <= beam.at <= wall.hi + near and (
-            min(abs(beam.lo - wall.at), abs(beam.hi - wall.at)) <= near
-        ):
+        elif lo - near <= across <= hi + near and min(abs(first - at), abs(last - at)) <= near:
             return "ends"
     return found
 

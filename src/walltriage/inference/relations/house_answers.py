@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from walltriage.case.model import Answer, Case
+from walltriage.case.model import Answer, Answers, Case
 from walltriage.inference.finding import Verdict
-from walltriage.inference.relations.plan_answers import BY_PLAN, Answers, PlanReader
+from walltriage.inference.relations.plan_answers import BY_PLAN, PlanReader
 
 VerdictOf = Callable[[str], Verdict]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from walltriage.case.geometry import Axis, Layout, Segment, overlap
 
@@ -72,6 +73,24 @@ class WallPlacement:
         assert other.at is not None
         return abs(other.at - self.wall.at)
 
+    @cached_property
+    def next_walls(self) -> tuple[frozenset[int], frozenset[int]]:
+        """The walls of its level that face it and come next, by identity: those toward the left or
+        the front, and those toward the right or the back."""
+        if self.wall.at is None:
+            return frozenset(), frozenset()
+        level = self.layout.walls_on(self.level)
+        facing = self.parallel(level, self.settings["facing_share"])
+        gaps = [(s, s.at - self.wall.at) for s in facing if s.at is not None]
+        one, two = (self._nearest((s, gap * way) for s, gap in gaps) for way in (-1, 1))
+        return one, two
+
+    def _nearest(self, gaps: Iterable[tuple[Segment, float]]) -> frozenset[int]:
+        """Those that are sure to lie on that side, and may be the nearest there."""
+        there = [(id(s), gap) for s, gap in gaps if gap > self.two_in]
+        nearest = min((gap for _, gap in there), default=0.0)
+        return frozenset(s for s, gap in there if gap <= self.two_in + nearest)
+
     def outside(self) -> tuple[float, float] | None:
         """The outside lines before and behind the middle of the wall."""
         wall, middle = self.wall, self.middle
@@ -126,15 +145,13 @@ def posts_on_line(placed: WallPlacement, level: str, near: float, at_wall: bool 
     wall, count = placed.wall, 0
     if not wall.whole:
         return 0
-    assert wall.at is not None
-    assert wall.lo is not None
-    assert wall.hi is not None
+    at, lo, hi = wall.place
     for post in placed.layout.plan.posts:
         rect = placed.layout.rects.get(placed.layout.part_id(post.part))
         if post.level != level or rect is None:
             continue
         x, y = rect.x0 + post.left.inches, rect.y0 + post.front.inches
         along, across = (x, y) if placed.axis == "x" else (y, x)
-        inside = wall.lo - near <= along <= wall.hi + near
-        count += abs(across - wall.at) <= near and (inside or not at_wall)
+        inside = lo - near <= along <= hi + near
+        count += abs(across - at) <= near and (inside or not at_wall)
     return count

@@ -7,10 +7,10 @@ question, theirs counts, and a clash between the two is told.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from walltriage.case.geometry import Layout
-from walltriage.case.model import HOUSE, Answer, Case, Sureness
+from walltriage.case.model import HOUSE, Answer, Answers, Case, Sureness
 from walltriage.case.plan import Plan
 from walltriage.errors import InputError, Problem, did_you_mean
 from walltriage.inference.relations.registry import (
@@ -32,7 +32,6 @@ SETTINGS = (
     "facing_share", "in_line", "long_line_share", "joist_depth", "hall_least", "hall_most",
     "near_opening", "near_edge", "plain_for_sure", "plain_at_least",
 )  # fmt: skip
-Answers = Mapping[str, Answer]
 
 
 def check_relations(base: KnowledgeBase) -> None:
@@ -160,7 +159,7 @@ class PlanReader:
 
     def clashes(self, found: Answers, given: Answers) -> list[str]:
         """Where an answer of the person and the plan differ, each told with both."""
-        told = []
+        differences = []
         for name, answer in found.items():
             said = given.get(name)
             if said is None or not said.is_real:
@@ -173,7 +172,7 @@ class PlanReader:
                 question = self.base.questions[name]
                 answered = said.given if said.number is not None else question.means(said.value)
                 drawn = answer.given if answer.number is not None else question.means(answer.value)
-                told.append(
+                differences.append(
                     say(
                         "{ask} Answered: {answered}. Drawn: {drawn}.",
                         ask=question.entry.ask,
@@ -181,7 +180,7 @@ class PlanReader:
                         drawn=drawn,
                     )
                 )
-        return told
+        return differences
 
     def related(self, wall_id: str, relation: str) -> tuple[str, ...]:
         """The other walls of the case that stand in a relation to this one, in order of id.
@@ -217,7 +216,7 @@ class PlanReader:
 
     def wall_clashes(self, case: Case, wall_id: str) -> list[str]:
         """Contradictions between this wall and others, each told with both answers."""
-        told = []
+        differences = []
         for rule in self.rules.clashes:
             here = self._said(case, wall_id).get(rule.here.question)
             if here is None or here.value not in rule.here.answers:
@@ -225,7 +224,7 @@ class PlanReader:
             for other in self.related(wall_id, rule.relation):
                 there = self._said(case, other).get(rule.there.question)
                 if there is not None and there.value in rule.there.answers:
-                    told.append(
+                    differences.append(
                         say(
                             "{says} {wall}: {question} is {value}; {other}: {other_question} is "
                             "{other_value}",
@@ -238,7 +237,7 @@ class PlanReader:
                             other_value=there.value,
                         )
                     )
-        return told
+        return differences
 
     def _said(self, case: Case, wall_id: str) -> Answers:
         """What is known of a wall by answers and plan, without any verdict."""

@@ -36,12 +36,11 @@ def slanted_lines(layout: Layout) -> Iterator[tuple[Point, Point]]:
 
 def _hips(ridge: Segment, rect: Rectangle, slack: float) -> Iterator[tuple[Point, Point]]:
     first, last = rect.along(ridge.axis)
-    for end, edge in ((ridge.lo, first), (ridge.hi, last)):
-        assert end is not None
-        assert ridge.at is not None
+    at, lo, hi = ridge.place
+    for end, edge in ((lo, first), (hi, last)):
         if abs(end - edge) > slack:
             for side in rect.across(ridge.axis):
-                yield _point(ridge, end, ridge.at), _point(ridge, edge, side)
+                yield _point(ridge, end, at), _point(ridge, edge, side)
 
 
 def _valleys(ridge: Segment, rect: Rectangle, layout: Layout) -> Iterator[tuple[Point, Point]]:
@@ -70,14 +69,8 @@ def _point(ridge: Segment, along: float, across: float) -> Point:
 
 def _gap(wall: Segment, start: Point, end: Point) -> float:
     """The least distance between a wall and a straight line, both of some length."""
-    assert wall.at is not None
-    assert wall.lo is not None
-    assert wall.hi is not None
-    a, b = (
-        ((wall.lo, wall.at), (wall.hi, wall.at))
-        if wall.axis == "x"
-        else ((wall.at, wall.lo), (wall.at, wall.hi))
-    )
+    at, lo, hi = wall.place
+    a, b = ((lo, at), (hi, at)) if wall.axis == "x" else ((at, lo), (at, hi))
     if _cross(a, b, start, end):
         return 0.0
     return min(_off(a, start, end), _off(b, start, end), _off(start, a, b), _off(end, a, b))

@@ -112,16 +112,14 @@ def stairs_by(placed: WallPlacement) -> Value:
     wall, level = placed.wall, placed.level
     if not wall.whole:
         return None
-    assert wall.at is not None
-    assert wall.lo is not None
-    assert wall.hi is not None
+    at, lo, hi = wall.place
     near, touching = placed.settings["near_opening"], placed.settings["in_line"]
     levels = [name for name in (level, placed.level_over) if name is not None]
     found: Value = "away"
     for hole in _holes(placed, levels):
         low, high = hole.across(placed.axis)
-        off = max(low - wall.at, wall.at - high, 0.0)
-        past = max(hole.along(placed.axis)[0] - wall.hi, wall.lo - hole.along(placed.axis)[1], 0.0)
+        off = max(low - at, at - high, 0.0)
+        past = max(hole.along(placed.axis)[0] - hi, lo - hole.along(placed.axis)[1], 0.0)
         if math.hypot(off, past) > near:
             continue
         if off <= touching and overlap(hole, wall, placed.axis) > placed.two_in + touching:

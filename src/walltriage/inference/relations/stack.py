@@ -87,24 +87,20 @@ def crossed_above(placed: WallPlacement) -> Value:
     level, wall = placed.level_over, placed.wall
     if level is None or not wall.whole or placed.cover(level) in (None, "none"):
         return None
-    assert wall.at is not None
-    assert wall.lo is not None
-    assert wall.hi is not None
+    at, lo, hi = wall.place
     found, met = None, False
     for other in placed.layout.walls_on(level):
         if other.axis == placed.axis or not other.whole:
             continue
-        assert other.at is not None
-        assert other.lo is not None
-        assert other.hi is not None
-        if not wall.lo - placed.two_in <= other.at <= wall.hi + placed.two_in:
+        across, first, last = other.place
+        if not lo - placed.two_in <= across <= hi + placed.two_in:
             continue
         if _stands_past_end(placed, other):
             met = True
             continue
-        if min(abs(other.lo - wall.at), abs(other.hi - wall.at)) <= placed.settings["in_line"]:
+        if min(abs(first - at), abs(last - at)) <= placed.settings["in_line"]:
             return "ends"
-        if other.lo < wall.at < other.hi:
+        if first < at < last:
             found = "crosses"
     return found or ("none" if placed.all_drawn(level) and not met else None)
 
@@ -112,18 +108,16 @@ def crossed_above(placed: WallPlacement) -> Value:
 def _stands_past_end(placed: WallPlacement, upper: Segment) -> bool:
     """Whether a crossing wall above stands at an end of the wall, on one of this level there."""
     wall, near = placed.wall, placed.settings["in_line"]
-    assert wall.at is not None
-    assert wall.lo is not None
-    assert wall.hi is not None
-    assert upper.at is not None
-    if min(abs(upper.at - wall.lo), abs(upper.at - wall.hi)) > near:
+    at, lo, hi = wall.place
+    across = upper.place[0]
+    if min(abs(across - lo), abs(across - hi)) > near:
         return False
+    standing = (s.place for s in placed.layout.walls_on(placed.level) if s.whole and
+                s.axis == upper.axis)  # fmt: skip
     return any(
-        abs(below.at - upper.at) <= near and below.lo - near <= wall.at <= below.hi + near
-        for below in placed.layout.walls_on(placed.level)
-        if below.axis == upper.axis and below.at is not None
-        and below.lo is not None and below.hi is not None
-    )  # fmt: skip
+        abs(below - across) <= near and first - near <= at <= last + near
+        for below, first, last in standing
+    )
 
 
 def stairs_above(placed: WallPlacement) -> Value:
@@ -133,17 +127,17 @@ def stairs_above(placed: WallPlacement) -> Value:
     known = [hole for hole in holes if hole is not None]
     if not known or not wall.whole:
         return None
-    assert wall.at is not None
+    at, lo, hi = wall.place
     near, touching = placed.settings["near_opening"], placed.settings["in_line"]
     found: Value = "away"
     for hole in known:
         low, high = hole.across(placed.axis)
         first, last = hole.along(placed.axis)
-        off = max(low - wall.at, wall.at - high, 0.0)
-        past = max(first - (wall.hi or 0.0), (wall.lo or 0.0) - last, 0.0)
+        off = max(low - at, at - high, 0.0)
+        past = max(first - hi, lo - last, 0.0)
         if max(off, past) > near:
             continue
-        edge = min(abs(wall.at - low), abs(wall.at - high)) <= touching
+        edge = min(abs(at - low), abs(at - high)) <= touching
         if edge and overlap(hole, wall, placed.axis) >= last - first - touching:
             found = "along" if found == "away" else found
         elif max(off, past) <= touching:

@@ -146,25 +146,12 @@ def square_in_part(here: WallPlacement, there: WallPlacement) -> bool:
 
 def next_on_side_one(here: WallPlacement, there: WallPlacement) -> bool:
     """Seen from the other wall, this is the next one toward the left or the front."""
-    return _is_next(here, there, -1)
+    return there.level == here.level and id(here.wall) in there.next_walls[0]
 
 
 def next_on_side_two(here: WallPlacement, there: WallPlacement) -> bool:
     """Seen from the other wall, this is the next one toward the right or the back."""
-    return _is_next(here, there, 1)
-
-
-def _is_next(here: WallPlacement, there: WallPlacement, way: int) -> bool:
-    at = there.wall.at
-    if there.level != here.level or at is None:
-        return False
-    level = there.layout.walls_on(there.level)
-    facing = there.parallel(level, there.settings["facing_share"])
-    gaps = {id(s): (s.at - at) * way for s in facing if s.at is not None}
-    gap = gaps.get(id(here.wall), 0.0)
-    return gap > there.two_in and gap <= there.two_in + min(
-        g for g in gaps.values() if g > there.two_in
-    )
+    return there.level == here.level and id(here.wall) in there.next_walls[1]
 
 
 def _facing(here: WallPlacement, there: WallPlacement, share: float = 0.0) -> bool:

@@ -45,10 +45,10 @@ def contradiction_files_only(base: KnowledgeBase) -> Iterator[Problem]:
 
     Those that say so themselves (``files_only``) are left out.
     """
-    told = {problem.what for problem in contradiction_unreachable(base)}
+    never_met = {problem.what for problem in contradiction_unreachable(base)}
     said = {at(base, "", rule.id, "when") for rule in _said_files_only(base)}
     for problem in _dead(base, "contradiction", "can never be met"):
-        if problem.what not in told and replace(problem, what="") not in said:
+        if problem.what not in never_met and replace(problem, what="") not in said:
             what = problem.what.replace("never be met", "be met in case files only")
             yield replace(problem, what=what.replace("no answers", "no answers to an interview"))
 

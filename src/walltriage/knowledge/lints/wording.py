@@ -71,10 +71,10 @@ def unglossed_word(base: KnowledgeBase) -> Iterator[Problem]:
     for name, question in base.questions.items():
         if question.entry.kind == "computed":
             continue
-        told = known | explained_in(question.entry, base.glossary)
+        explained = known | explained_in(question.entry, base.glossary)
         for where, text in texts_of(question.entry).items():
             for word in trade_words_in(text, base.glossary):
-                if word not in told:
+                if word not in explained:
                     yield at(base, f"'{word}' in '{name}' is not explained", name, *where)
     for word, gloss in base.glossary.items():
         for other in trade_words_in(gloss, base.glossary):

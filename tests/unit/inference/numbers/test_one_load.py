@@ -19,8 +19,8 @@ from walltriage.cli import main
 from walltriage.inference.numbers.house import BEARS, house_numbers, house_work
 from walltriage.inference.numbers.wall import WallWork, spots_in, wall_numbers
 from walltriage.report.finding_json import finding_data
-from walltriage.structure.house_frame import Site
 from walltriage.structure.members import choose_members
+from walltriage.structure.settled import Site
 from walltriage.structure.steps import Range
 from walltriage.structure.tables import load_tables
 
