@@ -8,16 +8,17 @@ it changes what was said before.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 from sqlalchemy.orm import object_session
 
 from walltriage.case.answers import make_answer
 from walltriage.case.measure import is_metric
-from walltriage.case.model import HOUSE, Answer, Answers, Case, Step, Sureness
+from walltriage.case.model import HOUSE, Answer, Step, Sureness
 from walltriage.desk import once_more
 from walltriage.desk.bench import Bench
+from walltriage.desk.case_edits import with_answer, without_answer, without_page
 from walltriage.desk.events import CLIENT
 from walltriage.desk.houses import MOST_WALLS, Act, change_case
 from walltriage.desk.once_more import OnceMore
@@ -174,7 +175,7 @@ def look_once_more(store: Store, bench: Bench, house: HouseRecord, reply: str) -
         if reply == NO:
             glance = item.step.glance
             case = session.case
-            case = without_page(case, item.step, glance) if glance else once_more.without(
+            case = without_page(case, item.step, glance) if glance else without_answer(
                 case, item.step)  # fmt: skip
             return bench.session(case), ()
         return session, once_more.confirmed(session, once) if reply == YES else ()
@@ -219,21 +220,6 @@ def shown_of(page: Page, picked: Picked) -> Picked:
     )
 
 
-def without_page(case: Case, step: Step, glance: str) -> Case:
-    """A case without what was said on a page of several things, about one subject."""
-    dropped = {s for s in case.asked if s.glance == glance and s.subject in (HOUSE, step.subject)}
-
-    def left(subject: str, answers: Answers) -> Answers:
-        return {n: a for n, a in answers.items() if Step(subject, n) not in dropped}
-
-    return replace(
-        case, house=left(HOUSE, case.house),
-        walls=tuple(replace(wall, answers=left(wall.id, wall.answers)) for wall in case.walls),
-        asked=tuple(s for s in case.asked if s not in dropped),
-        to_name=tuple(s for s in case.to_name if s.glance != glance),
-    )  # fmt: skip
-
-
 def answer_out_of_turn(
     store: Store, bench: Bench, house: HouseRecord, step: Step, said: FormReply, asked_id: int
 ) -> Session:
@@ -247,12 +233,6 @@ def answer_out_of_turn(
         _note_reply(kept, asked_id, said.value)
 
     return _with_sign(store, bench, house, step, act, also)
-
-
-def with_answer(case: Case, step: Step, given: Answer) -> Case:
-    """A case in which a step is answered, asked last unless it was asked before."""
-    asked = case.asked if step in case.asked else (*case.asked, step)
-    return replace(case.with_answer(step.subject, step.question, given), asked=asked)
 
 
 def made(session: Session, step: Step, said: FormReply) -> Answer:

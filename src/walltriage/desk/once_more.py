@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
-from walltriage.case.model import HOUSE, SURENESS, Case, Step, Sureness
+from walltriage.case.model import SURENESS, Step, Sureness
 from walltriage.interview.given import GivenAnswer
 from walltriage.interview.session import Session
 from walltriage.interview.signs_told import told_now
@@ -76,17 +76,3 @@ def confirmed(session: Session, once: OnceMore) -> Sequence[GivenAnswer]:
 def _be_sure(session: Session, item: GivenAnswer, sure: Sureness) -> None:
     answer = item.answer
     session.change(item.step, answer.given or answer.value, sure, answer.note)
-
-
-def without(case: Case, step: Step) -> Case:
-    """A case without the answer to a question asked by itself."""
-    house, walls = dict(case.house), []
-    if step.subject == HOUSE:
-        house.pop(step.question, None)
-    for wall in case.walls:
-        own = dict(wall.answers)
-        if wall.id == step.subject:
-            own.pop(step.question, None)
-        walls.append(replace(wall, answers=own))
-    asked = tuple(s for s in case.asked if s != step)
-    return replace(case, house=house, walls=tuple(walls), asked=asked)

@@ -26,7 +26,7 @@ class Unsettling:
         self._questions = list(base.questions.values())
         signs = {sign.id for _, sign in base.signs()}
         alarms = {rule.id for rule in base.cautions.referrals if rule.level == "urgent"}
-        kinds = [item.kind for item in self._evaluator.planned]
+        kinds = [item.kind for item in self._evaluator.stratified]
         self._counts = np.array(
             [n in signs | alarms or k == "scope" for n, k in zip(ids, kinds, strict=True)]
         )
