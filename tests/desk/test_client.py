@@ -9,8 +9,10 @@ import pytest
 from tests.conftest import RULES
 from tests.desk.browser import Browser, step_of
 from tests.record_transcripts import HOUSES, look_at, told
-from walltriage.case.model import HOUSE, NO_ANSWER, Wall
+from walltriage.case.model import HOUSE, NO_ANSWER, Case, Wall
 from walltriage.case.read import read_case
+from walltriage.desk.houses import NewHouse, make_house
+from walltriage.desk.links import make_link
 from walltriage.inference.looks.glance import Asked, picked_by, word_for_all
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
@@ -20,6 +22,7 @@ from walltriage.report.finding_json import finding_line
 pytestmark = pytest.mark.extras
 BASE = load_knowledge(RULES)
 NAMES = sorted(path.name for path in HOUSES.glob("[0-9]*.yaml"))
+PLANNED = sorted(path.name for path in HOUSES.glob("plan_*.yaml"))
 
 
 def begun(desk, reach: int = 2, **facts) -> Browser:
@@ -112,6 +115,35 @@ def test_the_browser_finds_what_the_terminal_finds(name, full, desk):
     hold(browser, named)
     assert browser.path.endswith("/end")
 
+    case = case_in(desk, key)
+    assert case == session.case
+    assert finding_line(full.finding(case)) == finding_line(session.finding())
+
+
+@pytest.mark.parametrize("name", PLANNED)
+def test_with_a_plan_the_browser_finds_what_the_terminal_finds(name, full, desk):
+    """Both go on from the same drawing: the same looks, the same answers, the same finding."""
+    person = read_case(HOUSES / name, full.base.questions)
+    walls = tuple(Wall(wall.id, wall.name or wall.id) for wall in person.walls)
+    drawn = Case(name=person.name, role=person.role, reach=person.reach, units=person.units,
+                 plan=person.plan, walls=walls)  # fmt: skip
+    session = Session(Planner(full), drawn)
+    while session.step is not None:
+        if session.page is not None:
+            look_at(session, person)
+            continue
+        answer = told(person, session.step.subject, session.step.question)
+        session.answer(answer.given, answer.sure, answer.note)
+
+    with desk.store.write() as db:
+        house = make_house(db, NewHouse(person.name, role=person.role), "Ida", drawn)
+        key, token = house.key, make_link(db, house, 1, "Ida")
+    browser = desk.browser()
+    browser.get(f"/c/{token}")
+    browser.submit({"reach": str(person.reach)})
+    while (at := step_of(browser.path)) is not None:
+        give_as(browser, person, *at)
+    assert browser.path.endswith("/end")
     case = case_in(desk, key)
     assert case == session.case
     assert finding_line(full.finding(case)) == finding_line(session.finding())

@@ -65,12 +65,10 @@ if msgspec is not None:
 def in_order(case: Any) -> bool:
     """Whether the walls of a decoded case are plainly in order, their answers aside."""
     ids = [wall.id for wall in case.walls]
-    return (
-        bool(ids)
-        and (len(ids) == 1 or len(set(ids)) == len(ids))
-        and HOUSE not in ids
-        and all(map(WALL_ID.fullmatch, ids))
-    )
+    if len(ids) == 1:
+        return ids[0] != HOUSE and WALL_ID.fullmatch(ids[0]) is not None
+    distinct = len(set(ids)) == len(ids) > 0
+    return distinct and HOUSE not in ids and all(map(WALL_ID.fullmatch, ids))
 
 
 def frame_keys(case: Any) -> int:

@@ -25,7 +25,7 @@ MOST_PAIRS = 50_000_000  # of a column and a cell, up to which a place is kept f
 
 
 @dataclass(slots=True)
-class _Cells:
+class _CutCells:
     """Cells, stripped, the empty one first, and which of them each cell is (lines, columns).
 
     ``answers`` (k,) counts, line by line, through the cells of questions that hold anything.
@@ -97,14 +97,14 @@ def _marked(line: bytes, marks: Sequence[bytes]) -> bool:
     return any(line.find(mark, 0, -1 if mark == b"\r" else None) >= 0 for mark in marks)
 
 
-def _cut(lines: list[bytes], header: Header) -> tuple[_Cells | None, list[bool]]:
+def _cut(lines: list[bytes], header: Header) -> tuple[_CutCells | None, list[bool]]:
     """Lines cut into cells, and which lines have as many of them as the header, and so are kept;
     no cells if they are no text, or no line is kept."""
     delimiter, cells = header.delimiter, len(header.names)
     asked = np.zeros(cells, bool)
     asked[[place for _, place in header.questions]] = True
     kept: list[bool] = []
-    words, which, answers, before = _Words(), [], [], 0
+    words, which, answers, before = _CellTexts(), [], [], 0
     for start in range(0, len(lines), PART):
         some = lines[start : start + PART]
         data = b"\n".join(some) + b"\n"
@@ -131,11 +131,11 @@ def _cut(lines: list[bytes], header: Header) -> tuple[_Cells | None, list[bool]]
         before += len(found)
     if not any(kept):
         return None, []
-    every = _Cells(list(words.texts), np.concatenate(which), np.concatenate(answers))
+    every = _CutCells(list(words.texts), np.concatenate(which), np.concatenate(answers))
     return every, kept
 
 
-class _Words(dict[bytes, int]):
+class _CellTexts(dict[bytes, int]):
     """Cells by number, each text once: stripped, the empty one first."""
 
     def __init__(self) -> None:
@@ -147,7 +147,7 @@ class _Words(dict[bytes, int]):
         return number
 
 
-def _answers(cells: _Cells, header: Header, tables: RawTables, units: str) -> tuple[Ints, Ints]:
+def _answers(cells: _CutCells, header: Header, tables: RawTables, units: str) -> tuple[Ints, Ints]:
     """Of each answer its line and itself, packed; below 0 for one that is not in order."""
     seen = header.tables(tables, units)
     width, count = cells.which.shape[1], len(header.questions)

@@ -129,7 +129,7 @@ class QuickLines:
             colons[some.walls] += counted
         every = Answers(np.concatenate(owners), np.concatenate(answers), walls)
         seen = np.zeros((walls, self._columns), bool)
-        seen[every.walls, columns_of(every.packed)] = True
+        seen.ravel()[every.walls * self._columns + columns_of(every.packed)] = True
         # a question that is answered twice has one place for both
         plain &= seen.sum(axis=1) == np.bincount(every.walls, minlength=walls)
         whole = np.logical_and.reduceat(plain, firsts)

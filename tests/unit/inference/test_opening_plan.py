@@ -71,11 +71,14 @@ def test_steps_that_cannot_help_are_left_out(full):
     looks = WallLooks("the window end", length_in=168.0)
     wall, _ = plan(full, looks)
     paths = tuple(
-        replace(path, status="ruled_out") if path.id == "framing_above" else path
+        replace(path, status="ruled_out") if path.id in ("framing_above", "roof_struts") else path
         for path in wall.load_paths
     )
     found = opening_plan(full.base, replace(wall, load_paths=paths), looks, {})
     assert [step.id for step in found.steps] == ["strip_along_top"]
+    roof_open = tuple(p for p in wall.load_paths if p.id == "roof_struts")
+    found = opening_plan(full.base, replace(wall, load_paths=roof_open), looks, {})
+    assert [step.id for step in found.steps] == ["small_holes", "strip_along_top"]
     bearing = replace(wall, verdict="likely_bearing")
     assert opening_plan(full.base, bearing, looks, {}) is None
 
