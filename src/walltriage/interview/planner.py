@@ -172,9 +172,15 @@ class Planner:
         return ["desk", *(self.base.questions[step.question].place for step in steps)]
 
     def closed_places(self, case: Case, wall_id: str) -> set[str]:
-        """Far places where two questions got no answer ("don't know", "can't get there") and none
-        got one.  A place opens again when one of those answers is changed."""
+        """Far places where two questions got no answer ("don't know", "can't get there"), none got
+        one, and nothing was seen that is still to be named.  A place opens again when one of those
+        answers is changed."""
         answers = case.answers_for(wall_id)
+        seen = {
+            self.base.questions[step.question].place
+            for step in case.to_name
+            if step.subject in (HOUSE, wall_id)
+        }
         by_place: dict[str, list[Answer]] = {}
         for question in self.base.questions.values():
             if question.place in FAR and question.id in answers:
@@ -182,7 +188,9 @@ class Planner:
         return {
             place
             for place, given in by_place.items()
-            if len(given) >= self.policy.closed_after and not any(a.is_real for a in given)
+            if len(given) >= self.policy.closed_after
+            and place not in seen
+            and not any(a.is_real for a in given)
         }
 
 

@@ -101,7 +101,9 @@ class ColumnPlanner:
             there = choice.place == PLACES.index(place)
             codes = batch.codes[:, there]
             nothing = ((codes == UNKNOWN) | (codes == OUT_OF_REACH)).sum(axis=1)
-            closed = (nothing >= self.policy.closed_after) & ~(codes >= FIRST_VALUE).any(axis=1)
+            to_name = progress.to_name[:, there] & (codes == NOT_ASKED)
+            known = (codes >= FIRST_VALUE) | to_name
+            closed = (nothing >= self.policy.closed_after) & ~known.any(axis=1)
             found[np.ix_(closed, there)] = False
         return found
 
