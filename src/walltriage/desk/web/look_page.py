@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 
 from walltriage.case.measure import is_metric
 from walltriage.case.model import HOUSE, SURENESS, UNKNOWN, Answer, Step
-from walltriage.desk.intake import NONE_SEEN, FormReply, without_page
+from walltriage.desk.case_edits import without_page
+from walltriage.desk.intake import NONE_SEEN, FormReply
 from walltriage.desk.web.sketch import sketch_svg
 from walltriage.inference.looks.glance import Picked, picked_by, word_for_all
 from walltriage.inference.looks.policy import FAR
