@@ -25,8 +25,8 @@ from walltriage import __version__
 from walltriage.errors import InputError, Problem, did_you_mean
 from walltriage.language import ENGLISH, say, use
 
-# Before numpy and pydantic are imported: threads for linear algebra, of which there is none
-# here, and a search of all packages for plug-ins would take a fifth of the time of a start.
+# Before numpy and pydantic are imported: threads for linear algebra, of which there is hardly any
+# here, would take a tenth of the time of a start, and nobody's plug-ins have a say in our forms.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
@@ -182,10 +182,10 @@ def run() -> None:
         main()
     except SystemExit as end:
         atexit._run_exitfuncs()
-        if threading.active_count() == 1:
-            _flush()
-            os._exit(end.code if isinstance(end.code, int) else 0)
-        raise
+        if threading.active_count() > 1 or not isinstance(end.code, int):
+            raise
+        _flush()
+        os._exit(end.code)
 
 
 def _flush() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -9,8 +10,10 @@ import pytest
 from tests.conftest import RULES
 from tests.desk.browser import Browser, step_of
 from tests.record_transcripts import HOUSES, look_at, told
-from walltriage.case.model import HOUSE, NO_ANSWER, Wall
+from walltriage.case.model import HOUSE, NO_ANSWER, Case, Wall
 from walltriage.case.read import read_case
+from walltriage.desk.houses import NewHouse, make_house
+from walltriage.desk.links import make_link
 from walltriage.inference.looks.glance import Asked, picked_by, word_for_all
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
@@ -20,6 +23,7 @@ from walltriage.report.finding_json import finding_line
 pytestmark = pytest.mark.extras
 BASE = load_knowledge(RULES)
 NAMES = sorted(path.name for path in HOUSES.glob("[0-9]*.yaml"))
+PLANNED = sorted(path.name for path in HOUSES.glob("plan_*.yaml"))
 
 
 def begun(desk, reach: int = 2, **facts) -> Browser:
@@ -42,9 +46,12 @@ def give(browser: Browser, answer) -> None:
 
 
 def hold(browser: Browser, person) -> None:
-    """Answer every look as this person would."""
-    while (at := step_of(browser.path)) is not None:
-        give_as(browser, person, *at)
+    """Answer every look as this person would, who saw just what they say."""
+    while (at := step_of(browser.path)) is not None or browser.path.endswith("/once-more"):
+        if at is None:
+            browser.submit({"answer": "yes"})
+        else:
+            give_as(browser, person, *at)
 
 
 def give_as(browser: Browser, person, subject: str, question: str) -> None:
@@ -107,10 +114,38 @@ def test_the_browser_finds_what_the_terminal_finds(name, full, desk):
     browser = desk.browser()
     browser.get(f"/c/{token}")
     browser.submit({"reach": str(person.reach)})
-    while (at := step_of(browser.path)) is not None:
-        give_as(browser, named, *at)
+    hold(browser, named)
     assert browser.path.endswith("/end")
 
+    case = case_in(desk, key)
+    assert case == session.case
+    assert finding_line(full.finding(case)) == finding_line(session.finding())
+
+
+@pytest.mark.parametrize("name", PLANNED)
+def test_with_a_plan_the_browser_finds_what_the_terminal_finds(name, full, desk):
+    """Both go on from the same drawing: the same looks, the same answers, the same finding."""
+    person = read_case(HOUSES / name, full.base.questions)
+    walls = tuple(Wall(wall.id, wall.name or wall.id) for wall in person.walls)
+    drawn = Case(name=person.name, role=person.role, reach=person.reach, units=person.units,
+                 plan=person.plan, walls=walls)  # fmt: skip
+    session = Session(Planner(full), drawn)
+    while session.step is not None:
+        if session.page is not None:
+            look_at(session, person)
+            continue
+        answer = told(person, session.step.subject, session.step.question)
+        session.answer(answer.given, answer.sure, answer.note)
+
+    with desk.store.write() as db:
+        house = make_house(db, NewHouse(person.name, role=person.role), "Ida", drawn)
+        key, token = house.key, make_link(db, house, 1, "Ida")
+    browser = desk.browser()
+    browser.get(f"/c/{token}")
+    browser.submit({"reach": str(person.reach)})
+    while (at := step_of(browser.path)) is not None:
+        give_as(browser, person, *at)
+    assert browser.path.endswith("/end")
     case = case_in(desk, key)
     assert case == session.case
     assert finding_line(full.finding(case)) == finding_line(session.finding())
@@ -310,3 +345,25 @@ def test_cautions_stand_before_a_look_up_the_ladder(desk, full):
             seen.add(place)
         give_as(browser, person, "w1" if at[0] == "wall1" else at[0], at[1])
     assert seen
+
+
+def test_a_metric_house_is_asked_in_metric_too(desk):
+    """Once a length is given in meters, questions, answers and refusals name meters."""
+    browser = begun(desk, walls=("hall to kitchen",), role="firm")
+    given, feet, refused = False, [], []
+    while step_of(browser.path) is not None:
+        if given and re.search(r"\d feet", browser.text):
+            feet.append(browser.text)
+        if browser.fields().get("answer") == "typed" and "Type a length" in browser.text:
+            browser.submit({"typed": "900"})
+            refused += [browser.text] if given else []
+            browser.submit({"typed": "4 m"})
+            given = given or browser.status == 200
+            if browser.status == 400:  # too little for a house, too much for a wall's thickness
+                browser.submit({"answer": "unknown"})
+        else:
+            browser.submit({"answer": "unknown"})
+    assert feet
+    assert all(re.search(r"feet \([\d.]+", text) for text in feet)
+    assert refused
+    assert all(re.search(r"out of range; expected [\d.]+ m to", text) for text in refused)

@@ -37,6 +37,11 @@ def in_address(pattern: str, **parts: str) -> str:
     return re.sub(r"{(\w+)(?::int)?}", lambda m: parts[m[1]], pattern)
 
 
+def token_in(page) -> str:
+    """What a form of that page has to bring."""
+    return re.search(r'name="form_token" value="([^"]+)"', page.text)[1]
+
+
 STAFF = sorted(a for a in addresses() if a.startswith("/desk") and a != "/desk/sign-in")
 CLIENT = sorted(a for a in addresses() if a.startswith("/c/"))
 

@@ -15,7 +15,7 @@ from tests.rules.test_scenarios import FOLDERS
 from walltriage.case.model import HOUSE, UNKNOWN, Answer, Case
 from walltriage.inference.explain import LEVELS, referral
 from walltriage.inference.finding import Referral
-from walltriage.inference.looks.choice import danger
+from walltriage.inference.looks.trouble import danger
 from walltriage.inference.triage import Triager
 from walltriage.lab.interviews import Held, Interviewer
 from walltriage.rule_testing.scenario_files import read_scenarios
@@ -114,6 +114,44 @@ def test_a_house_in_trouble_is_urgent_after_every_interview(full, cases, by_file
                 missed.append(case.name)
     assert urgent >= 5
     assert not missed, "\n".join(missed)
+
+
+def without_a_slip(full: Triager, case: Case) -> set[str]:
+    """The levels of referral of a case, were one answer not given with which it trips over itself.
+
+    That is an answer to a question which the other answers shut out, or one of two that cannot both
+    be true.  Nobody is put the former, and whoever has given the one of the latter is not asked the
+    same thing another way to catch a slip.
+    """
+    result, answers = full.evaluate(case, WALL), case.answers_for(WALL)
+    clashes = {firing.rule for firing in result.fired("contradiction")}
+    shut_out = answers.keys() - full.evaluator.applicable(result)
+    clashing = {
+        name
+        for rule in full.base.contradictions
+        if rule.id in clashes
+        for name in rule.questions
+        if name in answers
+    }
+    return {
+        referred(full, only(full, case, {n: a for n, a in answers.items() if n != name})).level
+        for name in shut_out | clashing
+    }
+
+
+def test_no_interview_refers_more_weakly_than_the_file(full, cases, by_file):
+    """Before "likely non-bearing" is said, all was asked that could take it back; and whatever the
+    verdict, all that makes a referral urgent."""
+    weaker, stronger = [], 0
+    for case, told in zip(cases, by_file, strict=True):
+        by_all = referred(full, case)
+        stronger += by_all.level != "advised"
+        if LEVELS.index(told.level) >= LEVELS.index(by_all.level):
+            continue
+        if told.level not in without_a_slip(full, case):
+            weaker.append(f"{case.name}: {told.level} by interview, {by_all.level} by file")
+    assert stronger > 600
+    assert not weaker, "\n".join(weaker)
 
 
 def test_nothing_is_urgent_that_the_file_does_not_call_so(full, cases, by_file):

@@ -15,7 +15,8 @@ from walltriage.desk.events import note_event
 from walltriage.desk.store import Store, now
 from walltriage.desk.tables import AnswerEntry, HouseRecord
 from walltriage.desk.tokens import new_key
-from walltriage.interview.session import GivenAnswer, Session
+from walltriage.interview.given import GivenAnswer
+from walltriage.interview.session import Session
 
 TRIES = 8  # to write a case that somebody else changes at the same moment
 MOST_WALLS = 40

@@ -7,26 +7,31 @@ it changes what was said before.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 from sqlalchemy.orm import object_session
 
 from walltriage.case.answers import make_answer
 from walltriage.case.measure import is_metric
-from walltriage.case.model import HOUSE, Answer, Answers, Case, Step, Sureness
+from walltriage.case.model import HOUSE, Answer, Step, Sureness
+from walltriage.desk import once_more
 from walltriage.desk.bench import Bench
+from walltriage.desk.case_edits import with_answer, without_answer, without_page
 from walltriage.desk.events import CLIENT
-from walltriage.desk.houses import MOST_WALLS, change_case
+from walltriage.desk.houses import MOST_WALLS, Act, change_case
+from walltriage.desk.once_more import OnceMore
 from walltriage.desk.store import Store, now
 from walltriage.desk.tables import EngineerQuestion, HouseRecord
 from walltriage.inference.looks.glance import Asked as Page
 from walltriage.inference.looks.glance import Picked
-from walltriage.interview.session import GivenAnswer, Session
+from walltriage.interview.given import GivenAnswer
+from walltriage.interview.session import Session
+from walltriage.interview.signs_told import NO, YES, signs
 from walltriage.language import say
 
-Stage = Literal["begin", "plan", "name", "look", "more", "end"]
+Stage = Literal["begin", "plan", "name", "look", "once-more", "more", "end"]
 NONE_SEEN = "none"  # what the form of a page of several things says where nothing is ticked
 DRAWING = "plan"
 """The place of a client who draws the plan before the questions."""
@@ -68,6 +73,9 @@ def where(
         return Where("begin")
     if drawing:
         return Where("plan")
+    once = once_more.waiting(house.place)
+    if once is not None and once_more.given_to(session, once.steps[0]) is not None:
+        return Where("once-more")
     step = session.step
     if step is not None:
         if step.subject != HOUSE and not session.case.wall(step.subject).name:
@@ -102,7 +110,8 @@ def leave_plan(store: Store, house: HouseRecord) -> None:
 
 
 def answer(store: Store, bench: Bench, house: HouseRecord, step: Step, said: FormReply) -> Session:
-    """Take the answer to one look.
+    """Take the answer to one look; what tells of a new sign that would settle a wall is a guess
+    until it was looked at once more.
 
     Raises :class:`AnswerError` for a value that does not fit, and :class:`NotAsked`.
     """
@@ -122,7 +131,60 @@ def answer(store: Store, bench: Bench, house: HouseRecord, step: Step, said: For
             raise NotAsked
         return session, _given(session, step, said)
 
-    return change_case(store, bench, house.id, act, CLIENT)
+    return _with_sign(store, bench, house, step, act)
+
+
+def _with_sign(
+    store: Store, bench: Bench, house: HouseRecord, step: Step, act: Act,
+    also: Callable[[HouseRecord], None] = lambda house: None,
+) -> Session:  # fmt: skip
+    """Change a case by one answer, and note what has to be looked at once more."""
+    once: OnceMore | None = None
+
+    def act_and_look(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
+        nonlocal once
+        wall_id = session.wall_id if step.subject == HOUSE else step.subject
+        if wall_id not in [wall.id for wall in session.walls]:
+            raise NotAsked
+        before = signs(session, wall_id)
+        session, given = act(session)
+        once = once_more.set_waiting(session, wall_id, before, step)
+        return session, given
+
+    def also_wait(kept: HouseRecord) -> None:
+        also(kept)
+        if once is not None:
+            kept.place = once.place
+
+    return change_case(store, bench, house.id, act_and_look, CLIENT, also_wait)
+
+
+def look_once_more(store: Store, bench: Bench, house: HouseRecord, reply: str) -> Session:
+    """Take what a client says who was asked to look once more: just so, not sure, or not so.
+
+    "Not so" takes the answer back, with its page, and it is asked again.
+    """
+    once = once_more.waiting(house.place)
+    if once is None:
+        raise NotAsked
+
+    def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
+        item = once_more.given_to(session, once.steps[0])
+        if item is None:
+            return session, ()
+        if reply == NO:
+            glance = item.step.glance
+            case = session.case
+            case = without_page(case, item.step, glance) if glance else without_answer(
+                case, item.step)  # fmt: skip
+            return bench.session(case), ()
+        return session, once_more.confirmed(session, once) if reply == YES else ()
+
+    def also(kept: HouseRecord) -> None:
+        rest = None if reply == NO else once.rest
+        kept.place = rest.place if rest else ""
+
+    return change_case(store, bench, house.id, act, CLIENT, also)
 
 
 def _answer_page(
@@ -158,21 +220,6 @@ def shown_of(page: Page, picked: Picked) -> Picked:
     )
 
 
-def without_page(case: Case, step: Step, glance: str) -> Case:
-    """A case without what was said on a page of several things, about one subject."""
-    dropped = {s for s in case.asked if s.glance == glance and s.subject in (HOUSE, step.subject)}
-
-    def left(subject: str, answers: Answers) -> Answers:
-        return {n: a for n, a in answers.items() if Step(subject, n) not in dropped}
-
-    return replace(
-        case, house=left(HOUSE, case.house),
-        walls=tuple(replace(wall, answers=left(wall.id, wall.answers)) for wall in case.walls),
-        asked=tuple(s for s in case.asked if s not in dropped),
-        to_name=tuple(s for s in case.to_name if s.glance != glance),
-    )  # fmt: skip
-
-
 def answer_out_of_turn(
     store: Store, bench: Bench, house: HouseRecord, step: Step, said: FormReply, asked_id: int
 ) -> Session:
@@ -185,13 +232,7 @@ def answer_out_of_turn(
     def also(kept: HouseRecord) -> None:
         _note_reply(kept, asked_id, said.value)
 
-    return change_case(store, bench, house.id, act, CLIENT, also)
-
-
-def with_answer(case: Case, step: Step, given: Answer) -> Case:
-    """A case in which a step is answered, asked last unless it was asked before."""
-    asked = case.asked if step in case.asked else (*case.asked, step)
-    return replace(case.with_answer(step.subject, step.question, given), asked=asked)
+    return _with_sign(store, bench, house, step, act, also)
 
 
 def made(session: Session, step: Step, said: FormReply) -> Answer:

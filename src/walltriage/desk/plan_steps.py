@@ -22,8 +22,9 @@ from walltriage.desk.plan_replies import Asking, NoSuchThing, Replies, run
 from walltriage.desk.store import Store
 from walltriage.desk.tables import HouseRecord
 from walltriage.errors import InputError
+from walltriage.interview.given import GivenAnswer
 from walltriage.interview.plan_troubles import plan_troubles
-from walltriage.interview.session import GivenAnswer, Session
+from walltriage.interview.session import Session
 from walltriage.language import say
 
 GROUPS = ("walls", "beams", "posts", "stairs", "joists")

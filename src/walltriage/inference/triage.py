@@ -26,6 +26,7 @@ from walltriage.knowledge.base import KnowledgeBase
 
 if TYPE_CHECKING:  # what many walls need not, they are spared
     from walltriage.inference.looks.trial import Trial
+    from walltriage.inference.looks.unsettling import Unsettling
     from walltriage.inference.looks.worth import Worth
     from walltriage.inference.numbers.house import HouseWork
     from walltriage.inference.numbers.results import HouseNumbers, WallNumbers
@@ -179,12 +180,19 @@ class Triager:
 
     @cached_property
     def trial(self) -> Trial:
-        """Tries answers on a wall that cannot be told; made when the first such wall comes."""
+        """Tries answers on a wall; made when the first wall has to be tried."""
         from walltriage.inference.columns.evaluator import ColumnEvaluator
         from walltriage.inference.looks.trial import Trial
 
         made = self.evaluator
         return Trial(self.worth, ColumnEvaluator(self.base, made.stratified, made.step))
+
+    @cached_property
+    def unsettling(self) -> Unsettling:
+        """Finds what could take a "non-bearing" back; made when the first such wall comes."""
+        from walltriage.inference.looks.unsettling import Unsettling
+
+        return Unsettling(self.trial)
 
     def _next_checks(self, walls: Sequence[_Told]) -> list[tuple[NextCheck, ...]]:
         if all(result.verdict != "cannot_tell" for result, _ in walls):

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from walltriage.case.looks import Found, Look, MarkedDistance, Saw, Thing, WallLooks
 from walltriage.errors import QuantityError
-from walltriage.interview.confirming import NO, UNSURE, confirming_page
 from walltriage.interview.pages import Choice, Page
+from walltriage.interview.signs_told import NO, UNSURE, confirming_page
 from walltriage.interview.terminal import Interview
 from walltriage.language import say
 from walltriage.units import LENGTH_HELP, format_length, parse_length

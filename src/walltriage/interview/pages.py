@@ -17,7 +17,8 @@ from walltriage.units import format_length
 
 if TYPE_CHECKING:
     from walltriage.inference.looks.glance import Asked
-    from walltriage.interview.session import Session, TakenBack
+    from walltriage.interview.given import TakenBack
+    from walltriage.interview.session import Session
     from walltriage.knowledge.base import AskedQuestion
 
 Kind = Literal["choice", "several", "length", "number", "text"]

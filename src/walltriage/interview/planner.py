@@ -82,7 +82,8 @@ class Planner:
         opened = {*self._opened(case, wall_id), *to_name}
         chosen = self.choice.choose(
             Standing(
-                self._row(left), self._row(opened), self._fired(evaluation),
+                self._row(left), self._row(opened),
+                self._unsettling(case, wall_id, evaluation, left), self._fired(evaluation),
                 evaluation.beliefs, self._progress(case, places, asked, to_name),
             )
         )  # fmt: skip
@@ -135,6 +136,16 @@ class Planner:
             for name in self.base.questions[list_name].entry.opens.get(answer.value, ())
         ]
 
+    def _unsettling(
+        self, case: Case, wall_id: str, evaluation: Evaluation, left: Iterable[str]
+    ) -> Bools:
+        """Of the questions left, those that could take "non-bearing" back, as a row (1, q)."""
+        row = self._row(left)
+        if evaluation.verdict != "likely_non_bearing":
+            return np.zeros_like(row)
+        batch = self.triager.trial.evaluator.coder.encode([self.triager.answers(case, wall_id)])
+        return self.triager.unsettling.among(batch, np.array([True]), row)
+
     def _row(self, names: Iterable[str]) -> Bools:
         """Some questions as a row (1, q)."""
         row = np.zeros((1, len(self._names)), bool)
@@ -161,9 +172,15 @@ class Planner:
         return ["desk", *(self.base.questions[step.question].place for step in steps)]
 
     def closed_places(self, case: Case, wall_id: str) -> set[str]:
-        """Far places where two questions got no answer ("don't know", "can't get there") and none
-        got one.  A place opens again when one of those answers is changed."""
+        """Far places where two questions got no answer ("don't know", "can't get there"), none got
+        one, and nothing was seen that is still to be named.  A place opens again when one of those
+        answers is changed."""
         answers = case.answers_for(wall_id)
+        seen = {
+            self.base.questions[step.question].place
+            for step in case.to_name
+            if step.subject in (HOUSE, wall_id)
+        }
         by_place: dict[str, list[Answer]] = {}
         for question in self.base.questions.values():
             if question.place in FAR and question.id in answers:
@@ -171,7 +188,9 @@ class Planner:
         return {
             place
             for place, given in by_place.items()
-            if len(given) >= self.policy.closed_after and not any(a.is_real for a in given)
+            if len(given) >= self.policy.closed_after
+            and place not in seen
+            and not any(a.is_real for a in given)
         }
 
 

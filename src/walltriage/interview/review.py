@@ -15,7 +15,7 @@ from walltriage.interview.wall_names import edit_walls
 from walltriage.language import say
 
 if TYPE_CHECKING:
-    from walltriage.interview.session import GivenAnswer
+    from walltriage.interview.given import GivenAnswer
 
 AT_ONCE = 14
 

@@ -12,7 +12,15 @@ from typing import TYPE_CHECKING
 from walltriage.case.answers import AnswerError
 from walltriage.case.model import HOUSE, OUT_OF_REACH, UNKNOWN, Step, Wall
 from walltriage.errors import InputError, Problem
-from walltriage.interview import along, confirming, plan_outline, plan_pages, setup, words
+from walltriage.interview import (
+    along,
+    confirming,
+    plan_outline,
+    plan_pages,
+    setup,
+    signs_told,
+    words,
+)
 from walltriage.interview.loading import Loading
 from walltriage.interview.pages import Page, page_for
 from walltriage.interview.replies import Reply
@@ -106,7 +114,7 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
     """Give a reply to the session and tell what came of it."""
     blocked, page = interview.session.blocked, interview.session.page
     wall_id = interview.session.wall_id
-    signs = confirming.signs(interview.session, wall_id)
+    signs = signs_told.signs(interview.session, wall_id)
     try:
         if interview.session.page is not None:
             if not _take_page(interview, reply):

@@ -9,7 +9,7 @@ from walltriage.case.model import Role, Sureness
 from walltriage.language import say
 
 if TYPE_CHECKING:
-    from walltriage.interview.session import Left
+    from walltriage.interview.left import Left
 
 PLACES = {
     "desk": "What you know",

@@ -9,10 +9,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from walltriage.case.model import Answer, Case, Role, Wall
-from walltriage.inference.looks.choice import danger
 from walltriage.inference.looks.glance import FEWEST_ITEMS, Asked, asked_of
 from walltriage.inference.looks.policy import looking_costs
 from walltriage.inference.looks.trial import Tried
+from walltriage.inference.looks.trouble import danger
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.base import AskedQuestion
 from walltriage.knowledge.report_texts import ReportTexts, SiteItem

@@ -7,22 +7,32 @@ from collections.abc import Iterator, Mapping
 from walltriage.case.geometry import Axis, Layout, Rectangle, Segment
 from walltriage.case.plan import BELOW_ROOMS, DrawnPost, Plan
 from walltriage.language import say
-from walltriage.report.drawing import Point
+from walltriage.report.drawing import Point, fit
 from walltriage.report.plan import JoistArea, PlanView, PlanWall
 from walltriage.report.plan_details import PlanDetails
 from walltriage.report.plan_words import level_title, plain
 from walltriage.units import format_length
 
+NO_NAMES: Mapping[str, str] = {}
+MOST_MARK = 150  # wide is the name of a wall that is not in question, in points
 
-def house_plan_view(plan: Plan, wall_id: str, name: str) -> PlanView | None:
-    """The level of one wall; None when the wall, or the outline around it, is not drawn."""
+
+def house_plan_view(
+    plan: Plan, wall_id: str, name: str, others: Mapping[str, str] = NO_NAMES
+) -> PlanView | None:
+    """The level of one wall, the ``others`` by their names.
+
+    None when the wall, or the outline around it, is not drawn.
+    """
     line = plan.line_of(wall_id)
-    view = level_view(plan, line.level, {wall_id: name}) if line is not None else None
+    view = level_view(plan, line.level, {wall_id: name}, others) if line is not None else None
     return view if view is not None and any(wall.asked for wall in view.walls) else None
 
 
-def level_view(plan: Plan, level: str, asked: Mapping[str, str]) -> PlanView | None:
-    """One level with the walls in question, by id, under their names.
+def level_view(
+    plan: Plan, level: str, asked: Mapping[str, str], others: Mapping[str, str] = NO_NAMES
+) -> PlanView | None:
+    """One level with the walls in question, and others, by id, under their names.
 
     None when sizes of the outline around it are not known.
     """
@@ -41,7 +51,7 @@ def level_view(plan: Plan, level: str, asked: Mapping[str, str]) -> PlanView | N
         outline=outline([rect for _, rect in layout.parts_on(level)]),
         walls=tuple(
             PlanWall(asked.get(s.line.wall, s.line.title), *_ends(s), s.line.wall in asked,
-                     s.line.wall, _openings(s))
+                     fit(others.get(s.line.wall) or s.line.wall, MOST_MARK, 12), _openings(s))
             for s in walls
         ),
         ridge=ridges[0] if len(ridges) == 1 else None,

@@ -106,7 +106,9 @@ class Subject:
         """The plan with this wall marked: the one drawn, else what the answers tell."""
         drawn = self.request.finding.given.plan
         if drawn is not None:
-            view = house_plan_view(drawn, self.wall.id, self.name)
+            view = house_plan_view(
+                drawn, self.wall.id, self.name, self.request.finding.given.called()
+            )
             if view is not None:
                 return plan_drawing(view)
         return plan_drawing(plan_view(self.texts.drawings, self.answers(), self.name))

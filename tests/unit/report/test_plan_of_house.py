@@ -63,6 +63,9 @@ def test_sizes_beams_posts_stairs_and_other_walls_are_told(full):
     ground = plan_drawing(house_plan_view(plan, "w1", "kitchen to living"))
     assert {"40 ft", "42 ft", "front", "ridge", "w3", "kitchen to living"} <= set(labels(ground))
     assert "w2" not in labels(ground)  # on another level
+    named = plan_drawing(house_plan_view(plan, "w1", "kitchen to living", {"w3": "den to hall"}))
+    assert {"kitchen to living", "den to hall"} <= set(labels(named))
+    assert "w3" not in labels(named)
     upper = plan_drawing(house_plan_view(plan, "w2", "upstairs hall"))
     assert "Stair opening: ladder." in upper.caption
     assert "Also drawn: stair opening: ladder." in upper.desc

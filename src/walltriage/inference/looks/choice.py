@@ -9,22 +9,18 @@ asked whether the house is in trouble.  For one interview and for many alike: on
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
 from walltriage.case.model import HOUSE, ROLES
-from walltriage.inference.belief.step import LEAST_CHANCE, OPEN, Beliefs, is_direct
 from walltriage.inference.columns.codes import Bools, Floats
-from walltriage.inference.engine.uses import lifting
+from walltriage.inference.looks.gate_worth import GateWorth, columns_of
 from walltriage.inference.looks.glance import Glances
 from walltriage.inference.looks.policy import EFFORT_COST, FAR, InterviewPolicy
 from walltriage.inference.looks.progress import PLACES, REASONS, STOPS, Chosen, Progress, Standing
-from walltriage.inference.looks.reachable import Reachable
+from walltriage.inference.looks.trouble import danger
 from walltriage.inference.looks.worth import Worth
-from walltriage.knowledge.reads import questions_behind
-from walltriage.knowledge.schema_guards import Gate
-from walltriage.knowledge.terms import TermError, branches, placed_leaves
 
 ALIKE = 1e-12  # relative difference of scores that is rounding, not preference
 
@@ -47,43 +43,29 @@ class LookChoice:
         self._first = np.array([q.entry.first for q in questions])
         self._always = np.array([[role in q.entry.always for q in questions] for role in ROLES])
         uses = worth.uses
-        gates = {g.id: g for g in base.guards.gates if g.status != "retired" and g.id in order}
-        self._reachable = Reachable(worth.conditions)
         self.glances = Glances(base)
         self._scope = np.array([bool(uses[q.id].scope) for q in questions])
         self._near_guard = self._scope & self.house & (self.effort <= self.policy.near_effort)
         self._guard_order = np.lexsort((np.arange(len(questions)), self.effort))
-        self._lifters = [
-            (order[name], self._columns(lifting(base, uses, gate))) for name, gate in gates.items()
-        ]
-        self._ways = [self._open_ways(gate) for gate in gates.values()]
-        self._gate_rules = np.array([rule for rule, _ in self._lifters], np.intp)
-        # the questions that move each gate, one gate after the other, -1 for none that is left
-        movers = [np.flatnonzero(moving).tolist() or [-1] for _, moving in self._lifters]
-        self._movers = np.array([column for some in movers for column in some], np.intp)
-        self._movers_of = np.cumsum([0, *map(len, movers)])[:-1]
+        self._gates = GateWorth(worth, rules, self.policy)
         self._scope_rules = [order[r.id] for r in base.scope if r.id in order]
         self._verdicts = [(order[r.id], r.concludes) for r in base.guards.verdicts if r.id in order]
-        behind = questions_behind(base)
-        parts = [parts_in_lifting(gate, behind) for gate in gates.values()]
-        self._gate_names = np.array(
-            [[part.get(q.id, 1.0) if name in uses[q.id].other else 0.0 for q in questions]
-             for name, part in zip(gates, parts, strict=True)]
-        ).reshape(len(gates), len(questions))  # fmt: skip
         columns = {question.id: column for column, question in enumerate(questions)}
         self._routers = np.zeros((len(questions), len(questions)), bool)
         for name, use in uses.items():
             for other in use.other & columns.keys():
                 self._routers[columns[other], columns[name]] = True
-        partial = base.guards.partial_look
-        whole = behind.get(partial.fact, ()) if partial else ()
-        self._tells_whole = self._columns(whole) & self.asked
-        self._numbers = self._columns(base.measures.asked_for_numbers)
+        self._numbers = columns_of(base, base.measures.asked_for_numbers)
+        self._lists = [
+            (column, np.flatnonzero(columns_of(base, set().union(*question.entry.opens.values()))))
+            for column, question in enumerate(questions)
+            if question.entry.opens
+        ]
         lists, dangerous = danger(worth)
-        self._danger_lists, self._danger = self._columns(lists), self._columns(dangerous)
+        self._danger_lists, self._danger = columns_of(base, lists), columns_of(base, dangerous)
         self._danger_opened = self._danger & ~self._danger_lists
-        self._sought = self._columns(base.guards.sought_before_non_bearing)
-        self._tape = self._columns(base.measures.asked_with_a_tape)
+        self._sought = columns_of(base, base.guards.sought_before_non_bearing)
+        self._tape = columns_of(base, base.measures.asked_with_a_tape)
         self._floor = np.where(self._tape, 0.0, self.policy.floor)
         self.far = np.isin(np.arange(len(PLACES)), [PLACES.index(place) for place in FAR])
         efforts, near = np.array(EFFORT_COST), self.policy.near_effort
@@ -91,35 +73,6 @@ class LookChoice:
         moves = np.array([self.policy.move_cost.get(q.place, 0.0) for q in questions])
         self._cost_there = efforts[self.effort] + moves
         self._mark = base.guards.thresholds["non_bearing_at_most"]
-
-    def _columns(self, names: Collection[str]) -> Bools:
-        """Where these questions are among all (q,)."""
-        return np.array([name in names for name in self.base.questions])
-
-    def _open_ways(self, gate: Gate) -> list[tuple[int, Bools, Bools]]:
-        """Of a gate that stands while load paths are open: each path's column, the questions (q,)
-        that touch it, and those that can close it: a look at it, and what tells whether there is
-        something to look at."""
-        paths = {
-            leaf.name for _, leaf in placed_leaves(gate.when)
-            if leaf.family == "path" and leaf.values == ("open",)
-        }  # fmt: skip
-        found = []
-        for path in sorted(paths):
-            touching = {name for name, use in self.worth.uses.items() if path in use.paths}
-            looks = {
-                clue.question
-                for clues in self.base.paths[path].clues.values()
-                for clue in clues
-                if is_direct(self.base, clue)
-            }
-            before = {
-                other for name in looks for other, use in self.worth.uses.items()
-                if name in use.other
-            }  # fmt: skip
-            column = list(self.base.paths).index(path)
-            found.append((column, self._columns(touching), self._columns(looks | before)))
-        return found
 
     def choose(self, at: Standing) -> Chosen:
         """The next question of each interview."""
@@ -158,8 +111,8 @@ class LookChoice:
         # leaves before having been asked whether the house is in trouble
         free = (stop == STOPS.index("verdict")) & ~bearing
         handy = 1.0 / (1.0 + cost)
-        sought = self._best(np.where(left & self._sought, handy, -1.0), progress)
-        danger = first_of(left & self._danger)
+        sought = self._best(np.where(left & self._sought_of(at), handy, -1.0), progress)
+        danger = first_of(left & self._danger & (self._at_hand(progress) | at.opened))
         # a measured span may decide what nothing else did: who has a tape is asked for it
         tape = self._best(np.where(left & self._tape & ~decided[:, None], handy, -1.0), progress)
         for there, more, why in (
@@ -172,6 +125,21 @@ class LookChoice:
         glance = self.glances.holding(best, at.left & ~progress.to_name)
         return Chosen(best, glance, because, stop, for_numbers, must, scores >= 0)
 
+    def _sought_of(self, at: Standing) -> Bools:
+        """What is looked for before "non-bearing" is said (n, q); what a list names that was not
+        asked yet is looked for by the list."""
+        found = self._sought | at.unsettling
+        for of, named in self._lists:
+            first = at.left[:, of]
+            found[:, of] |= first & found[:, named].any(axis=1)
+            found[np.ix_(first, named)] = False
+        return found
+
+    def _at_hand(self, progress: Progress) -> Bools:
+        """Questions (n, q) for which nobody has to go anywhere, or where somebody has been."""
+        found: Bools = progress.been[:, self.place] | ~self.far[self.place]
+        return found
+
     def _must(self, at: Standing, decided: Bools) -> tuple[np.ndarray, Bools]:
         """The question that comes first whatever it is worth (n,), -1 where there is none; and all
         such questions (n, q).
@@ -181,7 +149,7 @@ class LookChoice:
         left, undecided = at.left, ~decided[:, None]
         first = left & self.house & self._first
         guards = left & self._near_guard & undecided
-        opened = left & at.opened & (undecided | self._danger_opened)
+        opened = left & at.opened & (undecided | self._danger_opened) & self._at_hand(at.progress)
         always = left & self._always[at.progress.role]
         sooner = (first, always, left & self._danger_lists, left & self._first)
         best = first_of(opened)
@@ -201,6 +169,11 @@ class LookChoice:
                 bearing |= met
         return bearing, decided
 
+    def free(self, fired: Bools) -> Bools:
+        """Where "likely non-bearing" is the verdict as things stand (n,)."""
+        bearing, decided = self._decided(fired)
+        return decided & ~bearing
+
     def _costs(self, progress: Progress) -> Floats:
         """Effort (n, q) from where people stand: there a second look is cheap, and going
         back to a place one has come down from is dear."""
@@ -210,30 +183,10 @@ class LookChoice:
 
     def _scores(self, at: Standing, wanted: Bools, cost: Floats) -> Floats:
         """Worth per effort (n, q) of the questions worth anybody's while; -1 for others."""
-        policy, shut = self.policy, self._shut(at)
+        policy, shut = self.policy, self._gates.shut(at)
         values = self.worth.values(at.beliefs, wanted, shut)
-        upper = np.maximum(at.beliefs.measures["upper"], self._mark)
-        near = np.where(shut, 0.0, (self._mark / upper) ** policy.gate_nearness)[:, None]
-        lifts = self._tells_whole * self._by_whole(at.beliefs)[:, None]
-        last = upper <= self._mark  # nothing but gates is in the way
-        for (rule, moving), ways, parts in zip(
-            self._lifters, self._ways, self._gate_names, strict=True
-        ):
-            stands = at.fired[:, rule]
-            if not stands.any():
-                continue
-            lifts[stands] = np.maximum(lifts[stands], parts)
-            if not (stands & last).any():
-                continue
-            if not ways:
-                lifts[np.ix_(stands & last, moving)] = 1.0
-            for path, touching, closing in ways:
-                here = stands & last & (at.beliefs.status[:, path] == OPEN)
-                lifts[np.ix_(here, touching)] = np.maximum(
-                    lifts[np.ix_(here, touching)], self.policy.part_of_way
-                )
-                lifts[np.ix_(here, closing)] = 1.0
-        values += lifts * near * policy.gate_worth
+        lifts = self._gates.lifts(at)
+        values += lifts * self._gates.near(at.beliefs, shut)[:, None] * policy.gate_worth
         # what is sought before "non-bearing" is asked while one is there, once that is near
         close = at.beliefs.measures["upper"] <= policy.nearly * self._mark
         early = (lifts > 0) | (self._sought & close[:, None])
@@ -241,24 +194,6 @@ class LookChoice:
         values += self._scope * policy.scope_worth
         scores = values / cost
         return np.where(wanted & (scores >= self._floor), scores, -1.0)
-
-    def _by_whole(self, beliefs: Beliefs) -> Floats:
-        """Which part (n,) of the way to "non-bearing" is made by knowing that all of the top was
-        seen."""
-        now, then = (_decibans(c) for c in (beliefs.measures["upper"],
-                                            self._reachable.if_whole(beliefs)))  # fmt: skip
-        way = np.maximum(now - _decibans(np.array(self._mark)), 0.0)
-        gone = np.clip(now - then, 0.0, way)
-        return np.divide(gone, way, out=np.zeros_like(way), where=way > 0)
-
-    def _shut(self, at: Standing) -> Bools:
-        """Where "non-bearing" is out of reach (n,): a gate stands that no question left could
-        lift, or no answers to them could bring the chance of bearing down enough."""
-        left = at.left[:, self._movers] & (self._movers >= 0)
-        liftable = np.logical_or.reduceat(left, self._movers_of, axis=1)
-        shut: Bools = np.any(at.fired[:, self._gate_rules] & ~liftable, axis=1)
-        far_off = self._reachable.least(at.beliefs, at.left) > self.policy.hopeless * self._mark
-        return shut | far_off
 
     def _best(self, scores: Floats, progress: Progress) -> np.ndarray:
         """The best question (n,); in a far place the best one there, as long as there is any."""
@@ -276,10 +211,11 @@ class LookChoice:
         """What comes before ``best`` (k,) because it tells whether that applies at all.
 
         Only what costs no more than the question itself, and from a far place only what is
-        asked there or at a desk.
+        asked there, at a desk or where the question itself is.
         """
         best, rows = best.copy(), np.arange(len(best))
         near = (self.place == progress.here[:, None]) | (self.place == PLACES.index("desk"))
+        near |= self.place == self.place[best][:, None]
         left = left & (near | ~self.far[progress.here][:, None])
         while len(rows):
             left[rows, best[rows]] = False
@@ -291,49 +227,6 @@ class LookChoice:
             rows = rows[met]
             best[rows] = cheapest[met]
         return best
-
-
-def _decibans(chances: Floats) -> Floats:
-    kept = np.clip(chances, LEAST_CHANCE, 1 - LEAST_CHANCE)
-    found: Floats = 10 * np.log10(kept / (1 - kept))
-    return found
-
-
-def parts_in_lifting(gate: Gate, behind: Mapping[str, set[str]]) -> dict[str, float]:
-    """What one answer to each question does (0 to 1) of the shortest way in which a gate lets
-    go; empty where there are too many ways to tell them apart."""
-    try:
-        ways = branches({"not": gate.when})
-    except TermError:
-        return {}
-    parts: dict[str, float] = {}
-    for way in ways:
-        steps = {
-            frozenset(behind.get(leaf.name, ()))
-            if leaf.family == "fact"
-            else frozenset({leaf.name})
-            for leaf in way
-        }
-        for name in frozenset().union(*steps):
-            parts[name] = max(parts.get(name, 0.0), 1 / len(steps))
-    return parts
-
-
-def danger(worth: Worth) -> tuple[frozenset[str], frozenset[str]]:
-    """The questions that may show a house in trouble: lists that open such questions, and all."""
-    base, uses = worth.base, worth.uses
-    urgent = {rule.id for rule in base.cautions.referrals if rule.level == "urgent"}
-    asked = {name for name, use in uses.items() if use.other & urgent}
-    lists = {
-        name
-        for name, question in base.questions.items()
-        if any(asked & set(opened) for opened in question.entry.opens.values())
-    }
-    opened = {
-        other for name in lists for others in base.questions[name].entry.opens.values()
-        for other in others
-    }  # fmt: skip
-    return frozenset(lists), frozenset(lists | (asked & opened))
 
 
 def first_of(met: Bools) -> np.ndarray:

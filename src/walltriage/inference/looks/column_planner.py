@@ -21,6 +21,8 @@ from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.inference.looks.choice import LookChoice
 from walltriage.inference.looks.policy import FAR, InterviewPolicy
 from walltriage.inference.looks.progress import PLACES, STOPS, Progress, Standing
+from walltriage.inference.looks.trial import Trial
+from walltriage.inference.looks.unsettling import Unsettling
 from walltriage.inference.looks.worth import Worth
 
 
@@ -48,6 +50,7 @@ class ColumnPlanner:
         self.policy = policy or InterviewPolicy()
         self.worth = Worth(evaluator.base, evaluator.belief.step_of)
         self.choice = LookChoice(self.worth, evaluator.rule_ids, self.policy)
+        self._unsettling = Unsettling(Trial(self.worth, evaluator))
         questions = evaluator.base.questions
         self._applies = [
             (column, evaluator.rule_ids.index(q.id))
@@ -72,7 +75,11 @@ class ColumnPlanner:
             there = progress.rows(rows)
             left = self.open_questions(chunk.batch, chunk.fired, there)
             opened = self._opened(chunk.batch) | there.to_name
-            found = self.choice.choose(Standing(left, opened, chunk.fired, beliefs, there))
+            free = self.choice.free(chunk.fired)
+            unsettling = self._unsettling.among(chunk.batch, free, left)
+            found = self.choice.choose(
+                Standing(left, opened, unsettling, chunk.fired, beliefs, there)
+            )
             plan.question[rows], plan.stop[rows] = found.question, found.stop
             plan.for_numbers[rows], plan.glance[rows] = found.for_numbers, found.glance
         return plan
@@ -94,7 +101,9 @@ class ColumnPlanner:
             there = choice.place == PLACES.index(place)
             codes = batch.codes[:, there]
             nothing = ((codes == UNKNOWN) | (codes == OUT_OF_REACH)).sum(axis=1)
-            closed = (nothing >= self.policy.closed_after) & ~(codes >= FIRST_VALUE).any(axis=1)
+            to_name = progress.to_name[:, there] & (codes == NOT_ASKED)
+            known = (codes >= FIRST_VALUE) | to_name
+            closed = (nothing >= self.policy.closed_after) & ~known.any(axis=1)
             found[np.ix_(closed, there)] = False
         return found
 

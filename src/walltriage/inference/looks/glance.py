@@ -85,7 +85,7 @@ class Asked:
             name
             for at, item in enumerate(self.items)
             for name in (*item.told, *item.names)
-            if at in picked.seen or name not in item.unseen
+            if at in picked.seen or not (item.of or name in item.unseen)
             if name in item.told or at in picked.seen
         ]
         silent = {n for item in self.items if told.get(item.of or "") == NONE_OF_THESE
@@ -131,8 +131,10 @@ def picked_by(page: Asked, answer: Callable[[str], Answer]) -> Picked:
         if said == NONE_OF_THESE:
             seen, unsure = seen - parts, unsure - parts
         elif said == ONE_OR_MORE and not seen & parts:
-            unnamed = [at for at in parts if not page.items[at].unseen]
-            seen.add(min(unnamed or parts))
+            # a thing that says itself what it is would say more than was said
+            some = [at for at in parts if not page.items[at].seen]
+            unnamed = [at for at in some if not page.items[at].unseen]
+            seen.add(min(unnamed or some or parts))
     return Picked(frozenset(seen), frozenset(unsure - seen))
 
 

@@ -63,11 +63,14 @@ class Standing:
 
     ``left`` (n, q): questions that apply, are in reach, and have not been answered.  ``opened``
     (n, q): questions that an answer to a list has opened, or a thing that was seen.
+    ``unsettling`` (n, q): of those left, where "non-bearing" stands, those an answer to which would
+    take it back.
     ``fired`` (n, r): the rules that fired, in the order of ``Choice.rules``.
     """
 
     left: Bools
     opened: Bools
+    unsettling: Bools
     fired: Bools
     beliefs: Beliefs
     progress: Progress

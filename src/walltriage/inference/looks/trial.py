@@ -84,10 +84,9 @@ class Trial:
     def _changes(
         self, walls: Sequence[Tried], options: Sequence[Options]
     ) -> Iterator[dict[str, Change]]:
-        batches = [self._batch(w.answers, o) for w, o in zip(walls, options, strict=True)]
-        parts = zip(*((b.codes, b.sure, b.numbers) for b in batches), strict=True)
-        whole = Batch(*(np.asfortranarray(np.concatenate(part)) for part in parts))
-        result, start = self.evaluator.evaluate(whole), 0
+        encode = self.evaluator.coder.encode
+        batches = [self.rows(encode([w.answers]), o) for w, o in zip(walls, options, strict=True)]
+        result, start = self.evaluate(batches), 0
         for wall, batch, own in zip(walls, batches, options, strict=True):
             yield self._change(wall, own, result.rows(slice(start, start + len(batch))))
             start += len(batch)
@@ -134,12 +133,17 @@ class Trial:
                 likely[~shows] = (1 - likely.sum()) / (~shows).sum()
         return likely
 
-    def _batch(
-        self, answers: Mapping[str, Answer], options: Sequence[tuple[str, float | int]]
-    ) -> Batch:
-        """A row for each answer tried, alone beside what was told; last the wall as it stands."""
+    def evaluate(self, batches: Sequence[Batch]) -> BatchResult:
+        """All rows of several batches, one after the other."""
+        parts = zip(*((b.codes, b.sure, b.numbers) for b in batches), strict=True)
+        return self.evaluator.evaluate(
+            Batch(*(np.asfortranarray(np.concatenate(part)) for part in parts))
+        )
+
+    def rows(self, one: Batch, options: Options) -> Batch:
+        """A row for each answer tried, alone beside what was told of one wall; last the wall as it
+        stands."""
         coder = self.evaluator.coder
-        one = coder.encode([answers])
         batch = Batch(*(
             np.asfortranarray(np.repeat(part, len(options) + 1, axis=0))
             for part in (one.codes, one.sure, one.numbers)

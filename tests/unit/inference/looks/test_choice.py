@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from walltriage.case.model import Answer, Case, Step, Wall
-from walltriage.inference.looks.choice import danger, parts_in_lifting
+from walltriage.inference.looks.gate_worth import parts_in_lifting
+from walltriage.inference.looks.trouble import danger
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
 from walltriage.knowledge.reads import questions_behind

@@ -1,0 +1,73 @@
+"""Which questions could still take a "likely non-bearing" back, or make its referral more urgent.
+
+Every answer that might be given is tried through all rules.  An answer that only clashes with what
+was told does not count: what it speaks of was asked already, another way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from walltriage.inference.columns.codes import Batch, Bools
+from walltriage.inference.columns.evaluator import VERDICTS, BatchResult
+from walltriage.inference.looks.trial import MOST_TOGETHER, Options, Trial, tried
+
+FREE = VERDICTS.index("likely_non_bearing")
+
+
+class Unsettling:
+    """Tries answers on walls of which "likely non-bearing" is all but said."""
+
+    def __init__(self, trial: Trial) -> None:
+        self._trial, self._evaluator = trial, trial.evaluator
+        base, ids = trial.evaluator.base, trial.evaluator.rule_ids
+        self._questions = list(base.questions.values())
+        signs = {sign.id for _, sign in base.signs()}
+        alarms = {rule.id for rule in base.cautions.referrals if rule.level == "urgent"}
+        kinds = [item.kind for item in self._evaluator.stratified]
+        self._counts = np.array(
+            [n in signs | alarms or k == "scope" for n, k in zip(ids, kinds, strict=True)]
+        )
+        self._clashes = np.array([kind == "contradiction" for kind in kinds])
+
+    def among(self, batch: Batch, free: Bools, left: Bools) -> Bools:
+        """Of the questions ``left`` (n, q), those that could take the verdict back where that is
+        "likely non-bearing" (``free``, (n,)); elsewhere none."""
+        found = np.zeros(left.shape, bool)
+        waiting: list[tuple[int, Options]] = []
+        rows = 0
+        for row in np.flatnonzero(free).tolist():
+            options = [
+                (self._questions[column].id, value)
+                for column in np.flatnonzero(left[row]).tolist()
+                for value in tried(self._questions[column])
+            ]
+            waiting.append((row, options))
+            rows += len(options) + 1
+            if rows >= MOST_TOGETHER:
+                self._try(batch, waiting, found)
+                waiting, rows = [], 0
+        if waiting:
+            self._try(batch, waiting, found)
+        return found
+
+    def _try(self, batch: Batch, waiting: Sequence[tuple[int, Options]], found: Bools) -> None:
+        column = self._evaluator.coder.column
+        tries = [self._trial.rows(batch.rows(np.array([row])), o) for row, o in waiting]
+        result, start = self._trial.evaluate(tries), 0
+        for (row, options), own in zip(waiting, tries, strict=True):
+            lost = self._lost(result.rows(slice(start, start + len(own))))
+            start += len(own)
+            found[
+                row, [column[name] for (name, _), gone in zip(options, lost, strict=True) if gone]
+            ] = True
+
+    def _lost(self, result: BatchResult) -> Bools:
+        """Where an answer takes the verdict of the last row back, or raises an alarm."""
+        fresh = result.fired[:-1] & ~result.fired[-1:]
+        shown = np.any(fresh[:, self._counts], axis=1)
+        clash = np.any(fresh[:, self._clashes], axis=1)
+        lost: Bools = shown | ((result.verdict[:-1] != FREE) & ~clash)
+        return lost
