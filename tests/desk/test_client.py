@@ -60,7 +60,8 @@ def give_as(browser: Browser, person, subject: str, question: str) -> None:
         give(browser, told(person, subject, question))
         return
     questions = BASE.questions
-    wall = subject if subject != HOUSE else person.walls[0].id
+    named = (w.id for w in person.walls if f": {w.name}" in browser.text)  # as its heading says
+    wall = subject if subject != HOUSE else next(named, person.walls[0].id)
 
     def answer(name: str):
         return told(person, HOUSE if questions[name].scope == HOUSE else wall, name)
