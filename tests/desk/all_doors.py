@@ -109,12 +109,12 @@ def main() -> int:
         desk = desks.make()
         for seed in range(given.first, given.first + given.people):
             person = random_person(triager, seed)
-            found += doors_differ(triager, columns, desk, person, count)
+            for line in doors_differ(triager, columns, desk, person, count):
+                print(line, flush=True)
+                found.append(line)
             if seed % 20 == 19:
                 print(f"{seed + 1} people, {len(found)} differences", file=sys.stderr)
         desks.close()
-    for line in found:
-        print(line)
     print(f"{count}; {len(found)} differences")
     return 1 if found else 0
 

@@ -14,7 +14,7 @@ pytestmark = pytest.mark.extras
 def test_random_people(full, desk):
     """Few here; as a command it takes any number."""
     columns, count = ColumnEvaluator(full.base), Count()
-    for seed in range(4):
+    for seed in (0, 1, 2, 151):  # the last has a page of several things about its second wall
         person = random_person(full, seed)
         assert list(doors_differ(full, columns, desk, person, count)) == []
     assert count.walls >= 4

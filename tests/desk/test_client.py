@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -59,7 +60,8 @@ def give_as(browser: Browser, person, subject: str, question: str) -> None:
         give(browser, told(person, subject, question))
         return
     questions = BASE.questions
-    wall = subject if subject != HOUSE else person.walls[0].id
+    named = (w.id for w in person.walls if f": {w.name}" in browser.text)  # as its heading says
+    wall = subject if subject != HOUSE else next(named, person.walls[0].id)
 
     def answer(name: str):
         return told(person, HOUSE if questions[name].scope == HOUSE else wall, name)
@@ -343,3 +345,25 @@ def test_cautions_stand_before_a_look_up_the_ladder(desk, full):
             seen.add(place)
         give_as(browser, person, "w1" if at[0] == "wall1" else at[0], at[1])
     assert seen
+
+
+def test_a_metric_house_is_asked_in_metric_too(desk):
+    """Once a length is given in meters, questions, answers and refusals name meters."""
+    browser = begun(desk, walls=("hall to kitchen",), role="firm")
+    given, feet, refused = False, [], []
+    while step_of(browser.path) is not None:
+        if given and re.search(r"\d feet", browser.text):
+            feet.append(browser.text)
+        if browser.fields().get("answer") == "typed" and "Type a length" in browser.text:
+            browser.submit({"typed": "900"})
+            refused += [browser.text] if given else []
+            browser.submit({"typed": "4 m"})
+            given = given or browser.status == 200
+            if browser.status == 400:  # too little for a house, too much for a wall's thickness
+                browser.submit({"answer": "unknown"})
+        else:
+            browser.submit({"answer": "unknown"})
+    assert feet
+    assert all(re.search(r"feet \([\d.]+", text) for text in feet)
+    assert refused
+    assert all(re.search(r"out of range; expected [\d.]+ m to", text) for text in refused)

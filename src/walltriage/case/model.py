@@ -11,6 +11,7 @@ from walltriage.case.looks import WallLooks
 from walltriage.case.plan import Plan
 from walltriage.case.sureness import CHECKED as CHECKED
 from walltriage.case.sureness import DEGREES as DEGREES
+from walltriage.case.sureness import LESS_SURE as LESS_SURE
 from walltriage.case.sureness import SURENESS as SURENESS
 from walltriage.case.sureness import SUREST_FIRST as SUREST_FIRST
 from walltriage.case.sureness import Sureness as Sureness

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 from typing import Literal
 
 Sureness = Literal["checked", "certain", "fairly", "guess"]
@@ -15,6 +16,11 @@ DEGREES: tuple[Sureness, ...] = (*SURENESS, CHECKED)
 """All degrees; a place here is the code of one where answers are numbers, so that 0, where
 nobody said anything, is never the strongest."""
 SUREST_FIRST: tuple[Sureness, ...] = (CHECKED, *SURENESS)
+
+LESS_SURE: Mapping[str, tuple[Sureness, ...]] = MappingProxyType(
+    {"guessed": ("guess",), "doubted": ("fairly", "guess")}
+)
+"""The degrees that each test of the condition language for less than certain answers holds for."""
 
 
 def least_sure(degrees: Iterable[Sureness]) -> Sureness:

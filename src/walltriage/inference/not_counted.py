@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from walltriage.case.model import Answer
+from walltriage.case.model import LESS_SURE, Answer
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.finding import NotCounted
 from walltriage.inference.numbers.computed import has_distances
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.condition_text import term_words
 from walltriage.knowledge.reads import questions_behind
-from walltriage.knowledge.terms import Branch, Leaf
+from walltriage.knowledge.terms import ASKED_OF, Branch, Leaf
 
 _ASKED_ONLY = "it is asked only where {where}"
 _COUNTS_ONLY = "it counts only where {where}"
@@ -48,7 +48,7 @@ def _used(
         if firing.kind == "question":
             continue  # an answer that only steers what is asked counts for nothing itself
         for known in firing.matched:
-            if known.family in ("answer", "answered", "guessed"):
+            if known.family in ASKED_OF:
                 used.add(known.name)
     for firing in result.firings:
         if firing.kind != "question" and firing.rule in ways:
@@ -73,13 +73,13 @@ def _keeping_quiet(branches: Iterable[Branch], answers: Mapping[str, Answer]) ->
 
 def _met(leaf: Leaf, answers: Mapping[str, Answer]) -> bool:
     """Whether the answers meet a test, its "not" aside; what reads no answer is taken as met."""
-    if leaf.family not in ("answer", "answered", "guessed"):
+    if leaf.family not in ASKED_OF:
         return True
     answer = answers.get(leaf.name)
     if answer is None:
         return False
-    if leaf.family == "guessed":
-        return answer.is_real and answer.sure == "guess"
+    if leaf.family in LESS_SURE:
+        return answer.is_real and answer.sure in LESS_SURE[leaf.family]
     return leaf.holds_for(answer.value, answer.number)
 
 
@@ -87,7 +87,7 @@ def _asked_not_to_hold(branches: Iterable[Branch], behind: Mapping[str, set[str]
     """Questions under a "not": they match no data, and are no less used for it."""
     found: set[str] = set()
     for leaf in (leaf for branch in branches for leaf in branch if leaf.negated):
-        if leaf.family in ("answer", "answered", "guessed"):
+        if leaf.family in ASKED_OF:
             found.add(leaf.name)
         elif leaf.family == "fact":
             found |= behind[leaf.name]

@@ -24,7 +24,7 @@ class TakenBack:
     to_name: tuple[Step, ...]
 
 
-class Given:
+class AnswersSoFar:
     """The answers of one interview; ``to_name`` are questions about what was said to be there, and
     not yet which.
 

@@ -106,9 +106,10 @@ def _several(session: Session, asked: Asked) -> Page:
     explained = _sentences(glosses_in([glance.ask, *says, glance.look], glossary))
     back = session.earlier_page
     every = [session.triager.base.questions[name] for name in asked.questions]
+    of_house = all(one.scope == "house" for one in every)  # else one thing is at the wall named
     return Page(
         ask=glance.ask,
-        heading=say("The house: {place}", place=place.lower()) if question.scope == "house" else (
+        heading=say("The house: {place}", place=place.lower()) if of_house else (
             f"{place}: {wall.title}"
         ),
         progress=words.FOR_NUMBERS if session.next.for_numbers else words.left(session.left),

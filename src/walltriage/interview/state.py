@@ -9,7 +9,7 @@ from walltriage.inference.looks.glance import Asked
 from walltriage.inference.triage import Triager
 from walltriage.interview.counted_case import CountedCase
 from walltriage.interview.frame import frame_of
-from walltriage.interview.given import Given, GivenAnswer, TakenBack
+from walltriage.interview.given import AnswersSoFar, GivenAnswer, TakenBack
 from walltriage.interview.left import Left
 from walltriage.interview.planner import NextStep, Planner
 from walltriage.knowledge.base import AskedQuestion
@@ -29,7 +29,7 @@ class InterviewState:
         self.planner = planner
         self.triager: Triager = planner.triager
         self._frame = frame_of(case)
-        self._given = Given(case)
+        self._given = AnswersSoFar(case)
         self._left = Left(0, 0)
 
     @property

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from walltriage.case.sureness import LESS_SURE
 from walltriage.errors import did_you_mean
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
 from walltriage.knowledge.rule_kinds import KIND_ASKED
@@ -29,7 +30,7 @@ def leaf_problem(base: KnowledgeBase, leaf: Leaf) -> tuple[str, str] | None:
         return unknown("question", leaf.name, base.questions) or _answer_problem(
             base.questions[leaf.name], leaf
         )
-    if leaf.family == "guessed":
+    if leaf.family in LESS_SURE:
         return unknown("question", leaf.name, base.questions)
     if leaf.family in ("path", "seen_against"):
         return unknown("load path", leaf.name, base.paths) or _values_problem(leaf, PATH_STATES)

@@ -6,14 +6,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.terms import branches
+from walltriage.knowledge.terms import ASKED_OF, branches
 
 
 def questions_of(term: Any, behind: Mapping[str, set[str]]) -> set[str]:
     """The questions a condition reads; ``behind`` is what :func:`questions_behind` gives."""
     found: set[str] = set()
     for leaf in {leaf for branch in branches(term) for leaf in branch}:
-        if leaf.family in ("answer", "answered", "guessed"):
+        if leaf.family in ASKED_OF:
             found.add(leaf.name)
         elif leaf.family == "fact":
             found |= behind.get(leaf.name, set())

@@ -19,7 +19,7 @@ from walltriage.knowledge.terms import ANY, NO_ANSWER, Branch, Leaf, branches
 
 MOST_STEPS = 20_000  # of search; beyond it a condition counts as one that can hold
 PATH_STATES = ("established", "ruled_out", "open")
-_FREE = ("guessed", "path", "seen_against", "measure")
+_FREE = ("guessed", "doubted", "path", "seen_against", "measure")
 
 GivenValue = tuple[str, float | None]
 Variable = tuple[str, str]
@@ -164,7 +164,7 @@ class Satisfier:
     def _all_points(self, family: str, name: str) -> frozenset[GivenValue]:
         if family == "path":
             return frozenset((status, None) for status in PATH_STATES)
-        if family in ("guessed", "seen_against"):
+        if family in ("guessed", "doubted", "seen_against"):
             return frozenset({ABSENT, ("seen", None)})
         if family == "measure":
             marks = sorted({0.0, 1.0, *self._base.guards.thresholds.values()})

@@ -9,6 +9,7 @@ A term is one of::
     {fact: NAME, is: VALUE}                     something an earlier rule concluded
     {path: LOAD_PATH, is: established}          also ruled_out, open, or in: [...]
     {guessed: QUESTION}                         answered, but only as a guess
+    {doubted: QUESTION}                         answered, but not as certain
     {seen_against: LOAD_PATH}                   a direct look speaks against the path
     {block: GATE_OR_ANY}  {sign: RULE}  {contradiction: any}  {scope: any}
     {measure: NAME, at_most: THRESHOLD}         a number the belief arithmetic gave
@@ -27,9 +28,10 @@ from walltriage.errors import QuantityError
 from walltriage.units import parse_length
 
 FAMILIES = (
-    "answer", "answered", "guessed", "fact", "path", "seen_against",
+    "answer", "answered", "guessed", "doubted", "fact", "path", "seen_against",
     "block", "sign", "contradiction", "scope", "measure", "verdict",
 )  # fmt: skip
+ASKED_OF = ("answer", "answered", "guessed", "doubted")  # families that read an answer
 COMPARISONS = ("at_least", "at_most", "above", "below")
 ANY = "any"
 UNKNOWN, OUT_OF_REACH = "unknown", "out_of_reach"

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import z3
 
-from walltriage.case.model import DEGREES, Answer, Sureness
+from walltriage.case.model import DEGREES, LESS_SURE, Answer, Sureness
 from walltriage.inference.belief.tree import (
     TEN_LOG,
     Belief,
@@ -79,15 +79,21 @@ class Encoding:
         return self._any_of(name, lambda choice: choice.is_real)
 
     def decode(self, model: z3.ModelRef) -> dict[str, Answer]:
-        """The real answers of a model: certain, or a guess where the model guesses."""
+        """The real answers of a model, as sure as the model has them."""
         found = {}
         for name, variables in self.given.items():
-            guess = self.atoms.get(("guessed", name))
-            guessed = guess is not None and z3.is_true(model.eval(guess))
+            sure = self._told_how(model, name)
             for choice, variable in zip(self.choices[name], variables, strict=True):
                 if z3.is_true(model.eval(variable)) and choice.is_real:
-                    found[name] = choice.answer("guess" if guessed else "certain")
+                    found[name] = choice.answer(sure)
         return found
+
+    def _told_how(self, model: z3.ModelRef, name: str) -> Sureness:
+        for family, degrees in LESS_SURE.items():
+            atom = self.atoms.get((family, name))
+            if atom is not None and z3.is_true(model.eval(atom)):
+                return degrees[0]
+        return "certain"
 
     def fix(self, name: str, value: str, number: float | None = None) -> z3.BoolRef:
         """That a question is answered so."""
@@ -128,8 +134,8 @@ class Encoding:
             return self._any_of(
                 leaf.name, lambda c: c.is_asked and leaf.holds_for(c.value, c.number)
             )
-        if leaf.family == "guessed":
-            return self._guessed(leaf.name)
+        if leaf.family in LESS_SURE:
+            return self._less_sure(leaf.family, leaf.name)
         if leaf.family in _BELIEF_FAMILIES:
             return self._atom(leaf)
         makers = [
@@ -142,11 +148,14 @@ class Encoding:
         ]
         return z3.Or(makers) if makers else z3.BoolVal(False)
 
-    def _guessed(self, name: str) -> z3.BoolRef:
-        """That a question has a real answer, given as a guess."""
-        key = ("guessed", name)
+    def _less_sure(self, family: str, name: str) -> z3.BoolRef:
+        """That a question has a real answer, given as a guess or with some doubt."""
+        key = (family, name)
         if key not in self.atoms:
             self.axioms.append(z3.Implies(self.atom(*key), self.answered(name)))
+            guessed, doubted = (self.atoms.get((less, name)) for less in LESS_SURE)
+            if guessed is not None and doubted is not None:
+                self.axioms.append(z3.Implies(guessed, doubted))
         return self.atoms[key]
 
     def _atom(self, leaf: Leaf) -> z3.BoolRef:

@@ -160,7 +160,7 @@ def test_slopes_that_meet_in_a_point_have_no_ridge():
 
 def test_back_goes_one_page_back_and_a_slip_is_asked_again(plan):
     interview = Scripted(
-        ("On which level", "ground"), ("Which way", "1"), ("How far", "thirteen"),
+        ("On which level", "main floor"), ("Which way", "1"), ("How far", "thirteen"),
         ("How far", "b"), ("Which way", "2"), ("How far", "13 ft"), ("Where", "0"), ("And", "9 ft"),
     )  # fmt: skip
     (line,) = Form(interview, "it").fill(lambda form: plan_things.wall_line(form, plan, "w1"))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import z3
 
-from walltriage.case.model import SURENESS, Answer
+from walltriage.case.model import LESS_SURE, SURENESS, Answer
 from walltriage.inference.columns.codes import Batch
 from walltriage.inference.columns.evaluator import PATH_STATES, BatchResult
 from walltriage.prove.encode import Encoding
@@ -96,8 +96,8 @@ def _answered(encoding: Encoding, given: Given) -> list[z3.BoolRef]:
 
 
 def _holds(key: tuple[str, ...], given: Given, result: BatchResult, row: int) -> bool:
-    if key[0] == "guessed":
-        return given.sure.get(key[1]) == "guess"
+    if key[0] in LESS_SURE:
+        return given.sure.get(key[1]) in LESS_SURE[key[0]]
     if key[0] == "measure":
         return bool(COMPARE[key[2]](getattr(result, key[1])[row], float(key[3])))
     column = result.path_ids.index(key[1])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from walltriage.case.measure import is_metric
 from walltriage.case.model import HOUSE, SURENESS, UNKNOWN, Answer, Step
@@ -16,6 +16,7 @@ from walltriage.interview.pages import Page, in_other_order, page_for, question_
 from walltriage.interview.session import Session
 from walltriage.knowledge.glances import ONE_OR_MORE
 from walltriage.language import say, say_count
+from walltriage.report.metric import where_missing
 
 OPENING = 4  # the effort at which something is cut
 
@@ -69,7 +70,7 @@ def look_page(session: Session, step: Step) -> LookPage | None:
             return again
     before = None if at is None else given[at].answer
     if before is None:
-        page, number = page_for(session), len(given)
+        page, number = in_measure(session, page_for(session)), len(given)
     else:
         assert at is not None
         page, number = page_of(session, step, before), at
@@ -103,7 +104,7 @@ def _several_again(session: Session, step: Step) -> LookPage | None:
     ticked = Picked(frozenset(at[n] for n in seen.seen), frozenset(at[n] for n in seen.unsure))
     none = "" if ticked.seen or ticked.unsure else NONE_SEEN
     note = next((item.answer.note for item in own if item.answer.note), "")
-    page, back = page_for(before), given[number - 1].step if number else None
+    page, back = in_measure(session, page_for(before)), given[number - 1].step if number else None
     return LookPage(
         step=step, page=page, cautions=cautions(session, step), sketch=sketch_svg(page.sketch),
         before=FormReply(word or none, own[0].answer.sure, note, True, ticked),
@@ -116,7 +117,8 @@ def _things(session: Session) -> tuple[tuple[int, str], ...]:
     asked = session.page
     if asked is None:
         return ()
-    return tuple((asked.glance.items.index(item), say(item.says)) for item in asked.items)
+    told = where_missing if is_metric(session.case) else str
+    return tuple((asked.glance.items.index(item), told(say(item.says))) for item in asked.items)
 
 
 def _left(session: Session) -> str:
@@ -139,13 +141,23 @@ def page_of(session: Session, step: Step, before: Answer | None) -> Page:
     place = say(words.PLACES[question.place])
     house = step.subject == HOUSE
     title = place.lower() if house else session.case.wall(step.subject).title
-    return question_page(
+    page = question_page(
         question, session.triager.base.glossary,
         flipped=in_other_order(session.case.name),
         heading=say("The house: {title}", title=title) if house else f"{place}: {title}",
         earlier=before,
         metric=is_metric(session.case),
     )  # fmt: skip
+    return in_measure(session, page)
+
+
+def in_measure(session: Session, page: Page) -> Page:
+    """The page with metric beside each length where the house is a metric one."""
+    if not is_metric(session.case):
+        return page
+    choices = tuple(replace(choice, says=where_missing(choice.says)) for choice in page.choices)
+    ask, look, words_of = (where_missing(text) for text in (page.ask, page.look, page.words))
+    return replace(page, ask=ask, look=look, words=words_of, choices=choices)
 
 
 def said_before(before: Answer | None) -> FormReply:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from walltriage.case.model import DEGREES
+from walltriage.case.model import DEGREES, LESS_SURE
 from walltriage.errors import InputError, Problem
 from walltriage.inference.columns.codes import (
     FIRST_VALUE,
@@ -132,8 +132,8 @@ class ColumnRules:
             raise _cannot(self._coder, item, f"'{leaf.family}: any'")
         if leaf.family in ("answer", "answered"):
             return self._answer(leaf, item)
-        if leaf.family == "guessed":
-            return self._guessed(leaf)
+        if leaf.family in LESS_SURE:
+            return self._less_sure(leaf)
         if leaf.family == "path":
             return self._path(leaf)
         if leaf.family == "seen_against":
@@ -160,10 +160,12 @@ class ColumnRules:
         codes = [self._code(column, value) for value in leaf.values]
         return lambda chunk: _is_one_of(chunk.batch.codes[:, column], codes)
 
-    def _guessed(self, leaf: Leaf) -> Test:
-        column, guess = self._coder.column[leaf.name], DEGREES.index("guess")
+    def _less_sure(self, leaf: Leaf) -> Test:
+        column = self._coder.column[leaf.name]
+        degrees = [DEGREES.index(sure) for sure in LESS_SURE[leaf.family]]
         return lambda chunk: (
-            (chunk.batch.sure[:, column] == guess) & (chunk.batch.codes[:, column] >= FIRST_VALUE)
+            _is_one_of(chunk.batch.sure[:, column], degrees)
+            & (chunk.batch.codes[:, column] >= FIRST_VALUE)
         )
 
     def _code(self, column: int, value: str) -> int:

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from walltriage.case.model import Answer
+from walltriage.case.model import LESS_SURE, Answer
 from walltriage.errors import InputError, Problem
 from walltriage.inference.engine._experta import Fact, KnowledgeEngine
 from walltriage.inference.engine.matcher import (
@@ -50,12 +50,16 @@ class Firing(NamedTuple):
 
 
 def answer_data(answers: Mapping[str, Answer]) -> list[PlainFact]:
-    """Answers as the engine takes them; a guess is told beside its answer."""
+    """Answers as the engine takes them; a guess or a doubt is told beside its answer."""
     given = [PlainFact("answer", name, a.value, a.number) for name, a in answers.items()]
-    guesses = [
-        PlainFact("guessed", name) for name, a in answers.items() if a.is_real and a.sure == "guess"
+    less_sure = [
+        PlainFact(family, name)
+        for name, a in answers.items()
+        if a.is_real
+        for family, degrees in LESS_SURE.items()
+        if a.sure in degrees
     ]
-    return given + guesses
+    return given + less_sure
 
 
 Concluder = Callable[[StratifiedRule, tuple[PlainFact, ...]], Iterable[PlainFact]]
