@@ -51,7 +51,8 @@ def test_measured_from_two_walls(over_the_wall, full):
     for line in ("1", "the window end", "the hall door", "street side", "12 ft", "12 ft 1 in",
                  "left side", "20 ft"):  # fmt: skip
         person.type(line)
-    assert "Below and above agree: the place is marked." in person.type("20 ft")
+    person.type("20 ft")
+    assert "Below and above agree: the place is marked." in person.everything
     wall = spot(full, path)
     assert (wall.looks.zero_end, wall.looks.other_end) == ("the window end", "the hall door")
     assert [mark.from_wall for mark in wall.looks.marked] == ["street side", "left side"]
