@@ -60,6 +60,18 @@ def test_going_back_keeps_what_was_told(start, full, tmp_path):
     }
 
 
+def test_back_from_the_plan_leads_through_these_pages(start):
+    """The last of them first, and on to the plan again."""
+    one = start("firm")
+    for line in ("Mo Finch", "", "3 Alder Street"):
+        shown = one.type(line)
+    assert "sketch a simple plan" in shown
+    shown = one.type("b")
+    assert "Site address?" in shown
+    assert "Press Enter for: 3 Alder Street." in shown
+    assert "sketch a simple plan" in one.type("")
+
+
 def test_a_number_is_a_name_too(start, full, tmp_path):
     """Nothing is picked by number on these pages."""
     one = start("firm")

@@ -9,10 +9,13 @@ from walltriage.language import say
 from walltriage.report.files import texts_for
 
 
-def ask_client(interview: Interview) -> None:
-    """Who the firm's client is; each page can be left empty, and gone back from."""
+def ask_client(interview: Interview, *, from_last: bool = False) -> None:
+    """Who the firm's client is; each page can be left empty, and gone back from.
+
+    ``from_last``: somebody comes back to these pages from what follows them.
+    """
     fields = [field for field in texts_for(interview.triager.base).client_fields if field.asked]
-    told, at = dict(interview.session.case.client), 0
+    told, at = dict(interview.session.case.client), len(fields) - 1 if from_last else 0
     while 0 <= at < len(fields):
         field = fields[at]
         page = Page(

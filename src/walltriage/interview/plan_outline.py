@@ -8,6 +8,7 @@ from __future__ import annotations
 from functools import partial
 
 from walltriage.case.plan import BELOW_ROOMS, Plan
+from walltriage.interview.client import ask_client
 from walltriage.interview.form import Form
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.plan_form import HEADING, WHY
@@ -42,7 +43,10 @@ def offer(interview: Interview) -> None:
         if not begun:
             reply = interview.ask(page)
             if reply.command == "back":
-                ask_person(interview, first=LAST_PAGE)
+                if interview.session.case.role == "firm":
+                    ask_client(interview, from_last=True)
+                else:
+                    ask_person(interview, first=LAST_PAGE)
                 continue
             if reply.value != "yes":
                 return

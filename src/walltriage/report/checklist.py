@@ -14,7 +14,7 @@ from walltriage.inference.looks.policy import looking_costs
 from walltriage.inference.looks.trial import Tried
 from walltriage.inference.looks.trouble import danger
 from walltriage.inference.triage import Triager
-from walltriage.knowledge.base import AskedQuestion
+from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
 from walltriage.knowledge.report_texts import ReportTexts, SiteItem
 from walltriage.language import code, say
 
@@ -126,7 +126,8 @@ def _looks_under(triager: Triager, case: Case) -> Iterator[_Look]:
     on_a_page: set[str] = set()
     for glance in base.glances:
         page = asked_of(glance, names)
-        if len(page.items) >= FEWEST_ITEMS:
+        own = [item for item in page.items if item.of or names & {*item.told}]
+        if len(own) >= FEWEST_ITEMS and _in_every_interview(base, page):
             on_a_page |= {*page.questions, *(name for i in page.items for name in i.told)}
             yield _of_page(page, base.questions[page.questions[0]].place)
     alone = [q for q in base.questions.values() if q.id in names - on_a_page]
@@ -145,6 +146,16 @@ def _looks_under(triager: Triager, case: Case) -> Iterator[_Look]:
         yield _of_question(question, max(worth, LEAST_WORTH))
 
 
+def _in_every_interview(base: KnowledgeBase, page: Asked) -> bool:
+    """Whether nobody is spared this page: it has a list, what comes first, or what is sought before
+    "non-bearing" is said.  What is asked now and then has to be worth its lines."""
+    sought = base.guards.sought_before_non_bearing
+    return any(
+        name in sought or base.questions[name].entry.first or base.questions[name].entry.opens
+        for name in page.questions
+    )
+
+
 def _for_a_visit(question: AskedQuestion, role: Role) -> bool:
     entry = question.entry
     return entry.kind != "computed" and entry.effort <= MOST_EFFORT and role in entry.who
@@ -154,7 +165,8 @@ def _of_page(page: Asked, place: str) -> _Look:
     """Things seen at one look: a box before each."""
     boxes = "  ".join(f"[_] {item.says}" for item in page.items)
     ask = textwrap.wrap(page.glance.ask, WIDE)
-    return _Look(place, (*ask, *_boxes(boxes + "  [_] " + say("none"))))
+    sketch = _drawing(page.glance.sketch)
+    return _Look(place, (*ask, *_boxes(boxes + "  [_] " + say("none"))), sketch)
 
 
 def _of_question(question: AskedQuestion, worth: float = 0.0) -> _Look:
@@ -165,9 +177,13 @@ def _of_question(question: AskedQuestion, worth: float = 0.0) -> _Look:
     else:
         boxes = "  ".join(f"[_] {min(o.says, o.means, key=len)}" for o in entry.options)
         lines = [*textwrap.wrap(entry.ask, WIDE), *_boxes(boxes + "  [_] ?")]
-    drawing = (entry.sketch or "").expandtabs(4).rstrip().split("\n")
-    sketch = ["      " + line for line in drawing] if 1 < len(drawing) <= SKETCH_LINES else []
-    return _Look(question.place, tuple(lines), tuple(sketch), worth)
+    return _Look(question.place, tuple(lines), _drawing(entry.sketch), worth)
+
+
+def _drawing(sketch: str | None) -> tuple[str, ...]:
+    """A small drawing line by line; a larger one is left out."""
+    lines = (sketch or "").expandtabs(4).rstrip().split("\n")
+    return tuple("      " + line for line in lines) if 1 < len(lines) <= SKETCH_LINES else ()
 
 
 def _boxes(text: str) -> list[str]:
