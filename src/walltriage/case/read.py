@@ -239,9 +239,7 @@ class _CaseReader:
                 yield from fresh
 
 
-def with_answers_of_house(
-    walls: tuple[Wall, ...], told: Mapping[str, Answer]
-) -> tuple[Wall, ...]:
+def with_answers_of_house(walls: tuple[Wall, ...], told: Mapping[str, Answer]) -> tuple[Wall, ...]:
     """The walls with what an earlier edition was told once for the house, where a wall has no
     answer of its own.
 
