@@ -92,12 +92,9 @@ def left(count: Left) -> str:
     """Progress in words: how much is left here, and in all."""
     if not count.in_all:
         return say("The last question for now.")
-    told = (
-        say("About {here} left in this place, {in_all} in all.",
-            here=count.here, in_all=count.in_all)
-        if count.here
-        else say("The last one in this place, about {in_all} left in all.", in_all=count.in_all)
-    )  # fmt: skip
+    told = say(
+        "About {here} left in this place, {in_all} in all.", here=count.here, in_all=count.in_all
+    )
     return f"{say('Your last answer opened more questions.')} {told}" if count.grew else told
 
 
