@@ -82,3 +82,15 @@ def test_a_number_is_a_name_too(start, full, tmp_path):
 @pytest.mark.parametrize("role", ["buyer", "trade"])
 def test_nobody_else_is_asked(start, role):
     assert "The client," not in start(role).everything
+
+
+def test_back_from_the_first_question_skips_no_page(start):
+    """One page each time: the plan that was declined, the client's pages, the house's name."""
+    one = start("firm")
+    for line in ("Mo Finch", "", "3 Alder Street", "2"):
+        one.type(line)
+    assert "sketch a simple plan" in one.type("b")
+    assert "Press Enter for: 3 Alder Street." in one.type("/b")
+    one.type("/b")
+    assert "Press Enter for: Mo Finch." in one.type("/b")
+    assert "What should I call the house?" in one.type("/b")

@@ -46,3 +46,15 @@ def test_a_note_stands_beside_the_answer(person, tmp_path, small):
     case = read_case(path, small.base.questions)
     answers = [*case.house.values(), *(a for wall in case.walls for a in wall.answers.values())]
     assert [a.note for a in answers] == ["see IMG_12.jpg"]
+
+
+def test_a_wall_is_renamed_by_a_number_on_the_list(person):
+    """The list says which number; one wall alone can be renamed, and not dropped."""
+    person.type("1")
+    shown = person.type("l")
+    (row,) = [line for line in shown.splitlines() if "Rename or drop a wall" in line]
+    assert "kitchen" in row
+    person.type(row.split()[0])
+    assert "Drop it" not in person.type("1")
+    person.type("1")
+    assert "pantry" in person.type("pantry")

@@ -41,6 +41,16 @@ def ask_client(interview: Interview, *, from_last: bool = False) -> None:
             ask_client(interview)
 
 
+def ask_before_the_house(interview: Interview) -> None:
+    """Ask the pages before the house's once more, the last of them first."""
+    if interview.session.case.role == "firm":
+        ask_client(interview, from_last=True)
+        return
+    ask_person(interview, first=LAST_PAGE)
+    if interview.session.case.role == "firm":
+        ask_client(interview)
+
+
 def _hint(kept: str) -> str:
     """What Enter alone does, with what was told before and without."""
     if kept:

@@ -7,9 +7,10 @@ from pathlib import Path
 
 from walltriage.errors import InputError
 from walltriage.inference.record import outcome
-from walltriage.interview import plan_pages, setup, words
+from walltriage.interview import plan_pages, words
 from walltriage.interview.along import holes_left, walk_holes
 from walltriage.interview.autosave import Keeper, free_name, state_folder
+from walltriage.interview.going_back import back
 from walltriage.interview.handing_over import write_a_report
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.review import review
@@ -34,7 +35,7 @@ def conclude(interview: Interview) -> bool:
     while True:
         reply = interview.ask(_menu(interview))
         if reply.command == "back":
-            setup.back(interview)
+            back(interview)
             return False
         if reply.value == "reasons":
             _show_result(interview, 2)

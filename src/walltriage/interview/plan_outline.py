@@ -8,13 +8,12 @@ from __future__ import annotations
 from functools import partial
 
 from walltriage.case.plan import BELOW_ROOMS, Plan
-from walltriage.interview.client import ask_client
+from walltriage.interview.client import ask_before_the_house
 from walltriage.interview.form import Form
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.plan_form import HEADING, WHY
 from walltriage.interview.plan_house import outline
 from walltriage.interview.plan_sheet import RIGHT, drawn_right, keep
-from walltriage.interview.setup import LAST_PAGE, ask_person
 from walltriage.interview.terminal import Interview
 
 OUTLINE = "outline"
@@ -43,10 +42,7 @@ def offer(interview: Interview) -> None:
         if not begun:
             reply = interview.ask(page)
             if reply.command == "back":
-                if interview.session.case.role == "firm":
-                    ask_client(interview, from_last=True)
-                else:
-                    ask_person(interview, first=LAST_PAGE)
+                ask_before_the_house(interview)
                 continue
             if reply.value != "yes":
                 return

@@ -61,6 +61,8 @@ def _review_page(
     if last:
         reach = words.REACH[interview.session.case.reach]
         rows.append((str(len(given) + 1), "Who is asking, how far, the name", reach))
+        names = ", ".join(wall.title for wall in interview.session.walls)
+        rows.append((str(len(given) + 2), "Rename or drop a wall", names))
     interview.screen.answers(rows)
     return Page(
         ask=hint if last else "Number to change an answer; Enter for the rest of the list.",

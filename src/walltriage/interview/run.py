@@ -21,6 +21,7 @@ from walltriage.interview import (
     signs_told,
     words,
 )
+from walltriage.interview.going_back import back
 from walltriage.interview.loading import Loading
 from walltriage.interview.pages import Page, page_for
 from walltriage.interview.replies import Reply
@@ -105,7 +106,7 @@ def _questions(interview: Interview) -> None:
         if reply.command == "list":
             review(interview, "Number to change an answer; Enter to go back to the question.")
         elif reply.command == "back":
-            setup.back(interview)
+            back(interview)
         else:
             _take(interview, interview.session.step, reply)
 
@@ -219,7 +220,7 @@ def _name_wall(interview: Interview, wall: Wall) -> None:
         review(interview, "Number to change an answer; Enter to go on.")
     elif reply.command == "back":
         if not interview.session.drop_wall(wall.id):
-            setup.back(interview)
+            back(interview)
     else:
         interview.session.name_wall(wall.id, reply.value)
         interview.save()

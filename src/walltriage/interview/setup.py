@@ -187,16 +187,6 @@ def _name(interview: Interview, case: Case) -> Case | None:
     return None if reply.command == "back" else replace(case, name=reply.value)
 
 
-def back(interview: Interview) -> None:
-    """Go back one question, or from the first one to the pages before it."""
-    if interview.session.back():
-        interview.save()
-        interview.note_clashes()
-    else:
-        interview.screen.say("That was the first question about the house.")
-        ask_person(interview, first=1)
-
-
 def ask_person(interview: Interview, first: int = 0) -> None:
     """Ask once more who, how far, and the name."""
     case = introduce(interview, interview.session.case, ask_role=True, first=first)
