@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tests.mutants.mutant import Mutant
+from tests.rules.leanings import leanings, rates_worded_otherwise
 from walltriage.case.model import Case
 from walltriage.errors import InputError
 from walltriage.inference.columns.codes import Batch
@@ -30,7 +31,7 @@ from walltriage.rule_testing.rule_cases import case_answers
 from walltriage.rule_testing.scenario_files import read_scenarios
 from walltriage.rule_testing.scenarios import Scenario, ScenarioOutcome, failures_by
 
-STAGES = ("load", "cases", "scenarios", "lints", "proofs")
+STAGES = ("load", "cases", "scenarios", "lints", "leanings", "proofs")
 SAME = "same"  # shown to do the same as the rules it was made from: no check could notice
 
 
@@ -57,6 +58,7 @@ class Killer:
         self._wall_rows = columns.encode_cases(self._walls)
         self._named = _named(self._scenarios)
         self._lints = _timed(base)
+        self._leanings, self._rates = leanings(base), rates_worded_otherwise(base)
         self.base = base
 
     def fate(self, mutant: Mutant) -> str | None:
@@ -85,6 +87,8 @@ class Killer:
             return "scenarios"
         if self.doubted(base):
             return "lints"
+        if leanings(base) != self._leanings or rates_worded_otherwise(base) != self._rates:
+            return "leanings"
         return None if _proved(base) else "proofs"
 
     def _fails_cases(self, columns: ColumnEvaluator) -> bool:

@@ -1,4 +1,7 @@
-"""One answer that speaks for bearing, added to each scenario of a wall told to be non-bearing.
+"""What speaks for bearing, added to each scenario of a wall told to be non-bearing.
+
+That is each answer of a clue that leans to it, a number in each such band of a measured question,
+each answer that only signs read, and each set of answers that a sign needs together.
 
 Where by itself it says that something rests on the wall, "non-bearing" goes.  Any other either
 lifts what is told, or at worst lowers the upper end of the interval by a tenth: that much may
@@ -13,6 +16,7 @@ import pytest
 from walltriage.case.model import Answer
 from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
 from walltriage.knowledge.reads import questions_behind, questions_of
+from walltriage.knowledge.terms import branches
 from walltriage.rule_testing.scenario_files import read_scenarios
 from walltriage.rule_testing.scenarios import WALL
 
@@ -38,30 +42,70 @@ def non_bearing(evaluator):
 
 def adverse_answers(evaluator):
     """(question, value) of every answer likelier at a bearing wall than at another, by what the
-    states of its condition are at each, or by its last state against its first."""
-    base, found = evaluator.base, {}
-    for path in base.paths.values():
-        for clue in path.entry.clues if path.entry.bears else ():
-            given = path.conditions[clue.condition][1]
-            rows = list(clue.shows.values())
-            for value in rows[-1]:
-                here, not_here = (
-                    sum(side[state] * row[value] for state, row in clue.shows.items())
-                    for side in (given.bearing, given.not_bearing)
-                )
-                if here > not_here or rows[-1][value] > rows[0][value]:
-                    found[clue.question, value] = None
-    return [pair for pair in found if base.questions[pair[0]].entry.answer == "choice"]
+    states of its condition are at each, or by its last state against its first; and of those
+    that only signs read, but for what tells the kind of house.  A value is an option or the band
+    of a measured question, unless the number speaks against some other path."""
+    base, found, against = evaluator.base, {}, set()
+    clues = [
+        (path, clue)
+        for path in base.paths.values()
+        for clue in (path.entry.clues if path.entry.bears else ())
+    ]
+    for path, clue in clues:
+        given = path.conditions[clue.condition][1]
+        rows = list(clue.shows.values())
+        for value in rows[-1]:
+            here, not_here = (
+                sum(side[state] * row[value] for state, row in clue.shows.items())
+                for side in (given.bearing, given.not_bearing)
+            )
+            if here > not_here or rows[-1][value] > rows[0][value]:
+                found[clue.question, value] = None
+            if here < not_here and base.questions[clue.question].entry.answer != "choice":
+                against.add((clue.question, value))
+    weighed = questions_of_rates(base) | {clue.question for _, clue in clues}
+    for told_together in sign_sets(base):
+        for question, answer in told_together.items():
+            if question not in weighed and answer.number is None:
+                found[question, answer.value] = None
+    return [pair for pair in found if pair not in against]
 
 
-def rests_by_itself(evaluator, pairs):
-    """Those of the answers that alone make a sign of a bearing path fire."""
+def sign_sets(base):
+    """The sets of answers that make a sign of a bearing path fire, as far as answers do."""
+    found = []
+    for path, sign in base.signs():
+        for branch in branches(sign.when) if base.paths[path].entry.bears else ():
+            answers = [leaf for leaf in branch if leaf.family == "answer" and not leaf.negated]
+            found.append({leaf.name: answer_to(base, leaf) for leaf in answers})
+    return found
+
+
+def answer_to(base, leaf):
+    """An answer that meets one test; of a number, one a unit within it."""
+    if leaf.comparison is None:
+        return answer_of(base, leaf.name, leaf.values[0])
+    number = leaf.limit + (-1 if leaf.comparison in ("below", "at_most") else 1)
+    return Answer(base.questions[leaf.name].band_of(number), number, str(number))
+
+
+def answer_of(base, question, value):
+    """An option, or of a measured question the middle of a band (of the last, a bit over it)."""
+    asked = base.questions[question]
+    if asked.entry.answer == "choice":
+        return Answer(value, None, value)
+    ends = [0.0, *(asked.number(band.under) for band in asked.entry.bands[:-1])]
+    ends = [*ends, 1.1 * ends[-1]]
+    at = asked.values.index(value)
+    number = (ends[at] + ends[at + 1]) / 2
+    return Answer(value, number, str(number))
+
+
+def decisive_sets(evaluator, sets):
+    """Of sets of answers, those that alone make a sign of a bearing path fire, by index."""
     bearing = {s.id for path, s in evaluator.base.signs() if evaluator.base.paths[path].entry.bears}
-    sets = [{q: Answer(v, None, v)} for q, v in pairs]
     result = evaluator.evaluate(evaluator.encode(sets))
-    return {
-        pair for row, pair in enumerate(pairs) if bearing & set(result.fired_rules(row, "sign"))
-    }
+    return {row for row in range(len(sets)) if bearing & set(result.fired_rules(row, "sign"))}
 
 
 def told(answers, question):
@@ -70,19 +114,20 @@ def told(answers, question):
 
 
 def test_adverse_answers_count(evaluator, non_bearing):
+    base, sets_a_rate = evaluator.base, questions_of_rates(evaluator.base)
     pairs = adverse_answers(evaluator)
-    decisive = rests_by_itself(evaluator, pairs)
+    added = [{q: answer_of(base, q, v)} for q, v in pairs]
+    decisive = {pairs[row] for row in decisive_sets(evaluator, added)}
+    measured = [q for q, _ in pairs if base.questions[q].entry.answer != "choice"]
     assert len(non_bearing) > 10
-    assert len(pairs) > 100
+    assert len(pairs) > 300
+    assert len(measured) > 5
     assert len(decisive) > 10
     before = evaluator.evaluate(evaluator.encode([answers for _, answers in non_bearing]))
-    sets_a_rate = questions_of_rates(evaluator.base)
     wrong = []
     for row, (name, answers) in enumerate(non_bearing):
         assert before.verdict[row] == NON_BEARING
-        after = evaluator.evaluate(
-            evaluator.encode([answers | {q: Answer(v, None, v)} for q, v in pairs])
-        )
+        after = evaluator.evaluate(evaluator.encode([answers | more for more in added]))
         uppers = {None: before.upper[row]} | without_one(evaluator, answers, pairs)
         for index, pair in enumerate(pairs):
             replaced = told(answers, pair[0])
@@ -95,6 +140,21 @@ def test_adverse_answers_count(evaluator, non_bearing):
                 )
             elif after.verdict[index] == NON_BEARING and after.upper[index] < least:
                 wrong.append(f"{name}: {pair} lowers it to {after.upper[index]:.4f} of {least:.4f}")
+    assert not wrong, "\n".join(wrong)
+
+
+def test_what_signs_need_together_is_never_beside_non_bearing(evaluator, non_bearing):
+    sets = sign_sets(evaluator.base)
+    decisive = decisive_sets(evaluator, sets)
+    assert len(decisive) > 50  # most of them do by themselves
+    wrong = []
+    for name, answers in non_bearing:
+        after = evaluator.evaluate(evaluator.encode([answers | more for more in sets]))
+        wrong += [
+            f"{name}: { ({q: a.value for q, a in sets[row].items()}) }"
+            for row in sorted(decisive)
+            if after.verdict[row] == NON_BEARING
+        ]
     assert not wrong, "\n".join(wrong)
 
 

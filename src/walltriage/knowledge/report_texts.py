@@ -73,13 +73,15 @@ class SiteItem(TextItem):
 class BlankField(Entry):
     """A line to fill in by hand, or from the answers to ``filled_by`` where somebody gave one.
 
-    ``asked``: of a field about the client, whether an interview asks for it.
+    ``asked``: of a field about the client, whether an interview asks for it.  ``source`` comes
+    from the head of the file, as with all entries; a blank states nothing that would need one.
     """
 
     id: Id
     says: Text
     unit: str = ""
     filled_by: list[Id] = Field(default_factory=list)
+    source: Sources = ""
     asked: bool = False
 
 

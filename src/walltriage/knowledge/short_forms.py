@@ -3,7 +3,8 @@
 * a condition of plain answers: ``when: {above_wall: only_attic, year_built: {below: 1985}}``
 * options as a table: ``options: {slab: ["A concrete floor", "a slab below"]}``
 * rows of a clue that are alike: ``shows: {"along, along_bears": {...}, rest: {...}}``
-* clues in groups: ``clues: {joist_run: [...]}``, by the condition they speak of
+* clues in groups: ``clues: {joist_run: [...]}``, by the condition they speak of; in a group
+  ``clue: nail_rows of joist_nails`` names the clue and its question, ``look: ...`` a direct one
 * what a file tells once for all its entries: ``source``, and of questions ``asked``, ``effort``,
   ``kind`` and ``why``; an entry's own counts before it
 * how a question is asked, on one line: ``asked: {for: movement, effort: 1, who: [firm]}``, where
@@ -28,6 +29,7 @@ _OF_QUESTIONS = ("asked", "effort", "kind", "why")
 _OF_ENTRIES = ("source",)
 WORDING = "wording.yaml"
 _ASKED, _FOR, _EACH = "asked", "for", "each"
+_HEADS: tuple[tuple[str, dict[str, Any]], ...] = (("clue", {}), ("look", {"direct": True}))
 
 
 def reasons_of(folder: Path) -> Mapping[str, str]:
@@ -124,9 +126,16 @@ class _Writer:
         for condition, group in groups.items():
             for at, clue in enumerate(group if isinstance(group, list) else [group]):
                 after: KeyPath = ("clues", len(found))
-                whole = common | {"condition": condition} | clue if isinstance(clue, dict) else clue
-                found.append(self.node(whole, ("clues", condition, at), after))
+                before: KeyPath = ("clues", condition, at)
+                whole = clue
+                if isinstance(clue, dict):
+                    whole = common | {"condition": condition} | _headed(clue)
+                found.append(self.node(whole, before, after))
                 self.places[*after, "condition"] = self._tree.place(("clues", condition))
+                for key in ("clue", "look") if isinstance(clue, dict) else ():
+                    if key in clue:
+                        named = self._tree.place((*before, key))
+                        self.places[*after, "id"] = self.places[*after, "question"] = named
         return found
 
     def _options(self, table: dict[str, Any], before: KeyPath, after: KeyPath) -> list[Any]:
@@ -204,6 +213,16 @@ def _filled(entry: Any, common: dict[str, Any]) -> Any:
     if not isinstance(entry, dict) or entry.keys().isdisjoint(("id", "relation")):
         return entry
     return common | entry
+
+
+def _headed(clue: dict[str, Any]) -> dict[str, Any]:
+    """A clue with its id and question told key by key; what is no "A of B" stays as it is."""
+    for key, means in _HEADS:
+        words = str(clue.get(key, "")).split(" of ")
+        if len(words) == 2:
+            rest = {name: value for name, value in clue.items() if name != key}
+            return {"id": words[0], "question": words[1]} | means | rest
+    return clue
 
 
 def _each(entry: Any) -> Iterator[Any]:

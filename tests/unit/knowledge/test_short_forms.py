@@ -105,3 +105,15 @@ def test_a_wrong_word_is_no_question():
     """A term with a word of the language is left to the language to refuse."""
     tree = written_out(parse("rules: [{when: {answer: a, at: b}}]", "rules.yaml"))
     assert tree.data == {"rules": [{"when": {"answer": "a", "at": "b"}}]}
+
+
+def test_a_clue_names_its_question_on_one_line():
+    """And a look is a direct clue; both keep their place, and what is no such pair stays."""
+    text = "clues:\n  c:\n  - clue: one of q\n    x: 1\n  - look: two of r\n  - look: three\n"
+    tree = written_out(parse(text, "rules.yaml"))
+    assert tree.data["clues"] == [
+        {"condition": "c", "id": "one", "question": "q", "x": 1},
+        {"condition": "c", "id": "two", "question": "r", "direct": True},
+        {"condition": "c", "look": "three"},
+    ]
+    assert tree.place(("clues", 1, "question")) == (5, 5)
