@@ -12,7 +12,7 @@ from tests.unit.report.hostile import CONTROL, TURNED, with_text
 from tests.unit.report.test_metric import texts
 from walltriage.case.model import ROLES
 from walltriage.report import words
-from walltriage.report.blocks import Figure, Items, Table
+from walltriage.report.blocks import Figure, Items, Paragraph, Table
 from walltriage.report.pages import PRELIMINARY_NOTE, build
 
 NEVER = re.compile(
