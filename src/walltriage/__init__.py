@@ -6,4 +6,4 @@ builds on them; ``interview``, ``report`` and ``study`` build on ``inference``;
 ``cli`` ties the rooms together.
 """
 
-__version__ = "0.3.0"
+__version__ = "0.4.0"

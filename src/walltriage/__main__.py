@@ -1,5 +1,5 @@
 """``python -m walltriage``."""
 
-from walltriage.cli import run
+from walltriage.cli import main
 
-run()
+main()

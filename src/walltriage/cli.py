@@ -6,12 +6,9 @@ at once.
 
 from __future__ import annotations
 
-import atexit
 import os
 import sys
-import threading
 from collections.abc import Sequence
-from contextlib import suppress
 from copy import copy
 from importlib import import_module
 from importlib.util import find_spec
@@ -170,26 +167,3 @@ def main(language: str) -> None:
 
     Triage of house walls, in three verdicts: likely bearing, likely non-bearing, cannot tell.
     """
-
-
-def run() -> None:
-    """The program: :data:`main`, and then gone at once.
-
-    Taking every object apart first, which the system does in one piece, would take as long as
-    judging a wall does.
-    """
-    try:
-        main()
-    except SystemExit as end:
-        atexit._run_exitfuncs()
-        if threading.active_count() > 1 or not isinstance(end.code, int):
-            raise
-        _flush()
-        os._exit(end.code)
-
-
-def _flush() -> None:
-    """What is still to be printed, where anybody listens."""
-    for stream in (sys.stdout, sys.stderr):
-        with suppress(OSError, ValueError):
-            stream.flush()

@@ -46,6 +46,11 @@ def answers_now(questions: Questions, name: str, value: Any) -> list[tuple[str, 
     return found
 
 
+def was_of_house(question: AnswerableQuestion) -> bool:
+    """Whether a question about a wall was asked once for the house in an earlier edition."""
+    return any(was.of_house for was in question.entry.was)
+
+
 _Taken = list[tuple[str, Mapping[str, str]]]
 
 

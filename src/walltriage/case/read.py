@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
 from walltriage.case.answers import AnswerableQuestion, AnswerError, make_answer
-from walltriage.case.earlier_ids import answers_now, asked_now
+from walltriage.case.earlier_ids import answers_now, asked_now, was_of_house
 from walltriage.case.forms import (
     AnswerForm,
     CaseForm,
@@ -57,6 +58,8 @@ class _CaseReader:
         self.tree, self.questions = tree, questions
         self.problems: list[Problem] = []
         self.units = "ft"
+        self.about_walls: dict[str, Answer] = {}
+        """Given once for the house, as an earlier edition asked; asked of each wall now."""
 
     def wrong(self, where: KeyPath, what: str, expected: str = "") -> None:
         self.problems.append(self.tree.problem(where, what, expected))
@@ -103,10 +106,11 @@ class _CaseReader:
             drawn = self.form(PlanFields, form.plan, ("plan",), ("levels", "parts"))
             plan = None if drawn is None else plan_of(drawn, wall_ids, self.wrong)
         drawing = form.drawing
+        house = self.answers(form.house, ("house",), HOUSE)
         return Case(
             name=form.name or default_name,
-            house=self.answers(form.house, ("house",), HOUSE),
-            walls=walls,
+            house=house,
+            walls=with_answers_of_house(walls, self.about_walls),
             units=form.units,
             role=form.role,
             reach=form.reach,
@@ -172,7 +176,7 @@ class _CaseReader:
                 few = len(self.problems) <= GUESSED  # nobody reads thousands of guesses
                 near = did_you_mean(name, self.questions) if few else ""
                 self.wrong(here, f"unknown question '{name}'{near}", "see 'walltriage rules show'")
-            elif question.scope != scope:
+            elif question.scope != scope and not (scope == HOUSE and was_of_house(question)):
                 other = "under 'house'" if scope == "wall" else "under a wall's 'answers'"
                 self.wrong(here, f"'{name}' is asked once for the {question.scope}", other)
             elif question.entry.kind == "computed":
@@ -182,7 +186,9 @@ class _CaseReader:
                 if isinstance(raw, dict):
                     detail = raw | {"value": value} if "value" in raw else raw
                 answer = self.answer(now, question, detail, here)
-                if answer is not None:
+                if answer is not None and question.scope != scope:
+                    self.about_walls[now] = answer
+                elif answer is not None:
                     yield now, answer
 
     def answer(
@@ -204,6 +210,13 @@ class _CaseReader:
             self.wrong(where, error.what, error.expected)
             return None
 
+    def subjects(self, subject: str, name: str, walls: Collection[str]) -> list[str]:
+        """Whom a step is about today: every wall, where the house was asked in its stead."""
+        question = self.questions.get(name)
+        if subject != HOUSE or question is None or question.scope == HOUSE:
+            return [subject]
+        return sorted(walls) if was_of_house(question) else [subject]
+
     def steps(self, key: str, listed: list[Any], walls: set[str]) -> Iterator[Step]:
         taken: set[Step] = set()
         for index, raw in enumerate(listed):
@@ -216,10 +229,28 @@ class _CaseReader:
                 self.wrong(where, f"'{raw}' names no wall of this case", ", ".join(sorted(walls)))
             else:
                 today = match[2] in self.questions
-                meant = [Step(match[1], name, match[3] or "") for name in asked]
+                meant = [
+                    Step(subject, name, match[3] or "")
+                    for name in asked
+                    for subject in self.subjects(match[1], name, walls)
+                ]
                 fresh = [step for step in meant if today or step not in taken]
                 taken.update(fresh)
                 yield from fresh
+
+
+def with_answers_of_house(walls: tuple[Wall, ...], told: Mapping[str, Answer]) -> tuple[Wall, ...]:
+    """The walls with what an earlier edition was told once for the house, where a wall has no
+    answer of its own.
+
+    Of several walls nobody knows which one was meant: then it counts as a guess about each.
+    """
+    if not told:
+        return walls
+    given = dict(told)
+    if len(walls) > 1:
+        given = {n: replace(a, sure="guess") if a.is_real else a for n, a in told.items()}
+    return tuple(replace(wall, answers={**given, **wall.answers}) for wall in walls)
 
 
 def _entry(where: tuple[int | str, ...]) -> KeyPath:

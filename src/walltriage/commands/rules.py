@@ -77,7 +77,7 @@ def _notes(base: KnowledgeBase) -> Iterator[str]:
     if left["drawn"]:
         yield "simulated by their own shares alone: " + ", ".join(left["drawn"])
     if left["never_known"]:
-        yield "not known to any simulated person: " + ", ".join(left["never_known"])
+        yield "not known to any simulated person: " + ", ".join(sorted(left["never_known"]))
 
 
 for subcommand in (cover, show, catalogue_command, prove):

@@ -17,7 +17,7 @@ def check(base: KnowledgeBase) -> Iterator[Problem]:
             if earlier.question in base.questions and not own:
                 what = f"'{earlier.question}' is a question of today, not an earlier id"
                 yield Problem(*where, what, "expected an id that is free")
-            if own and not earlier.options:
+            if own and not earlier.options and not earlier.of_house:
                 what = f"'{question.id}' was '{question.id}' before: that tells nothing"
                 yield Problem(*where, what, "expected the options that had other ids")
             yield from _options(base, question, index, own)

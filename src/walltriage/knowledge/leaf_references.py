@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from walltriage.case.sureness import LESS_SURE
 from walltriage.errors import did_you_mean
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
 from walltriage.knowledge.rule_kinds import KIND_ASKED
-from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf
+from walltriage.knowledge.terms import ANY, LESS_THAN_CERTAIN, NO_ANSWER, Leaf
 
 PATH_STATES = ("established", "ruled_out", "open")
 MEASURES = ("lower", "upper", "middle", "upper_without_adverse")
@@ -30,7 +29,7 @@ def leaf_problem(base: KnowledgeBase, leaf: Leaf) -> tuple[str, str] | None:
         return unknown("question", leaf.name, base.questions) or _answer_problem(
             base.questions[leaf.name], leaf
         )
-    if leaf.family in LESS_SURE:
+    if leaf.family in LESS_THAN_CERTAIN:
         return unknown("question", leaf.name, base.questions)
     if leaf.family in ("path", "seen_against"):
         return unknown("load path", leaf.name, base.paths) or _values_problem(leaf, PATH_STATES)

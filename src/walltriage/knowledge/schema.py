@@ -90,11 +90,13 @@ class EarlierId(Entry):
     """An id under which a question was asked in an earlier edition (its own, if only options had
     other ids), and its options of then by those of now.
 
-    Options that are not named are read under their own id.
+    Options that are not named are read under their own id.  ``of_house``: it was asked once for
+    the house then, and is asked for each wall now.
     """
 
     question: Id
     options: dict[Id, Id] = {}
+    of_house: bool = False
 
 
 class Simulated(Entry):

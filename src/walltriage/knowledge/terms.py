@@ -32,6 +32,7 @@ FAMILIES = (
     "block", "sign", "contradiction", "scope", "measure", "verdict",
 )  # fmt: skip
 ASKED_OF = ("answer", "answered", "guessed", "doubted")  # families that read an answer
+LESS_THAN_CERTAIN = ("guessed", "doubted")  # families that read how sure somebody was
 COMPARISONS = ("at_least", "at_most", "above", "below")
 ANY = "any"
 UNKNOWN, OUT_OF_REACH = "unknown", "out_of_reach"

@@ -201,6 +201,8 @@ class Interviewer:
                     given[row][name] = answer
                 else:
                     batch.codes[row, column[name]], batch.sure[row, column[name]] = NOT_ASKED, 0
+            if self._measured & given[row].keys() & told[row].keys():
+                self._work_out(batch, row, given[row])
 
     def _said(self, page: Asked, person: Person) -> tuple[dict[str, Answer], tuple[str, ...]]:
         """What a person says on a page of several things: answers, and what is to be named."""
@@ -232,10 +234,14 @@ class Interviewer:
         given[question.id] = answer
         self.evaluator.coder.put(batch, row, question.id, answer)
         if question.id in self._measured:
-            batch.codes[row, self._computed] = NOT_ASKED
-            for name, worked_out in with_worked_out(self.base, given).items():
-                if name not in given:
-                    self.evaluator.coder.put(batch, row, name, worked_out)
+            self._work_out(batch, row, given)
+
+    def _work_out(self, batch: Batch, row: int, given: dict[str, Answer]) -> None:
+        """The computed answers of a wall anew, after something that they rest on was told."""
+        batch.codes[row, self._computed] = NOT_ASKED
+        for name, worked_out in with_worked_out(self.base, given).items():
+            if name not in given:
+                self.evaluator.coder.put(batch, row, name, worked_out)
 
 
 def as_case(
