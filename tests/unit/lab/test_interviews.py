@@ -33,8 +33,8 @@ def test_planner_knows_where_people_have_been(interviewer, monkeypatch):
     """At each question the places of all earlier ones are known, and no others.
 
     A page of several things leaves no answer where somebody can tell nothing of any of them: then
-    its place alone tells of it.  And the list of trouble names posts below the house to somebody who
-    may know of them without going there.
+    its place alone tells of it.  And the list of trouble names posts below the house to somebody
+    who may know of them without going there.
     """
     questions = list(interviewer.base.questions.values())
     places = [PLACES.index(q.place) for q in questions]
