@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
+from walltriage.case.model import NO_ANSWER
 from walltriage.inference.finding import LEVELS, Observation, WallFinding
 from walltriage.language import say
-from walltriage.report import parts, words
+from walltriage.report import citations, parts, words
 from walltriage.report.blocks import (
     Blank,
     Blanks,
@@ -38,20 +40,26 @@ REACH_WORDS = ("the rooms", "a tape or the next floor", "attic and foundation", 
 _VERDICTS = ("likely_bearing", "cannot_tell", "likely_non_bearing")
 MOST_IN_USUAL_TYPE = 3
 """Walls; the pages of a house with more are set in small type, to stay two."""
+MOST_ANSWERS_IN_USUAL_TYPE = 15
+"""About the house; the pages of one of which more is known are set in small type too."""
 MOST_CAUTIONS = 6
 """Beside the usual ones; all of them stand in the JSON."""
-NOT_WEIGHED_DB = 0.5
+NOT_WEIGHED_DB = 1.0
 """A reason that weighs less is in the JSON and not on paper."""
+MOST_EVIDENCE = 7
+"""Reasons on paper for and against each load path, the heaviest."""
 
 
 def sheets(request: Request) -> list[Sheet]:
-    """The house's pages, the appendix of the house's answers, and that of each wall."""
+    """The house's pages, then the appendix of each wall; the last ends with the sources."""
     walls = sorted(request.subjects(), key=lambda subject: _urgency(subject.wall))
-    return [
+    house, *appendices = [
         _house(request, walls),
         *(_wall(subject, drawn=subject is not walls[0]) for subject in walls),
-        *_answers(request),
     ]
+    last = appendices[-1]
+    sections = (*last.sections, *_sources(request, walls))
+    return [house, *appendices[:-1], replace(last, sections=sections)]
 
 
 def _urgency(wall: WallFinding) -> tuple[int, int]:
@@ -73,10 +81,12 @@ def _house(request: Request, walls: list[Subject]) -> Sheet:
         *house_sections(request),
         Section(say("Who saw what, and how surely"), (seen_by(request.finding),), "half"),
         *_photos(walls),
+        *_house_answers(request),
         Section("Sign-off", (_sign_off(request),)),
     ]
     has_size = any(wall.wall.numbers is not None for wall in walls)
-    small = len(walls) > MOST_IN_USUAL_TYPE
+    answers = len(request.finding.observed)
+    small = len(walls) > MOST_IN_USUAL_TYPE or answers > MOST_ANSWERS_IN_USUAL_TYPE
     return Sheet(say("Intake packet"), tuple(sections), has_size=has_size, small=small)
 
 
@@ -159,7 +169,11 @@ def _wall(subject: Subject, drawn: bool) -> Sheet:
             *numbers(subject),
             _verify(subject),
             _observations(say("Answers about this wall"), subject.wall.observed, subject.depth),
-            *parts.evidence(subject, 0.0 if subject.depth >= 3 else NOT_WEIGHED_DB),
+            *(
+                parts.evidence(subject)
+                if subject.depth >= 3
+                else parts.evidence(subject, NOT_WEIGHED_DB, MOST_EVIDENCE)
+            ),
             *parts.trace(subject),
         ),
         has_size=subject.wall.numbers is not None,
@@ -167,24 +181,47 @@ def _wall(subject: Subject, drawn: bool) -> Sheet:
     )
 
 
-def _answers(request: Request) -> list[Sheet]:
-    """What was told of the house, and the publications that all walls' evidence rests on."""
-    sections = parts.sources(request)
-    if request.finding.observed:
-        title = say("Answers about the house")
-        sections.insert(0, _observations(title, request.finding.observed, request.depth))
-    title = say("Appendix: the house as reported, and sources")
-    return [Sheet(title, tuple(sections), has_verdict=False, small=True)] if sections else []
+def _evidence(subject: Subject) -> list[Section]:
+    if subject.depth >= 3:
+        return parts.evidence(subject)
+    return parts.evidence(subject, NOT_WEIGHED_DB, MOST_EVIDENCE)
 
 
-def _observations(title: str, observed: tuple[Observation, ...], depth: Depth) -> Section:
-    """What people told, row by row; what the plan and the program gave, in a line."""
-    rows = [row for row in observed if depth >= 3 or (row.place != "none" and row.by != BY_PLAN)]
+def _house_answers(request: Request) -> list[Section]:
+    title = say("Answers about the house")
+    rows = request.finding.observed
+    return [_observations(title, rows, request.depth, title)] if rows else []
+
+
+def _sources(request: Request, walls: list[Subject]) -> list[Section]:
+    """The publications behind the evidence on these pages; at depth 3, all that were cited."""
+    if request.depth >= 3:
+        return parts.sources(request)
+    used = {
+        key for wall in walls for key in citations.cited_by(wall, NOT_WEIGHED_DB, MOST_EVIDENCE)
+    }
+    return citations.sources_in_short(request, used)
+
+
+def _observations(
+    title: str, observed: tuple[Observation, ...], depth: Depth, heading: str = "Observations"
+) -> Section:
+    """What people told, row by row; what nobody knew and what was worked out, in a line each."""
+    rows, unknown, drawn = [], [], []
+    for row in observed:
+        if depth < 3 and (row.place == "none" or row.by == BY_PLAN):
+            drawn.append(row.says)
+        elif depth < 3 and row.value == NO_ANSWER[0] and not row.note:
+            unknown.append(row.ask)
+        else:
+            rows.append(row)
     blocks: list[Block] = [observation_table(title, rows)] if rows else []
-    drawn = "; ".join(row.says for row in observed if row not in rows)
+    if unknown:
+        blocks.append(Paragraph(say("Asked, and not known: {asked}", asked=" ".join(unknown))))
     if drawn:
-        blocks.append(Paragraph(say("From the plan, or worked out: {drawn}.", drawn=drawn)))
-    return Section("Observations", tuple(blocks))
+        told = "; ".join(drawn)
+        blocks.append(Paragraph(say("From the plan, or worked out: {drawn}.", drawn=told)))
+    return Section(heading, tuple(blocks))
 
 
 def _verify(subject: Subject) -> Section:
@@ -201,7 +238,14 @@ def _verify(subject: Subject) -> Section:
             title = say(PLACE_WORDS[place])
             rows.append((title[0].upper() + title[1:], looks or "—", reports or "—"))
     columns = ("Where", say("Look at"), say("Confirm: reported, and not certain"))
-    table = Table(say("What to verify, place by place"), columns, tuple(rows), (14, 43, 43))
+    shares = (14, 43, 43) if confirm else (14, 86)
+    shown = len(shares)
+    table = Table(
+        say("What to verify, place by place"),
+        columns[:shown],
+        tuple(row[:shown] for row in rows),
+        shares,
+    )
     return Section(say("To verify on site, in walking order"), (table,))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
+from itertools import compress
 
 from walltriage.case.model import SUREST_FIRST, Sureness
 from walltriage.inference.finding import Finding, Observation
@@ -32,13 +33,26 @@ WALKING_ORDER = ("outside", "desk", "rooms", "upstairs", "attic", "below", "open
 
 
 def observation_table(title: str, observed: Iterable[Observation]) -> Table:
-    """The answers in walking order."""
+    """The answers in walking order; who said it and notes only where anybody put them down."""
     rows = sorted(observed, key=lambda row: WALKING_ORDER.index(row.place))
+    columns = ("Asked", "Answer", say("How sure"), say("By, when"), say("Seen from"), "Note")
+    shares = [29, 21, 9, 13, 15, 13]
+    noted = [
+        True,
+        True,
+        True,
+        any(r.by or r.seen_on for r in rows),
+        True,
+        any(r.note for r in rows),
+    ]
+    spare = sum(share for share, keep in zip(shares, noted, strict=True) if not keep)
+    shares[0] += spare * 2 // 3
+    shares[1] += spare - spare * 2 // 3
     return Table(
         title,
-        ("Asked", "Answer", say("How sure"), say("By, when"), say("Seen from"), "Note"),
-        tuple(_row(row) for row in rows),
-        (29, 21, 9, 13, 15, 13),
+        tuple(compress(columns, noted)),
+        tuple(tuple(compress(_row(row), noted)) for row in rows),
+        tuple(compress(shares, noted)),
     )
 
 
@@ -81,4 +95,4 @@ def seen_by(finding: Finding) -> Table:
         say("By"),
         *(say(word).capitalize() for word in SURE_WORDS.values()),
     )
-    return Table(say("Answers, counted"), columns, rows, (28, 30, 14, 14, 14))
+    return Table(say("Answers, counted"), columns, rows, (24, 20, 14, 13, 15, 14))

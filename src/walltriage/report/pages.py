@@ -46,9 +46,11 @@ def build(request: Request) -> Document:
 
 
 def _rules(request: Request) -> str:
-    """Which rules judged; their digest for a firm, who may have to show it."""
+    """Which rules judged; for a firm how their digest begins, which is whole in the JSON."""
     rules = request.finding.rules
-    digest = say(", sha256 {sha256}", sha256=rules.sha256) if request.audience == "firm" else ""
+    digest = (
+        say(", sha256 {sha256}", sha256=rules.sha256[:12]) if request.audience == "firm" else ""
+    )
     return say("Rules {version}{digest}", version=rules.version, digest=digest)
 
 

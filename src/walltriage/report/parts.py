@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from walltriage.inference.finding import NextCheck, PathFinding
+from walltriage.inference.finding import Evidence, NextCheck, PathFinding
 from walltriage.knowledge.report_texts import TextItem
 from walltriage.language import say
 from walltriage.report import opening_words, words
@@ -204,7 +205,15 @@ def _to_see(path: PathFinding) -> str:
     return say("Settled by {look}", look=words.uncapitalized(path.settled_by))
 
 
-def evidence(subject: Subject, least_db: float = 0.0) -> list[Section]:
+def weighed(path: PathFinding, least_db: float = 0.0, most: int | None = None) -> list[Evidence]:
+    """What speaks for and against a path, but for what weighs less; at most so many, in order."""
+    kept = [e for e in path.evidence if e.decibans is None or abs(e.decibans) >= least_db]
+    weights = [math.inf if e.decibans is None else abs(e.decibans) for e in kept]
+    heaviest = sorted(range(len(kept)), key=lambda place: -weights[place])[:most]
+    return [kept[place] for place in sorted(heaviest)]
+
+
+def evidence(subject: Subject, least_db: float = 0.0, most: int | None = None) -> list[Section]:
     """The chart, and the evidence table of each load path, but for what weighs less.
 
     A firm's packet has the chart at the greatest depth only: the weights stand in its tables.
@@ -225,13 +234,12 @@ def evidence(subject: Subject, least_db: float = 0.0) -> list[Section]:
                 weight(e),
                 cited(e.source, known),
             )
-            for e in path.evidence
-            if e.decibans is None or abs(e.decibans) >= least_db
+            for e in weighed(path, least_db, most)
         )
         chance = words.interval_words(path.probability)
         title = f"{path.title}: {words.status_words(path)} ({chance})"
         caption = say("Evidence on {title}", title=path.title.lower())
-        table = Table(caption, ("Evidence", "Weight", "Source"), rows, (62, 12, 26))
+        table = Table(caption, ("Evidence", "Weight", "Source"), rows, (58, 9, 33))
         sections.append(Section(title, (table,)))
     return sections
 

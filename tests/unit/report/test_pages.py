@@ -12,7 +12,7 @@ from tests.unit.report.hostile import CONTROL, TURNED, with_text
 from tests.unit.report.test_metric import texts
 from walltriage.case.model import ROLES
 from walltriage.report import words
-from walltriage.report.blocks import Figure, Items, Table
+from walltriage.report.blocks import Figure, Items, Paragraph, Table
 from walltriage.report.pages import PRELIMINARY_NOTE, build
 
 NEVER = re.compile(
@@ -149,19 +149,23 @@ def test_contradictions_are_shown_with_both_answers(make):
 
 
 def test_firm_observations(make):
-    """Every answer stands there with who, when, how sure and from where."""
+    """Every answer stands there with who, when, how sure and from where; the unknown in a line."""
     document = build(make("bungalow", "firm"))
-    tables = [
-        block
-        for sheet in document.sheets
-        for section in sheet.sections
-        for block in section.blocks
-        if isinstance(block, Table) and block.caption.startswith("Answers about")
+    blocks = [
+        block for sheet in document.sheets for section in sheet.sections for block in section.blocks
     ]
+    tables = [b for b in blocks if isinstance(b, Table) and b.caption.startswith("Answers about")]
+    unknown = " ".join(
+        b.text for b in blocks if isinstance(b, Paragraph) and b.text.startswith("Asked, and not")
+    )
     rows = {row[0]: row[1:] for table in tables for row in table.rows}
     request = make("bungalow", "firm")
     wall = request.finding.given.walls[0]
-    assert len(rows) == len(request.finding.given.house) + len(wall.answers)
+    answers = [*request.finding.given.house.values(), *wall.answers.values()]
+    not_known = [answer for answer in answers if answer.value == "unknown" and not answer.note]
+    assert not_known
+    assert unknown.count("?") == len(not_known)
+    assert len(rows) + len(not_known) == len(answers)
     assert rows["What do the joists do at the wall?"] == (
         "joists end or lap on the wall",
         "fairly sure",
