@@ -1,6 +1,6 @@
 """Which way every clue leans, and how each base rate is worded, read off the rules.
 
-``tests/golden/clue_leanings.yaml`` keeps the first for a framer to read: every answer with the
+``tests/rules/kept/clue_leanings.yaml`` keeps the first for a framer to read: every answer with the
 states of its condition in which it is met most often.  A row put in the wrong place, two answers
 exchanged or a look taken for hearsay changes a line there.
 """
@@ -17,7 +17,7 @@ import yaml
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import BaseRate, Clue
 
-KEPT = Path(__file__).parents[1] / "golden" / "clue_leanings.yaml"
+KEPT = Path(__file__).parent / "kept" / "clue_leanings.yaml"
 HEADING = """\
 # Which way each clue leans: with every answer, the states of the condition in which it is met most
 # often.  "*" marks a look at the load path itself.  Each line has to be true of a house.
