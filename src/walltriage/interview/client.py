@@ -43,12 +43,17 @@ def ask_client(interview: Interview, *, from_last: bool = False) -> None:
 
 def ask_before_the_house(interview: Interview) -> None:
     """Ask the pages before the house's once more, the last of them first."""
-    if interview.session.case.role == "firm":
+    if for_firm(interview):
         ask_client(interview, from_last=True)
         return
     ask_person(interview, first=LAST_PAGE)
-    if interview.session.case.role == "firm":
+    if for_firm(interview):  # the pages about the person may have changed it
         ask_client(interview)
+
+
+def for_firm(interview: Interview) -> bool:
+    """Whether the interview is a firm's with its client."""
+    return interview.session.case.role == "firm"
 
 
 def _hint(kept: str) -> str:
