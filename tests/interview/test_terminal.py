@@ -184,8 +184,9 @@ def test_back_from_the_first_question_leads_to_how_far(start):
     """How far one can go is open to change at any time."""
     person = start()
     type_all(person, *SETUP)
+    assert "call the house?" in person.type("b")  # the page before, none is skipped
     assert "How far can you go today?" in person.type("b")
-    type_all(person, "1", "")
+    type_all(person, "1", "", "")
     assert "What is above the ceiling here?" in person.shown
     type_all(person, "1", "1")
     assert "Your answers" in person.shown  # nothing in the attic is asked

@@ -23,7 +23,7 @@ BEFORE = (
 )
 FIRST_WALL = (
     ("What do you call it?", "hall, street side"),
-    ("On which level is this wall?", "ground"),
+    ("On which level is this wall?", "main floor"),
     ("Which way does this wall run?", "1"),
     ("How far is it from the front", "about 12 ft"),
     ("Where does it begin", "0"),
@@ -68,7 +68,7 @@ FIRST_WALL = (
 AFTER_A_WALL = (("What next?", "Judge another wall of this house"),)
 SECOND_WALL = (
     ("What do you call it?", "hall, garden side"),
-    ("On which level is this wall?", "ground"),
+    ("On which level is this wall?", "main floor"),
     ("Which way does this wall run?", "1"),
     ("How far is it from the front", "15 ft 6 in"),
     ("Where does it begin", "0"),
@@ -77,7 +77,7 @@ SECOND_WALL = (
 )
 THIRD_WALL = (
     ("What do you call it?", "bath"),
-    ("On which level is this wall?", "ground"),
+    ("On which level is this wall?", "main floor"),
     ("Which way does this wall run?", "2"),
     ("How far is it from the left", "6 m"),
     ("Where does it begin", "0"),
@@ -89,7 +89,7 @@ AT_THE_END = (
     ("What needs fixing on the plan?", "Draw bath again"),
     ("On which level is this wall?", "b"),  # thought better of it: the old line stays
     ("What needs fixing on the plan?", "Draw hall, garden side again"),
-    ("On which level is this wall?", "ground"),
+    ("On which level is this wall?", "main floor"),
     ("Which way does this wall run?", "1"),
     ("How far is it from the front", "16 ft"),
     ("Where does it begin", "0"),
