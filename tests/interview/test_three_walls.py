@@ -167,7 +167,7 @@ def test_three_walls_to_the_end(full, tmp_path):
     assert [beam.end.given for beam in case.plan.beams] == ["43 ft"]
     assert [end.given for end in case.plan.line_of("wall1").openings[0]] == ["7 m", "8 m"]
     assert case.plan.joists[0].seen_from == "attic"
-    assert case.plan.line_of("wall1").off.given == "12 ft"
+    assert case.plan.line_of("wall1").off.given == "about 12 ft"
     assert [case.plan.line_of(f"wall{n}").off.given for n in (2, 3)] == ["16 ft", "6 m"]
     assert len(case.outcome["walls"]) == 3
     # the plan and the first walls have told what is not asked again
