@@ -112,7 +112,8 @@ def test_a_number_that_cannot_be_is_told_and_asked_again(person, tmp_path):
         one.type(line)
     told = " ".join(one.everything.split())
     assert (
-        "Wall 'middle wall' stands 31 ft from the front of 'main part', which is only 26 ft deep" in told
+        "Wall 'middle wall' stands 31 ft from the front of 'main part', "
+        "which is only 26 ft deep" in told
     )
     assert "That was not drawn." in told
     assert "On which level is this wall?" in one.shown
