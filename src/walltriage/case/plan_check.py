@@ -106,18 +106,8 @@ def _line_problems(layout: Layout, line: DrawnLine, where: KeyPath) -> Iterator[
     )
     part = layout.plan.part(line.part)
     axis = axis_of(line.along)
-    if line.level and line.level not in part.levels:
-        yield (
-            (*where, "level"),
-            say(
-                "{name} is on level '{level}', but part '{id}' has only {levels}",
-                name=name,
-                level=line.level,
-                id=part.id,
-                levels=", ".join(part.levels),
-            ),
-            say("name another part, or add the level to that part's 'levels'"),
-        )
+    if line.level:
+        yield from _not_on_level(part, line.level, name, where)
     if line.off is not None:
         across = part.depth if axis == "x" else part.width
         if across is not None and line.off.inches > across.inches + layout.out_in(line):
@@ -154,6 +144,22 @@ def _line_problems(layout: Layout, line: DrawnLine, where: KeyPath) -> Iterator[
         assert end is not None
         out_in = layout.out_in(line)
         yield from _beyond(out_in, part, axis, end.inches, name, (*where, key))
+
+
+def _not_on_level(part: Part, level: str, name: str, where: KeyPath) -> Iterator[Trouble]:
+    """What is drawn on a level that its part does not have."""
+    if level not in part.levels:
+        yield (
+            (*where, "level"),
+            say(
+                "{name} is on level '{level}', but part '{id}' has only {levels}",
+                name=name,
+                level=level,
+                id=part.id,
+                levels=", ".join(part.levels),
+            ),
+            say("name another part, or add the level to that part's 'levels'"),
+        )
 
 
 def _opening_problems(line: DrawnLine, where: KeyPath) -> Iterator[Trouble]:
@@ -271,18 +277,7 @@ def _place(segment: Segment) -> str:
 def _area_problems(layout: Layout, area: Area, key: str, where: KeyPath) -> Iterator[Trouble]:
     part = layout.plan.part(area.part)
     name = say("the stair opening") if key == "stairs" else say("a joist bay")
-    if area.level not in part.levels:
-        yield (
-            (*where, "level"),
-            say(
-                "{name} is on level '{level}', but part '{id}' has only {levels}",
-                name=name,
-                level=area.level,
-                id=part.id,
-                levels=", ".join(part.levels),
-            ),
-            say("name another part, or add the level to that part's 'levels'"),
-        )
+    yield from _not_on_level(part, area.level, name, where)
     for axis, side, ends in (("x", "left", area.left), ("y", "front", area.front)):
         if ends is None:
             continue
