@@ -14,8 +14,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from tests.desk.browser import Desks, OneDesk, step_of
-from tests.desk.test_client import case_in, give_as
+from tests.desk.browser import Desks, OneDesk
+from tests.desk.test_client import case_in, hold
 from tests.inference.answer_sets import random_answers
 from tests.inference.both_doors import Count, differences
 from tests.record_transcripts import look_at, told
@@ -73,8 +73,7 @@ def in_a_browser(desk: OneDesk, person: Case) -> Case:
     browser = desk.browser()
     browser.get(f"/c/{token}")
     browser.submit({"reach": str(person.reach)})
-    while (at := step_of(browser.path)) is not None:
-        give_as(browser, person, *at)
+    hold(browser, person)
     return case_in(desk, key)
 
 
