@@ -19,8 +19,8 @@ from pydantic_core import PydanticCustomError
 from walltriage.case.looks import Place, Saw, Thing
 from walltriage.case.model import CHECKED, NO_ANSWER, SURENESS, Role
 from walltriage.case.plan import Length, Side
+from walltriage.entries import closed, told
 from walltriage.errors import QuantityError
-from walltriage.forms import CLOSED, told
 from walltriage.units import parse_length
 
 MOST_ITEMS = 200  # of each kind on a plan or along a wall; a house has fewer
@@ -113,7 +113,7 @@ Names = Annotated[list[Annotated[str, Field(min_length=1)]], Field(
 class FormEntry(BaseModel):
     """Base of all forms: closed, frozen, strict about types."""
 
-    model_config = CLOSED
+    model_config = closed()
 
 
 class AnswerForm(FormEntry):
