@@ -21,19 +21,19 @@ _WHEN = "_checked_when"
 _NONE: Any = object()
 
 
-class _Limits:
+class Limits:
     """What pydantic is to hold a value to, kept until a form is made."""
 
     __is_annotated_types_grouped_metadata__: Literal[True] = True
 
     def __init__(self, kind: str, given: dict[str, Any]) -> None:
-        self._kind, self._given = kind, given
+        self._kind, self.given = kind, given
 
     def made(self) -> Any:
         """The same as pydantic has it."""
         import pydantic
 
-        return getattr(pydantic, self._kind)(**self._given)
+        return getattr(pydantic, self._kind)(**self.given)
 
     def __iter__(self) -> Iterator[object]:
         """As part of an annotation, each limit by itself."""
@@ -41,14 +41,32 @@ class _Limits:
         return iter(made.metadata if self._kind == "Field" else made)
 
 
+class BeforeValidator:
+    """``pydantic.BeforeValidator``, made when it is needed.
+
+    The function leaves a value of the kind that it stands beside as it is.
+    """
+
+    def __init__(self, function: Callable[[Any], Any]) -> None:
+        self._function = function
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        import pydantic
+
+        made = pydantic.BeforeValidator(self._function)
+        return made.__get_pydantic_core_schema__(source, handler)
+
+
 def Field(default: Any = _NONE, **given: Any) -> Any:  # noqa: N802 - named as in pydantic
     """``pydantic.Field``, made when it is needed."""
-    return _Limits("Field", given if default is _NONE else {"default": default, **given})
+    return Limits("Field", given if default is _NONE else {"default": default, **given})
 
 
 def StringConstraints(**given: Any) -> Any:  # noqa: N802 - named as in pydantic
     """``pydantic.StringConstraints``, made when it is needed."""
-    return _Limits("StringConstraints", given)
+    return Limits("StringConstraints", given)
 
 
 def model_validator(*, mode: Literal["before", "after"]) -> Callable[[Method], Method]:
@@ -107,7 +125,7 @@ class Entry:
         after = [getattr(cls, name) for name in _marked(cls, "after")]
 
         def entry(made: BaseModel) -> Entry:
-            found = _with(cls, vars(made))
+            found = made_of(cls, vars(made))
             for check in after:
                 check(found)
             return found
@@ -135,10 +153,11 @@ def checked(kind: type[AnyEntry], data: Any) -> AnyEntry:
 
 def changed(entry: AnyEntry, **values: Any) -> AnyEntry:
     """A copy with other values, which are not checked."""
-    return _with(type(entry), {**vars(entry), **values})
+    return made_of(type(entry), {**vars(entry), **values})
 
 
-def _with(kind: type[AnyEntry], values: dict[str, Any]) -> AnyEntry:
+def made_of(kind: type[AnyEntry], values: dict[str, Any]) -> AnyEntry:
+    """An entry of values that were checked before, one for each of its fields."""
     entry = object.__new__(kind)
     entry.__dict__.update(values)
     return entry
@@ -155,14 +174,10 @@ def _form_of(entry: type[Entry]) -> type[BaseModel]:
     from pydantic import create_model
     from pydantic import model_validator as check
 
-    fields: dict[str, Any] = {}
-    for base in reversed(entry.__mro__):
-        if not issubclass(base, Entry):
-            continue
-        for name, kind in get_annotations(base, eval_str=True).items():
-            if not _is_of_class(kind):
-                default = vars(base).get(name, ...)
-                fields[name] = (kind, default.made() if isinstance(default, _Limits) else default)
+    fields: dict[str, Any] = {
+        name: (kind, default.made() if isinstance(default, Limits) else default)
+        for name, (kind, default) in fields_of(entry).items()
+    }
     before: dict[str, Any] = {
         name: check(mode="before")(_given_to(getattr(entry, name)))
         for name in _marked(entry, "before")
@@ -172,6 +187,18 @@ def _form_of(entry: type[Entry]) -> type[BaseModel]:
         __validators__=before, **fields,
     )  # fmt: skip
     return made
+
+
+def fields_of(entry: type[Entry]) -> dict[str, tuple[Any, Any]]:
+    """Each field's annotation, and its default as it was declared; ``...`` without one."""
+    fields = {}
+    for base in reversed(entry.__mro__):
+        if not issubclass(base, Entry):
+            continue
+        for name, kind in get_annotations(base, eval_str=True).items():
+            if not _is_of_class(kind):
+                fields[name] = (kind, vars(base).get(name, ...))
+    return fields
 
 
 def _is_of_class(kind: Any) -> bool:

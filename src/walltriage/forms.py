@@ -25,11 +25,14 @@ _VALUES = {
 }
 
 
-def in_form(model: type[AnyForm], data: Any) -> AnyForm:
-    """Data in its form; pydantic's ``ValidationError`` with everything that is wrong."""
+def in_form(model: type[AnyForm], data: Any, units: str | None = None) -> AnyForm:
+    """Data in its form; pydantic's ``ValidationError`` with everything that is wrong.
+
+    ``units`` are those of lengths that are plain numbers.
+    """
     if issubclass(model, Entry):
         return checked(model, data)
-    return model.model_validate(data)
+    return model.model_validate(data, context=units)
 
 
 def problems_from(
