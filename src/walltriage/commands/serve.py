@@ -50,11 +50,12 @@ def command(
     """Run the firm's desk: intake in a browser, photos, a queue, outcomes."""
     need_desk("serve")
     from walltriage.desk.running import run
-    from walltriage.desk.settings import Settings, checked_public_url, database_url
+    from walltriage.desk.settings import Settings, checked_proxy, checked_public_url, database_url
 
     local = f"http://{'[' + host + ']' if ':' in host else host}:{port}"
     settings = Settings(
         database=database_url(database, data), public_url=checked_public_url(public_url or local),
         rules_folder=rules_folder, firm=firm, link_days=link_days, requests_per_minute=requests,
     )  # fmt: skip
-    context.exit(run(settings, host, port, workers, behind_proxy))
+    proxy = None if behind_proxy is None else checked_proxy(behind_proxy)
+    context.exit(run(settings, host, port, workers, proxy))
