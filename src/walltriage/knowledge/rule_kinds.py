@@ -73,6 +73,8 @@ def _caution_shown(rule: Any, owner: Owner) -> Facts:
     shown = "before any opening" if rule.before_opening else "with the result"
     if rule.before_look_in is not None:
         shown += f"; in an interview before a look in: {rule.before_look_in}"
+    if rule.forbids_opening:
+        shown += "; no hole is planned beside it"
     return [("shown", shown)]
 
 
