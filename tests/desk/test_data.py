@@ -42,10 +42,10 @@ def free_port() -> int:
         return probe.getsockname()[1]
 
 
-def served(folder, port: int) -> subprocess.Popen:
+def served(folder, port: int, *more: str) -> subprocess.Popen:
     """A desk as people run it, answering."""
     arguments = ["-m", "walltriage", "serve", "--data", str(folder), "--port", str(port),
-                 "--requests", "0"]  # fmt: skip
+                 "--requests", "0", *more]  # fmt: skip
     env = os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)}
     child = subprocess.Popen([sys.executable, *arguments], env=env, stderr=subprocess.DEVNULL)
     for _ in range(300):

@@ -20,11 +20,12 @@ from tests.desk.test_photos import photo
 from tests.record_transcripts import HOUSES
 from walltriage.case.model import NO_ANSWER, Step
 from walltriage.case.read import parse_case, read_case
+from walltriage.desk import people
 from walltriage.desk.checks import checks_of, counted_case
 from walltriage.desk.export import import_zip
 from walltriage.desk.houses import house_by_key
 from walltriage.desk.queue import LEANS, QueueRow, in_order
-from walltriage.desk.tables import Base, Event, HouseRecord
+from walltriage.desk.tables import Base, Event, HouseRecord, StaffMember
 
 pytestmark = pytest.mark.extras
 
@@ -405,6 +406,21 @@ def test_people_come_and_go(desk):
     assert new.path == "/desk/sign-in"
     new.submit({"login": "ole", "password": words})
     assert new.path == "/desk/sign-in"
+
+
+def test_whoever_goes_leaves_no_way_in(desk):
+    """Invitations that they made, and a link for their own password, open nothing any more."""
+    boss, going = desk.engineer("Bo"), desk.engineer("Gus")
+    with desk.store.write() as db:
+        person = db.scalar(select(StaffMember).where(StaffMember.login == "gus"))
+        theirs = [people.invite(db, "engineer", "Gus"), people.invite(db, "engineer", "Bo", person)]
+        others = people.invite(db, "office", "Bo")
+    going.get("/desk/people")
+    boss.get("/desk/people")
+    boss.submit({"do": "close", "person": str(person.id)})
+    stranger = desk.browser()
+    assert [stranger.get(f"/join/{token}").status_code for token in theirs] == [404, 404]
+    assert stranger.get(f"/join/{others}").status_code == 200
 
 
 def test_the_last_engineer_stays(desk):

@@ -15,6 +15,7 @@ from sqlalchemy import select
 
 from tests.desk.test_client import begun, entries
 from walltriage.desk.photos import LONGEST, PhotoError, cleaned, heic_reads
+from walltriage.desk.scans import scans
 from walltriage.desk.tables import Photo
 
 pytestmark = pytest.mark.extras
@@ -95,6 +96,13 @@ def huge_png() -> bytes:
     )  # fmt: skip
 
 
+def many_scans() -> bytes:
+    """A progressive JPEG whose last scan is told a thousand times: each goes over all of it."""
+    data = photo(2000, 2000, progressive=True)
+    last = data.rindex(b"\xff\xda")
+    return data[:-2] + data[last:-2] * 1000 + data[-2:]
+
+
 @pytest.mark.parametrize(
     ("data", "says"),
     [
@@ -107,13 +115,29 @@ def huge_png() -> bytes:
         (huge_png(), "damaged|million pixels"),
         (photo(9000, 9000, quality=5), "64 million pixels"),
         (bytes(20 * 2**20 + 1), "larger than 20 megabytes"),
+        (many_scans(), "takes too long to read"),
     ],
-    ids=["pdf", "svg", "gif", "empty", "cut", "tiny", "bomb", "pixels", "bytes"],
+    ids=["pdf", "svg", "gif", "empty", "cut", "tiny", "bomb", "pixels", "bytes", "scans"],
 )  # fmt: skip
 def test_what_is_no_photo_is_refused(data, says):
     """Told in plain words; nothing is kept."""
     with pytest.raises(PhotoError, match=says):
         cleaned(data, *LIMITS)
+
+
+@pytest.mark.parametrize("progressive", [False, True])
+def test_the_scans_of_a_jpeg_are_counted(progressive):
+    """One for a plain one and about ten for a progressive one, whatever else is in the file."""
+    data = photo(progressive=progressive)
+    count = scans(data)
+    assert count == (10 if progressive else 1)
+    inside = b"\xff\xe1" + struct.pack(">H", 402) + b"\xff\xda" * 200  # as in a thumbnail
+    assert scans(data[:2] + inside + data[2:]) == count
+    assert scans(data + data * 3) == count  # phones put a film behind the picture
+    assert scans(data[:2] + b"rubbish" + data[2:]) == count
+    for cut in range(0, len(data), 97):
+        assert scans(data[:cut]) <= count
+    assert scans(photo(form="PNG")) == 0
 
 
 def photos(desk):

@@ -12,19 +12,25 @@ import pytest
 
 pytest.importorskip("sqlalchemy")
 
-from sqlalchemy import select, update
+import httpx
+from sqlalchemy import insert, select, update
+from sqlalchemy.exc import SQLAlchemyError
 
 from tests.desk.browser import PASSWORD, X
 from tests.desk.test_client import begun
+from tests.desk.test_data import free_port, served
 from tests.desk.test_photos import photo
 from walltriage.desk import people
 from walltriage.desk.houses import house_by_key
 from walltriage.desk.links import withdraw
+from walltriage.desk.settings import checked_proxy
 from walltriage.desk.store import now
 from walltriage.desk.tables import Base, Event, HouseRecord, Link, Photo, SignIn, StaffMember
 from walltriage.desk.tokens import digest, new_token
+from walltriage.desk.web import visit
 from walltriage.desk.web.app import addresses
-from walltriage.desk.web.guard import Allowance, redacted
+from walltriage.desk.web.guard import MOST_FORM_BYTES, Allowance, redacted
+from walltriage.errors import InputError
 
 pytestmark = pytest.mark.extras
 
@@ -342,6 +348,41 @@ def test_too_many_requests_are_refused(desks):
     assert answers[-1].headers["retry-after"]
 
 
+@pytest.mark.parametrize(
+    ("proxy", "sent", "refused"),
+    [
+        (None, "198.51.100.{n}", True),
+        ("10.1.1.1", "198.51.100.{n}", True),
+        ("127.0.0.1", "198.51.100.{n}, 203.0.113.5", True),
+        ("127.0.0.1", "203.0.113.5, 198.51.100.{n}", False),
+    ],
+    ids=["no-proxy", "another-proxy", "told-by-the-client", "told-by-the-proxy"],
+)
+def test_nobody_makes_up_an_address(proxy, sent, refused, tmp_path):
+    """A header counts only from the proxy that is trusted, and of it what the proxy wrote last."""
+    port = free_port()
+    more = ["--requests", "10", *(["--behind-proxy", proxy] if proxy else [])]
+    child = served(tmp_path, port, *more)
+    try:
+        with httpx.Client(base_url=f"http://127.0.0.1:{port}") as client:
+            statuses = [
+                client.get("/health", headers={"x-forwarded-for": sent.format(n=n)}).status_code
+                for n in range(20)
+            ]
+    finally:
+        child.terminate()
+        child.wait()
+    assert (429 in statuses) == refused, statuses
+
+
+@pytest.mark.parametrize("given", ["*", "0.0.0.0/0", "::/0", "proxy", "127.0.0.1,*", ""])
+def test_only_named_proxies_are_trusted(given):
+    """Trusting everybody would let each client say where they are."""
+    with pytest.raises(InputError, match="address of one proxy"):
+        checked_proxy(given)
+    assert checked_proxy("127.0.0.1,10.0.0.0/24, ::1") == "127.0.0.1,10.0.0.0/24, ::1"
+
+
 def test_an_allowance_fills_again():
     """Half of a minute's share at once, then so many a minute, for each address by itself."""
     allowance = Allowance(60)
@@ -434,6 +475,31 @@ def test_no_way_out_by_a_form(look, desk):
 HOSTILE = "<script>alert(1)</script>\"'><img src=x onerror=1>{{7*7}}\u202egnp"
 
 
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/c/{token}/look/house%0d%0aset-cookie:%20a=b/house_kind",
+        "/c/{token}/wall/wall1%0d%0ax-made-up:%201",
+        "/c/{token}/plan/outline%0d%0ax-made-up:%201",
+        "/c/{token}/photo/abcd%0d%0ax-made-up:%201/small",
+        "/c/{token}%0d%0ax-made-up:%201",
+        "/desk/house/abcd%0d%0ax-made-up:%201",
+        "/desk/house/{key}/packet/html%0d%0ax-made-up:%201",
+        "/desk/house/{key}/outcome/wall1%0d%0ax-made-up:%201",
+    ],
+)
+def test_no_header_by_a_line_break_in_an_address(path, desk):
+    """Wherever a part of an address may come back in an answer's headers."""
+    key, token = desk.house()
+    boss = desk.engineer()
+    boss.client.follow_redirects = False
+    address = path.format(key=key, token=token)
+    for answer in (boss.client.get(address), boss.client.post(address, data={"look": "a\r\nb:c"})):
+        assert not {"x-made-up", "b"} & set(answer.headers)
+        assert "a=b" not in answer.headers.get("set-cookie", "")
+        assert all("\n" not in value for value in answer.headers.values())
+
+
 def test_what_people_write_is_only_ever_text(desk):
     """Names, notes and replies with markup in them: shown as typed, run by nobody."""
     key, token = desk.house(name=HOSTILE, walls=(HOSTILE,), client=HOSTILE, shows="result")
@@ -472,6 +538,36 @@ def test_a_body_without_end_is_stopped(desks):
     assert answer.status_code == 413
 
 
+def test_a_form_without_files_is_short(desk):
+    """It is taken apart in memory, so it may hold far less than one with a photo."""
+    browser = begun(desk)
+    fields = {"answer": "unknown", "note": "x" * MOST_FORM_BYTES}
+    answer = browser.client.post(browser.path, data=fields)
+    assert answer.status_code == 413
+    assert "Nothing you sent before is lost" in answer.text
+
+
+@pytest.mark.parametrize("address", ["/c/{token}", "/join/{token}", "/desk/sign-in", "/desk/new"])
+def test_nothing_large_is_taken_from_strangers(address, desk, monkeypatch):
+    """What they send is not read, and they are refused as if nothing had come."""
+    read = []
+    monkeypatch.setattr(visit, "_read", lambda *given: read.append(given))
+    stranger = desk.browser(follow_redirects=False)
+    files = {"photo_new": ("a.jpg", bytes(300_000), "image/jpeg")}
+    answer = stranger.client.post(address.format(token=new_token()), files=files)
+    assert answer.status_code in (303, 400, 404)
+    assert not read
+
+
+def test_large_photos_are_taken_from_who_is_known(desk):
+    """By a link that opens."""
+    browser = begun(desk)
+    data = photo(1800, 1200) + bytes(300_000)
+    browser.submit({"do": "photo"}, files={"photo_new": ("a.jpg", data, "image/jpeg")})
+    with desk.store.read() as db:
+        assert db.scalar(select(Photo.width)) == 1800
+
+
 def test_too_many_fields_are_refused(desk):
     """A form of thousands of fields is no form of ours."""
     browser = begun(desk)
@@ -491,6 +587,14 @@ def test_a_fault_inside_is_told_to_nobody_outside(desk, monkeypatch, caplog):
     assert "saved" in answer.text
     assert "ZeroDivisionError" in caplog.text
     assert token not in caplog.records[-1].getMessage()
+
+
+def test_an_error_of_the_database_tells_nothing_that_was_written(desk):
+    """Its text goes to the log, so what people wrote must not be in it."""
+    written = "the safe is behind the paneling"
+    with pytest.raises(SQLAlchemyError) as caught, desk.store.write() as db:
+        db.execute(insert(Event).values(at=None, by=written, what=written))
+    assert written not in str(caught.value)
 
 
 def test_paths_in_the_log_open_nothing():

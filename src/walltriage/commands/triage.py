@@ -32,7 +32,10 @@ _GRAVEST_FIRST = ("likely_bearing", "cannot_tell", "likely_non_bearing")
 )
 @click.argument("cases", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option(
-    "-v", "verbose", count=True, help="-v what is behind it, -vv everything, with the rules."
+    "-v",
+    "verbose",
+    count=True,
+    help="Show what is behind the result; -vv: everything, with the rules.",
 )
 @click.option("--json", "as_json", is_flag=True, help="One JSON object per case, one per line.")
 @click.option(

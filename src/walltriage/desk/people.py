@@ -8,7 +8,7 @@ from typing import Literal
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
-from sqlalchemy import ColumnElement, delete, func, select
+from sqlalchemy import ColumnElement, delete, func, select, update
 from sqlalchemy.orm import Session
 
 from walltriage.desk.events import PROGRAM, note_event
@@ -183,6 +183,8 @@ def sign_out_everywhere(db: Session, person: StaffMember) -> None:
 def set_active(db: Session, person: StaffMember, active: bool, by: str) -> None:
     """Let a login in again, or out; somebody who goes is signed out at once.
 
+    Invitations that they made, or that were made for them, open nothing after that.
+
     Raises :class:`PersonError` when no engineer would be left.
     """
     if not active and person.role == "engineer":
@@ -194,4 +196,6 @@ def set_active(db: Session, person: StaffMember, active: bool, by: str) -> None:
     person.active = active
     if not active:
         sign_out_everywhere(db, person)
+        theirs = (Invitation.by == person.name) | (Invitation.person_id == person.id)
+        db.execute(update(Invitation).where(theirs, Invitation.used_at == "").values(used_at=now()))
     note_event(db, by, "login turned on" if active else "login turned off", detail=person.login)

@@ -18,6 +18,7 @@ from sqlalchemy.orm import Session as Db
 
 from walltriage.case.model import Step
 from walltriage.desk.events import note_event
+from walltriage.desk.scans import scans
 from walltriage.desk.store import now
 from walltriage.desk.tables import HouseRecord, Photo, PhotoData
 from walltriage.desk.tokens import new_key
@@ -26,6 +27,7 @@ from walltriage.language import say
 LONGEST, SMALL = 1800, 360  # pixels of the longer side
 LEAST = 16  # pixels of the shorter side; less shows nothing
 QUALITY = 82
+MOST_SCANS = 30  # each goes over the whole picture
 FORMATS = ["JPEG", "PNG", "WEBP"]
 _AT_ONCE = Semaphore(2)  # pictures open in memory; one may take 200 megabytes
 
@@ -64,6 +66,10 @@ def cleaned(data: bytes, most_bytes: int, most_pixels: int) -> Picture:
                 "It is larger than {value} megabytes. Send a smaller one.",
                 value=most_bytes // 2**20,
             )
+        )
+    if scans(data) > MOST_SCANS:
+        raise PhotoError(
+            "It is stored in a way that takes too long to read. Send a screenshot of it."
         )
     heic_reads()
     with _AT_ONCE, warnings.catch_warnings():

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass
+from ipaddress import ip_network
 from pathlib import Path
 from typing import Self
 from urllib.parse import urlsplit
@@ -101,6 +102,24 @@ def database_url(given: str | None, folder: Path | None) -> str:
         what = f"cannot be made: {reason}"
         raise InputError(Problem(str(folder), 0, 0, what, "give --data FOLDER")) from None
     return f"sqlite:///{(folder / DATABASE).resolve()}"
+
+
+def checked_proxy(given: str) -> str:
+    """Addresses or networks of proxies, with commas between.
+
+    Raises :class:`InputError` for anything else, and for "everybody": then each client could
+    say where they are, and count as somebody new with every request.
+    """
+    for part in given.split(","):
+        try:
+            everybody = ip_network(part.strip()).prefixlen == 0
+        except ValueError:
+            everybody = True
+        if everybody:
+            what = f"'{part.strip()}' is not the address of one proxy"
+            expected = "expected an address or a network, such as 127.0.0.1 or 10.0.0.0/24"
+            raise InputError(Problem("--behind-proxy", 0, 0, what, expected))
+    return given
 
 
 def checked_public_url(given: str) -> str:

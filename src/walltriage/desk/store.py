@@ -90,11 +90,15 @@ def _config() -> Config:
 
 
 def _engine(url: str) -> Engine:
+    # parameters are what people wrote: they have no place in an error's text and so in a log
     if make_url(url).get_backend_name() != "sqlite":
-        return create_engine(url, pool_size=10, max_overflow=10, pool_pre_ping=True)
+        return create_engine(
+            url, pool_size=10, max_overflow=10, pool_pre_ping=True, hide_parameters=True
+        )
     engine = create_engine(
-        url, pool_size=10, max_overflow=30, connect_args={"timeout": BUSY_MS / 1000}
-    )
+        url, pool_size=10, max_overflow=30, connect_args={"timeout": BUSY_MS / 1000},
+        hide_parameters=True,
+    )  # fmt: skip
     event.listen(engine, "connect", _on_connect)
     event.listen(engine, "begin", _on_begin)
     return engine

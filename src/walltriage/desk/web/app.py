@@ -27,8 +27,10 @@ from walltriage.desk.web import (
     plan_pages,
     sign_pages,
 )
+from walltriage.desk.web.client_link import link_opens
 from walltriage.desk.web.guard import WORDS, Allowance, Guard, TooLarge
 from walltriage.desk.web.looks import STATIC, render
+from walltriage.desk.web.sign_pages import is_signed_in
 from walltriage.desk.web.visit import Desk, Handler, Visit, endpoint, see_other
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
@@ -82,8 +84,9 @@ _STAFF: dict[str, Handler] = {
 def make_app(desk: Desk) -> Guard:
     """The application around one desk, behind its guard."""
     routes: list[BaseRoute] = [
-        Route(path, endpoint(desk, handler), methods=["GET", "POST"])
-        for path, handler in {**_CLIENT, **_STAFF}.items()
+        Route(path, endpoint(desk, handler, known), methods=["GET", "POST"])
+        for pages, known in ((_CLIENT, link_opens), (_STAFF, is_signed_in))
+        for path, handler in pages.items()
     ]
     routes += [
         Route("/", endpoint(desk, _home)),

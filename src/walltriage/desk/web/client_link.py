@@ -46,6 +46,16 @@ def of_link(page: Page) -> Callable[[Visit], Response]:
     return handler
 
 
+def link_opens(visit: Visit) -> bool:
+    """Whether the link in the address leads to a house today."""
+    try:
+        with visit.desk.store.read() as db:
+            open_link(db, visit.request.path_params["token"])
+    except LinkError:
+        return False
+    return True
+
+
 def _note_use(visit: Visit, link: Link) -> None:
     if link.used_at[:16] != now()[:16]:
         with visit.desk.store.write() as db:

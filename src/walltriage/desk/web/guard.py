@@ -34,6 +34,7 @@ _HEADERS = {
 }
 _HSTS = "max-age=31536000"
 _CHANGING = ("POST", "PUT", "PATCH", "DELETE")
+MOST_FORM_BYTES = 256 * 1024  # of a form without files: it is taken apart in memory
 
 
 class TooLarge(Exception):  # noqa: N818 - told as what happened
@@ -93,13 +94,13 @@ class Guard:
             await self._plain(send, status)
             return
         started = False
-        taken = 0
+        taken, most = 0, self._most_bytes(headers)
 
         async def limited() -> Message:
             nonlocal taken
             message = await receive()
             taken += len(message.get("body", b""))
-            if taken > self.settings.body_bytes:
+            if taken > most:
                 raise TooLarge
             return message
 
@@ -128,11 +129,17 @@ class Guard:
         length = headers.get("content-length", "0")
         if not (length.isascii() and length.isdigit()):
             return 400
-        if int(length) > self.settings.body_bytes:
+        if int(length) > self._most_bytes(headers):
             return 413
         if scope["method"] in _CHANGING and not self._from_here(headers, host):
             return 403
         return 0
+
+    def _most_bytes(self, headers: dict[str, str]) -> int:
+        """How long the body may be: files come in forms of several parts only."""
+        if headers.get("content-type", "").lower().startswith("multipart/"):
+            return self.settings.body_bytes
+        return min(MOST_FORM_BYTES, self.settings.body_bytes)
 
     def _from_here(self, headers: dict[str, str], host: str) -> bool:
         """Whether a form was sent from one of our own pages, as far as the browser tells."""

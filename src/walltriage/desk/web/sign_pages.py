@@ -9,7 +9,7 @@ from typing import Any
 from starlette.responses import Response
 
 from walltriage.desk import people
-from walltriage.desk.tables import StaffMember
+from walltriage.desk.tables import SignIn, StaffMember
 from walltriage.desk.tokens import new_token, same
 from walltriage.desk.web.visit import Visit, see_other
 from walltriage.language import say
@@ -30,6 +30,18 @@ def _set_cookie(visit: Visit, response: Response, kind: str, value: str, hours: 
     )  # fmt: skip
 
 
+def _who(visit: Visit) -> tuple[StaffMember, SignIn] | None:
+    """Whom the cookie stands for."""
+    token = visit.request.cookies.get(cookie_name(visit, "desk"), "")
+    with visit.desk.store.read() as db:
+        return people.who(db, token) if token else None
+
+
+def is_signed_in(visit: Visit) -> bool:
+    """Whether somebody of the firm asks."""
+    return _who(visit) is not None
+
+
 def for_staff(role: str = "") -> Callable[[Page], Page]:
     """Only for people who are signed in, and, where one is named, have that role.
 
@@ -39,9 +51,7 @@ def for_staff(role: str = "") -> Callable[[Page], Page]:
     def wrap(page: Page) -> Page:
         @wraps(page)
         def handler(visit: Visit) -> Response:
-            token = visit.request.cookies.get(cookie_name(visit, "desk"), "")
-            with visit.desk.store.read() as db:
-                found = people.who(db, token) if token else None
+            found = _who(visit)
             if found is None:
                 return see_other(SIGN_IN)
             visit.person, visit.form_token = found[0], found[1].form_token

@@ -20,6 +20,7 @@ from walltriage.desk.web.looks import render
 
 MOST_FIELDS = 60
 MOST_FIELD_BYTES = 64 * 1024
+_LARGE = 128 * 1024  # bytes of a body that are read only for people who are known
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,17 +65,26 @@ class Visit:
 
 
 Handler = Callable[[Visit], Response]
+Known = Callable[[Visit], bool]
 
 
-def endpoint(desk: Desk, handler: Handler) -> Callable[[Request], Awaitable[Response]]:
-    """A handler as the framework wants it: forms are read first, then it runs in a thread."""
+def endpoint(
+    desk: Desk, handler: Handler, known: Known | None = None
+) -> Callable[[Request], Awaitable[Response]]:
+    """A handler as the framework wants it: forms are read first, then it runs in a thread.
+
+    What is large is read only from people who are ``known``, so that nobody else fills memory
+    or disk; for others the handler runs as if nothing had come, and refuses them.
+    """
 
     async def call(request: Request) -> Response:
         visit = Visit(desk, request)
         parts = (*request.path_params.values(), *request.query_params.values())
         if any(typed(str(part)) != str(part) for part in parts):
             raise HTTPException(404)
-        if request.method == "POST":
+        large = request.method == "POST" and _is_large(request)
+        wanted = not large or known is None or await run_in_threadpool(known, visit)
+        if request.method == "POST" and wanted:
             async with request.form(
                 max_files=4, max_fields=MOST_FIELDS, max_part_size=MOST_FIELD_BYTES
             ) as form:
@@ -82,6 +92,12 @@ def endpoint(desk: Desk, handler: Handler) -> Callable[[Request], Awaitable[Resp
         return await run_in_threadpool(handler, visit)
 
     return call
+
+
+def _is_large(request: Request) -> bool:
+    """Whether the body is large, or may be, since its length is not told beforehand."""
+    length = request.headers.get("content-length", "")
+    return not length.isdigit() or int(length) > _LARGE
 
 
 async def _read(form: FormData, visit: Visit) -> None:
