@@ -22,8 +22,8 @@ def opening_plan(
     looks: WallLooks | None,
     answers: Mapping[str, Answer],
 ) -> OpeningPlan | None:
-    """The plan for a wall that cannot be told; None for any other, where a caution forbids holes, or
-    where no step would help.
+    """The plan for a wall that cannot be told; None for any other, where a caution forbids holes,
+    or where no step would help.
 
     A step helps while a load path that it can show is open, and a place while nobody has seen it.
     """
