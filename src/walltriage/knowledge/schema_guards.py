@@ -5,9 +5,8 @@ What stops a verdict and what reaches one, how far people are trusted, and what 
 
 from typing import Annotated, Any, Literal
 
-from pydantic import Field
-
-from walltriage.knowledge.schema import Entry, Id, Kind, Level, Place, Rule, Share, Sources, Text
+from walltriage.entries import Entry, Field
+from walltriage.knowledge.schema import Id, Kind, Level, Place, Rule, Share, Sources, Text
 
 
 class Gate(Rule):
