@@ -22,9 +22,10 @@ from walltriage.template_texts import said, texts
 
 CODE = Path(__file__).resolve().parent
 READ = (
-    "case", "commands", "desk", "desk/web", "inference", "inference/looks", "inference/numbers",
-    "inference/relations", "interview", "knowledge/base.py", "report", "structure", "cli.py",
-    "errors.py", "units.py",
+    "bulk/write.py", "case", "commands", "desk", "desk/web", "inference", "inference/looks",
+    "inference/numbers", "inference/relations", "interview", "knowledge/base.py",
+    "knowledge/rule_kinds.py", "lab/all_answers.py", "lab/checked.py", "lab/run.py", "prove",
+    "report", "rule_testing/coverage.py", "structure", "cli.py", "errors.py", "units.py",
 )  # fmt: skip
 TEMPLATES = ("desk/web/templates",)
 SAID_IN = ("report/templates",)  # templates that have each of their words said

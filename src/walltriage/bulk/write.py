@@ -14,6 +14,7 @@ from typing import Any, BinaryIO, TextIO
 from walltriage.bulk.rows import Cell
 from walltriage.errors import InputError, Problem
 from walltriage.files import replacing
+from walltriage.language import say
 from walltriage.plaintext import printable
 
 FORMATS = ("table", "csv", "jsonl", "parquet")
@@ -21,6 +22,17 @@ FORMAT_BY_SUFFIX = {".csv": "csv", ".jsonl": "jsonl", ".parquet": "parquet", ".t
 GROUP = 50_000  # rows of a Parquet row group
 WIDEST = 40
 _TABLE = ("verdict", "highest", "referral", "case", "wall", "contradictions", "scope")
+_HEADS_WORDS = {
+    "verdict": "verdict", "highest": "at most", "referral": "engineer", "case": "house",
+    "wall": "wall", "contradictions": "contradictions", "scope": "out of scope",
+    "before": "before", "after": "after", "now_fired": "fires now",
+    "no_longer_fired": "fires no longer",
+}  # fmt: skip
+_CELLS_WORDS = {
+    "likely_bearing": "likely bearing", "likely_non_bearing": "likely non-bearing",
+    "cannot_tell": "cannot tell", "none": "no", "advised": "advised", "strong": "needed",
+    "urgent": "needed now",
+}  # fmt: skip
 Rows = Iterable[Sequence[Cell]]
 
 
@@ -84,6 +96,7 @@ def _json_lines(rows: Rows, names: Sequence[str], file: TextIO) -> None:
 def _table(rows: Rows, names: Sequence[str], file: TextIO) -> None:
     """Columns as wide as the first thousand rows need, cut at WIDEST."""
     remaining = iter(rows)
+    names = [say(_HEADS_WORDS[name]) for name in names]
     first = [[_shown(cell) for cell in row] for row in islice(remaining, 1000)]
     widths = [
         min(max([len(name), *(len(row[i]) for row in first)]), WIDEST)
@@ -104,7 +117,9 @@ def _table(rows: Rows, names: Sequence[str], file: TextIO) -> None:
 def _shown(cell: Cell) -> str:
     if cell is None:
         return ""
-    return f"{cell:.4f}" if isinstance(cell, float) else printable(str(cell))
+    if isinstance(cell, float):
+        return f"{cell:.4f}"
+    return say(_CELLS_WORDS[cell]) if cell in _CELLS_WORDS else printable(str(cell))
 
 
 def _parquet(rows: Rows, names: Sequence[str], file: BinaryIO) -> None:

@@ -16,7 +16,7 @@ import click
 
 from walltriage.commands.common import DASH, rules_option
 from walltriage.files import scratch_folder
-from walltriage.language import say
+from walltriage.language import say, say_count
 
 if TYPE_CHECKING:
     from walltriage.bulk.blocks import Task
@@ -90,9 +90,11 @@ def command(
         click.echo(csv_template(load_knowledge(folder)), nl=False)
         return
     if not paths:
-        raise click.UsageError("Give a folder or a file of cases, or --template.")
+        raise click.UsageError(say("Give a folder or a file of cases, or --template."))
     if resume and out is None:
-        raise click.UsageError("--resume needs --out, beside which an interrupted run is kept.")
+        raise click.UsageError(
+            say("--resume needs --out, beside which an interrupted run is kept.")
+        )
     from walltriage.bulk import compare, rows
     from walltriage.bulk.run import Job, RuleFiles, judge_for
     from walltriage.bulk.write import FORMAT_BY_SUFFIX, write_rows
@@ -178,7 +180,7 @@ def _bar(paths: tuple[Path, ...], total: Any) -> Iterator[Any]:
     if not sys.stderr.isatty():
         yield lambda size: None
         return
-    with click.progressbar(length=total(paths), label="Judging walls", file=sys.stderr) as bar:
+    with click.progressbar(length=total(paths), label=say("Judging walls"), file=sys.stderr) as bar:
         yield bar.update
 
 
@@ -194,8 +196,8 @@ def _tell(note: Any, walls: int, seconds: float) -> None:
     )
     judged = say(
         "{walls} of {cases} judged",
-        walls=_counted(note.walls, "wall"),
-        cases=_counted(note.cases, "case"),
+        walls=say_count("{count:,d} wall", "{count:,d} walls", note.walls),
+        cases=say_count("{count:,d} case", "{count:,d} cases", note.cases),
     )
     click.echo(
         say(
@@ -207,7 +209,3 @@ def _tell(note: Any, walls: int, seconds: float) -> None:
         ),
         err=True,
     )
-
-
-def _counted(number: int, what: str) -> str:
-    return f"{number:,d} {what}" if number == 1 else f"{number:,d} {what}s"

@@ -152,7 +152,9 @@ def _points(tables: Tables, values: tuple[str, ...]) -> tuple[PointLoad, ...]:
 @click.option("--all", "everything", is_flag=True, help="List every beam that works.")
 @click.option("--steps", is_flag=True, help="Print every step of the arithmetic.")
 @click.option("--json", "json_wanted", is_flag=True, help="Print one JSON object.")
-@click.option("--rules", type=click.Path(path_type=Path), help="Folder of the knowledge base.")
+@click.option(
+    "--rules", type=click.Path(path_type=Path), help="Use the knowledge base in this folder."
+)
 @refuses_in_same_measure
 def command(
     opening: str | None,

@@ -13,8 +13,8 @@ from walltriage.plaintext import printable
 
 @click.command("cases", epilog="Example: walltriage cases elm")
 @click.argument("word", default="")
-@click.option("--resume", "again", metavar="NAME", help="Go on with this one.")
-@click.option("--archive", "away", metavar="NAME", help="Put this one away in the archive.")
+@click.option("--resume", "again", metavar="NAME", help="Go on with this interview.")
+@click.option("--archive", "away", metavar="NAME", help="Move this interview to the archive.")
 @click.option("--archived", is_flag=True, help="List the archive instead.")
 @rules_option
 @click.pass_context
@@ -22,9 +22,9 @@ def command(
     context: click.Context, word: str, again: str | None, away: str | None, archived: bool,
     rules_folder: Path | None,
 ) -> None:  # fmt: skip
-    """List saved interviews, newest first: those that hold WORD, or all.
+    """List saved interviews, newest first: all, or those that hold WORD.
 
-    A NAME is that of its file, as listed. What was put away is gone on with from its file:
+    NAME is the name of a file in the list. To go on with one from the archive, name its file:
     walltriage interview --resume FILE.
     """
     from walltriage.interview.autosave import state_folder

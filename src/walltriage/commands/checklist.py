@@ -17,10 +17,12 @@ if TYPE_CHECKING:
 
 
 @click.command("checklist", epilog="Example: walltriage checklist --for buyer --year 1955")
-@click.option("--for", "role", type=click.Choice(ROLES), default="buyer", help="Who goes there.")
-@click.option("--year", help="The year it was built, also about: 1955, 1950s.")
-@click.option("--levels", help="How many stories; an answer to 'levels_in_house'.")
-@click.option("--roof", help="The roof's frame, if known; an answer to 'attic_frame'.")
+@click.option("--for", "role", type=click.Choice(ROLES), default="buyer", help="Who is going.")
+@click.option("--year", help="The year the house was built: 1955, or 1950s.")
+@click.option("--levels", help="How many stories: one, one_and_half, two, three_or_more, split.")
+@click.option(
+    "--roof", help="What holds up the roof, if known: trusses, rafters, ridge_beam, flat_joists."
+)
 @click.option(
     "--out",
     type=click.Path(path_type=Path),
@@ -31,11 +33,11 @@ def command(
     role: Role, year: str | None, levels: str | None, roof: str | None, out: Path | None,
     rules_folder: Path | None,
 ) -> None:  # fmt: skip
-    """Print what to look at and to photograph in a house of that kind, in walking order."""
+    """Print what to look at and to photograph on a visit, in walking order."""
     from walltriage.case.answers import AnswerError, make_answer
     from walltriage.files import write_text
     from walltriage.report.checklist import as_html, checklist
-    from walltriage.report.files import texts_for
+    from walltriage.report.texts import texts_for
 
     triager = load_triager(rules_folder)
     known = {}

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from walltriage.case.model import Case
     from walltriage.case.read import Catalogue
     from walltriage.inference.triage import Triager
+    from walltriage.knowledge.base import KnowledgeBase
 
 
 def rules_option(function: Callable[..., Any]) -> Callable[..., Any]:
@@ -60,6 +61,16 @@ def read_case_at(path: Path, questions: Catalogue) -> Case:
     name = "standard input"
     data = bytes_of(sys.stdin.buffer, name)
     return parse_case(decoded(data, name), name, questions)
+
+
+def load_base(rules_folder: Path | None) -> KnowledgeBase:
+    """Read the knowledge base with every check, in the language in use."""
+    from walltriage.knowledge.load import load_knowledge
+    from walltriage.language import say, translating
+    from walltriage.rules_folder import default_rules_folder
+
+    folder = rules_folder or default_rules_folder()
+    return load_knowledge(folder, say=say if translating() else None)
 
 
 def load_triager(rules_folder: Path | None) -> Triager:

@@ -19,8 +19,10 @@ OPERATOR = "the operator"
 def place_options(function: Callable[..., Any]) -> Callable[..., Any]:
     """``--data`` and ``--database``: which desk."""
     for option in (
-        click.option("--database", metavar="URL", help="A database other than SQLite."),
-        click.option("--data", type=click.Path(path_type=Path), help="The folder it is in."),
+        click.option("--database", metavar="URL", help="The desk's database, if it is not SQLite."),
+        click.option(
+            "--data", type=click.Path(path_type=Path), help="The folder with the desk's database."
+        ),
     ):
         function = option(function)
     return function
@@ -63,7 +65,7 @@ def restore_command(copy: Path, data: Path | None, database: str | None) -> None
     from walltriage.desk.settings import database_url
 
     restore(copy, database_url(database, data))
-    click.echo("Restored.", err=True)
+    click.echo(say("Restored."), err=True)
 
 
 @command.command("export", epilog="Example: walltriage desk export everything.zip")
@@ -113,7 +115,10 @@ def import_command(
 
 @command.command("invite", epilog="Example: walltriage desk invite engineer")
 @click.argument("role", type=click.Choice(["engineer", "office"]))
-@click.option("--public-url", default="http://127.0.0.1:8347", show_default=True)
+@click.option(
+    "--public-url", default="http://127.0.0.1:8347", show_default=True,
+    help="The address people type to get to the desk.",
+)  # fmt: skip
 @place_options
 def invite(role: Any, public_url: str, data: Path | None, database: str | None) -> None:
     """Print a one-time link with which one person makes a login."""

@@ -18,15 +18,23 @@ if TYPE_CHECKING:
 
 
 @click.command("outcomes", epilog="Example: walltriage outcomes --pool-in other-firm.jsonl")
-@click.option("--json", "as_json", is_flag=True, help="One line of JSON.")
-@click.option("--pool-out", type=click.Path(path_type=Path), help="Write ours, anonymous.")
-@click.option("--pool-in", type=click.Path(path_type=Path), help="Take in another firm's.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+@click.option(
+    "--pool-out",
+    type=click.Path(path_type=Path),
+    help="Write your outcomes to this file, without names or addresses.",
+)
+@click.option(
+    "--pool-in",
+    type=click.Path(path_type=Path),
+    help="Take in the file that another firm wrote with --pool-out.",
+)
 @click.option(
     "--rules-diff",
     type=click.Path(path_type=Path),
     help="Write candidate tables, where outcomes disagree, as a diff of the rules.",
 )
-@click.option("--ours", is_flag=True, help="Leave pools out of the tallies.")
+@click.option("--ours", is_flag=True, help="Count your own outcomes only, none taken in.")
 @place_options
 @rules_option
 def command(
@@ -95,10 +103,10 @@ def _write_candidates(path: Path, folder: Path, wanted: list[Candidate]) -> None
         )
         click.echo(told, err=True)
     if not wanted:
-        click.echo("No table is set apart by the outcomes, so no diff is written.", err=True)
+        click.echo(say("No table is set apart by the outcomes, so no diff is written."), err=True)
         return
     if not text:
-        click.echo("No table is left, so no diff is written.", err=True)
+        click.echo(say("No table is left, so no diff is written."), err=True)
         return
     write_text(path, text)
     click.echo(

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from walltriage.commands.common import load_triager, read_case_at, rules_option
+from walltriage.language import say
 from walltriage.plaintext import printable
 
 PICTURE = re.compile(r"\S+\.(?:jpe?g|png|heic|heif|webp|tiff?)\b", re.IGNORECASE)
@@ -17,12 +18,12 @@ PICTURE = re.compile(r"\S+\.(?:jpe?g|png|heic|heif|webp|tiff?)\b", re.IGNORECASE
 @click.argument("case", type=click.Path(path_type=Path, allow_dash=True))
 @rules_option
 def command(case: Path, rules_folder: Path | None) -> None:
-    """List the photos still worth taking for CASE, wall by wall.
+    """List the photos still worth taking for CASE, a file of answers, wall by wall.
 
-    Before each stands how many.  A place counts as photographed when a note on one of its answers
-    names a picture's file.
+    A place counts as photographed when a note on one of its answers names a picture's file, such
+    as attic-1.jpg.
     """
-    from walltriage.report.files import texts_for
+    from walltriage.report.texts import texts_for
 
     triager = load_triager(rules_folder)
     visited = read_case_at(case, triager.base.questions)
@@ -40,4 +41,4 @@ def command(case: Path, rules_folder: Path | None) -> None:
         for item in wanted:
             click.echo(printable(f"  [ ] {item.count} x {item.says}"))
         if not wanted:
-            click.echo("  No photo is missing.")
+            click.echo("  " + say("No photo is missing."))

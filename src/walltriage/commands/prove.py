@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from walltriage.commands.common import progress, rules_option
+from walltriage.commands.common import load_base, progress, rules_option
 from walltriage.errors import InputError, Problem
 from walltriage.language import say
 
@@ -27,12 +27,10 @@ def command(as_json: bool, cases: Path | None, rules_folder: Path | None) -> Non
     if find_spec("z3") is None:
         what = "proofs need z3"
         raise InputError(Problem("prove", 0, 0, what, "pip install 'walltriage[verify]'"))
-    from walltriage.knowledge.load import load_knowledge
     from walltriage.prove.report import prove, steps, write_cases
-    from walltriage.rules_folder import default_rules_folder
 
-    base = load_knowledge(rules_folder or default_rules_folder())
-    with progress("Proving", steps()) as step:
+    base = load_base(rules_folder)
+    with progress(say("Proving"), steps()) as step:
         found, counter = prove(base, step)
     if cases is not None:
         try:
@@ -49,11 +47,16 @@ def command(as_json: bool, cases: Path | None, rules_folder: Path | None) -> Non
 
 def _lines(found: dict[str, Any]) -> list[str]:
     lines = [
-        f"{'holds ' if proof['holds'] else 'BROKEN'}  {proof['name']}: {proof['told']}"
+        f"{say('holds ') if proof['holds'] else say('BROKEN')}  "
+        f"{say(proof['name'])}: {proof['told']}"
         for proof in found["proofs"]
     ]
     fewest = found["fewest_answers"]
-    met = "none found" if fewest["found"] is None else say("{count} found", count=fewest["found"])
+    met = (
+        say("none found")
+        if fewest["found"] is None
+        else say("{count} found", count=fewest["found"])
+    )
     lines.append(
         say(
             "fewest answers to non-bearing: at least {count} (proved), {met}",

@@ -46,7 +46,8 @@ def command(
         found = differences(case.outcome, now)
         differing += bool(found)
         verdicts = ", ".join(f"{wall['id']} {wall['verdict']}" for wall in now["walls"])
-        click.echo(f"{path}: {verdicts}: " + ("as recorded" if not found else "DIFFERS"))
+        came = say("DIFFERS") if found else say("as recorded")
+        click.echo(f"{path}: {verdicts}: {came}")
         for line in found:
             click.echo(f"  {printable(line)}")
     if differing:
@@ -85,6 +86,8 @@ def _read_all(paths: list[Path], read: object) -> list[tuple[Path, Case]]:
 
 def _tell(case: Case, base: KnowledgeBase) -> None:
     """Print the interview as it went."""
+    from walltriage.report.observations import SURE_WORDS
+
     click.echo(printable(case.name))
     if case.story:
         click.echo(f"  {printable(case.story)}")
@@ -97,7 +100,8 @@ def _tell(case: Case, base: KnowledgeBase) -> None:
         said = question.means(answer.value)
         if answer.number is not None:
             said = answer.given
-        sure = "" if answer.sure == "certain" else f" ({answer.sure})"
+        sure = "" if answer.sure == "certain" else f" ({say(SURE_WORDS[answer.sure])})"
         note = f" [{printable(answer.note)}]" if answer.note else ""
-        click.echo(f"  {step.subject}: {question.entry.ask}")
+        where = say("house") if step.subject == HOUSE else case.wall(step.subject).title
+        click.echo(f"  {printable(where)}: {question.entry.ask}")
         click.echo(f"      {printable(said)}{sure}{note}")

@@ -13,9 +13,15 @@ from walltriage.commands.common import progress, rules_option
 from walltriage.commands.prove import command as prove
 from walltriage.commands.rules_cover import cover
 from walltriage.commands.rules_show import catalogue_command, show
+from walltriage.language import say
 
 if TYPE_CHECKING:
     from walltriage.knowledge.base import KnowledgeBase
+
+
+COUNTED_WORDS = (
+    "questions", "clues", "decisive signs", "rules", "sources", "problems", "warnings",
+)  # fmt: skip
 
 
 @click.group("rules", epilog="Example: walltriage rules check")
@@ -31,6 +37,7 @@ def check(as_json: bool, rules_folder: Path | None) -> None:
     from walltriage.knowledge.load import load_knowledge
     from walltriage.rules_folder import default_rules_folder
 
+    # in English, as the rules are written: length and grade are those of their own words
     base = load_knowledge(rules_folder or default_rules_folder())
 
     # only now: a broken folder is told before the engine and the word lists are loaded
@@ -43,7 +50,7 @@ def check(as_json: bool, rules_folder: Path | None) -> None:
     closures = RuleClosures(Evaluator(base))
     errors, warnings = run_lints(ALL_LINTS, base)
     rules = list(base.rules())
-    with progress("Running the rules' own cases", len(rules)) as step:
+    with progress(say("Running the rules' own cases"), len(rules)) as step:
         problems = sorted([*errors, *run_cases(closures, step)])
     counts = {
         "questions": len(base.questions),
@@ -58,11 +65,11 @@ def check(as_json: bool, rules_folder: Path | None) -> None:
         click.echo(json.dumps(counts))
     else:
         for note in _notes(base):
-            click.echo(f"note: {note}")
-        for name, count in counts.items():
-            click.echo(f"{count:6d} {name.replace('_', ' ')}")
+            click.echo(say("note: {note}", note=note))
+        for words, count in zip(COUNTED_WORDS, counts.values(), strict=True):
+            click.echo(f"{count:6d} {say(words)}")
     for problem in warnings:
-        click.echo(f"warning: {problem}", err=True)
+        click.echo(say("warning: {problem}", problem=problem), err=True)
     for problem in problems:
         click.echo(str(problem), err=True)
     if problems:
@@ -75,9 +82,11 @@ def _notes(base: KnowledgeBase) -> Iterator[str]:
 
     left = unmodelled(base.questions)
     if left["drawn"]:
-        yield "simulated by their own shares alone: " + ", ".join(left["drawn"])
+        names = ", ".join(left["drawn"])
+        yield say("simulated by their own shares alone: {names}", names=names)
     if left["never_known"]:
-        yield "not known to any simulated person: " + ", ".join(sorted(left["never_known"]))
+        names = ", ".join(sorted(left["never_known"]))
+        yield say("not known to any simulated person: {names}", names=names)
 
 
 for subcommand in (cover, show, catalogue_command, prove):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from walltriage.commands.common import progress, rules_option
+from walltriage.commands.common import load_base, progress, rules_option
 from walltriage.errors import InputError, Problem
 from walltriage.language import say
 
@@ -42,19 +42,18 @@ def cover(
     of its tests must once be what stops it, and each option must be answered.
     """
     from walltriage.inference.triage import Triager
-    from walltriage.knowledge.load import load_knowledge
     from walltriage.rule_testing.exercise import exercise
     from walltriage.rule_testing.scenario_files import read_scenarios
     from walltriage.rules_folder import default_rules_folder
 
     folder = rules_folder or default_rules_folder()
-    triager = Triager(load_knowledge(folder))
+    triager = Triager(load_base(rules_folder))
     scenario_folder = scenarios or _beside(folder, "tests/rules")
     written = read_scenarios(scenario_folder, triager.base) if scenario_folder else []
     transcript_folder = transcripts or _beside(folder, "transcripts_demo")
     cases = _read_transcripts(transcript_folder, triager) if transcript_folder else []
     steps = sum(1 for _ in triager.base.rules()) + len(written) + len(cases)
-    with progress("Running all cases", steps) as step:
+    with progress(say("Running all cases"), steps) as step:
         coverage = exercise(triager, written, cases, step)
     gaps = coverage.gaps()
     done = coverage.total - len(gaps)

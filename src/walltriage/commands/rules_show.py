@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from walltriage.commands.common import rules_option
+from walltriage.commands.common import load_base, rules_option
 from walltriage.errors import InputError, Problem
 from walltriage.files import write_text
 from walltriage.language import say
@@ -20,12 +20,10 @@ from walltriage.plaintext import printable
 @rules_option
 def show(entry: str | None, as_json: bool, rules_folder: Path | None) -> None:
     """Print one rule, question, condition, load path or source; without ENTRY all questions."""
-    from walltriage.knowledge.load import load_knowledge
     from walltriage.report.card import as_data, as_text
     from walltriage.report.rule_cards import Cards, UnknownEntryError
-    from walltriage.rules_folder import default_rules_folder
 
-    base = load_knowledge(rules_folder or default_rules_folder())
+    base = load_base(rules_folder)
     cards = Cards(base)
     if entry is None:
         questions = [cards.card(name) for name in base.questions]
@@ -38,8 +36,9 @@ def show(entry: str | None, as_json: bool, rules_folder: Path | None) -> None:
             if question.entry.answer == "choice":
                 click.echo(f"    {', '.join(question.values)}")
             elif question.entry.answer != "text":
-                click.echo(f"    {question.entry.least} to {question.entry.most}")
-        click.echo("\nEvery question also takes unknown and out_of_reach.")
+                least, most = question.entry.least, question.entry.most
+                click.echo("    " + say("{least} to {most}", least=least, most=most))
+        click.echo("\n" + say("Every question also takes unknown and out_of_reach."))
         return
     try:
         card = cards.card(entry)
@@ -61,11 +60,9 @@ def show(entry: str | None, as_json: bool, rules_folder: Path | None) -> None:
 @rules_option
 def catalogue_command(out: Path | None, rules_folder: Path | None) -> None:
     """Write the catalogue of all rules as a Markdown page."""
-    from walltriage.knowledge.load import load_knowledge
     from walltriage.report.catalogue import catalogue
-    from walltriage.rules_folder import default_rules_folder
 
-    page = catalogue(load_knowledge(rules_folder or default_rules_folder()))
+    page = catalogue(load_base(rules_folder))
     if out is None:
         click.echo(page, nl=False)
         return

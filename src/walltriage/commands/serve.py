@@ -28,14 +28,23 @@ def need_desk(what: str) -> None:
 @click.option("--data", type=click.Path(path_type=Path), help="The folder with the database.")
 @click.option("--database", metavar="URL", help="Another database, such as postgresql://...")
 @click.option("--host", default="127.0.0.1", show_default=True, help="The address to listen on.")
-@click.option("--port", default=8347, show_default=True, type=click.IntRange(1, 65535))
+@click.option(
+    "--port", default=8347, show_default=True, type=click.IntRange(1, 65535),
+    help="The port to listen on.",
+)  # fmt: skip
 @click.option("--public-url", metavar="URL", help="The address people type, if there is a proxy.")
 @click.option(
     "--behind-proxy", metavar="ADDRESS", help="Trust the client addresses this proxy reports."
 )
 @click.option("--firm", default="Our office", show_default=True, help="The firm's name.")
-@click.option("--workers", default=1, show_default=True, type=click.IntRange(1, 64))
-@click.option("--link-days", default=21, show_default=True, type=click.IntRange(1, 365))
+@click.option(
+    "--workers", default=1, show_default=True, type=click.IntRange(1, 64),
+    help="How many server processes to run.",
+)  # fmt: skip
+@click.option(
+    "--link-days", default=21, show_default=True, type=click.IntRange(1, 365),
+    help="How many days a client's link works.",
+)  # fmt: skip
 @click.option(
     "--requests", default=240, show_default=True, type=click.IntRange(0, 1_000_000),
     help="Most requests per minute from one address; 0 for no limit.",

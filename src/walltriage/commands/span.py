@@ -121,7 +121,9 @@ def range_lines(found: SpanRange, steps: bool, metric: bool = False) -> list[str
 )
 @click.option("--steps", is_flag=True, help="Print every step of the arithmetic.")
 @click.option("--json", "json_wanted", is_flag=True, help="Print one JSON object.")
-@click.option("--rules", type=click.Path(path_type=Path), help="Folder of the knowledge base.")
+@click.option(
+    "--rules", type=click.Path(path_type=Path), help="Use the knowledge base in this folder."
+)
 @refuses_in_same_measure
 def command(
     use: str,

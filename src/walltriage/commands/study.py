@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 import click
 
-from walltriage.commands.common import progress, rules_option
+from walltriage.commands.common import load_base, progress, rules_option
 from walltriage.errors import InputError, Problem
 from walltriage.files import write_text
 from walltriage.folders import user_folder
@@ -38,6 +38,8 @@ def _default_folder(reporter: str, seed: int, walls: int) -> Path:
     "--reporter",
     type=click.Choice(["perfect", "guided", "careful", "usual", "poor"]),
     default="usual",
+    show_default=True,
+    help="What kind of people answer.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option("--resume", is_flag=True, help="Pick up an interrupted run.")
@@ -98,7 +100,7 @@ def command(
     plan.check()
     if charts is not None:
         _make_folder(charts)
-    with progress("Interviews", len(plan.chunks())) as step:
+    with progress(say("Interviews"), len(plan.chunks())) as step:
         found = run(plan, resume, step)
     if charts is not None:
         _write_charts(charts, found)
@@ -128,11 +130,9 @@ def _all_answers(
     mix: Literal["equal", "stock"],
     as_json: bool,
 ) -> None:
-    from walltriage.knowledge.load import load_knowledge
     from walltriage.lab.all_answers import lines, study
-    from walltriage.rules_folder import default_rules_folder
 
-    base = load_knowledge(rules_folder or default_rules_folder())
+    base = load_base(rules_folder)
     results = study(base, walls, seed, reporter, reach, mix)
     click.echo(json.dumps(results) if as_json else "\n".join(lines(results)))
 
@@ -145,11 +145,9 @@ def _checked(
     mix: Literal["equal", "stock"],
     as_json: bool,
 ) -> None:
-    from walltriage.knowledge.load import load_knowledge
     from walltriage.lab.checked import lines, study_checked
-    from walltriage.rules_folder import default_rules_folder
 
-    base = load_knowledge(rules_folder or default_rules_folder())
+    base = load_base(rules_folder)
     results = study_checked(base, walls, seed, reach, mix)
     click.echo(json.dumps(results) if as_json else "\n".join(lines(results)))
 
@@ -157,9 +155,10 @@ def _checked(
 def _print(found: dict[str, Any], kept: Path) -> None:
     table = found["truth_by_verdict"]
     click.echo(
-        f"{'truth':>10} {'likely bearing':>16} {'cannot tell':>13} {'likely non-bearing':>20}"
+        f"{say('truth'):>10} {say('likely bearing'):>16} {say('cannot tell'):>13} "
+        f"{say('likely non-bearing'):>20}"
     )
-    for truth, word in (("bears", "bears"), ("does_not", "does not")):
+    for truth, word in (("bears", say("bears")), ("does_not", say("does not"))):
         row = table[truth]
         click.echo(
             f"{word:>10} {row['likely_bearing']:>16} {row['cannot_tell']:>13} "
@@ -182,7 +181,8 @@ def _print(found: dict[str, Any], kept: Path) -> None:
     )
     for key, words in _LINES:
         value = found[key]
-        click.echo(f"{words}: " + ("none there" if value is None else f"{value:.1%}"))
+        share = say("none there") if value is None else f"{value:.1%}"
+        click.echo(f"{say(words)}: {share}")
     click.echo(
         say(
             "median questions {median:g}, p90 {p90:g}",
@@ -217,7 +217,7 @@ def _print(found: dict[str, Any], kept: Path) -> None:
     for how, names in found["unmodelled"].items():
         if names:
             told = say(
-                "questions that the simulated houses do not show, {how}:", how=_UNMODELLED[how]
+                "questions that the simulated houses do not show, {how}:", how=say(_UNMODELLED[how])
             )
             click.echo(f"{told} {', '.join(names)}")
     worst = sorted(found["archetypes"].items(), key=lambda item: -item[1]["miss"])[:5]

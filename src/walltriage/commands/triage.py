@@ -32,7 +32,10 @@ _GRAVEST_FIRST = ("likely_bearing", "cannot_tell", "likely_non_bearing")
 )
 @click.argument("cases", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option(
-    "-v", "verbose", count=True, help="-v what is behind it, -vv everything, with the rules."
+    "-v",
+    "verbose",
+    count=True,
+    help="Show what is behind the result; -vv: everything, with the rules.",
 )
 @click.option("--json", "as_json", is_flag=True, help="One JSON object per case, one per line.")
 @click.option(
@@ -84,10 +87,10 @@ def command(
         for finding in findings:
             click.echo(finding_line(finding))
     else:
-        from walltriage.report.files import texts_for
         from walltriage.report.house_terminal import print_removal, print_result
         from walltriage.report.subject import Request
         from walltriage.report.terminal import make_console
+        from walltriage.report.texts import texts_for
 
         console, texts = make_console(), texts_for(triager.base)
         deep: Depth = _DEPTHS[min(verbose, 2)]

@@ -186,7 +186,7 @@ def _take(
 ) -> str:
     key = item.get("key")
     if not isinstance(key, str) or not _KEY.fullmatch(key):
-        return "A house without a valid key was left out."
+        return say("A house without a valid key was left out.")
     try:
         text = _read(archive, f"{key}/case.yaml", MOST_CASE_BYTES).decode("utf-8")
         case = parse_case(text, f"{key}/case.yaml", base.questions)

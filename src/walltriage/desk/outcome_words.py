@@ -65,7 +65,8 @@ def lines(records: Sequence[Record], base: KnowledgeBase) -> Iterator[str]:
     yield say("{count} outcomes.", count=len(records)) + " " + say(CAUTION)
     for title, some in grouped(records).items():
         yield ""
-        yield f"{title[:1].upper()}{title[1:]}: {len(some)}"
+        heading = say(title)
+        yield f"{heading[:1].upper()}{heading[1:]}: {len(some)}"
         for row in by_verdict(some) if some else ():
             yield say(
                 "  {headings}: bore {bears}",

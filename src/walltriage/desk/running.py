@@ -43,7 +43,7 @@ def tell_way_in(store: Store, settings: Settings) -> None:
         token = None if people.anybody(db) else people.invite(db, "engineer")
     if token is not None:
         says = "Create the first engineer's login within 3 days; this link works once:"
-        print(says, file=sys.stderr)
+        print(say(says), file=sys.stderr)
         print(f"  {settings.public_url}/join/{token}", file=sys.stderr)
     sys.stderr.flush()
 

@@ -30,7 +30,7 @@ def outcome(finding: Finding) -> dict[str, Any]:
 def differences(recorded: Any, now: dict[str, Any]) -> list[str]:
     """How verdicts, path statuses and fired rules differ from the record, in plain lines."""
     if not isinstance(recorded, dict) or not isinstance(recorded.get("walls"), list):
-        return ["the record holds no outcome to compare with"]
+        return [say("the record holds no outcome to compare with")]
     then = {str(wall.get("id")): wall for wall in recorded["walls"] if isinstance(wall, dict)}
     found = []
     for wall in now["walls"]:

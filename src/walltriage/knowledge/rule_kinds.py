@@ -13,6 +13,7 @@ from typing import Any, Literal
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Rule
 from walltriage.knowledge.terms import ANY, Branch, Leaf, branches
+from walltriage.language import say
 
 Head = tuple[str, str]
 """Family and name of a datum that a rule declares when it fires."""
@@ -70,9 +71,11 @@ def _fact_value(rule: Any, owner: Owner) -> str:
 
 
 def _caution_shown(rule: Any, owner: Owner) -> Facts:
-    shown = "before any opening" if rule.before_opening else "with the result"
+    shown = say("before any opening") if rule.before_opening else say("with the result")
     if rule.before_look_in is not None:
-        shown += f"; in an interview before a look in: {rule.before_look_in}"
+        shown += say("; in an interview before a look in: {place}", place=rule.before_look_in)
+    if rule.forbids_opening:
+        shown += say("; no hole is planned beside it")
     return [("shown", shown)]
 
 
@@ -99,7 +102,7 @@ KINDS: Mapping[str, RuleKind] = {
         heads=lambda rule, owner: (("rate", owner.path),),
         effect=lambda rule, owner: [
             ("path", owner.path),
-            ("of 100", f"{rule.in_100[0]:g} to {rule.in_100[1]:g} bear"),
+            ("of 100", say("{low:g} to {high:g} bear", low=rule.in_100[0], high=rule.in_100[1])),
         ],
         same_as=lambda rule, owner: owner.path,
         feeds="rates",
@@ -110,7 +113,7 @@ KINDS: Mapping[str, RuleKind] = {
         heads=lambda rule, owner: (("sign" if owner.bears else "own_sign", rule.id),),
         effect=lambda rule, owner: [
             ("path", owner.path),
-            ("weight", "decisive: the path bears"),
+            ("weight", say("decisive: the path bears")),
         ],
         same_as=lambda rule, owner: owner.path,
         value=lambda rule, owner: owner.path,

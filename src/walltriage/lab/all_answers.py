@@ -12,6 +12,7 @@ from walltriage.lab.answers import Reach, Truth, answer_all
 from walltriage.lab.measures import WORTH_TELLING, measure
 from walltriage.lab.mixes import Mix
 from walltriage.lab.run import CHUNK, MOST_WALLS, generator_version
+from walltriage.language import say
 
 _ROWS = (
     ("nonbearing_recognised", "non-bearing walls recognized"),
@@ -58,31 +59,46 @@ def check_size(walls: int, seed: int) -> None:
 
 def lines(found: dict[str, Any]) -> list[str]:
     """The study in words, a line each."""
-    rows = [_missed("missed of bearing walls", found["missed"]),
-            _missed("  of hall twins", found["missed_hall_twins"])]  # fmt: skip
-    rows += [_missed(f"  by {path}", row) for path, row in found["missed_by_path"].items()]
+    rows = [_missed(say("missed of bearing walls"), found["missed"]),
+            _missed(say("  of hall twins"), found["missed_hall_twins"])]  # fmt: skip
     rows += [
-        _missed(f"  in {kind}", row)
+        _missed(say("  by {path}", path=path), row) for path, row in found["missed_by_path"].items()
+    ]
+    rows += [
+        _missed(say("  in {kind}", kind=kind), row)
         for kind, row in found["missed_by_kind"].items()
         if row["count"] or row["of"] >= WORTH_TELLING
     ]
-    rows += [f"{words}: {_percent(found[key])}" for key, words in _ROWS]
+    rows += [f"{say(words)}: {_percent(found[key])}" for key, words in _ROWS]
     bracing = found["bracing_only_called_nonbearing"]
-    rows.append(f"bracing-only walls called non-bearing: {bracing['count']} of {bracing['of']}")
-    rows.append(f"slope of truth on the logit of the middle: {found['slope']:.2f}")
-    rows.append("walls left open, by the middle of their interval:")
+    rows.append(say("bracing-only walls called non-bearing: {count} of {of}", **bracing))
+    slope = found["slope"]
+    rows.append(say("slope of truth on the logit of the middle: {slope:.2f}", slope=slope))
+    rows.append(say("walls left open, by the middle of their interval:"))
     rows += [
-        f"  {row['from']:g} to {row['to']:g}: {row['walls']} walls, stated "
-        f"{_percent(row['stated'])}, bore {_percent(row['bore'])}"
+        say(
+            "  {low:g} to {high:g}: {walls} walls, stated {stated}, bore {bore}",
+            low=row["from"],
+            high=row["to"],
+            walls=row["walls"],
+            stated=_percent(row["stated"]),
+            bore=_percent(row["bore"]),
+        )
         for row in found["leaning"]
     ]
-    rows.append("Simulated houses and people; no field rate is known.")
+    rows.append(say("Simulated houses and people; no field rate is known."))
     return rows
 
 
 def _missed(words: str, row: dict[str, Any]) -> str:
-    return f"{words}: {row['count']} of {row['of']}, 95 % bound {row['bound95']:.3%}"
+    return say(
+        "{words}: {count} of {of}, 95 % bound {bound:.3%}",
+        words=words,
+        count=row["count"],
+        of=row["of"],
+        bound=row["bound95"],
+    )
 
 
 def _percent(value: float | None) -> str:
-    return "none there" if value is None else f"{value:.1%}"
+    return say("none there") if value is None else f"{value:.1%}"

@@ -27,9 +27,11 @@ from walltriage.lab.mixes import Mix
 from walltriage.lab.parameters import parameters
 from walltriage.lab.reporter import Person
 from walltriage.lab.run import CHUNK, generator_version
+from walltriage.language import say
 
 CHECKED_OF, BESIDE = "usual", ("usual", "careful", "perfect")
 PLACE, KIND = "attic", "seen"
+PHOTOS_CHECKED, AS_CERTAIN = "photos checked", "the same as certain"
 SHOWN = 0.75
 """Share of looks of which a photo shows what was asked; judgment, no source."""
 READS_AS = "careful"
@@ -97,8 +99,8 @@ def study_checked(
         return measure(evaluator.evaluate(batch), truth)
 
     rows = {
-        f"{CHECKED_OF}, photos checked": row(CHECKED_OF, CHECKED),
-        f"{CHECKED_OF}, the same as certain": row(CHECKED_OF, "certain"),
+        f"{CHECKED_OF}, {PHOTOS_CHECKED}": row(CHECKED_OF, CHECKED),
+        f"{CHECKED_OF}, {AS_CERTAIN}": row(CHECKED_OF, "certain"),
     }
     rows |= {reporter: row(reporter) for reporter in BESIDE}
     return {
@@ -118,22 +120,32 @@ def _order(name: str) -> tuple[int, str]:
 def lines(study: dict[str, Any]) -> Iterator[str]:
     """The study as a table, a line each."""
     yield (
-        f"{'people':>26} {'missed':>16} {'95 % bound':>11} {'non-bearing':>12} {'bearing':>8} "
-        f"{'its precision':>14} {'slope':>6}"
+        f"{say('people'):>26} {say('missed'):>16} {say('95 % bound'):>11} "
+        f"{say('non-bearing'):>12} {say('bearing'):>8} {say('its precision'):>14} "
+        f"{say('slope'):>6}"
     )
     for name, row in study["people"].items():
         missed = row["missed"]
         yield (
-            f"{name:>26} {missed['count']:>6} of {missed['of']:>6} {missed['bound95']:>11.3%} "
+            f"{_people(name):>26} {missed['count']:>6} / {missed['of']:>7} "
+            f"{missed['bound95']:>11.3%} "
             f"{_share(row['nonbearing_recognised']):>12} {_share(row['bearing_recognised']):>8} "
             f"{_share(row['bearing_precision']):>14} {row['slope']:>6.2f}"
         )
-    yield (
-        f"An engineer marked what was seen from the attic where a photo shows it "
-        f"({study['shown']:.0%} of looks, reading as well as {study['reads_as']} people look; both "
-        "are judgment). Simulated houses and people; no field rate is known."
+    yield say(
+        "An engineer marked what was seen from the attic where a photo shows it ({shown:.0%} of "
+        "looks, reading as well as {reads_as} people look; both are judgment). Simulated houses "
+        "and people; no field rate is known.",
+        shown=study["shown"],
+        reads_as=study["reads_as"],
     )
 
 
+def _people(name: str) -> str:
+    """The name of a row in words: whose answers, and what an engineer did to them."""
+    who, comma, how = name.partition(", ")
+    return f"{who}{comma}{say(how)}"
+
+
 def _share(value: float | None) -> str:
-    return "none there" if value is None else f"{value:.1%}"
+    return say("none there") if value is None else f"{value:.1%}"

@@ -24,6 +24,7 @@ from walltriage.lab.outcomes import Outcomes, joined
 from walltriage.lab.parameters import FILE as PARAMETERS
 from walltriage.lab.reporter import REPORTERS
 from walltriage.lab.tally import by_archetype, chances, counts, plain, under_bound
+from walltriage.language import say
 
 CHUNK = 2000
 MOST_WALLS = 5_000_000
@@ -212,5 +213,5 @@ def summary(
             for order, found in {**by_order, "planner": compared}.items()
         },
         "archetypes": by_archetype(asked),
-        "says": HONEST.format(**{**stamp, **whole, "bound": bound}),
+        "says": say(HONEST, **{**stamp, **whole, "bound": bound}),
     }  # fmt: skip

@@ -9,6 +9,7 @@ import z3
 
 from walltriage.knowledge.rule_kinds import KINDS, Owner
 from walltriage.knowledge.schema import DerivedFact
+from walltriage.language import say
 from walltriage.prove.prover import BEARING, NON_BEARING, Claim, Proof, Prover
 from walltriage.rule_testing.rule_cases import case_answers
 
@@ -22,7 +23,7 @@ def nothing_dead(prover: Prover) -> Proof:
         if not shown and prover.solver.check(prover.encoding.fired[item.id]) == z3.unsat
     ]
     count = len(prover.encoding.stratified)
-    return Proof(not dead, ", ".join(dead) or f"all {count} can")
+    return Proof(not dead, ", ".join(dead) or say("all {count} can", count=count))
 
 
 def nothing_subsumed(prover: Prover) -> Proof:
@@ -43,8 +44,8 @@ def nothing_subsumed(prover: Prover) -> Proof:
                     continue  # the rules' own cases show one without the other
                 only = (prover.encoding.fired[inner], z3.Not(prover.encoding.fired[outer]))
                 if prover.solver.check(*only) == z3.unsat:
-                    covered.append(f"{inner} (by {outer})")
-    return Proof(not covered, ", ".join(covered) or f"{pairs} pairs, none")
+                    covered.append(say("{inner} (by {outer})", inner=inner, outer=outer))
+    return Proof(not covered, ", ".join(covered) or say("{pairs} pairs, none", pairs=pairs))
 
 
 def nothing_conflicting(prover: Prover) -> Proof:
@@ -60,11 +61,12 @@ def nothing_conflicting(prover: Prover) -> Proof:
                 both = (prover.encoding.fired[one], prover.encoding.fired[two])
                 if prover.solver.check(*both) == z3.sat:
                     counter = prover.encoding.decode(prover.solver.model())
-                    what = f"{one} and {two} give '{name}' two values"
+                    what = say(
+                        "{one} and {two} give '{name}' two values", one=one, two=two, name=name
+                    )
                     return Proof(False, what, counter)
-    return prover.never(
-        prover.kind("sign"), prover.verdict(BEARING), prover.verdict(NON_BEARING), told="none do"
-    )
+    both = (prover.verdict(BEARING), prover.verdict(NON_BEARING))
+    return prover.never(prover.kind("sign"), *both, told=say("none do"))
 
 
 def reachable(prover: Prover) -> Proof:
@@ -74,7 +76,7 @@ def reachable(prover: Prover) -> Proof:
         for given in rule.cases.fires:
             met.add(prover.evaluator.evaluate(case_answers(prover.base, given)).verdict)
     lacking = {"cannot_tell", BEARING, NON_BEARING} - met
-    return Proof(not lacking, ", ".join(sorted(lacking)) or "all three")
+    return Proof(not lacking, ", ".join(sorted(lacking)) or say("all three"))
 
 
 ANOMALIES: tuple[tuple[str, Claim], ...] = (

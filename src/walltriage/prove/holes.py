@@ -8,6 +8,7 @@ from itertools import combinations, pairwise
 from walltriage.case.looks import Look, WallLooks
 from walltriage.inference.seen_along import Reach
 from walltriage.inference.seen_answers import reach_of, with_looks
+from walltriage.language import say
 from walltriage.prove.prover import Proof, Prover
 
 FOOT_IN = 12
@@ -23,7 +24,7 @@ def holes_with_a_gap(prover: Prover) -> Proof:
     """
     rules = prover.base.seen_along
     if rules is None:
-        return Proof(True, "no looks along a wall in these rules")
+        return Proof(True, say("no looks along a wall in these rules"))
     entries = [e for e in rules.answers if "hole" in e.seen_from and e.clear]
     tried = 0
     for length_in, spots in hole_sets():
@@ -38,12 +39,15 @@ def holes_with_a_gap(prover: Prover) -> Proof:
             clear = answer is not None and answer.value in entry.clear.values()
             if clear and leaves_a_gap(spots, length_in, reach):
                 where = ", ".join(f"{at / FOOT_IN:g}" for at in spots)
-                return Proof(
-                    False, f"holes at {where} ft of {length_in / FOOT_IN:g} ft tell "
-                    f"'{entry.question}' of the whole wall",
-                )  # fmt: skip
+                told = say(
+                    "holes at {where} ft of {length:g} ft tell '{question}' of the whole wall",
+                    where=where,
+                    length=length_in / FOOT_IN,
+                    question=entry.question,
+                )
+                return Proof(False, told)
         tried += 1
-    return Proof(True, f"{tried} sets of holes")
+    return Proof(True, say("{count} sets of holes", count=tried))
 
 
 def hole_sets() -> Iterator[tuple[int, tuple[int, ...]]]:

@@ -12,6 +12,7 @@ from walltriage.case.model import DEGREES
 from walltriage.inference.columns.evaluator import VERDICTS
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Clue
+from walltriage.language import say
 from walltriage.prove.prover import NON_BEARING, Proof, Prover
 
 
@@ -42,8 +43,14 @@ def one_indirect_answer(prover: Prover) -> Proof:
     verdicts = prover.columns.evaluate(prover.columns.encode(sets)).verdict
     for answers, verdict in zip(sets, verdicts, strict=True):
         if VERDICTS[verdict] == NON_BEARING:
-            return Proof(False, f"one answer does: {', '.join(answers)}", answers)
-    return Proof(True, f"all {len(sets)} answers of {len(names)} questions tried")
+            told = say("one answer does: {answers}", answers=", ".join(answers))
+            return Proof(False, told, answers)
+    tried = say(
+        "all {answers} answers of {questions} questions tried",
+        answers=len(sets),
+        questions=len(names),
+    )
+    return Proof(True, tried)
 
 
 def indirect_of_one_condition(prover: Prover) -> Proof:
@@ -53,8 +60,10 @@ def indirect_of_one_condition(prover: Prover) -> Proof:
         others = [name for name in prover.base.questions if name not in names]
         proof = prover.never(*prover.silent(others), prover.verdict(NON_BEARING))
         if not proof.holds:
-            return Proof(False, f"answers about '{condition}' do", proof.counter)
-    return Proof(True, f"no set of answers in any of {len(by_condition)} conditions")
+            told = say("answers about '{condition}' do", condition=condition)
+            return Proof(False, told, proof.counter)
+    count = len(by_condition)
+    return Proof(True, say("no set of answers in any of {count} conditions", count=count))
 
 
 def indirect_alone(prover: Prover) -> Proof:
@@ -66,5 +75,7 @@ def indirect_alone(prover: Prover) -> Proof:
     ]
     return prover.never(
         *(z3.Not(fired) for fired in direct), prover.verdict(NON_BEARING),
-        told=f"no set of answers while all {len(direct)} direct looks are silent",
+        told=say(
+            "no set of answers while all {count} direct looks are silent", count=len(direct)
+        ),
     )  # fmt: skip

@@ -15,6 +15,7 @@ from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.inference.engine.evaluate import Evaluator
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema_guards import VerdictRule
+from walltriage.language import say
 from walltriage.prove.encode import Encoding
 from walltriage.rule_testing.rule_cases import case_answers
 
@@ -80,16 +81,18 @@ class Prover:
         """That none of these questions has a real answer."""
         return [z3.Not(self.encoding.answered(name)) for name in names]
 
-    def never(self, *terms: z3.BoolRef, told: str = "no answers do that") -> Proof:
+    def never(self, *terms: z3.BoolRef, told: str = "") -> Proof:
         """That the terms cannot all hold; else the answers under which they do."""
         if self.solver.check(*terms) == z3.unsat:
-            return Proof(True, told)
+            return Proof(True, told or say("no answers do that"))
         counter = self.encoding.decode(self.solver.model())
         verdict = self.evaluator.evaluate(counter).verdict
         if verdict == NON_BEARING:
-            return Proof(False, "these answers do", counter)
-        told = f"not excluded for these answers, which the program calls '{verdict}'"
-        return Proof(False, told, counter)
+            return Proof(False, say("these answers do"), counter)
+        found = say(
+            "not excluded for these answers, which the program calls '{verdict}'", verdict=verdict
+        )
+        return Proof(False, found, counter)
 
 
 Claim = Callable[[Prover], Proof]

@@ -6,6 +6,7 @@ import z3
 
 from walltriage.inference.engine.strata import GUESSED_SIGN
 from walltriage.knowledge.schema_guards import Gate
+from walltriage.language import say
 from walltriage.prove.holes import holes_with_a_gap
 from walltriage.prove.indirect import (
     indirect_alone,
@@ -31,7 +32,9 @@ def nothing_known(prover: Prover) -> Proof:
     proof = prover.never(*prover.silent(prover.base.questions), prover.verdict(NON_BEARING))
     empty = prover.evaluator.evaluate({})
     if empty.verdict != "cannot_tell":
-        return Proof(False, f"the engine says {empty.verdict} to no answers", {})
+        return Proof(
+            False, say("the engine says {verdict} to no answers", verdict=empty.verdict), {}
+        )
     return proof
 
 
@@ -59,10 +62,11 @@ def gates_withhold(prover: Prover) -> Proof:
         withheld = prover.verdict(item.rule.withholds)
         proof = prover.never(prover.encoding.fired[item.id], withheld)
         if not proof.holds:
-            return Proof(
-                False, f"{item.id} does not withhold '{item.rule.withholds}'", proof.counter
+            told = say(
+                "{gate} does not withhold '{verdict}'", gate=item.id, verdict=item.rule.withholds
             )
-    return Proof(True, f"none of {len(gates)}")
+            return Proof(False, told, proof.counter)
+    return Proof(True, say("none of {count}", count=len(gates)))
 
 
 SAFETY: tuple[tuple[str, Claim], ...] = (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from walltriage.language import say
 from walltriage.prove.prover import Proof, Prover
 
 ALMOST = 1e-12
@@ -28,5 +29,5 @@ def monotone(prover: Prover) -> Proof:
                     looked += 1
                     if low[i] * high[j] < low[j] * high[i] - ALMOST:
                         broken.append(where)
-    result = ", ".join(sorted(set(broken))) or f"{looked} minors, none negative"
-    return Proof(not broken, result)
+    fine = say("{count} minors, none negative", count=looked)
+    return Proof(not broken, ", ".join(sorted(set(broken))) or fine)

@@ -7,8 +7,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from textwrap import wrap
 
+from walltriage.language import say
+
 WIDTH = 88
 LABEL = 14
+KIND_WORDS = (
+    "question", "load path", "condition", "source", "word", "fact", "clue", "base rate", "sign",
+    "scope", "contradiction", "gate", "verdict", "caution", "referral",
+)  # fmt: skip
+STATUS_WORDS = ("draft", "reviewed", "retired")
+LABEL_WORDS = (
+    "look", "why", "place", "asked", "trust", "applies", "range", "read by", "says", "settled by",
+    "counts", "signs", "path", "clues", "source", "limits", "when", "status", "fires on",
+    "quiet on", "edition", "known", "note", "cited by", "used by", "concludes", "question",
+    "condition", "of 100", "weight", "refer", "look again", "withholds", "shown", "level", "file",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,10 +49,10 @@ class Card:
 
 def as_text(card: Card, root: str = "") -> str:
     """The card in plain text lines for a terminal; ``root`` goes before its file name."""
-    lines = [f"{card.kind} {card.id}", *wrap(card.title, WIDTH), ""]
+    lines = [f"{say(card.kind)} {card.id}", *wrap(card.title, WIDTH), ""]
     for label, text in card.facts:
         body = wrap(text, WIDTH - LABEL) or [""]
-        lines += [f"{label:<{LABEL}}{body[0]}", *(" " * LABEL + more for more in body[1:])]
+        lines += [f"{say(label):<{LABEL}}{body[0]}", *(" " * LABEL + more for more in body[1:])]
     for grid in card.grids:
         lines += ["", grid.caption, *_columns(grid)]
     if card.drawing:
@@ -59,8 +72,8 @@ def _columns(grid: Grid) -> list[str]:
 def as_markdown(card: Card, level: int = 3) -> str:
     """The card as a section of a Markdown page."""
     lines = [f"{'#' * level} `{card.id}`", "", f"{_escaped(card.title)}", ""]
-    lines += [f"* **{label}:** {_escaped(text)}" for label, text in card.facts]
-    lines.append(f"* **file:** `{card.file}`")
+    lines += [f"* **{say(label)}:** {_escaped(text)}" for label, text in card.facts]
+    lines.append(f"* **{say('file')}:** `{card.file}`")
     for grid in card.grids:
         lines += ["", _escaped(grid.caption), "", _row(grid.head), _row(["---"] * len(grid.head))]
         lines += [_row(row) for row in grid.rows]

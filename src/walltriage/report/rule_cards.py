@@ -22,6 +22,7 @@ from walltriage.knowledge.schema import (
     Rule,
 )
 from walltriage.knowledge.trade_words import glosses
+from walltriage.language import say
 from walltriage.report.card import Card, Grid
 from walltriage.report.words import EFFORT_WORDS
 
@@ -87,23 +88,38 @@ class Cards:
     def question(self, question: AskedQuestion) -> Card:
         """What is asked, of whom, how its answers are trusted, and which rules read them."""
         entry, table = question.entry, self.base.guards.reliability
-        trust = ", ".join(f"{table.trust(entry.kind, sure):.0%} if {sure}" for sure in SUREST_FIRST)
+        trust = ", ".join(
+            say("{share:.0%} if {sure}", share=table.trust(entry.kind, sure), sure=sure)
+            for sure in SUREST_FIRST
+        )
+        effort = say(EFFORT_WORDS[entry.effort])
+        who = ", ".join(say(role) for role in entry.who)
         facts: Facts = [
             ("look", entry.look),
             ("why", entry.why),
-            ("place", f"{question.place}; {EFFORT_WORDS[entry.effort]} (effort {entry.effort})"),
-            ("asked", f"once for each {question.scope}, of {', '.join(entry.who)}"),
-            ("trust", f"{entry.kind}: right in {trust}"),
+            (
+                "place",
+                say(
+                    "{place}; {effort} (effort {number})",
+                    place=say(question.place),
+                    effort=effort,
+                    number=entry.effort,
+                ),
+            ),
+            ("asked", say("once for each {scope}, of {who}", scope=say(question.scope), who=who)),
+            ("trust", say("{kind}: right in {trust}", kind=say(entry.kind), trust=trust)),
         ]
         if entry.applies is not None:
             facts.append(("applies", term_words(self.base, entry.applies)))
         if entry.answer in ("length", "number"):
-            facts.append(("range", f"{entry.least} to {entry.most}"))
-        facts.append(("read by", ", ".join(self._readers(question.id)) or "no rule"))
+            facts.append(("range", say("{least} to {most}", least=entry.least, most=entry.most)))
+        facts.append(("read by", ", ".join(self._readers(question.id)) or say("no rule")))
         rows = [(option.id, option.says, option.means) for option in entry.options]
         rows += [(band.id, "", band.means) for band in entry.bands]
-        rows += [("unknown", "not known", "weighs nothing"), ("out_of_reach", "", "weighs nothing")]
-        grid = Grid("Answers", ("id", "shown as", "repeated in reports as"), rows)
+        nothing = say("weighs nothing")
+        rows += [("unknown", say("not known"), nothing), ("out_of_reach", "", nothing)]
+        head = (say("id"), say("shown as"), say("repeated in reports as"))
+        grid = Grid(say("Answers"), head, rows)
         return self._card(
             question.id, "question", entry.ask, facts, grids=(grid,), drawing=entry.sketch or ""
         )
@@ -122,10 +138,14 @@ class Cards:
         entry = path.entry
         facts: Facts = [("says", entry.says), ("settled by", entry.settled_by)]
         if not entry.bears:
-            facts.append(("counts", "apart: it carries no weight of the house"))
-        facts.append(("signs", ", ".join(sign.id for sign in entry.signs) or "none"))
+            facts.append(("counts", say("apart: it carries no weight of the house")))
+        facts.append(("signs", ", ".join(sign.id for sign in entry.signs) or say("none")))
         rates = [
-            (r.id, term_words(self.base, r.when), f"{r.in_100[0]:g} to {r.in_100[1]:g}")
+            (
+                r.id,
+                term_words(self.base, r.when),
+                say("{least} to {most}", least=f"{r.in_100[0]:g}", most=f"{r.in_100[1]:g}"),
+            )
             for r in entry.base_rates
         ]
         rows = []
@@ -136,10 +156,10 @@ class Cards:
             clues = ", ".join(clue.id for clue in path.clues[name])
             rows.append((name, db(min(weights)), db(max(weights)), clues))
         grids = (
-            Grid("Of 100 such walls bear by this path (the first line that holds counts)",
-                 ("base rate", "when", "of 100"), rates),
-            Grid("Conditions, and the most each can weigh",
-                 ("condition", "against", "for", "clues"), rows),
+            Grid(say("Of 100 such walls bear by this path (the first line that holds counts)"),
+                 (say("base rate"), say("when"), say("of 100")), rates),
+            Grid(say("Conditions, and the most each can weigh"),
+                 (say("condition"), say("against"), say("for"), say("clues")), rows),
         )  # fmt: skip
         return self._card(path.id, "load path", entry.title, facts, grids=grids)
 
@@ -147,7 +167,7 @@ class Cards:
         """A hidden fact: how often each state is met with and without the path bearing."""
         facts: Facts = [
             ("path", path.id),
-            ("clues", ", ".join(clue.id for clue in path.clues[condition.id]) or "none"),
+            ("clues", ", ".join(clue.id for clue in path.clues[condition.id]) or say("none")),
             ("source", source_text(condition.source)),
             ("limits", "; ".join(condition.limits)),
         ]
@@ -166,8 +186,11 @@ class Cards:
             )
             for i, (state, means) in enumerate(condition.states.items())
         ]  # fmt: skip
-        head = ("state", "meaning", "bearing", "not bearing", "weight")
-        return Grid(f"Of 100 walls that do, or do not, bear by '{path}'", head, rows)
+        head = (
+            say("state"), say("meaning"), say("bearing"), say("not bearing"), say("weight"),
+        )  # fmt: skip
+        caption = say("Of 100 walls that do, or do not, bear by '{path}'", path=path)
+        return Grid(caption, head, rows)
 
     def rule(self, rule: Rule) -> Card:
         """Any rule: when it fires, what follows, what it weighs, its limits and its cases."""
@@ -179,7 +202,7 @@ class Cards:
         facts += [
             ("source", source_text(rule.source)),
             ("limits", "; ".join(rule.limits)),
-            ("status", rule.status),
+            ("status", say(rule.status)),
         ]
         for label, sets in (("fires on", rule.cases.fires), ("quiet on", rule.cases.quiet)):
             facts += [(label, _answers(given)) for given in sets]
@@ -189,7 +212,7 @@ class Cards:
     def _clue_grids(self, clue: Clue) -> tuple[Grid, ...]:
         answers = list(next(iter(clue.shows.values())))
         counts = Grid(
-            "Of 100 walls in each state show", ("state", *answers),
+            say("Of 100 walls in each state show"), (say("state"), *answers),
             [(state, *(f"{row[a]:g}" for a in answers)) for state, row in clue.shows.items()],
         )  # fmt: skip
         reliability = self.base.guards.reliability
@@ -207,7 +230,7 @@ class Cards:
                     for answer in answers
                 )
                 rows.append((path, sure, *(db(weight) for weight in weights)))
-        alone = Grid("Weight of each answer alone", ("path", "said", *answers), rows)
+        alone = Grid(say("Weight of each answer alone"), (say("path"), say("said"), *answers), rows)
         return counts, alone
 
     def source(self, key: str) -> Card:
@@ -218,11 +241,11 @@ class Cards:
             for used, clause in cited(sources):
                 if used == key:
                     users[name] = f"{name} ({clause})" if clause else name
-        words = {"seen": "its text was read", "memory": "from memory, to be checked"}
+        words = {"seen": say("its text was read"), "memory": say("from memory, to be checked")}
         facts: Facts = [("edition", entry.edition), ("known", words[entry.provenance])]
         if entry.note:
             facts.append(("note", entry.note))
-        facts.append(("cited by", ", ".join(users.values()) or "nothing"))
+        facts.append(("cited by", ", ".join(users.values()) or say("nothing")))
         return self._card(key, "source", entry.title, facts)
 
     def word(self, word: str) -> Card:
@@ -232,9 +255,11 @@ class Cards:
             for name, question in self.base.questions.items()
             if word.lower() in glosses(question.entry, self.base.glossary)
         ]
-        facts: Facts = [("used by", ", ".join(asked) or "no question")]
+        facts: Facts = [("used by", ", ".join(asked) or say("no question"))]
         return self._card(word, "word", self.base.glossary[word], facts)
 
 
 def _answers(given: Mapping[str, Any]) -> str:
-    return ", ".join(f"{name}: {value}" for name, value in given.items()) or "no answers at all"
+    return ", ".join(f"{name}: {value}" for name, value in given.items()) or say(
+        "no answers at all"
+    )

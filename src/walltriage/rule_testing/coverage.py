@@ -18,6 +18,7 @@ from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.condition_text import leaf_words
 from walltriage.knowledge.rule_kinds import KINDS
 from walltriage.knowledge.terms import ANY, Leaf, placed_leaves
+from walltriage.language import say
 
 Place = tuple[str, int, int]
 LeafKey = tuple[str, Leaf]
@@ -99,21 +100,23 @@ class Coverage:
         for name, value in self._options:
             kind = "options" if self._base.questions[name].entry.answer == "choice" else "bands"
             place = self._base.place(name, kind, self._base.questions[name].values.index(value))
-            what = f"'{value}' is never answered to '{name}'"
+            what = say("'{value}' is never answered to '{name}'", value=value, name=name)
             found.append(Gap(place, "option", name, what))
         return sorted(found)
 
     def _rule_gaps(self, name: str) -> list[Gap]:
         item, base = self._planned[name], self._base
         own = "applies" if item.kind == "question" else "when"
-        kind = item.kind.replace("_", " ")
-        does = "applies" if item.kind == "question" else "fires"
+        kind = say(item.kind.replace("_", " "))
+        asked = item.kind == "question"
         found = []
         if "fires" in self._open[name]:
-            what = f"{kind} '{name}' never {does}"
+            never = "{kind} '{name}' never applies" if asked else "{kind} '{name}' never fires"
+            what = say(never, kind=kind, name=name)
             found.append(Gap(base.place(name), "fires", name, what))
         if "quiet" in self._open[name]:
-            what = f"{kind} '{name}' always {does}"
+            always = "{kind} '{name}' always applies" if asked else "{kind} '{name}' always fires"
+            what = say(always, kind=kind, name=name)
             found.append(Gap(base.place(name), "quiet", name, what))
         term = base.questions[name].entry.applies if own == "applies" else _when(item)
         places = {leaf: base.place(name, own, *where) for where, leaf in placed_leaves(term)}
@@ -122,11 +125,19 @@ class Coverage:
                 continue
             does_what, leaf = wanted
             place = places.get(leaf, base.place(name, "question"))
-            verb = "is never true when" if does_what == "carries" else "is never what stops"
-            tail = f" {does}" if does_what == "carries" else ""
-            what = f"in {kind} '{name}' the test '{leaf_words(base, leaf)}' {verb} it{tail}"
+            test = leaf_words(base, leaf)
+            what = say(_untested(does_what, asked), kind=kind, name=name, test=test)
             found.append(Gap(place, does_what, name, what))
         return found
+
+
+def _untested(does_what: str, asked: bool) -> str:
+    """What to say of a test of a condition that never carried, or never stopped, its rule."""
+    if does_what != "carries":
+        return "in {kind} '{name}' the test '{test}' is never what stops it"
+    if asked:
+        return "in {kind} '{name}' the test '{test}' is never true when it applies"
+    return "in {kind} '{name}' the test '{test}' is never true when it fires"
 
 
 def _when(item: StratifiedRule) -> object:

@@ -5,17 +5,20 @@ from __future__ import annotations
 import json
 import math
 import random
+import re
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
 from tests.conftest import SMALL_RULES
+from tests.pseudo import Pseudo, left
 from walltriage.case.model import Answer
 from walltriage.case.read import read_case
 from walltriage.inference.belief.tree import Reported
 from walltriage.inference.engine.evaluate import Evaluator
 from walltriage.knowledge.load import load_knowledge
+from walltriage.language import say, use_catalog
 from walltriage.rule_testing.scenario_files import read_scenarios
 
 z3 = pytest.importorskip("z3")
@@ -38,7 +41,7 @@ from walltriage.prove.fewest import fewest_answers  # noqa: E402
 from walltriage.prove.misled import Misled, _Picks, misled, misled_from  # noqa: E402
 from walltriage.prove.prover import NON_BEARING, Proof, Prover, run  # noqa: E402
 from walltriage.prove.report import as_case, prove, write_cases  # noqa: E402
-from walltriage.prove.safety import SAFETY  # noqa: E402
+from walltriage.prove.safety import BY_CONDITION, SAFETY  # noqa: E402
 from walltriage.prove.truthful import truthful  # noqa: E402
 
 SCENARIOS = Path(__file__).resolve().parents[2] / "rules"
@@ -320,6 +323,22 @@ def test_a_folder_of_good_rules_passes_in_words(monkeypatch):
     assert done.exit_code == 0, done.output
     assert "BROKEN" not in done.output
     assert "fewest answers to non-bearing: at least" in done.output
+
+
+def test_proofs_are_told_in_the_language_in_use(monkeypatch):
+    """All but the ids of rules and questions, in the pseudo-language."""
+    from walltriage.commands.prove import command
+
+    monkeypatch.setattr("walltriage.prove.report.all_archetypes", lambda: ())
+    undo = use_catalog(Pseudo())
+    try:
+        said = CliRunner().invoke(command, ["--rules", str(SMALL_RULES)]).output
+        names = [say(name) for name, _ in (*SAFETY, *BY_CONDITION, *ANOMALIES)]
+    finally:
+        undo()
+    assert [name for name in names if left(name)] == []
+    lines = [left(line).strip(" :") for line in said.splitlines()]
+    assert [line for line in lines if re.search("[A-Za-z]", line.replace(" s", ""))] == []
 
 
 def test_prove_tells_steps(small, monkeypatch):
