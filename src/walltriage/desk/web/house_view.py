@@ -18,8 +18,8 @@ from walltriage.interview.pages import said
 from walltriage.knowledge.base import AskedQuestion
 from walltriage.language import say
 from walltriage.report.drawing import PlanDrawing
-from walltriage.report.files import texts_for
 from walltriage.report.subject import Request, Subject
+from walltriage.report.texts import texts_for
 from walltriage.report.words import LEVEL_WORDS, VERDICT_WORDS, chance_sentence
 
 
