@@ -21,19 +21,18 @@ pytestmark = pytest.mark.extras
 
 
 def interview(full, name):
-    """What was said to be left at each question about a house's first wall."""
+    """What was said to be left on each page about a house's first wall, and what came."""
     person = read_case(HOUSES / name, full.base.questions)
+    person = replace(person, walls=(replace(person.walls[0], id="wall1"),))
     case = person.__class__(name=person.name, role=person.role, reach=person.reach,
                             walls=(Wall("wall1", person.walls[0].name or "a"),))  # fmt: skip
-    named = replace(person, walls=(replace(person.walls[0], id="wall1"),))
-    session = Session(Planner(full), case)
-    said = []
+    session, said = Session(Planner(full), case), []
     while session.step is not None:
-        said.append(session.left.in_all + 1)  # this question included
+        said.append(session.left.in_all + 1)  # this page included
         if session.page is not None:
-            look_at(session, named)
+            look_at(session, person)
             continue
-        answer = told(named, session.step.subject, session.step.question)
+        answer = told(person, session.step.subject, session.step.question)
         session.answer(answer.given, answer.sure, answer.note)
     return [(n, len(said) - at) for at, n in enumerate(said)]
 

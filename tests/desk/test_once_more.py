@@ -18,27 +18,27 @@ LAPS = PLAIN_HOUSE | {"attic_joists_at_wall": "end_or_lap", "wall_top": "board_e
 LOOKS = ("attic_joists_at_wall", "wall_top")
 
 
-@pytest.fixture(params=["asked by itself", "on a page"])
-def person(full, request) -> Case:
-    """Somebody who knows what ``LAPS`` says, and tells it to one question or among others."""
-    questions = full.base.questions
-    told = dict(LAPS)
-    if request.param == "on a page":
-        del told["wall_top"]
-    made = {n: make_answer(n, questions[n], v) for n, v in told.items()}
+def who_saw_laps(questions, unasked: str = "") -> Case:
+    """Somebody who knows what ``LAPS`` says, but for one question."""
+    made = {n: make_answer(n, questions[n], v) for n, v in LAPS.items() if n != unasked}
     house = {n: a for n, a in made.items() if questions[n].scope == HOUSE}
     own = {n: a for n, a in made.items() if n not in house}
     return Case(house=house, walls=(Wall("wall1", "kitchen", own),))
 
 
-@pytest.fixture
-def at_the_sign(desk, person):
+def up_to_the_sign(desk, unasked: str = ""):
     """A client in the attic who has just said that joists end on the wall."""
+    person = who_saw_laps(desk.parts.bench.base.questions, unasked)
     browser = begun(desk, walls=("kitchen",))
     while (at := step_of(browser.path)) is not None:
         give_as(browser, person, *at)
     assert browser.path.endswith("/once-more"), browser.text
     return browser
+
+
+@pytest.fixture(params=["asked by itself", "on a page"])
+def at_the_sign(desk, request):
+    return up_to_the_sign(desk, "" if request.param == "asked by itself" else "wall_top")
 
 
 def answer_of(desk):
