@@ -9,7 +9,11 @@ import gettext
 import re
 from functools import cache
 
+from tests.conftest import RULES
 from walltriage import catalog
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.load import load_knowledge
+from walltriage.language import say
 
 ACCENTS = str.maketrans("aeiouAEIOU", "áéíóúÁÉÍÓÚ")
 _NAMES = re.compile(r"(\{[^}]*\})")
@@ -44,3 +48,11 @@ def left(text: str) -> str:
     while before != text:
         before, text = text, re.sub(r"⟦[^⟦⟧]*(?:⟧|…)", "", text)  # a label cut to fit ends in …
     return text
+
+
+@cache
+def pseudo_rules() -> KnowledgeBase:
+    """The shipped rules in the pseudo-language, which has to be the one in use."""
+    base = load_knowledge(RULES, say=say)
+    assert left(next(base.clues()).says or "") == ""
+    return base

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from tests.conftest import HERE, RULES, SMALL_RULES
+from tests.conftest import HERE, RULES, SMALL_RULES, shipped_rules
 from walltriage.case.model import Answer, Case, Wall
 from walltriage.commands.rules import command
 from walltriage.entries import Entry, form_of
@@ -142,7 +142,7 @@ def test_a_new_question_of_the_shipped_rules_needs_no_python(tmp_path):
     put(folder / "questions" / "overhead.yaml", "questions:", question)
     put(folder / name, f"clues:\n  {key}:", clue)
     run = runner(folder)
-    before = unmodelled(load_knowledge(RULES).questions)["never_known"]
+    before = unmodelled(shipped_rules().questions)["never_known"]
     told = run("check")
     assert [line.split()[:2] for line in told if "problems" in line] == [["0", "problems"]]
     names = sorted({*before, "nail_rows"})
