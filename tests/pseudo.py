@@ -20,7 +20,8 @@ _NAMES = re.compile(r"(\{[^}]*\})")
 
 
 @cache
-def _made() -> dict[str, set[str]]:
+def catalog_texts() -> dict[str, set[str]]:
+    """The catalog, made once."""
     return catalog.made()
 
 
@@ -29,7 +30,7 @@ class Pseudo(gettext.NullTranslations):
 
     def __init__(self) -> None:
         super().__init__()
-        self.known = dict(_made())
+        self.known = dict(catalog_texts())
 
     def gettext(self, message):
         if message not in self.known:

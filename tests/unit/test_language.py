@@ -18,7 +18,7 @@ from click.testing import CliRunner
 from rich.console import Console
 
 from tests.conftest import shipped_rules
-from tests.pseudo import Pseudo, left, pseudo_rules
+from tests.pseudo import Pseudo, catalog_texts, left, pseudo_rules
 from walltriage import catalog, language
 from walltriage.cli import COMMANDS, main
 from walltriage.inference.triage import Triager
@@ -44,7 +44,7 @@ def test_a_translation_is_said_from_its_file(tmp_path, monkeypatch):
     count = catalog.write(tmp_path / "walltriage.pot")
     with (tmp_path / "walltriage.pot").open("rb") as file:
         spanish = read_po(file, locale="es")
-    assert len(spanish) == count == len(catalog.made()) > 2_500
+    assert len(spanish) == count == len(catalog_texts()) > 2_500
     spanish["Nothing more"].string = "Nada más"
     spanish["Is {what} drawn right?"].string = "¿Está bien dibujado {what}?"
     target = tmp_path / "es" / "LC_MESSAGES" / "walltriage.mo"
