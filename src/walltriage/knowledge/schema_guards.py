@@ -87,12 +87,13 @@ class CautionRule(Rule):
     """A warning shown with the result.
 
     Those with ``before_opening`` come before any hole, those with ``before_look_in`` before
-    somebody is sent to look in that place.
+    somebody is sent to look in that place.  Beside one with ``forbids_opening`` no hole is planned.
     """
 
     when: dict[str, Any] | None = None
     before_opening: bool = False
     before_look_in: Place | None = None
+    forbids_opening: bool = False
 
 
 class ReferralRule(Rule):

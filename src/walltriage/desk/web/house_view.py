@@ -39,6 +39,11 @@ class AnswerView:
     stale: bool
     """Whether the client has changed the answer since it was marked."""
 
+    @property
+    def is_settled(self) -> bool:
+        """Whether there is something to read: an answer, a photo or a mark."""
+        return self.answer.is_real or bool(self.photos) or self.check is not None
+
 
 @dataclass(frozen=True, slots=True)
 class WallView:
