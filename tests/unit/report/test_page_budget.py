@@ -7,10 +7,8 @@ import re
 
 import pytest
 
-from tests.conftest import HERE, RULES
+from tests.conftest import HERE
 from walltriage.case.read import read_case
-from walltriage.inference.triage import Triager
-from walltriage.knowledge.load import load_knowledge
 from walltriage.report.files import make_request, rendered
 
 pypdf = pytest.importorskip("pypdf")
@@ -35,17 +33,11 @@ HOUSES = {
 """Demo houses, the longest among them, and how many walls each asks about."""
 
 
-@pytest.fixture(scope="module")
-def shipped():
-    """The shipped rules."""
-    return Triager(load_knowledge(RULES))
-
-
 @pytest.mark.parametrize("name", HOUSES)
-def test_a_packet_keeps_to_its_pages(shipped, name):
+def test_a_packet_keeps_to_its_pages(full, name):
     """Two pages of the house, then at most four of each wall, and none after them."""
-    case = read_case(HERE / "demo_houses" / f"{name}.yaml", shipped.base.questions)
-    request = make_request(shipped, case, "2026-03-15", "firm")
+    case = read_case(HERE / "demo_houses" / f"{name}.yaml", full.base.questions)
+    request = make_request(full, case, "2026-03-15", "firm")
     reader = pypdf.PdfReader(io.BytesIO(rendered(request, "pdf")), strict=True)
     starts = [reader.get_destination_page_number(entry) for entry in reader.outline]
     house, *walls = [
@@ -56,10 +48,10 @@ def test_a_packet_keeps_to_its_pages(shipped, name):
     assert max(walls) <= MOST_OF_A_WALL
 
 
-def test_a_source_cited_on_paper_is_listed_there(shipped):
+def test_a_source_cited_on_paper_is_listed_there(full):
     """The numbers in brackets lead to a line of the list, and the list has no other line."""
-    case = read_case(HERE / "demo_houses" / "plan_hall_pair_one_level.yaml", shipped.base.questions)
-    request = make_request(shipped, case, "2026-03-15", "firm")
+    case = read_case(HERE / "demo_houses" / "plan_hall_pair_one_level.yaml", full.base.questions)
+    request = make_request(full, case, "2026-03-15", "firm")
     told = rendered(request, "md").decode("utf-8").partition("\n### Sources cited")
     cited = set(NUMBER.findall(told[0]))
     listed = NUMBER.findall(told[2].partition("\n## ")[0])
