@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from walltriage.case.model import NO_ANSWER
-from walltriage.inference.finding import LEVELS, Observation, WallFinding
+from walltriage.inference.finding import LEVELS, WallFinding
 from walltriage.language import say
 from walltriage.report import citations, parts, words
 from walltriage.report.blocks import (
     Blank,
     Blanks,
-    Block,
     Figure,
     Item,
     Items,
@@ -29,11 +27,11 @@ from walltriage.report.observations import (
     PLACE_WORDS,
     SURE_WORDS,
     WALKING_ORDER,
-    observation_table,
     seen_by,
     surer,
 )
-from walltriage.report.subject import Depth, Request, Subject
+from walltriage.report.shortened import clashes, observations
+from walltriage.report.subject import Request, Subject
 
 REACH_WORDS = ("the rooms", "a tape or the next floor", "attic and foundation", "covers off",
                "a small hole")  # fmt: skip
@@ -42,6 +40,9 @@ MOST_IN_USUAL_TYPE = 3
 """Walls; the pages of a house with more are set in small type, to stay two."""
 MOST_ANSWERS_IN_USUAL_TYPE = 15
 """About the house; the pages of one of which more is known are set in small type too."""
+MOST_ANSWERS, FEW_ANSWERS = 30, 10
+"""About the house in a table; of more, or beside many walls, most are said place by place."""
+MOST_ANSWERS_OF_A_WALL = 45
 MOST_CAUTIONS = 6
 """Beside the usual ones; all of them stand in the JSON."""
 NOT_WEIGHED_DB = 1.0
@@ -76,12 +77,12 @@ def _house(request: Request, walls: list[Subject]) -> Sheet:
         Section(say("Walls, the most urgent first"), (_walls(walls),)),
         Section("Plan", (Figure(walls[0].plan()),), "half"),
         Section("Section", (Figure(walls[0].section()),), "half"),
-        *parts.contradictions(walls),
+        *clashes(walls),
         *numbers_table(walls),
         *house_sections(request),
         Section(say("Who saw what, and how surely"), (seen_by(request.finding),), "half"),
         *_photos(walls),
-        *_house_answers(request),
+        *_house_answers(request, MOST_ANSWERS if len(walls) <= MOST_IN_USUAL_TYPE else FEW_ANSWERS),
         Section("Sign-off", (_sign_off(request),)),
     ]
     has_size = any(wall.wall.numbers is not None for wall in walls)
@@ -168,12 +169,14 @@ def _wall(subject: Subject, drawn: bool) -> Sheet:
             *cautions([subject], special=None if subject.depth >= 3 else MOST_CAUTIONS),
             *numbers(subject),
             _verify(subject),
-            _observations(say("Answers about this wall"), subject.wall.observed, subject.depth),
-            *(
-                parts.evidence(subject)
-                if subject.depth >= 3
-                else parts.evidence(subject, NOT_WEIGHED_DB, MOST_EVIDENCE)
+            observations(
+                say("Answers about this wall"),
+                subject.wall.observed,
+                subject.depth,
+                "Observations",
+                MOST_ANSWERS_OF_A_WALL,
             ),
+            *_evidence(subject),
             *parts.trace(subject),
         ),
         has_size=subject.wall.numbers is not None,
@@ -187,10 +190,10 @@ def _evidence(subject: Subject) -> list[Section]:
     return parts.evidence(subject, NOT_WEIGHED_DB, MOST_EVIDENCE)
 
 
-def _house_answers(request: Request) -> list[Section]:
+def _house_answers(request: Request, most: int) -> list[Section]:
     title = say("Answers about the house")
     rows = request.finding.observed
-    return [_observations(title, rows, request.depth, title)] if rows else []
+    return [observations(title, rows, request.depth, title, most)] if rows else []
 
 
 def _sources(request: Request, walls: list[Subject]) -> list[Section]:
@@ -201,27 +204,6 @@ def _sources(request: Request, walls: list[Subject]) -> list[Section]:
         key for wall in walls for key in citations.cited_by(wall, NOT_WEIGHED_DB, MOST_EVIDENCE)
     }
     return citations.sources_in_short(request, used)
-
-
-def _observations(
-    title: str, observed: tuple[Observation, ...], depth: Depth, heading: str = "Observations"
-) -> Section:
-    """What people told, row by row; what nobody knew and what was worked out, in a line each."""
-    rows, unknown, drawn = [], [], []
-    for row in observed:
-        if depth < 3 and (row.place == "none" or row.by == BY_PLAN):
-            drawn.append(row.says)
-        elif depth < 3 and row.value == NO_ANSWER[0] and not row.note:
-            unknown.append(row.ask)
-        else:
-            rows.append(row)
-    blocks: list[Block] = [observation_table(title, rows)] if rows else []
-    if unknown:
-        blocks.append(Paragraph(say("Asked, and not known: {asked}", asked=" ".join(unknown))))
-    if drawn:
-        told = "; ".join(drawn)
-        blocks.append(Paragraph(say("From the plan, or worked out: {drawn}.", drawn=told)))
-    return Section(heading, tuple(blocks))
 
 
 def _verify(subject: Subject) -> Section:
