@@ -30,7 +30,7 @@ from walltriage.report.observations import (
     seen_by,
     surer,
 )
-from walltriage.report.shortened import clashes, observations
+from walltriage.report.shortened import clashes, observations, said_in_line
 from walltriage.report.subject import Request, Subject
 
 REACH_WORDS = ("the rooms", "a tape or the next floor", "attic and foundation", "covers off",
@@ -75,8 +75,7 @@ def _house(request: Request, walls: list[Subject]) -> Sheet:
         ),
         Section(say("Client and site"), (_client(request), *_case(request))),
         Section(say("Walls, the most urgent first"), (_walls(walls),)),
-        Section("Plan", (Figure(walls[0].plan()),), "half"),
-        Section("Section", (Figure(walls[0].section()),), "half"),
+        *_drawings(walls[0], named=len(walls) > 1),
         *clashes(walls),
         *numbers_table(walls),
         *house_sections(request),
@@ -89,6 +88,16 @@ def _house(request: Request, walls: list[Subject]) -> Sheet:
     answers = len(request.finding.observed)
     small = len(walls) > MOST_IN_USUAL_TYPE or answers > MOST_ANSWERS_IN_USUAL_TYPE
     return Sheet(say("Intake packet"), tuple(sections), has_size=has_size, small=small)
+
+
+def _drawings(wall: Subject, named: bool = False) -> tuple[Section, Section]:
+    """Plan and section of one wall, under its name where the page is about several."""
+    plan = say("Plan: {name}", name=wall.name) if named else say("Plan")
+    section = say("Section: {name}", name=wall.name) if named else say("Section")
+    return (
+        Section(plan, (Figure(wall.plan()),), "half"),
+        Section(section, (Figure(wall.section()),), "half"),
+    )
 
 
 def _client(request: Request) -> Blanks:
@@ -152,15 +161,11 @@ def _wall(subject: Subject, drawn: bool) -> Sheet:
 
     ``drawn``: with its drawings, which the first wall has on the house's pages.
     """
-    drawings = (
-        Section("Plan", (Figure(subject.plan()),), "half"),
-        Section("Section", (Figure(subject.section()),), "half"),
-    )
     return Sheet(
         say("Appendix: {name}", name=subject.name),
         (
             parts.banner(subject),
-            *(drawings if drawn else ()),
+            *(_drawings(subject) if drawn else ()),
             parts.path_table(subject),
             *parts.why_not(subject),
             parts.still_open([subject]),
@@ -245,4 +250,4 @@ def _reported(subject: Subject) -> Iterator[tuple[str, str]]:
             continue
         sureness = say(SURE_WORDS[answer.sure])
         by = say(", by {by}", by=answer.by) if answer.by else ""
-        yield answer.place, f"{answer.says} ({sureness}{by})"
+        yield answer.place, f"{said_in_line(answer)} ({sureness}{by})"

@@ -51,7 +51,7 @@ def path_line(subject: Subject, *, named: bool = True) -> Paragraph:
     """The load paths in one line, for pages that have no room for more."""
     marks = path_marks(subject.wall.load_paths)
     statuses = " · ".join(f"{mark.title}: {mark.word}" for mark in marks)
-    return Paragraph(f"{subject.name}. {statuses}" if named else statuses)
+    return Paragraph(f"{subject.name}: {statuses}" if named else statuses)
 
 
 def reason(one: Reason, depth: int) -> Item:

@@ -57,7 +57,7 @@ def observations(
     rows, unknown, drawn = [], [], []
     for row in observed:
         if depth < 3 and (row.place == "none" or row.by == BY_PLAN):
-            drawn.append(_said(row))
+            drawn.append(said_in_line(row))
         elif depth < 3 and row.value == NO_ANSWER[0] and not row.note:
             unknown.append(row.ask)
         else:
@@ -81,7 +81,7 @@ def _by_place(rows: Sequence[Observation]) -> Iterator[Paragraph]:
         for row in rows:
             if row.place == place:
                 sure = say(SURE_WORDS[row.sure]) if row.sure is not None else say("not known")
-                told.setdefault((sure, row.by), []).append(_said(row))
+                told.setdefault((sure, row.by), []).append(said_in_line(row))
         groups = [
             say("{sure}, by {by}: {answers}", sure=sure, by=by, answers="; ".join(answers))
             if by
@@ -96,6 +96,6 @@ def _by_place(rows: Sequence[Observation]) -> Iterator[Paragraph]:
             )
 
 
-def _said(row: Observation) -> str:
+def said_in_line(row: Observation) -> str:
     """An answer in a line of many: a number with what was asked, other answers by themselves."""
     return row.says if row.number is None else f"{row.ask} {row.says}"
