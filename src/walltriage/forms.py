@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal, get_args, get_origin
+from collections.abc import Mapping
+from typing import Any, Literal, TypeVar, get_args, get_origin
 
-from pydantic import BaseModel, ConfigDict, ValidationError
+from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
-from pydantic_core import ErrorDetails, PydanticCustomError
+from pydantic_core import ErrorDetails
 
+from walltriage.entries import Entry, checked, form_of
 from walltriage.errors import Problem, did_you_mean
 from walltriage.yamltree import KeyPath, Tree
 
+AnyForm = TypeVar("AnyForm", bound=BaseModel | Entry)
+Form = type[Any]  # one of those two
 _MOST_SHOWN = 60  # letters of a value that is repeated in a message
 _VALUES = {
     "string_type": "expected text (put numbers in quotes)",
@@ -21,19 +25,18 @@ _VALUES = {
 }
 
 
-# checks are built when first used, which those of rules kept from before never are
-CLOSED = ConfigDict(extra="forbid", frozen=True, strict=True, defer_build=True)
-"""For every entry of a file: no other keys, no other kinds of values.  A field's description is
-what a message says was expected, where that is not plain."""
+def in_form(model: type[AnyForm], data: Any, units: str | None = None) -> AnyForm:
+    """Data in its form; pydantic's ``ValidationError`` with everything that is wrong.
 
-
-def told(what: str, expected: str) -> PydanticCustomError:
-    """For validators to raise: what is wrong with a value, and what was expected."""
-    return PydanticCustomError("told", "{what}; {expected}", {"what": what, "expected": expected})
+    ``units`` are those of lengths that are plain numbers.
+    """
+    if issubclass(model, Entry):
+        return checked(model, data)
+    return model.model_validate(data, context=units)
 
 
 def problems_from(
-    error: ValidationError, tree: Tree, model: type[BaseModel], around: KeyPath = ()
+    error: ValidationError, tree: Tree, model: Form, around: KeyPath = ()
 ) -> list[Problem]:
     """One :class:`Problem` for each violation, at its place in the file.
 
@@ -53,7 +56,7 @@ def _is_key(part: int | str) -> bool:
 
 
 def _phrase(
-    detail: ErrorDetails, where: KeyPath, field: FieldInfo | None, model: type[BaseModel]
+    detail: ErrorDetails, where: KeyPath, field: FieldInfo | None, model: Form
 ) -> tuple[str, str]:
     kind, given, context = detail["type"], detail.get("input"), detail.get("ctx", {})
     key = where[-1] if where else ""
@@ -112,25 +115,33 @@ def _choices(field: FieldInfo | None) -> tuple[str, ...]:
 def _model_at(model: Any, where: tuple[str | int, ...]) -> Any:
     """The model at a key path, for messages only; None where there is none."""
     for part in where:
-        if isinstance(part, str) and isinstance(model, type) and issubclass(model, BaseModel):
+        if isinstance(part, str) and _is_form(model):
             found = _field_of(model, part)
             model = found.annotation if found else None
         if isinstance(part, int) or not isinstance(model, type):
             arguments = [a for a in get_args(model) if a is not type(None)]
             model = arguments[-1] if arguments else model
-    return model if isinstance(model, type) and issubclass(model, BaseModel) else None
+    return model if _is_form(model) else None
 
 
-def _field(model: type[BaseModel], where: KeyPath) -> FieldInfo | None:
+def _is_form(model: Any) -> bool:
+    return isinstance(model, type) and issubclass(model, BaseModel | Entry)
+
+
+def _fields(model: Form) -> Mapping[str, FieldInfo]:
+    return (form_of(model) if issubclass(model, Entry) else model).model_fields
+
+
+def _field(model: Form, where: KeyPath) -> FieldInfo | None:
     outer = _model_at(model, where[:-1])
     return _field_of(outer, where[-1]) if outer is not None and where else None
 
 
-def _field_of(model: type[BaseModel], key: str | int) -> FieldInfo | None:
-    found = (field for name, field in model.model_fields.items() if (field.alias or name) == key)
+def _field_of(model: Form, key: str | int) -> FieldInfo | None:
+    found = (field for name, field in _fields(model).items() if (field.alias or name) == key)
     return next(found, None)
 
 
-def _keys(model: type[BaseModel] | None) -> list[str]:
+def _keys(model: Form | None) -> list[str]:
     """The keys a model accepts, as files write them."""
-    return [] if model is None else [f.alias or name for name, f in model.model_fields.items()]
+    return [] if model is None else [f.alias or name for name, f in _fields(model).items()]

@@ -24,6 +24,7 @@ from sqlalchemy import update
 from tests.desk.browser import PASSWORD, Desks
 from tests.desk.test_chromium import CHROMIUM, SIZES, checked
 from tests.desk.test_engineer import form_with
+from tests.desk.test_once_more import up_to_the_sign
 from tests.desk.test_photos import photo
 from tests.desk.test_plan import OUTLINE, fill
 from walltriage.desk import people, plan_steps
@@ -93,6 +94,7 @@ def made(full, tmp_path_factory) -> Iterator[dict[str, str]]:
         client_pages(desk, token)
         firm_pages(desk, key)
         asked_besides(desk, token)
+        looked_at_once_more(desk)
         yield recorder.pages
     desks.close()
 
@@ -202,6 +204,12 @@ def asked_besides(desk, token: str) -> None:
     client.get(f"/c/{token}")
     assert "/more/" in client.path
     client.submit({"typed": ""})
+
+
+def looked_at_once_more(desk) -> None:
+    """The page about what would settle a wall, and the same with nothing picked."""
+    client = up_to_the_sign(desk)
+    client.submit({"answer": ""})
 
 
 def test_every_template_turns_up(made):

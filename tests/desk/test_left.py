@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from statistics import median
 
 import pytest
@@ -10,8 +11,8 @@ import pytest
 pytest.importorskip("sqlalchemy")
 
 from tests.desk.test_client import NAMES, begun
-from tests.record_transcripts import HOUSES, told
-from walltriage.case.model import HOUSE, Wall
+from tests.record_transcripts import HOUSES, look_at, told
+from walltriage.case.model import Wall
 from walltriage.case.read import read_case
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
@@ -21,16 +22,19 @@ pytestmark = pytest.mark.extras
 
 
 def interview(full, name):
-    """What was said to be left at each question about a house's first wall."""
+    """What was said to be left on each page about a house's first wall, and what came."""
     person = read_case(HOUSES / name, full.base.questions)
+    person = replace(person, walls=(replace(person.walls[0], id="wall1"),))
     case = person.__class__(name=person.name, role=person.role, reach=person.reach,
                             walls=(Wall("wall1", person.walls[0].name or "a"),))  # fmt: skip
-    session, ids = Session(Planner(full), case), {"wall1": person.walls[0].id, HOUSE: HOUSE}
-    said = []
+    session, said = Session(Planner(full), case), []
     while session.step is not None:
         plan = session.next
         said.append(int(re.search(r"\d+", about_left(plan.in_all, plan.for_numbers))[0]))
-        answer = told(person, ids[session.step.subject], session.step.question)
+        if session.page is not None:
+            look_at(session, person)
+            continue
+        answer = told(person, session.step.subject, session.step.question)
         session.answer(answer.given, answer.sure, answer.note)
     return [(n, len(said) - at) for at, n in enumerate(said)]
 

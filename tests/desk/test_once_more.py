@@ -16,24 +16,27 @@ LAPS = PLAIN_HOUSE | {"attic_joists_at_wall": "end_or_lap", "wall_top": "board_e
 LOOKS = ("wall_top", "attic_joists_at_wall")
 
 
-@pytest.fixture
-def person(full) -> Case:
+def who_saw_laps(questions) -> Case:
     """Somebody who knows what ``LAPS`` says."""
-    questions = full.base.questions
     made = {n: make_answer(n, questions[n], v) for n, v in LAPS.items()}
     house = {n: a for n, a in made.items() if questions[n].scope == HOUSE}
     own = {n: a for n, a in made.items() if n not in house}
     return Case(house=house, walls=(Wall("wall1", "kitchen", own),))
 
 
-@pytest.fixture
-def at_the_sign(desk, person):
+def up_to_the_sign(desk):
     """A client in the attic who has just said that joists end on the wall."""
+    person = who_saw_laps(desk.parts.bench.base.questions)
     browser = begun(desk, walls=("kitchen",))
     while (at := step_of(browser.path)) is not None:
         give_as(browser, person, *at)
     assert browser.path.endswith("/once-more"), browser.text
     return browser
+
+
+@pytest.fixture
+def at_the_sign(desk):
+    return up_to_the_sign(desk)
 
 
 def answer_of(desk):

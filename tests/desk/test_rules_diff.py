@@ -127,11 +127,21 @@ def test_a_table_the_rules_would_not_load_with_is_left_out(full, rules):
     assert "one_or_more" not in "".join(line for line in text.splitlines() if line.startswith("+"))
 
 
+def test_a_clue_that_stands_in_no_file_is_told(full, rules):
+    """Never is a candidate passed over in silence."""
+    good = table_of(candidates(turned(), full.base))
+    lost = Candidate("nowhere", good.question, good.before, good.after, 99)
+    text, left_out = rules_diff(rules, [good, lost])
+    assert left_out == [lost]
+    assert text == rules_diff(rules, [good])[0]
+
+
 def test_every_clue_of_the_rules_can_be_found_in_its_file(full, rules):
     """Whatever way a table is written: a candidate equal to it changes no number."""
     same = [Candidate(c.id, c.question, c.shows, c.shows, 0) for c in full.base.clues()]
     text, left_out = rules_diff(rules, same)
     assert not left_out
+    assert text
     subprocess.run(["patch", "-p1", "-d", str(rules)], input=text, text=True, check=True,
                    capture_output=True)  # fmt: skip
     assert {c.id: c.shows for c in load_knowledge(rules).clues()} == {

@@ -6,7 +6,7 @@ import pytest
 
 from tests.interview.person import Person
 from walltriage.case.read import read_case
-from walltriage.report.files import texts_for
+from walltriage.report.texts import texts_for
 
 
 @pytest.fixture

@@ -23,7 +23,11 @@ LINES = 24
 ASKED = "Did you see just that yourself, at this wall?"
 # from two places: a lap in the attic, and a beam in the room whose end is on the wall
 BEARING = PLAIN_HOUSE | {
+    "wall_height": "reaches_ceiling",
+    "ceiling_magnet": "across_wall",
+    "attic_joist_run": "across",
     "attic_joists_at_wall": "end_or_lap",
+    "laps_elsewhere": "here",
     "beam_meets_wall": "ends_at_wall",
     "round_the_wall": "one_or_more",
 }

@@ -11,6 +11,7 @@ from typing import Any
 
 import z3
 
+from walltriage.entries import Entry
 from walltriage.inference.belief.tree import Belief, Reported
 from walltriage.inference.engine.strata import StratifiedRule, stratify
 from walltriage.knowledge.base import KnowledgeBase
@@ -52,15 +53,15 @@ def _frame(item: StratifiedRule) -> tuple[Any, ...]:
     return (item.id, item.kind, item.heads, item.load_path)
 
 
+def _told(entry: Entry) -> dict[str, Any]:
+    return {name: value for name, value in vars(entry).items() if name not in _NOT_READ}
+
+
 def _read(base: KnowledgeBase) -> tuple[Any, ...]:
     """What inference reads, conditions of rules apart."""
     belief = Belief(base)
-    rules = [
-        (kind, rule.model_dump(exclude=_NOT_READ))
-        for kind, rule in base.rules()
-        if rule.status != "retired"
-    ]
-    questions = [q.entry.model_dump(exclude=_NOT_READ) for q in base.questions.values()]
+    rules = [(kind, _told(rule)) for kind, rule in base.rules() if rule.status != "retired"]
+    questions = [_told(q.entry) for q in base.questions.values()]
     bears = {name: path.entry.bears for name, path in base.paths.items()}
     return (
         _tables(base, belief), rules, questions, bears, dict(base.guards.thresholds),

@@ -3,6 +3,7 @@
 import pytest
 
 from tests.rules.leanings import kept_leanings, leanings, rates_worded_otherwise
+from walltriage.entries import changed
 
 
 @pytest.fixture(scope="module")
@@ -14,11 +15,11 @@ def with_clue(base, path, index, **changes):
     """The rules with one clue of a path changed."""
     entry = base.paths[path].entry
     clues = list(entry.clues)
-    clues[index] = clues[index].model_copy(update=changes)
-    changed = base.paths[path].__class__(
-        entry.model_copy(update={"clues": clues}), base.paths[path].conditions, {}
+    clues[index] = changed(clues[index], **changes)
+    leaning = base.paths[path].__class__(
+        changed(entry, clues=clues), base.paths[path].conditions, {}
     )
-    return type("Changed", (), {"paths": {**base.paths, path: changed}})
+    return type("Changed", (), {"paths": {**base.paths, path: leaning}})
 
 
 def test_every_clue_leans_as_kept(base):
@@ -52,8 +53,8 @@ def test_every_base_rate_is_as_it_is_worded(base):
     assert not rates_worded_otherwise(base)
     rates = list(base.base_rates())
     tenth = [
-        (path, rate.model_copy(update={"in_100": tuple(share / 10 for share in rate.in_100)}))
+        (path, changed(rate, in_100=tuple(share / 10 for share in rate.in_100)))
         for path, rate in rates
     ]
-    changed = type("Changed", (), {"base_rates": staticmethod(lambda: tenth)})
-    assert rates_worded_otherwise(changed) == [rate.id for _, rate in rates]
+    others = type("Changed", (), {"base_rates": staticmethod(lambda: tenth)})
+    assert rates_worded_otherwise(others) == [rate.id for _, rate in rates]

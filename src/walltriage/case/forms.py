@@ -1,4 +1,4 @@
-"""The form of case files: keys and kinds of values, before anything is checked against a house.
+"""The forms of a plan and of looks along a wall, before anything is checked against a house.
 
 Lengths are read in the units of the file, which the validation context holds.
 """
@@ -9,28 +9,21 @@ from typing import Annotated, Any, Literal
 from pydantic import (
     AfterValidator,
     BaseModel,
-    BeforeValidator,
     Field,
     PlainValidator,
     ValidationInfo,
 )
-from pydantic_core import PydanticCustomError
 
+from walltriage.case.case_forms import Given, Sure, Words
 from walltriage.case.looks import Place, Saw, Thing
-from walltriage.case.model import CHECKED, NO_ANSWER, SURENESS, Role
+from walltriage.case.model import NO_ANSWER
 from walltriage.case.plan import Length, Side
+from walltriage.entries import closed, told
 from walltriage.errors import QuantityError
-from walltriage.forms import CLOSED, told
 from walltriage.units import parse_length
 
 MOST_ITEMS = 200  # of each kind on a plan or along a wall; a house has fewer
 LONGEST_IN = 1200.0  # 100 ft
-
-
-def _words(value: Any) -> str:
-    if isinstance(value, dict | list) or value is None:
-        raise PydanticCustomError("words", "not text")
-    return str(value)
 
 
 def _length(value: Any, info: ValidationInfo[str]) -> Length | None:
@@ -73,16 +66,6 @@ def _stretch(value: Any, info: ValidationInfo[str]) -> tuple[Length, Length] | N
     return None if first is None or last is None else (first, last)
 
 
-def _not_empty(value: Any) -> Any:
-    if value is None:
-        raise told("nothing is given here", "expected a value, or leave the key out")
-    return value
-
-
-def _sureness(value: Any) -> Any:
-    return SURENESS[0] if value == CHECKED else value
-
-
 def _beam_size(value: str) -> str:
     if value and re.fullmatch(r"[1-6]-2x(6|8|10|12)", value) is None:
         raise told(f"'{value}' is no size of a beam", "expected plies and size: 3-2x10")
@@ -98,13 +81,10 @@ def _post_size(value: str) -> str:
     return value
 
 
-Words = Annotated[str, BeforeValidator(_words)]
 PlanLength = Annotated[Length | None, PlainValidator(_length)]
 MeasuredLength = Annotated[Length | None, PlainValidator(_measured)]
 Inches = Annotated[float | None, PlainValidator(_inches)]
 Stretch = Annotated[tuple[Length, Length] | None, PlainValidator(_stretch)]
-Given = BeforeValidator(_not_empty)
-Sure = Annotated[Literal["certain", "fairly", "guess"], BeforeValidator(_sureness)]
 Names = Annotated[list[Annotated[str, Field(min_length=1)]], Field(
     description="expected names, such as [ground, upstairs]"
 )]  # fmt: skip
@@ -113,17 +93,7 @@ Names = Annotated[list[Annotated[str, Field(min_length=1)]], Field(
 class FormEntry(BaseModel):
     """Base of all forms: closed, frozen, strict about types."""
 
-    model_config = CLOSED
-
-
-class AnswerForm(FormEntry):
-    """One answer with more to it than its value."""
-
-    value: Any = Field(description="expected 'value: ...'")
-    sure: Sure = "certain"
-    by: Words = ""
-    seen_on: Words = ""
-    note: Words = ""
+    model_config = closed()
 
 
 class MarkForm(FormEntry):
@@ -165,15 +135,6 @@ class LooksForm(FormEntry):
     length: Inches = None
     marked: list[MarkForm] = Field([], max_length=MOST_ITEMS)
     seen: list[LookForm] = Field([], max_length=MOST_ITEMS)
-
-
-class WallForm(FormEntry):
-    """One wall of a case."""
-
-    id: Words = Field(description="expected 'id: w1' and 'answers:'")
-    name: Words = ""
-    answers: Any = {}
-    looks: Any = None
 
 
 class PartForm(FormEntry):
@@ -258,29 +219,3 @@ class PlanFields(FormEntry):
     posts: list[PostForm] = Field([], max_length=MOST_ITEMS)
     stairs: list[AreaForm] = Field([], max_length=MOST_ITEMS)
     joists: list[JoistsForm] = Field([], max_length=MOST_ITEMS)
-
-
-class DrawingForm(FormEntry):
-    """Replies about a plan that was being drawn when an interview stopped."""
-
-    of: str
-    replies: list[str | None]
-
-
-class CaseForm(FormEntry):
-    """A case file.  What is inside plan, answers, walls and steps is read piece by piece."""
-
-    schema_: str = Field(alias="schema")
-    name: Words = ""
-    story: Words = ""
-    role: Role = Field("buyer", alias="for")
-    reach: int = Field(4, ge=0, le=4, description="expected 0, 1, 2, 3, 4")
-    units: Literal["ft", "in", "m", "cm", "mm"] = "ft"
-    client: dict[str, Words] = Field({}, description="expected 'client_name: ...'")
-    plan: Any = None
-    house: Any = {}
-    walls: list[Any] = Field([], description="expected '- id: ...' for each wall")
-    asked: list[Any] = Field([], description="expected '- house/QUESTION'")
-    to_name: list[Any] = Field([], description="expected '- house/QUESTION'")
-    drawing: Annotated[DrawingForm | None, Given] = None
-    outcome: Any = None

@@ -6,28 +6,25 @@ import re
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, TypeVar
-
-from pydantic import BaseModel, ValidationError
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from walltriage.case.answers import AnswerableQuestion, AnswerError, make_answer
+from walltriage.case.case_forms import AnswerForm, CaseForm, WallForm
 from walltriage.case.earlier_ids import answers_now, asked_now, was_of_house
-from walltriage.case.forms import (
-    AnswerForm,
-    CaseForm,
-    LooksForm,
-    PlanFields,
-    WallForm,
-)
-from walltriage.case.looks_read import looks_of
 from walltriage.case.model import CASE_SCHEMA, HOUSE, Answer, Case, Drawing, Step, Wall
-from walltriage.case.plan_read import plan_of
+from walltriage.entries import Entry
 from walltriage.errors import InputError, Problem, did_you_mean
-from walltriage.forms import problems_from
+from walltriage.plainly import plainly
 from walltriage.yamltree import KeyPath, Tree, load, parse
 
+if TYPE_CHECKING:
+    from pydantic import BaseModel
+
+    from walltriage.case.looks import WallLooks
+    from walltriage.case.plan import Plan
+
 Catalogue = Mapping[str, AnswerableQuestion]
-Form = TypeVar("Form", bound=BaseModel)
+Form = TypeVar("Form", bound="BaseModel | Entry")
 MOST_TOLD = 20  # mistakes; after as many, entries beside one that is wrong are not looked at
 GUESSED = 10 * MOST_TOLD  # unknown names for which a known one is looked for
 
@@ -70,8 +67,15 @@ class _CaseReader:
         """Data in its form.  What has another one is told, and the rest comes back, so that
         it is checked too; None where a key is wrong that the rest is ``needed`` for.
         """
+        plain = plainly(kind, data) if issubclass(kind, Entry) else None
+        if plain is not None:
+            return plain
+        from pydantic import ValidationError
+
+        from walltriage.forms import in_form, problems_from
+
         try:
-            return kind.model_validate(data, context=self.units)
+            return in_form(kind, data, self.units)
         except ValidationError as error:
             self.problems += problems_from(error, self.tree, kind, where)
             wrong = {_entry(detail["loc"]) for detail in error.errors(include_url=False)}
@@ -81,7 +85,7 @@ class _CaseReader:
             return None
         self.tree = self.tree.without({(*where, *place) for place in wrong})
         try:
-            return kind.model_validate(self.tree.at(where), context=self.units)
+            return in_form(kind, self.tree.at(where), self.units)
         except ValidationError:
             return None
 
@@ -102,9 +106,8 @@ class _CaseReader:
         walls = self.walls(form.walls)
         wall_ids = {wall.id for wall in walls}
         plan = None
-        if "plan" in form.model_fields_set:
-            drawn = self.form(PlanFields, form.plan, ("plan",), ("levels", "parts"))
-            plan = None if drawn is None else plan_of(drawn, wall_ids, self.wrong)
+        if "plan" in data:
+            plan = self.plan(form.plan, wall_ids)
         drawing = form.drawing
         house = self.answers(form.house, ("house",), HOUSE)
         return Case(
@@ -137,12 +140,23 @@ class _CaseReader:
             if form.id in walls:
                 self.wrong((*where, "id"), f"duplicate wall '{form.id}'", "one entry each")
             answers = self.answers(form.answers, (*where, "answers"), "wall")
-            looks, along = None, (*where, "looks")
-            if "looks" in form.model_fields_set:
-                seen = self.form(LooksForm, form.looks, along, ("zero_end",))
-                looks = None if seen is None else looks_of(seen, along, self.wrong)
+            looks = self.looks(form.looks, (*where, "looks")) if "looks" in raw else None
             walls[form.id] = Wall(form.id, form.name, answers, looks)
         return tuple(walls.values())
+
+    def plan(self, data: Any, wall_ids: set[str]) -> Plan | None:
+        from walltriage.case.forms import PlanFields
+        from walltriage.case.plan_read import plan_of
+
+        drawn = self.form(PlanFields, data, ("plan",), ("levels", "parts"))
+        return None if drawn is None else plan_of(drawn, wall_ids, self.wrong)
+
+    def looks(self, data: Any, along: KeyPath) -> WallLooks | None:
+        from walltriage.case.forms import LooksForm
+        from walltriage.case.looks_read import looks_of
+
+        seen = self.form(LooksForm, data, along, ("zero_end",))
+        return None if seen is None else looks_of(seen, along, self.wrong)
 
     def answers(self, data: Any, where: KeyPath, scope: str) -> dict[str, Answer]:
         if not isinstance(data, dict):

@@ -37,7 +37,7 @@ def command(
     from walltriage.case.answers import AnswerError, make_answer
     from walltriage.files import write_text
     from walltriage.report.checklist import as_html, checklist
-    from walltriage.report.files import texts_for
+    from walltriage.report.texts import texts_for
 
     triager = load_triager(rules_folder)
     known = {}

@@ -97,11 +97,16 @@ def _write_candidates(path: Path, folder: Path, wanted: list[Candidate]) -> None
 
     text, left_out = rules_diff(folder, wanted)
     for candidate in left_out:
-        click.echo(
-            say("{clue}: left out, the rules would not load with it", clue=candidate.clue), err=True
+        told = say(
+            "{clue}: left out, it has no table of its own or the rules would not load with it",
+            clue=candidate.clue,
         )
-    if not text:
+        click.echo(told, err=True)
+    if not wanted:
         click.echo(say("No table is set apart by the outcomes, so no diff is written."), err=True)
+        return
+    if not text:
+        click.echo(say("No table is left, so no diff is written."), err=True)
         return
     write_text(path, text)
     click.echo(

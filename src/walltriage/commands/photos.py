@@ -23,7 +23,7 @@ def command(case: Path, rules_folder: Path | None) -> None:
     A place counts as photographed when a note on one of its answers names a picture's file, such
     as attic-1.jpg.
     """
-    from walltriage.report.files import texts_for
+    from walltriage.report.texts import texts_for
 
     triager = load_triager(rules_folder)
     visited = read_case_at(case, triager.base.questions)

@@ -86,10 +86,10 @@ def command(
         format_of,
         make_request,
         rendered,
-        texts_for,
         write_report,
     )
     from walltriage.report.letterhead import load_letterhead
+    from walltriage.report.texts import texts_for
 
     printed = _to_print(target, form)
     if not printed:

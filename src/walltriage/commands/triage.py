@@ -87,10 +87,10 @@ def command(
         for finding in findings:
             click.echo(finding_line(finding))
     else:
-        from walltriage.report.files import texts_for
         from walltriage.report.house_terminal import print_removal, print_result
         from walltriage.report.subject import Request
         from walltriage.report.terminal import make_console
+        from walltriage.report.texts import texts_for
 
         console, texts = make_console(), texts_for(triager.base)
         deep: Depth = _DEPTHS[min(verbose, 2)]

@@ -17,6 +17,7 @@ import yaml
 from walltriage.desk.table_candidates import Candidate, Rows
 from walltriage.errors import InputError
 from walltriage.knowledge.load import load_knowledge
+from walltriage.knowledge.short_forms import headed
 from walltriage.yamltree import read_text
 
 HEAD = (
@@ -29,15 +30,18 @@ FOLDERS = ("load_paths", "load_path_parts")
 
 
 def rules_diff(folder: Path, wanted: Sequence[Candidate]) -> tuple[str, list[Candidate]]:
-    """The diff, and the candidates that are not in it because the rules would not load with them.
+    """The diff, and the candidates that are not in it: those whose table does not stand in a file
+    by itself, and those with which the rules would not load.
 
     Raises :class:`InputError` for rules that do not load as they are.
     """
     load_knowledge(folder)
-    kept, left_out = list(wanted), []
+    found = {clue for path in _files(folder) for clue, _, _ in _tables(read_text(path))}
+    left_out = [one for one in wanted if one.clue not in found]
+    kept = [one for one in wanted if one not in left_out]
     if kept and not _loads(folder, kept):
-        left_out = [one for one in wanted if not _loads(folder, [one])]
-        kept = [one for one in wanted if one not in left_out]
+        left_out += [one for one in kept if not _loads(folder, [one])]
+        kept = [one for one in kept if one not in left_out]
     lines: list[str] = []
     for path, before, after in _changed(folder, kept):
         name = path.relative_to(folder).as_posix()
@@ -65,7 +69,7 @@ def _loads(folder: Path, some: Sequence[Candidate]) -> bool:
 def _changed(folder: Path, some: Sequence[Candidate]) -> Iterator[tuple[Path, str, str]]:
     """Each file that changes: its text before and after."""
     by_clue = {one.clue: one for one in some}
-    for path in sorted(path for name in FOLDERS for path in (folder / name).glob("*.yaml")):
+    for path in _files(folder):
         before = after = read_text(path)
         tables = [
             (table, by_clue[clue], block)
@@ -82,6 +86,11 @@ def _changed(folder: Path, some: Sequence[Candidate]) -> Iterator[tuple[Path, st
             yield path, before, after
 
 
+def _files(folder: Path) -> list[Path]:
+    """The files with clues in them."""
+    return sorted(path for name in FOLDERS for path in (folder / name).glob("*.yaml"))
+
+
 def _tables(text: str) -> Iterator[tuple[str, yaml.Node, int]]:
     """Each clue's id, its table, and the column of the rows where they can stand in a block."""
     todo = [node for node in (yaml.compose(text, Loader=yaml.SafeLoader),) if node is not None]
@@ -91,10 +100,12 @@ def _tables(text: str) -> Iterator[tuple[str, yaml.Node, int]]:
             todo += node.value
         elif isinstance(node, yaml.MappingNode):
             pairs = {key.value: (key, value) for key, value in node.value}
-            if "id" in pairs and "shows" in pairs:
+            told = {name: value.value for name, (_, value) in pairs.items()}
+            clue = headed(told).get("id")
+            if clue is not None and "shows" in pairs:
                 key, table = pairs["shows"]
                 yield (
-                    pairs["id"][1].value,
+                    clue,
                     table,
                     0 if node.flow_style else key.start_mark.column + 2,
                 )

@@ -10,14 +10,16 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
-from pydantic import Field, PlainSerializer
-
 from walltriage.case.model import Case, Sureness
 from walltriage.case.write import case_data
+from walltriage.entries import Field
 from walltriage.knowledge.schema import Level as Level
 from walltriage.knowledge.schema import Verdict as Verdict
 
 if TYPE_CHECKING:  # most walls have no numbers, and are spared the arithmetic's modules
+    from pydantic import GetCoreSchemaHandler
+    from pydantic_core import CoreSchema
+
     from walltriage.inference.numbers.removal import Removal
     from walltriage.inference.numbers.results import HouseNumbers, WallNumbers
 
@@ -29,6 +31,18 @@ LEVELS: tuple[Level, ...] = ("none", "advised", "strong", "urgent")
 Chance = Annotated[float, Field(ge=0, le=1)]
 Interval = tuple[Chance, Chance]
 """Lowest and highest chance."""
+
+
+class _AsCaseFile:
+    """Has pydantic, which is not imported before, write a case as case files have it."""
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        from pydantic import PlainSerializer
+
+        written = PlainSerializer(case_data, return_type=dict[str, Any])
+        return written.__get_pydantic_core_schema__(source, handler)
 
 
 @dataclass(frozen=True, slots=True)
@@ -291,6 +305,6 @@ class Finding:
     observed: tuple[Observation, ...]
     """Answers about the house."""
     cited: tuple[Cited, ...]
-    given: Annotated[Case, PlainSerializer(case_data, return_type=dict[str, Any])]
+    given: Annotated[Case, _AsCaseFile()]
     removal: Removal | None = None
     """What becomes of a set of walls, where one was asked about."""

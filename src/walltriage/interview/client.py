@@ -6,7 +6,7 @@ from walltriage.interview.pages import Page
 from walltriage.interview.setup import LAST_PAGE, ask_person
 from walltriage.interview.terminal import Interview
 from walltriage.language import say
-from walltriage.report.files import texts_for
+from walltriage.report.texts import texts_for
 
 
 def ask_client(interview: Interview, *, from_last: bool = False) -> None:

@@ -16,9 +16,9 @@ from walltriage.interview.pages import Choice, Page
 from walltriage.interview.review import review
 from walltriage.interview.terminal import Interview
 from walltriage.language import say
-from walltriage.report.files import texts_for
 from walltriage.report.house_terminal import print_removal, print_result
 from walltriage.report.subject import Depth, Request
+from walltriage.report.texts import texts_for
 
 HOLES = "holes "
 

@@ -80,13 +80,13 @@ class Planner:
         asked = len(pages_of(step for step in case.asked if step.subject == wall_id))
         to_name = {step.question for step in case.to_name if step.subject in (HOUSE, wall_id)}
         opened = {*self._opened(case, wall_id), *to_name}
+        fired, beliefs = self._fired(evaluation), evaluation.beliefs
+        row, progress = self._row(left), self._progress(case, places, asked, to_name)
+        to_try = self.choice.to_try(fired, beliefs, row, progress)
+        unsettling = self._unsettling(case, wall_id, to_try)
         chosen = self.choice.choose(
-            Standing(
-                self._row(left), self._row(opened),
-                self._unsettling(case, wall_id, evaluation, left), self._fired(evaluation),
-                evaluation.beliefs, self._progress(case, places, asked, to_name),
-            )
-        )  # fmt: skip
+            Standing(row, self._row(opened), unsettling, fired, beliefs, progress)
+        )
         column = int(chosen.question[0])
         if column < 0:
             return NextStep(None, cast(Stop, STOPS[chosen.stop[0]]))
@@ -136,15 +136,12 @@ class Planner:
             for name in self.base.questions[list_name].entry.opens.get(answer.value, ())
         ]
 
-    def _unsettling(
-        self, case: Case, wall_id: str, evaluation: Evaluation, left: Iterable[str]
-    ) -> Bools:
-        """Of the questions left, those that could take "non-bearing" back, as a row (1, q)."""
-        row = self._row(left)
-        if evaluation.verdict != "likely_non_bearing":
-            return np.zeros_like(row)
+    def _unsettling(self, case: Case, wall_id: str, to_try: Bools) -> Bools:
+        """Of the questions ``to_try`` (1, q), those that could take "non-bearing" back."""
+        if not to_try.any():
+            return to_try
         batch = self.triager.trial.evaluator.coder.encode([self.triager.answers(case, wall_id)])
-        return self.triager.unsettling.among(batch, np.array([True]), row)
+        return self.triager.unsettling.among(batch, to_try)
 
     def _row(self, names: Iterable[str]) -> Bools:
         """Some questions as a row (1, q)."""

@@ -8,10 +8,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 from typing import Any
 
-from pydantic import Field
-
+from walltriage.entries import Entry, Field, checked
 from walltriage.errors import Problem, did_you_mean
-from walltriage.knowledge.schema import Entry, Id, Text
+from walltriage.knowledge.schema import Id, Text
 from walltriage.yamltree import KeyPath, Tree
 
 FILE_NAME = "glances.yaml"
@@ -93,7 +92,7 @@ class GlanceFile(Entry):
 def check(tree: Tree, questions: Mapping[str, Any]) -> Iterator[Problem]:
     """Questions and options that are not there, things of two places, and questions met twice."""
     taken: dict[str, str] = {}
-    for index, glance in enumerate(GlanceFile.model_validate(tree.data).glances):
+    for index, glance in enumerate(checked(GlanceFile, tree.data).glances):
         where: KeyPath = ("glances", index)
         for at, item in enumerate(glance.items):
             yield from _item_problems(item, tree, (*where, "items", at), questions)

@@ -8,8 +8,9 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, RootModel, ValidationError
 
+from walltriage.entries import Entry, changed
 from walltriage.errors import InputError, Problem
-from walltriage.forms import problems_from
+from walltriage.forms import in_form, problems_from
 from walltriage.knowledge import (
     earlier_ids,
     glances,
@@ -39,7 +40,7 @@ from walltriage.knowledge.schema_scope import ContradictionFile, ScopeFile
 from walltriage.knowledge.visible_texts import in_language
 from walltriage.yamltree import Tree, load
 
-Model = TypeVar("Model", bound=BaseModel)
+Model = TypeVar("Model", bound=BaseModel | Entry)
 Say = Callable[[str], str]
 
 
@@ -77,7 +78,7 @@ class RulesReader:
         self.folder, self.parsed, self.say = folder, parsed or {}, say
         self.problems: list[Problem] = []
         self.trees: list[Tree] = []
-        self.tree_of: dict[type[BaseModel], Tree] = {}  # the last file read of each form
+        self.tree_of: dict[type[Any], Tree] = {}  # the last file read of each form
         self.left_out: set[str] = set()  # ids of entries that could not be read
         self.houses: Mapping[str, Mapping[str, Any]] = {}  # told once, for the cases of rules
         self.reasons: Mapping[str, str] | None = None
@@ -92,7 +93,7 @@ class RulesReader:
             data = shorthand.with_houses(tree.data, self.houses)
             if self.say is not None:
                 data = in_language(data, path.name, self.say)
-            found = model.model_validate(data)
+            found = in_form(model, data)
         except ValidationError as error:
             self.problems.extend(problems_from(error, tree, model))
             return self._rest(tree, model, error)
@@ -104,7 +105,7 @@ class RulesReader:
         path = self.folder / name
         return self.read(path, model) if path.is_file() else without
 
-    def _keep(self, tree: Tree, model: type[BaseModel]) -> None:
+    def _keep(self, tree: Tree, model: type[Any]) -> None:
         self.trees.append(tree)
         self.tree_of[model] = tree
 
@@ -124,7 +125,7 @@ class RulesReader:
             entries.add(detail["loc"][:2])
         rest = tree.without(entries)
         try:
-            found = model.model_validate(shorthand.with_houses(rest.data, self.houses))
+            found = in_form(model, shorthand.with_houses(rest.data, self.houses))
         except ValidationError:
             return None
         named = (tree.at(where) for where in entries)
@@ -238,9 +239,7 @@ def _with_parts(file: LoadPathFile, parts: list[PathPartFile]) -> LoadPathFile:
     mine = [part for part in parts if part.adds_to == file.path]
     conditions = [condition for part in mine for condition in part.conditions]
     clues = [clue for part in mine for clue in part.clues]
-    return file.model_copy(
-        update={"conditions": [*file.conditions, *conditions], "clues": [*file.clues, *clues]}
-    )
+    return changed(file, conditions=[*file.conditions, *conditions], clues=[*file.clues, *clues])
 
 
 def _paths(files: list[LoadPathFile]) -> dict[str, LoadPath]:

@@ -7,10 +7,9 @@ does not depend on the inference, and so stands beside the rules and not in code
 from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 
-from pydantic import Field
-
+from walltriage.entries import Entry, Field
 from walltriage.errors import Problem, did_you_mean
-from walltriage.knowledge.schema import Entry, Id, Level, Sources, Text, Verdict
+from walltriage.knowledge.schema import Id, Level, Sources, Text, Verdict
 from walltriage.yamltree import Tree
 
 FILE_NAME = "report_texts.yaml"

@@ -17,17 +17,17 @@ import pickle
 import stat
 import sys
 from dataclasses import is_dataclass, replace
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from pydantic import VERSION, BaseModel
-
+from walltriage.entries import Entry
 from walltriage.errors import InputError
 from walltriage.files import clear_folder, opened, write_bytes
 from walltriage.folders import user_folder
 from walltriage.knowledge.base import KnowledgeBase
 
-FORM = b"walltriage/kept-rules/2"
+FORM = b"walltriage/kept-rules/3"
 MOST_CACHED = 4  # files; the oldest goes first
 SUFFIX = ".rules"
 _PACKAGE = Path(__file__).resolve().parents[1]
@@ -41,11 +41,19 @@ def cache_folder() -> Path:
 
 def key(folder: Path, rules_sha256: str) -> str:
     """The digest under which the rules in ``folder`` are cached by this very program."""
-    about = f"{rules_sha256}\0{folder}\0{sys.version}\0{VERSION}\0"
+    about = f"{rules_sha256}\0{folder}\0{sys.version}\0{_checker()}\0"
     digest = hashlib.sha256(FORM + about.encode())
     for path in sorted([*_PACKAGE.glob("*.py"), *(_PACKAGE / "knowledge").rglob("*.py")]):
         digest.update(path.read_bytes())
     return digest.hexdigest()
+
+
+def _checker() -> str:
+    """The version of what checks the forms, which is not imported to be asked for it."""
+    found = find_spec("pydantic")
+    assert found is not None
+    assert found.origin is not None  # it is installed with this program
+    return Path(found.origin).with_name("version.py").read_text(encoding="utf-8")
 
 
 class _Unpickler(pickle.Unpickler):
@@ -55,7 +63,7 @@ class _Unpickler(pickle.Unpickler):
         found = None
         if module.startswith(_OURS) and "." not in name:
             found = super().find_class(module, name)
-        if not isinstance(found, type) or not (issubclass(found, BaseModel) or is_dataclass(found)):
+        if not isinstance(found, type) or not (issubclass(found, Entry) or is_dataclass(found)):
             raise pickle.UnpicklingError(f"no part of a knowledge base: {module}.{name}")
         return found
 

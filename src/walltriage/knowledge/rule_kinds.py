@@ -74,6 +74,8 @@ def _caution_shown(rule: Any, owner: Owner) -> Facts:
     shown = say("before any opening") if rule.before_opening else say("with the result")
     if rule.before_look_in is not None:
         shown += say("; in an interview before a look in: {place}", place=rule.before_look_in)
+    if rule.forbids_opening:
+        shown += say("; no hole is planned beside it")
     return [("shown", shown)]
 
 

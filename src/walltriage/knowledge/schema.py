@@ -1,4 +1,4 @@
-"""The form of every entry in ``rules/``, as frozen pydantic models.
+"""The form of every entry in ``rules/``, as frozen entries.
 
 Extra keys are refused and every key says what it is for, so that a builder who
 edits a file gets one clear message for one mistake.  What the numbers mean is
@@ -7,9 +7,7 @@ told in ``docs/writing-rules.md``.
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import BaseModel, Field, StringConstraints, model_validator
-
-from walltriage.forms import CLOSED, told
+from walltriage.entries import Entry, Field, StringConstraints, model_validator, told
 from walltriage.knowledge.plain_cases import made_cases, plain_answers
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(_[a-z0-9]+)*$")]
@@ -24,12 +22,6 @@ Level = Literal["none", "advised", "strong", "urgent"]
 """How much a wall asks for an engineer."""
 Sources = str | list[str]
 CaseAnswers = dict[str, Any]
-
-
-class Entry(BaseModel):
-    """Base of all entries: closed, frozen, strict about types."""
-
-    model_config = CLOSED
 
 
 class Cases(Entry):
@@ -50,7 +42,7 @@ class Rule(Entry):
     id: Id
     says: Text
     source: Sources
-    limits: list[Text] = []
+    limits: list[Text] = Field(default_factory=list)
     status: Status = "reviewed"
     cases: Cases
 
@@ -95,7 +87,7 @@ class EarlierId(Entry):
     """
 
     question: Id
-    options: dict[Id, Id] = {}
+    options: dict[Id, Id] = Field(default_factory=dict)
     of_house: bool = False
 
 
@@ -130,10 +122,10 @@ class Question(Entry):
     effort: Annotated[int, Field(ge=0, le=4)]
     kind: Kind
     place: Place | None = None
-    who: list[Role] = ["buyer", "trade", "firm"]
+    who: list[Role] = Field(default_factory=lambda: ["buyer", "trade", "firm"])
     answer: Literal["choice", "length", "number", "text"] = "choice"
-    options: list[Option] = []
-    bands: list[Band] = []
+    options: list[Option] = Field(default_factory=list)
+    bands: list[Band] = Field(default_factory=list)
     least: str | float | None = None
     most: str | float | None = None
     years: bool = False
@@ -141,9 +133,9 @@ class Question(Entry):
     sketch: str | None = None
     turns: bool = False
     first: bool = False
-    always: list[Role] = []
-    opens: dict[Id, list[Id]] = {}
-    was: list[EarlierId] = []
+    always: list[Role] = Field(default_factory=list)
+    opens: dict[Id, list[Id]] = Field(default_factory=dict)
+    was: list[EarlierId] = Field(default_factory=list)
     simulated: Simulated | None = None
 
     @model_validator(mode="before")
@@ -200,8 +192,8 @@ class Condition(Entry):
     states: dict[Id, Text] = Field(min_length=2)
     given: Given
     ordered: bool = True
-    given_where: list[GivenWhere] = []
-    seen_in_part: dict[Id, dict[Id, Share]] = {}
+    given_where: list[GivenWhere] = Field(default_factory=list)
+    seen_in_part: dict[Id, dict[Id, Share]] = Field(default_factory=dict)
     source: Sources
     limits: list[Text] = Field(min_length=1)
 
@@ -256,18 +248,18 @@ class LoadPathFile(Entry):
     settled_by: Text
     bears: bool = True
     base_rates: list[BaseRate] = Field(min_length=1)
-    conditions: list[Condition] = []
-    uses: list[UsedCondition] = []
-    clues: list[Clue] = []
-    signs: list[Sign] = []
+    conditions: list[Condition] = Field(default_factory=list)
+    uses: list[UsedCondition] = Field(default_factory=list)
+    clues: list[Clue] = Field(default_factory=list)
+    signs: list[Sign] = Field(default_factory=list)
 
 
 class PathPartFile(Entry):
     """``rules/load_path_parts/*.yaml``: conditions and clues of a path that stand by themselves."""
 
     adds_to: Id
-    conditions: list[Condition] = []
-    clues: list[Clue] = []
+    conditions: list[Condition] = Field(default_factory=list)
+    clues: list[Clue] = Field(default_factory=list)
 
 
 class DerivedFact(Rule):

@@ -5,9 +5,8 @@ What stops a verdict and what reaches one, how far people are trusted, and what 
 
 from typing import Annotated, Any, Literal
 
-from pydantic import Field
-
-from walltriage.knowledge.schema import Entry, Id, Kind, Level, Place, Rule, Share, Sources, Text
+from walltriage.entries import Entry, Field
+from walltriage.knowledge.schema import Id, Kind, Level, Place, Rule, Share, Sources, Text
 
 
 class Gate(Rule):
@@ -88,12 +87,13 @@ class CautionRule(Rule):
     """A warning shown with the result.
 
     Those with ``before_opening`` come before any hole, those with ``before_look_in`` before
-    somebody is sent to look in that place.
+    somebody is sent to look in that place.  Beside one with ``forbids_opening`` no hole is planned.
     """
 
     when: dict[str, Any] | None = None
     before_opening: bool = False
     before_look_in: Place | None = None
+    forbids_opening: bool = False
 
 
 class ReferralRule(Rule):

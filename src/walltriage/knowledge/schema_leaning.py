@@ -2,9 +2,8 @@
 
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, model_validator
-
-from walltriage.knowledge.schema import Entry, Id, Text
+from walltriage.entries import Entry, Field, model_validator
+from walltriage.knowledge.schema import Id, Text
 
 Toward = Literal["bearing", "non_bearing", "none"]
 LEAST_TOWARD_NON_BEARING = 1 / 30  # nothing that is open is told to be safer than this

@@ -1,8 +1,7 @@
 """The form of ``rules/measures.yaml``: which answers feed the arithmetic."""
 
-from pydantic import Field
-
-from walltriage.knowledge.schema import Entry, Id, Sources
+from walltriage.entries import Entry, Field
+from walltriage.knowledge.schema import Id, Sources
 
 
 class InputSource(Entry):

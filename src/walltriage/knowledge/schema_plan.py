@@ -3,9 +3,8 @@
 from collections.abc import Iterable
 from typing import Literal
 
-from pydantic import Field
-
-from walltriage.knowledge.schema import Entry, Id, Sources, Text
+from walltriage.entries import Entry, Field
+from walltriage.knowledge.schema import Id, Sources, Text
 
 
 class RelationBand(Entry):

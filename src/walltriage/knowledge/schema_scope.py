@@ -2,10 +2,9 @@
 
 from typing import Any
 
-from pydantic import Field, model_validator
-
+from walltriage.entries import Entry, Field, model_validator
 from walltriage.knowledge.plain_cases import plain_answers
-from walltriage.knowledge.schema import COMMON_PRACTICE, Entry, Id, Rule, Sources, Text
+from walltriage.knowledge.schema import COMMON_PRACTICE, Id, Rule, Sources, Text
 
 
 class Scope(Rule):

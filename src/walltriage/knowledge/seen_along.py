@@ -3,10 +3,9 @@
 from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 
-from pydantic import Field
-
+from walltriage.entries import Entry, Field, checked
 from walltriage.errors import Problem, QuantityError, did_you_mean
-from walltriage.knowledge.schema import Entry, Id, Sources, Text
+from walltriage.knowledge.schema import Id, Sources, Text
 from walltriage.units import parse_length
 from walltriage.yamltree import KeyPath, Tree
 
@@ -122,7 +121,7 @@ class SeenAlongFile(Entry):
 
 def check(tree: Tree, questions: Mapping[str, Any], paths: Mapping[str, Any]) -> list[Problem]:
     """Every length that cannot be read, and every question, option, path or reach not there."""
-    file = SeenAlongFile.model_validate(tree.data)
+    file = checked(SeenAlongFile, tree.data)
     return [*_length_problems(file, tree), *_reference_problems(file, tree, questions, paths)]
 
 

@@ -129,7 +129,7 @@ class _Writer:
                 before: KeyPath = ("clues", condition, at)
                 whole = clue
                 if isinstance(clue, dict):
-                    whole = common | {"condition": condition} | _headed(clue)
+                    whole = common | {"condition": condition} | headed(clue)
                 found.append(self.node(whole, before, after))
                 self.places[*after, "condition"] = self._tree.place(("clues", condition))
                 for key in ("clue", "look") if isinstance(clue, dict) else ():
@@ -215,7 +215,7 @@ def _filled(entry: Any, common: dict[str, Any]) -> Any:
     return common | entry
 
 
-def _headed(clue: dict[str, Any]) -> dict[str, Any]:
+def headed(clue: dict[str, Any]) -> dict[str, Any]:
     """A clue with its id and question told key by key; what is no "A of B" stays as it is."""
     for key, means in _HEADS:
         words = str(clue.get(key, "")).split(" of ")

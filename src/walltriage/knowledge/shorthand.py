@@ -6,10 +6,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from pydantic import Field
-
+from walltriage.entries import Entry, Field, changed
 from walltriage.knowledge.base import AskedQuestion
-from walltriage.knowledge.schema import Cases, Clue, Entry, LoadPathFile, Text
+from walltriage.knowledge.schema import Cases, Clue, LoadPathFile, Text
 
 HOUSE = "house"  # in an answer set of a case: the name of a house in case_houses.yaml
 FILE_NAME = "case_houses.yaml"
@@ -64,8 +63,8 @@ def filled_in(
             left_out["cases"] = _made(clue, asked)
         if asked and clue.says is None:
             left_out["says"] = wording.says.get(asked.place, wording.says.get(asked.entry.kind))
-        clues.append(clue.model_copy(update=left_out) if left_out else clue)
-    return file.model_copy(update={"clues": clues})
+        clues.append(changed(clue, **left_out) if left_out else clue)
+    return changed(file, clues=clues)
 
 
 def _made(clue: Clue, question: AskedQuestion) -> Cases:

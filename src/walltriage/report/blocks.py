@@ -7,11 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, fields, is_dataclass, replace
-from typing import Any, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from walltriage.inference.finding import PathStatus, Verdict
 from walltriage.plaintext import printable
-from walltriage.report.drawing import Label, PlanDrawing
+
+if TYPE_CHECKING:  # a screen shows no drawings
+    from walltriage.report.drawing import PlanDrawing
 
 Width = Literal["third", "half", "full"]
 
@@ -180,9 +182,15 @@ def mapped(
     if isinstance(part, tuple):
         return tuple(mapped(item, change, label) for item in part)  # type: ignore[return-value]
     if is_dataclass(part) and not isinstance(part, type | Data):
-        text = label if label is not None and isinstance(part, Label) else change
+        text = label if label is not None and _is_label(part) else change
         changed: dict[str, Any] = {
             item.name: mapped(getattr(part, item.name), text, label) for item in fields(part)
         }
         return replace(part, **changed)
     return part
+
+
+def _is_label(part: object) -> bool:
+    from walltriage.report.drawing import Label
+
+    return isinstance(part, Label)

@@ -11,14 +11,11 @@ from walltriage.case.model import Case, Role
 from walltriage.errors import InputError, Problem
 from walltriage.files import write_bytes
 from walltriage.inference.triage import Triager
-from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.load import load_report_texts
-from walltriage.knowledge.report_texts import FILE_NAME, ReportTexts
 from walltriage.report.blocks import Letterhead
 from walltriage.report.finding_json import finding_line
 from walltriage.report.pages import USUAL_DEPTH, build
 from walltriage.report.subject import Depth, Request
-from walltriage.rules_folder import default_rules_folder
+from walltriage.report.texts import texts_for
 
 Format = Literal["html", "pdf", "md", "json"]
 FORMATS: tuple[Format, ...] = ("html", "pdf", "md", "json")
@@ -50,11 +47,6 @@ def make_request(
         finding, texts_for(triager.base), role, depth or USUAL_DEPTH[role], made_on, letterhead,
         {**case.client, **(client or {})},
     )  # fmt: skip
-
-
-def texts_for(base: KnowledgeBase) -> ReportTexts:
-    """The knowledge base's own report texts, or the shipped ones when it has none."""
-    return base.report_texts or load_report_texts(default_rules_folder() / FILE_NAME)
 
 
 def format_of(path: Path) -> Format:

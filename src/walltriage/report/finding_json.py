@@ -43,8 +43,19 @@ def finding_schema() -> dict[str, Any]:
 def _adapter() -> TypeAdapter[Finding]:
     # most findings have no numbers and no looks; here their types have to be known by name
     from walltriage.case.looks import WallLooks  # noqa: F401
+    from walltriage.inference.numbers.measured_span import ComparedSpan  # noqa: F401
     from walltriage.inference.numbers.removal import Removal  # noqa: F401
     from walltriage.inference.numbers.results import HouseNumbers, WallNumbers  # noqa: F401
+    from walltriage.structure.bracing import LineGap  # noqa: F401
+    from walltriage.structure.house_lines import LineClass  # noqa: F401
+    from walltriage.structure.load_path import LoadPathToGround  # noqa: F401
+    from walltriage.structure.members import MemberResult  # noqa: F401
+    from walltriage.structure.new_point import PointBelow  # noqa: F401
+    from walltriage.structure.shoring import Shoring  # noqa: F401
+    from walltriage.structure.span_need import SpanNeed  # noqa: F401
+    from walltriage.structure.supports import EndSupport  # noqa: F401
+    from walltriage.structure.takedown import Takedown  # noqa: F401
+    from walltriage.structure.wall_load import WallLoad  # noqa: F401
 
     return TypeAdapter(Finding)
 

@@ -16,7 +16,6 @@ from walltriage.plaintext import printable
 from walltriage.report import house_words
 from walltriage.report.metric import in_measure_of
 from walltriage.report.parts import DEEPEST
-from walltriage.report.plan_terminal import plan_texts
 from walltriage.report.subject import Request
 from walltriage.report.terminal import print_finding
 
@@ -44,6 +43,8 @@ def print_plan(console: Console, case: Case) -> None:
     """The plan of a case, if it has one; never wrapped."""
     if case.plan is None or not case.plan.parts:
         return
+    from walltriage.report.plan_terminal import plan_texts
+
     ascii_only = (console.encoding or "").lower() in ("ascii", "us-ascii", "ansi_x3.4-1968")
     names = {wall.id: wall.name for wall in case.walls}
     for line in plan_texts(case.plan, names, ascii_only=ascii_only).split("\n"):

@@ -5,13 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal
 
-from pydantic import Field
-
+from walltriage.entries import Entry, Field
 from walltriage.errors import InputError, Problem
 from walltriage.files import read_bytes
 from walltriage.folders import user_folder
 from walltriage.knowledge.reading import RulesReader
-from walltriage.knowledge.schema import Entry, Text
+from walltriage.knowledge.schema import Text
 from walltriage.report.blocks import Letterhead
 
 TEMPLATE = """\

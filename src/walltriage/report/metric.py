@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from functools import cache
 
 from walltriage.case.measure import is_metric
 from walltriage.case.model import Case
@@ -38,19 +39,24 @@ _UNITS = {
     "in": r"inch(?:es)?|in(?![a-z])",
 }
 _UNIT = "|".join(f"(?P<u{index}>{words})" for index, words in enumerate(_UNITS.values()))
-_QUANTITY = re.compile(
-    rf"(?<![\w.,/])(?P<first>{_NUMBER})"
-    rf"(?:(?P<list>, {_NUMBER})*(?P<link> to | or | and | by | x |-|–)(?P<last>{_NUMBER}))?"
-    rf"(?P<gap>[ -]?)(?:{_UNIT})(?![\w/^-])"
-    rf"(?:(?<=ft)[ -]+(?P<inches>{_NUMBER}) in(?![\w/]))?\.?(?=\W|$)",
-    re.IGNORECASE,
-)
 _BLANKS = {"ft in": "m", "in": "mm", "ft": "m"}
 """Units behind a line to fill in by hand."""
 _NO_INCH = re.compile(r"\s+(?:\d|the\b|an?\b|this\b|that\b|each\b|every\b|all\b|any\b|one\b|it\b)")
 """What follows where "in" is no inch: "3 in 100", "2 in the attic"."""
 _YEAR = re.compile(r"(?:1[789]|20)\d\d")
 _BESIDE = re.compile(r"\s?\([\d,. a-z]*\d (?:m|mm|N|kN|kN m|kN/m|kPa|MPa|sq c?m|cm[34])\)")
+
+
+@cache
+def _quantity() -> re.Pattern[str]:
+    """A number or more of them with their unit; made when the first metric house comes."""
+    return re.compile(
+        rf"(?<![\w.,/])(?P<first>{_NUMBER})"
+        rf"(?:(?P<list>, {_NUMBER})*(?P<link> to | or | and | by | x |-|–)(?P<last>{_NUMBER}))?"
+        rf"(?P<gap>[ -]?)(?:{_UNIT})(?![\w/^-])"
+        rf"(?:(?<=ft)[ -]+(?P<inches>{_NUMBER}) in(?![\w/]))?\.?(?=\W|$)",
+        re.IGNORECASE,
+    )
 
 
 def in_measure_of(case: Case, part: Part) -> Part:
@@ -70,12 +76,12 @@ def with_metric(text: str) -> str:
     """The text with the metric in parentheses behind every length, area, load and stress."""
     if text in _BLANKS:
         return _BLANKS[text]
-    return _QUANTITY.sub(_beside, text) if any(sign.isdigit() for sign in text) else text
+    return _quantity().sub(_beside, text) if any(sign.isdigit() for sign in text) else text
 
 
 def in_metric(text: str) -> str:
     """The text with metric in place of every length, area, load and stress."""
-    return _QUANTITY.sub(_instead, text)
+    return _quantity().sub(_instead, text)
 
 
 def _instead(found: re.Match[str]) -> str:

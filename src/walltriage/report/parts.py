@@ -12,8 +12,6 @@ from walltriage.knowledge.report_texts import TextItem
 from walltriage.language import say
 from walltriage.report import opening_words, words
 from walltriage.report.blocks import Block, Figure, Item, Items, Mark, Paragraph, Section, Table
-from walltriage.report.charts import evidence_chart
-from walltriage.report.marks import path_marks
 from walltriage.report.reasons import Reason, weight, weight_words
 from walltriage.report.subject import Request, Subject
 
@@ -31,6 +29,8 @@ def texts(items: Iterable[TextItem], style: Any = "dots") -> Items:
 
 def path_table(subject: Subject) -> Section:
     """Each load path, its status and what settled it or would."""
+    from walltriage.report.marks import path_marks
+
     rows = tuple(
         (str(mark.number), path.title, Mark(path.status, mark.word), _capital(path))
         for path, mark in zip(
@@ -49,6 +49,8 @@ def _capital(path: PathFinding) -> str:
 
 def path_line(subject: Subject, *, named: bool = True) -> Paragraph:
     """The load paths in one line, for pages that have no room for more."""
+    from walltriage.report.marks import path_marks
+
     marks = path_marks(subject.wall.load_paths)
     statuses = " · ".join(f"{mark.title}: {mark.word}" for mark in marks)
     return Paragraph(f"{subject.name}: {statuses}" if named else statuses)
@@ -224,6 +226,8 @@ def evidence(subject: Subject, least_db: float = 0.0, most: int | None = None) -
 
     A firm's packet has the chart at the greatest depth only: the weights stand in its tables.
     """
+    from walltriage.report.charts import evidence_chart
+
     known = numbered(subject.request)
     chart = Figure(evidence_chart(subject.wall.load_paths))
     short = subject.request.audience == "firm" and subject.depth < DEEPEST

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Literal, TypeVar
+from typing import TYPE_CHECKING, Literal, TypeVar
 
 from walltriage.case.measure import is_metric
 from walltriage.case.model import NO_ANSWER, Role
@@ -14,14 +14,9 @@ from walltriage.knowledge.report_texts import ReportTexts, TextItem
 from walltriage.language import say
 from walltriage.report import words
 from walltriage.report.blocks import Banner, Letterhead, Paragraph
-from walltriage.report.drawing import PlanDrawing
-from walltriage.report.elevation import elevation
-from walltriage.report.marks import path_marks
-from walltriage.report.opening_words import spots_of
-from walltriage.report.plan import plan_drawing
-from walltriage.report.plan_of_house import house_plan_view
-from walltriage.report.section import section_drawing
-from walltriage.report.views import plan_view, section_view
+
+if TYPE_CHECKING:  # a screen shows no drawings, and is spared what draws them
+    from walltriage.report.drawing import PlanDrawing
 
 Depth = Literal[1, 2, 3]
 LONG_NAME = 90
@@ -104,6 +99,10 @@ class Subject:
 
     def plan(self) -> PlanDrawing:
         """The plan with this wall marked: the one drawn, else what the answers tell."""
+        from walltriage.report.plan import plan_drawing
+        from walltriage.report.plan_of_house import house_plan_view
+        from walltriage.report.views import plan_view
+
         drawn = self.request.finding.given.plan
         if drawn is not None:
             view = house_plan_view(
@@ -115,11 +114,18 @@ class Subject:
 
     def section(self) -> PlanDrawing:
         """The section with this wall's load paths."""
+        from walltriage.report.marks import path_marks
+        from walltriage.report.section import section_drawing
+        from walltriage.report.views import section_view
+
         view = section_view(self.texts.drawings, self.answers())
         return section_drawing(view, path_marks(self.wall.load_paths), self.name)
 
     def elevation(self) -> PlanDrawing | None:
         """What was seen along this wall and where to open it; None where neither was told."""
+        from walltriage.report.elevation import elevation
+        from walltriage.report.opening_words import spots_of
+
         looks = self.request.finding.given.wall(self.wall.id).looks
         spots = spots_of(self.wall.opening)
         if looks is None and not spots:

@@ -6,6 +6,7 @@ import pytest
 from pydantic import ValidationError
 
 from walltriage.case.model import Answer
+from walltriage.entries import checked
 from walltriage.inference.leaning import leaning_of
 from walltriage.knowledge.schema_leaning import LeaningFile
 
@@ -29,7 +30,7 @@ def table(**changes):
         "steps": STEPS,
         "barred_steps": [{**STEPS[4], "toward": "none"}],
     }
-    return LeaningFile.model_validate({**data, **changes})
+    return checked(LeaningFile, {**data, **changes})
 
 
 def given(**values):

@@ -12,7 +12,7 @@ from click.testing import CliRunner
 
 from tests.conftest import HERE
 from walltriage.case.looks import Found, Look, WallLooks
-from walltriage.case.model import Case, Wall
+from walltriage.case.model import Answer, Case, Wall
 from walltriage.cli import main
 from walltriage.inference.looks.opening_plan import opening_plan, spots_left
 from walltriage.inference.seen_along import Reach, covers
@@ -81,6 +81,30 @@ def test_steps_that_cannot_help_are_left_out(full):
     assert [step.id for step in found.steps] == ["small_holes", "strip_along_top"]
     bearing = replace(wall, verdict="likely_bearing")
     assert opening_plan(full.base, bearing, looks, {}) is None
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        {"attic_fill": "pebbles"},
+        {"recent_change": "clear_change"},
+        {"work_begun": "ceiling_sank"},
+        {"wall_place": "shared"},
+    ],
+)
+def test_no_hole_is_planned_or_asked_for_where_a_caution_forbids_it(full, told):
+    """Fill that may hold asbestos, a frame that moves, a wall that keeps fire apart."""
+    answers = {question: Answer(value, None, value) for question, value in told.items()}
+    quiet, moved = (
+        full.finding(Case("c", walls=(Wall("w1", answers=given),))).walls[0]
+        for given in ({}, answers)
+    )
+    opened = {q for q, asked in full.base.questions.items() if asked.place == "opened"}
+    assert quiet.opening is not None
+    assert opened & {check.question for check in quiet.next_checks}
+    assert moved.verdict == "cannot_tell"
+    assert moved.opening is None
+    assert not opened & {check.question for check in moved.next_checks}
 
 
 def test_the_elevation_shows_seen_not_seen_and_found():

@@ -9,7 +9,7 @@ import pytest
 from tests.conftest import HERE, RULES, SMALL_RULES
 from walltriage.errors import InputError
 from walltriage.knowledge.load import load_knowledge, load_report_texts
-from walltriage.report.files import texts_for
+from walltriage.report.texts import texts_for
 
 GOOD = HERE / "report_rules"
 

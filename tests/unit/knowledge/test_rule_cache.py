@@ -70,7 +70,7 @@ def damage(file, how, tmp_path):
     elif how == "no pickle":
         filled(file, b"\x80\x04\x95")
     elif how == "of another form":
-        file.write_bytes(head.replace(b"rules/2", b"rules/1") + b"\n" + data)
+        file.write_bytes(head.replace(b"rules/3", b"rules/2") + b"\n" + data)
     elif how == "under another key":
         file.write_bytes(rule_cache.head("0" * 64, data) + data)
     elif how == "something else":
@@ -104,25 +104,18 @@ def test_damaged_or_foreign_files_are_read_anew(tmp_path, parsed, how):
 STARTED = """
 import sys
 from pathlib import Path
-from pydantic import BaseModel
 from walltriage.commands.common import load_triager
 load_triager(Path(sys.argv[1]))
-def below(kind):
-    for one in kind.__subclasses__():
-        yield one
-        yield from below(one)
-print([one.__name__ for one in below(BaseModel)
-       if one.__module__.startswith("walltriage") and one.__pydantic_complete__])
+print("pydantic" in sys.modules)
 """
 
 
-def test_no_checks_are_built_for_rules_that_were_checked(tmp_path):
-    """Whoever starts the program again does not wait for the checks of the rules' forms."""
+def test_nothing_is_checked_of_rules_that_were_checked(tmp_path):
+    """Whoever starts the program again does not wait for what checks the forms of rules."""
     environment = os.environ | {"XDG_CACHE_HOME": str(tmp_path)}
     command = [sys.executable, "-c", STARTED, str(SMALL_RULES)]
     first, second = (subprocess.check_output(command, env=environment, text=True) for _ in range(2))
-    assert "GuardsFile" in first
-    assert second == "[]\n"
+    assert (first, second) == ("True\n", "False\n")
 
 
 def test_changed_rules_are_read_anew(tmp_path):

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from walltriage.entries import changed
 from walltriage.knowledge.schema import Simulated
 from walltriage.lab.findings import FINDINGS, Scene, found, unmodelled
 from walltriage.lab.house.archetypes import ARCHETYPES
@@ -117,7 +118,7 @@ def test_an_unmodelled_question_shows_what_it_declares(small):
     shares = Simulated(
         bearing={"some_end": 70}, not_bearing={"none_end": 90, "some_end": 10}, source="elicited"
     )
-    question = replace(asked_of, entry=asked_of.entry.model_copy(update={"simulated": shares}))
+    question = replace(asked_of, entry=changed(asked_of.entry, simulated=shares))
     told: dict[bool, Counter] = {True: Counter(), False: Counter()}
     for name in sorted(ARCHETYPES):
         for scene in scenes(name, 12):

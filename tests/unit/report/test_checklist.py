@@ -9,7 +9,7 @@ from walltriage.case.answers import make_answer
 from walltriage.case.model import ROLES
 from walltriage.cli import main
 from walltriage.report.checklist import MOST_LINES, WALK, WIDE, checklist
-from walltriage.report.files import texts_for
+from walltriage.report.texts import texts_for
 
 KNOWN = (
     {}, {"levels_in_house": "two"}, {"attic_frame": "trusses", "year_built": "1990"},

@@ -21,10 +21,11 @@ from walltriage.inference.triage import Triager
 from walltriage.knowledge.load import load_knowledge
 from walltriage.language import say
 from walltriage.report.checklist import checklist
-from walltriage.report.files import make_request, rendered, texts_for
+from walltriage.report.files import make_request, rendered
 from walltriage.report.house_terminal import print_result
 from walltriage.report.pages import build
 from walltriage.report.terminal import make_console
+from walltriage.report.texts import texts_for
 
 HOUSES = sorted((HERE.parent / "transcripts_demo").glob("*.yaml"))
 UNITS = re.compile(r"\b(?:ft|in|sq|lb|lbs|psf|plf|psi|dB|UTC|IRC|sha256|LVL|glulam|SPF|Stud)\b")

@@ -12,12 +12,12 @@ from tests.unit.report.test_pages import NEVER
 from tests.unit.report.test_samples import CASES
 from walltriage.case.read import read_case
 from walltriage.report import words
-from walltriage.report.files import texts_for
 from walltriage.report.fitting import lines
 from walltriage.report.for_screen import sheets
 from walltriage.report.house_terminal import print_result
 from walltriage.report.subject import Request
 from walltriage.report.terminal import make_console, print_finding
+from walltriage.report.texts import texts_for
 
 LINES, LINES_BEHIND = 40, 120
 """At 80 columns, of any number of walls."""

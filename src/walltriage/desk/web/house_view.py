@@ -18,8 +18,8 @@ from walltriage.interview.pages import said
 from walltriage.knowledge.base import AskedQuestion
 from walltriage.language import say
 from walltriage.report.drawing import PlanDrawing
-from walltriage.report.files import texts_for
 from walltriage.report.subject import Request, Subject
+from walltriage.report.texts import texts_for
 from walltriage.report.words import LEVEL_WORDS, VERDICT_WORDS, chance_sentence
 
 
@@ -38,6 +38,11 @@ class AnswerView:
     """What an engineer corrected it to, in the words of reports."""
     stale: bool
     """Whether the client has changed the answer since it was marked."""
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether there is something to read: an answer, a photo or a mark."""
+        return self.answer.is_real or bool(self.photos) or self.check is not None
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from walltriage.case.model import HOUSE, ROLES
+from walltriage.inference.belief.step import Beliefs
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.inference.looks.gate_worth import GateWorth, columns_of
 from walltriage.inference.looks.glance import Glances
@@ -85,8 +86,8 @@ class LookChoice:
         near = self.effort <= self.policy.near_effort
         left = left & (~outside[:, None] | near | self._tape)
         stop, rest = np.zeros(len(left), np.int64), best < 0
-        nearly = at.beliefs.measures["upper"] <= self.policy.nearly * self._mark
-        most = np.where(nearly, self.policy.most_when_nearly_there, self.policy.most_wall_questions)
+        close, policy = self._close(at.beliefs), self.policy
+        most = np.where(close, policy.most_when_nearly_there, policy.most_wall_questions)
         for reason, met in (
             ("verdict", decided),
             ("scope", outside & (progress.asked >= self.policy.most_out_of_scope)),
@@ -169,10 +170,20 @@ class LookChoice:
                 bearing |= met
         return bearing, decided
 
-    def free(self, fired: Bools) -> Bools:
-        """Where "likely non-bearing" is the verdict as things stand (n,)."""
+    def to_try(self, fired: Bools, beliefs: Beliefs, left: Bools, progress: Progress) -> Bools:
+        """Of the questions ``left`` (n, q), those of which it has to be known whether they could
+        take "non-bearing" back: all where it is the verdict, and where it is near those of the far
+        place where somebody is."""
         bearing, decided = self._decided(fired)
-        return decided & ~bearing
+        here = self.far[progress.here][:, None] & (self.place == progress.here[:, None])
+        near = (self._close(beliefs) & ~decided)[:, None] & here
+        found: Bools = left & ((decided & ~bearing)[:, None] | near)
+        return found
+
+    def _close(self, beliefs: Beliefs) -> Bools:
+        """Where the chance that the wall bears has come near the mark of "non-bearing" (n,)."""
+        close: Bools = beliefs.measures["upper"] <= self.policy.nearly * self._mark
+        return close
 
     def _costs(self, progress: Progress) -> Floats:
         """Effort (n, q) from where people stand: there a second look is cheap, and going
@@ -188,8 +199,7 @@ class LookChoice:
         lifts = self._gates.lifts(at)
         values += lifts * self._gates.near(at.beliefs, shut)[:, None] * policy.gate_worth
         # what is sought before "non-bearing" is asked while one is there, once that is near
-        close = at.beliefs.measures["upper"] <= policy.nearly * self._mark
-        early = (lifts > 0) | (self._sought & close[:, None])
+        early = (lifts > 0) | ((self._sought | at.unsettling) & self._close(at.beliefs)[:, None])
         values += early * ~shut[:, None] * (policy.early_gate_worth * self.far[self.place])
         values += self._scope * policy.scope_worth
         scores = values / cost

@@ -75,8 +75,8 @@ class ColumnPlanner:
             there = progress.rows(rows)
             left = self.open_questions(chunk.batch, chunk.fired, there)
             opened = self._opened(chunk.batch) | there.to_name
-            free = self.choice.free(chunk.fired)
-            unsettling = self._unsettling.among(chunk.batch, free, left)
+            to_try = self.choice.to_try(chunk.fired, beliefs, left, there)
+            unsettling = self._unsettling.among(chunk.batch, to_try)
             found = self.choice.choose(
                 Standing(left, opened, unsettling, chunk.fired, beliefs, there)
             )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from walltriage.case.looks import WallLooks
 from walltriage.case.model import Answer
@@ -22,12 +22,15 @@ def opening_plan(
     looks: WallLooks | None,
     answers: Mapping[str, Answer],
 ) -> OpeningPlan | None:
-    """The plan for a wall that cannot be told; None for any other, or where no step would help.
+    """The plan for a wall that cannot be told; None for any other, where a caution forbids holes,
+    or where no step would help.
 
     A step helps while a load path that it can show is open, and a place while nobody has seen it.
     """
     rules = base.seen_along
     if rules is None or wall.verdict != "cannot_tell":
+        return None
+    if forbids_opening(base, (caution.rule for caution in wall.cautions)):
         return None
     told = looks or NO_LOOKS
     length_in = wall_length_in(rules, told, answers)
@@ -47,6 +50,12 @@ def opening_plan(
         return None
     first = tuple(caution.says for caution in rules.opening.first)
     return OpeningPlan(told.zero_end, length_in, first, tuple(steps))
+
+
+def forbids_opening(base: KnowledgeBase, cautions: Iterable[str]) -> bool:
+    """Whether one of these cautions, by id, is against any hole."""
+    forbidding = {caution.id for caution in base.cautions.cautions if caution.forbids_opening}
+    return not forbidding.isdisjoint(cautions)
 
 
 def _step(step: seen_along.OpeningStep, spots_in: tuple[float, ...]) -> InspectionOpening:

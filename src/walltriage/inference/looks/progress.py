@@ -63,8 +63,8 @@ class Standing:
 
     ``left`` (n, q): questions that apply, are in reach, and have not been answered.  ``opened``
     (n, q): questions that an answer to a list has opened, or a thing that was seen.
-    ``unsettling`` (n, q): of those left, where "non-bearing" stands, those an answer to which would
-    take it back.
+    ``unsettling`` (n, q): of those left, those an answer to which would take "non-bearing" back;
+    only of those that ``Choice.to_try`` names.
     ``fired`` (n, r): the rules that fired, in the order of ``Choice.rules``.
     """
 

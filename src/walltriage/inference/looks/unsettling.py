@@ -2,6 +2,9 @@
 
 Every answer that might be given is tried through all rules.  An answer that only clashes with what
 was told does not count: what it speaks of was asked already, another way.
+
+Where "non-bearing" does not stand yet, an answer counts that would have to be known when it does:
+nobody should be sent up again for it.
 """
 
 from __future__ import annotations
@@ -18,7 +21,7 @@ FREE = VERDICTS.index("likely_non_bearing")
 
 
 class Unsettling:
-    """Tries answers on walls of which "likely non-bearing" is all but said."""
+    """Tries answers on walls of which "likely non-bearing" is said, or all but said."""
 
     def __init__(self, trial: Trial) -> None:
         self._trial, self._evaluator = trial, trial.evaluator
@@ -30,15 +33,17 @@ class Unsettling:
         self._counts = np.array(
             [n in signs | alarms or k == "scope" for n, k in zip(ids, kinds, strict=True)]
         )
+        self._gates = np.array([kind == "gate" for kind in kinds])
+        self._mark = base.guards.thresholds["non_bearing_at_most"]
         self._clashes = np.array([kind == "contradiction" for kind in kinds])
 
-    def among(self, batch: Batch, free: Bools, left: Bools) -> Bools:
-        """Of the questions ``left`` (n, q), those that could take the verdict back where that is
-        "likely non-bearing" (``free``, (n,)); elsewhere none."""
+    def among(self, batch: Batch, left: Bools) -> Bools:
+        """Of the questions ``left`` (n, q), those that could take "likely non-bearing" back, or
+        would keep it from being said."""
         found = np.zeros(left.shape, bool)
         waiting: list[tuple[int, Options]] = []
         rows = 0
-        for row in np.flatnonzero(free).tolist():
+        for row in np.flatnonzero(left.any(axis=1)).tolist():
             options = [
                 (self._questions[column].id, value)
                 for column in np.flatnonzero(left[row]).tolist()
@@ -69,5 +74,11 @@ class Unsettling:
         fresh = result.fired[:-1] & ~result.fired[-1:]
         shown = np.any(fresh[:, self._counts], axis=1)
         clash = np.any(fresh[:, self._clashes], axis=1)
-        lost: Bools = shown | ((result.verdict[:-1] != FREE) & ~clash)
+        stands = result.verdict[-1] == FREE
+        if stands:
+            taken: Bools = result.verdict[:-1] != FREE
+        else:
+            taken = np.any(fresh[:, self._gates], axis=1)
+            taken |= (result.upper[:-1] > self._mark) & (result.upper[-1] <= self._mark)
+        lost: Bools = shown | (taken & ~clash)
         return lost

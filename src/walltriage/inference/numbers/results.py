@@ -6,20 +6,22 @@ What is said about them is in ``report/``; what they are as JSON, too.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from walltriage.inference.numbers.measured_span import ComparedSpan
-from walltriage.structure.bracing import LineGap
-from walltriage.structure.house_lines import LineClass
-from walltriage.structure.load_path import LoadPathToGround
-from walltriage.structure.members import MemberResult
-from walltriage.structure.new_point import PointBelow
-from walltriage.structure.shoring import Shoring
-from walltriage.structure.span_need import SpanNeed
 from walltriage.structure.steps import NOTE
-from walltriage.structure.supports import EndSupport
-from walltriage.structure.takedown import Takedown
-from walltriage.structure.wall_load import WallLoad
+
+if TYPE_CHECKING:  # most results have few of these, and their modules are spared
+    from walltriage.inference.numbers.measured_span import ComparedSpan
+    from walltriage.structure.bracing import LineGap
+    from walltriage.structure.house_lines import LineClass
+    from walltriage.structure.load_path import LoadPathToGround
+    from walltriage.structure.members import MemberResult
+    from walltriage.structure.new_point import PointBelow
+    from walltriage.structure.shoring import Shoring
+    from walltriage.structure.span_need import SpanNeed
+    from walltriage.structure.supports import EndSupport
+    from walltriage.structure.takedown import Takedown
+    from walltriage.structure.wall_load import WallLoad
 
 LeftOutLoad = Literal["wall_above", "on_wall_above", "roof_struts", "snow", "point_load"]
 

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.numbers.measures import Measured
 from walltriage.inference.numbers.results import LeftOut
-from walltriage.structure.sources_of_load import ceiling, floor, roof, wall_above
 from walltriage.structure.steps import Range
-from walltriage.structure.strips import LineLoad, Strip
 from walltriage.structure.tables import Tables
+
+if TYPE_CHECKING:
+    from walltriage.inference.engine.evaluate import Evaluation
+    from walltriage.structure.strips import LineLoad, Strip
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +44,8 @@ def tributary_loads(
         return None
     if result.paths["framing_above"].status == "ruled_out":
         return None
+    from walltriage.structure.sources_of_load import wall_above
+
     height = measured.assumed("wall_height")
     strips = [_framing(tables, measured, one, other)]
     own = wall_above(tables, "this wall itself", height)
@@ -74,6 +78,8 @@ def _left_out(
 
 
 def _framing(tables: Tables, measured: Measured, one: float, other: float) -> Strip:
+    from walltriage.structure.sources_of_load import ceiling, floor, roof
+
     use, breaks = measured.word("use"), measured.word("joists_break")
     spans = (one, other)
     through = None if breaks is None else breaks == "no"
@@ -92,6 +98,8 @@ def _framing(tables: Tables, measured: Measured, one: float, other: float) -> St
 
 
 def _struts(tables: Tables, measured: Measured, width_in: float) -> Strip:
+    from walltriage.structure.sources_of_load import roof
+
     share = measured.assumed("strut_share_of_width")
     slope = measured.assumed("roof_slope_deg")
     return roof(

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from walltriage.case.model import Answer
 from walltriage.errors import InputError
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.numbers.computed import wall_span_need
-from walltriage.inference.numbers.house import HouseWork
 from walltriage.inference.numbers.measured_span import compared_span
 from walltriage.inference.numbers.measures import Measured
 from walltriage.inference.numbers.results import (
@@ -25,14 +25,15 @@ from walltriage.inference.numbers.results import (
 )
 from walltriage.inference.numbers.tributary import is_reported, tributary_loads
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.structure.bracing import LineGap
-from walltriage.structure.load_path import load_path_to_ground
-from walltriage.structure.members import choose_members, end_supports
-from walltriage.structure.shoring import Shoring, shoring
-from walltriage.structure.strips import PointLoad
 from walltriage.structure.tables import Tables, load_tables
-from walltriage.structure.takedown import Swing, Takedown, take_down
-from walltriage.structure.wall_load import WallLoad, load_of_takedown
+
+if TYPE_CHECKING:  # a wall whose load nobody can tell is spared what follows from one
+    from walltriage.inference.numbers.house import HouseWork
+    from walltriage.structure.bracing import LineGap
+    from walltriage.structure.shoring import Shoring
+    from walltriage.structure.strips import PointLoad
+    from walltriage.structure.takedown import Swing, Takedown
+    from walltriage.structure.wall_load import WallLoad
 
 MOST_MEMBERS = 3  # of each kind, the shallowest first
 WHOLE_WITHIN_IN = 6.0  # an opening so near to the wall's length is the whole wall
@@ -94,6 +95,9 @@ def _load(
     tributary = tributary_loads(tables, measured, work.result)
     if tributary is None:
         return None, None, ()
+    from walltriage.structure.takedown import take_down
+    from walltriage.structure.wall_load import load_of_takedown
+
     down = take_down(tables, tributary.strips, tributary.lines)
     return load_of_takedown(tables, down, tributary.own_plf), down, tributary.left_out
 
@@ -144,6 +148,9 @@ def _sizing(
     opening = measured.number("opening")
     if opening is None or load.carries_only_itself or any(item.blocks for item in left_out):
         return None
+    from walltriage.structure.load_path import load_path_to_ground
+    from walltriage.structure.members import choose_members, end_supports
+
     length = None if work.house is None else work.house.length_of(work.wall)
     chosen = choose_members(
         tables, opening, load.high, spots_in(load.spots, opening, length), first=MOST_MEMBERS
@@ -181,6 +188,8 @@ def _shoring(tables: Tables, measured: Measured, load: WallLoad) -> Shoring | No
     one, other = measured.number("one_side"), measured.number("other_side")
     if one is None or other is None or load.carries_only_itself:
         return None
+    from walltriage.structure.shoring import shoring
+
     try:
         return shoring(tables, load.governing_plf, one, other)
     except InputError:  # a hall too narrow to stand a temporary line in

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -23,15 +25,15 @@ def case(full):
 @pytest.fixture(scope="module")
 def found(full, case):
     """Of all that was not asked, what could take it back."""
-    return unsettling(full, case, free=True)
+    return unsettling(full, case)
 
 
-def unsettling(full, case, free: bool) -> set[str]:
+def unsettling(full, case) -> set[str]:
     answers = full.answers(case, case.walls[0].id)
     batch = full.trial.evaluator.coder.encode([answers])
     names = list(full.base.questions)
     left = np.array([[name not in answers for name in names]])
-    among = full.unsettling.among(batch, np.array([free]), left)
+    among = full.unsettling.among(batch, left)
     return {names[column] for column in np.flatnonzero(among[0])}
 
 
@@ -62,5 +64,18 @@ def test_an_answer_that_only_clashes_is_no_reason_to_ask(full, case, found):
     assert name not in found
 
 
-def test_where_the_verdict_is_another_nothing_is_tried(full, case):
-    assert unsettling(full, case, free=False) == set()
+def test_of_nothing_to_try_nothing_is_found(full, case):
+    batch = full.trial.evaluator.coder.encode([full.answers(case, case.walls[0].id)])
+    none = np.zeros((1, len(full.base.questions)), bool)
+    assert not full.unsettling.among(batch, none).any()
+
+
+def test_before_the_verdict_what_would_keep_it_from_being_said(full, case):
+    """A beam's end would, and so would no mere clash: known while one is still up there."""
+    (wall,) = case.walls
+    told = {name: answer for name, answer in wall.answers.items() if name != "round_the_wall"}
+    before = replace(case, walls=(replace(wall, answers=told),))
+    assert full.evaluate(before, before.walls[0].id).verdict == "cannot_tell"
+    found = unsettling(full, before)
+    assert {"hidden_beam", "opened_joist_end", "hangs_from_above"} <= found
+    assert "ridge_direction" not in found
