@@ -8,12 +8,10 @@ from dataclasses import replace
 
 import pytest
 
-from tests.conftest import HERE, RULES
+from tests.conftest import HERE
 from walltriage.case.answers import make_answer
 from walltriage.case.model import HOUSE, NO_ANSWER
 from walltriage.case.read import read_case
-from walltriage.inference.triage import Triager
-from walltriage.knowledge.load import load_knowledge
 from walltriage.report.files import make_request, rendered
 from walltriage.report.shortened import MOST_CLASHES, observations
 
@@ -37,19 +35,13 @@ HOUSES = {
 """Demo houses, the longest among them, and how many walls each asks about."""
 
 
-@pytest.fixture(scope="module")
-def shipped():
-    """The shipped rules."""
-    return Triager(load_knowledge(RULES))
+def demo(full, name):
+    return read_case(HERE / "demo_houses" / f"{name}.yaml", full.base.questions)
 
 
-def demo(shipped, name):
-    return read_case(HERE / "demo_houses" / f"{name}.yaml", shipped.base.questions)
-
-
-def pages(shipped, case):
+def pages(full, case):
     """How many pages the house has, and each wall."""
-    request = make_request(shipped, case, "2026-03-15", "firm")
+    request = make_request(full, case, "2026-03-15", "firm")
     reader = pypdf.PdfReader(io.BytesIO(rendered(request, "pdf")), strict=True)
     starts = [reader.get_destination_page_number(entry) for entry in reader.outline]
     return [
@@ -57,8 +49,8 @@ def pages(shipped, case):
     ]
 
 
-def all_answered(shipped, case):
-    for name, question in shipped.base.questions.items():
+def all_answered(full, case):
+    for name, question in full.base.questions.items():
         entry = question.entry
         if entry.kind == "computed":
             continue
@@ -71,38 +63,38 @@ def all_answered(shipped, case):
 
 
 @pytest.mark.parametrize("name", HOUSES)
-def test_a_packet_keeps_to_its_pages(shipped, name):
+def test_a_packet_keeps_to_its_pages(full, name):
     """Two pages of the house, then at most four of each wall, and none after them."""
-    house, *walls = pages(shipped, demo(shipped, name))
+    house, *walls = pages(full, demo(full, name))
     assert house <= MOST_OF_A_HOUSE
     assert len(walls) == HOUSES[name]
     assert max(walls) <= MOST_OF_A_WALL
 
 
 @pytest.mark.parametrize("name", ["plan_six_walls_three_levels", "04-bungalow-with-roof-props"])
-def test_every_question_answered(shipped, name):
+def test_every_question_answered(full, name):
     """Whatever nobody answered gets its last answer, which contradicts a good part of the rest."""
-    case = all_answered(shipped, demo(shipped, name))
-    house, *walls = pages(shipped, case)
-    assert sum(len(wall.contradictions) for wall in shipped.finding(case).walls) > MOST_CLASHES - 1
+    case = all_answered(full, demo(full, name))
+    house, *walls = pages(full, case)
+    assert sum(len(wall.contradictions) for wall in full.finding(case).walls) > MOST_CLASHES - 1
     assert house <= MOST_OF_A_HOUSE
     assert max(walls) <= MOST_OF_A_WALL
 
 
-def test_twelve_walls(shipped):
+def test_twelve_walls(full):
     """Six walls twice, and no plan."""
-    case = demo(shipped, "plan_six_walls_three_levels")
+    case = demo(full, "plan_six_walls_three_levels")
     twins = tuple(replace(w, id=f"{w.id}b", name=f"{w.name}, once more") for w in case.walls)
-    house, *walls = pages(shipped, replace(case, plan=None, walls=(*case.walls, *twins)))
+    house, *walls = pages(full, replace(case, plan=None, walls=(*case.walls, *twins)))
     assert len(walls) == 12
     assert house <= MOST_OF_A_HOUSE
     assert max(walls) <= MOST_OF_A_WALL
 
 
-def test_what_is_shortened_is_said_all_the_same(shipped):
+def test_what_is_shortened_is_said_all_the_same(full):
     """Answers said place by place are all there, numbers with their questions, notes in a table."""
-    case = demo(shipped, "04-bungalow-with-roof-props")
-    observed = shipped.finding(case).walls[0].observed
+    case = demo(full, "04-bungalow-with-roof-props")
+    observed = full.finding(case).walls[0].observed
     section = observations("Answers", observed, 2, "Observations", 3)
     table, *paragraphs = section.blocks
     notes = [row.note for row in observed if row.note]
@@ -113,10 +105,10 @@ def test_what_is_shortened_is_said_all_the_same(shipped):
         assert row.note or row.number is None or f"{row.ask} {row.says}" in told
 
 
-def test_a_source_cited_on_paper_is_listed_there(shipped):
+def test_a_source_cited_on_paper_is_listed_there(full):
     """The numbers in brackets lead to a line of the list, and the list has no other line."""
-    case = demo(shipped, "plan_hall_pair_one_level")
-    request = make_request(shipped, case, "2026-03-15", "firm")
+    case = demo(full, "plan_hall_pair_one_level")
+    request = make_request(full, case, "2026-03-15", "firm")
     told = rendered(request, "md").decode("utf-8").partition("\n### Sources cited")
     cited = set(NUMBER.findall(told[0]))
     listed = NUMBER.findall(told[2].partition("\n## ")[0])
