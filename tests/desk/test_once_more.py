@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from tests.desk.test_client import begun, case_in, give_as, step_of
@@ -13,20 +15,20 @@ pytestmark = pytest.mark.extras
 ASKED = "Did you see just that yourself, at this wall?"
 # Rafters, and ceiling joists that lap on the wall.
 LAPS = PLAIN_HOUSE | {"attic_joists_at_wall": "end_or_lap", "wall_top": "board_ends"}
-LOOKS = ("wall_top", "attic_joists_at_wall")
+LOOKS = ("attic_joists_at_wall", "wall_top")
 
 
-def who_saw_laps(questions) -> Case:
-    """Somebody who knows what ``LAPS`` says."""
-    made = {n: make_answer(n, questions[n], v) for n, v in LAPS.items()}
+def who_saw_laps(questions, unasked: str = "") -> Case:
+    """Somebody who knows what ``LAPS`` says, but for one question."""
+    made = {n: make_answer(n, questions[n], v) for n, v in LAPS.items() if n != unasked}
     house = {n: a for n, a in made.items() if questions[n].scope == HOUSE}
     own = {n: a for n, a in made.items() if n not in house}
     return Case(house=house, walls=(Wall("wall1", "kitchen", own),))
 
 
-def up_to_the_sign(desk):
+def up_to_the_sign(desk, unasked: str = ""):
     """A client in the attic who has just said that joists end on the wall."""
-    person = who_saw_laps(desk.parts.bench.base.questions)
+    person = who_saw_laps(desk.parts.bench.base.questions, unasked)
     browser = begun(desk, walls=("kitchen",))
     while (at := step_of(browser.path)) is not None:
         give_as(browser, person, *at)
@@ -34,15 +36,16 @@ def up_to_the_sign(desk):
     return browser
 
 
-@pytest.fixture
-def at_the_sign(desk):
-    return up_to_the_sign(desk)
+@pytest.fixture(params=["asked by itself", "on a page"])
+def at_the_sign(desk, request):
+    return up_to_the_sign(desk, "" if request.param == "asked by itself" else "wall_top")
 
 
 def answer_of(desk):
     """What is kept of the looks at the wall's top that tell of such a sign."""
     (wall,) = case_in(desk, desk_key(desk)).walls
-    return next((wall.answers[name] for name in LOOKS if name in wall.answers), None)
+    told = (wall.answers[name] for name in LOOKS if name in wall.answers)
+    return next((answer for answer in told if answer.is_real), None)
 
 
 def desk_key(desk) -> str:
@@ -88,6 +91,21 @@ def test_no_asks_again(at_the_sign, desk):
     at_the_sign.submit({"answer": "no"})
     assert answer_of(desk) is None
     assert step_of(at_the_sign.path) is not None
+
+
+def test_no_shows_what_was_said(at_the_sign, desk):
+    """On the page that is back, in its words, with the note, even after the desk was started
+    anew; picked is nothing: whoever says "no" picks again."""
+    said = at_the_sign.text.partition("You said: ")[2].partition(". Did you see")[0]
+    at_the_sign.submit({"answer": "no"})
+    path = at_the_sign.path
+    desk.parts.bench._sessions.clear()
+    at_the_sign.get(path)
+    assert "Before, you said: " in at_the_sign.text
+    assert said in at_the_sign.text.partition("Before, you said: ")[2]
+    assert not re.findall("checked", at_the_sign.page.text.partition("How sure are you")[0])
+    at_the_sign.submit({"answer": "unknown"})
+    assert said not in at_the_sign.text
 
 
 def test_nothing_picked_asks_once_more(at_the_sign, desk):

@@ -103,6 +103,22 @@ def test_photos_by_wall_with_how_many(tmp_path):
     assert "1 x The wall from one side, whole length" in after
 
 
+@pytest.mark.parametrize(("reach", "attic"), [("0", "unknown"), ("2", "out_of_reach")])
+def test_photos_out_of_reach_stand_apart(tmp_path, reach, attic):
+    """Who stays in the rooms, or found no way up, is not sent up for a photo."""
+    path = tmp_path / "house.yaml"
+    path.write_text(
+        f"schema: walltriage/case/1\nname: h\nreach: {reach}\nhouse: {{base_of_house: slab}}\n"
+        f"walls:\n- id: w1\n  answers: {{above_wall: only_attic, below_wall: slab,"
+        f" wall_place: inside, wall_top: {attic}}}\n", encoding="utf-8",
+    )  # fmt: skip
+    own, _, others = said("photos", str(path)).partition("For someone who can get there:")
+    assert "The wall from one side" in own
+    assert "Framing over the wall" not in own
+    assert "Framing over the wall" in others
+    assert "Straight below the wall" not in own + others
+
+
 def test_a_photo_by_itself_changes_no_result(full):
     """Until somebody has checked it, a note is a note."""
     text = (HERE / "demo_houses" / "02-ranch-with-laps.yaml").read_text(encoding="utf-8")

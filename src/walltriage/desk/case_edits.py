@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from walltriage.case.model import HOUSE, Answer, Answers, Case, Step
+from walltriage.case.pages import page_around
+from walltriage.interview.given import to_name_of
 
 
 def with_answer(case: Case, step: Step, given: Answer) -> Case:
@@ -13,9 +15,10 @@ def with_answer(case: Case, step: Step, given: Answer) -> Case:
     return replace(case.with_answer(step.subject, step.question, given), asked=asked)
 
 
-def without_page(case: Case, step: Step, glance: str) -> Case:
-    """A case without what was said on a page of several things, about one subject."""
-    dropped = {s for s in case.asked if s.glance == glance and s.subject in (HOUSE, step.subject)}
+def without_page(case: Case, step: Step) -> Case:
+    """A case without what was said on the page on which a step was answered."""
+    dropped = page_around(case.asked, step)
+    names = to_name_of(dropped, case.to_name)
 
     def left(subject: str, answers: Answers) -> Answers:
         return {n: a for n, a in answers.items() if Step(subject, n) not in dropped}
@@ -24,19 +27,11 @@ def without_page(case: Case, step: Step, glance: str) -> Case:
         case, house=left(HOUSE, case.house),
         walls=tuple(replace(wall, answers=left(wall.id, wall.answers)) for wall in case.walls),
         asked=tuple(s for s in case.asked if s not in dropped),
-        to_name=tuple(s for s in case.to_name if s.glance != glance),
+        to_name=tuple(s for s in case.to_name if s not in names),
     )  # fmt: skip
 
 
-def without_answer(case: Case, step: Step) -> Case:
-    """A case without the answer to a question asked by itself."""
-    house, walls = dict(case.house), []
-    if step.subject == HOUSE:
-        house.pop(step.question, None)
-    for wall in case.walls:
-        own = dict(wall.answers)
-        if wall.id == step.subject:
-            own.pop(step.question, None)
-        walls.append(replace(wall, answers=own))
-    asked = tuple(s for s in case.asked if s != step)
-    return replace(case, house=house, walls=tuple(walls), asked=asked)
+def asked_again(case: Case, step: Step) -> Case:
+    """A case in which the page of a step comes next, as if it had not been answered."""
+    left = without_page(case, step)
+    return left if step.glance else replace(left, to_name=(*left.to_name, step))

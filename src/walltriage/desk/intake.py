@@ -18,15 +18,16 @@ from walltriage.case.measure import is_metric
 from walltriage.case.model import HOUSE, Answer, Step, Sureness
 from walltriage.desk import once_more
 from walltriage.desk.bench import Bench
-from walltriage.desk.case_edits import with_answer, without_answer, without_page
+from walltriage.desk.case_edits import asked_again, with_answer, without_page
 from walltriage.desk.events import CLIENT
 from walltriage.desk.houses import MOST_WALLS, Act, change_case
 from walltriage.desk.once_more import OnceMore
+from walltriage.desk.said_before import is_said_again, place_of
 from walltriage.desk.store import Store, now
 from walltriage.desk.tables import EngineerQuestion, HouseRecord
 from walltriage.inference.looks.glance import Asked as Page
 from walltriage.inference.looks.glance import Picked
-from walltriage.interview.given import GivenAnswer
+from walltriage.interview.given import GivenAnswer, TakenBack
 from walltriage.interview.session import Session
 from walltriage.interview.signs_told import NO, YES, signs
 from walltriage.language import say
@@ -155,6 +156,8 @@ def _with_sign(
         also(kept)
         if once is not None:
             kept.place = once.place
+        elif is_said_again(kept.place, step):
+            kept.place = ""
 
     return change_case(store, bench, house.id, act_and_look, CLIENT, also_wait)
 
@@ -162,27 +165,27 @@ def _with_sign(
 def look_once_more(store: Store, bench: Bench, house: HouseRecord, reply: str) -> Session:
     """Take what a client says who was asked to look once more: just so, not sure, or not so.
 
-    "Not so" takes the answer back, with its page, and it is asked again.
+    "Not so" takes the answer back, with its page, and it is asked again; what was said stands on
+    that page until then.
     """
     once = once_more.waiting(house.place)
     if once is None:
         raise NotAsked
+    back: TakenBack | None = None
 
     def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
+        nonlocal back
         item = once_more.given_to(session, once.steps[0])
         if item is None:
             return session, ()
         if reply == NO:
-            glance = item.step.glance
-            case = session.case
-            case = without_page(case, item.step, glance) if glance else without_answer(
-                case, item.step)  # fmt: skip
-            return bench.session(case), ()
+            back = once_more.taken_back(session, once)
+            return bench.session(asked_again(session.case, item.step)), ()
         return session, once_more.confirmed(session, once) if reply == YES else ()
 
     def also(kept: HouseRecord) -> None:
         rest = None if reply == NO else once.rest
-        kept.place = rest.place if rest else ""
+        kept.place = place_of(back) if back else rest.place if rest else ""
 
     return change_case(store, bench, house.id, act, CLIENT, also)
 
@@ -191,10 +194,10 @@ def _answer_page(
     bench: Bench, session: Session, step: Step, said: FormReply
 ) -> tuple[Session, Sequence[GivenAnswer]]:
     """Take what was said on a page of several things; sent again, it takes the earlier's place."""
-    glance = next((item.step.glance for item in session.given if item.step == step), "")
-    earlier, before = session, _on_page(session, glance)
+    earlier, before = session, once_more.of_page(session, step)
+    glance = before[0].step.glance if before else ""
     if glance:
-        session = bench.session(without_page(session.case, step, glance))
+        session = bench.session(without_page(session.case, step))
     page = session.page
     if page is None or (page.glance.id != glance if glance else session.step != step):
         raise NotAsked
@@ -202,13 +205,8 @@ def _answer_page(
         session.nothing_known(said.value, said.note)
     else:
         session.answer_page(shown_of(page, said.picked), said.sure, said.note)
-    told = _on_page(session, page.glance.id)
+    told = once_more.of_page(session, session.given[-1].step)
     return (earlier, ()) if told == before else (session, told)
-
-
-def _on_page(session: Session, glance: str) -> list[GivenAnswer]:
-    """What was said on a page of several things."""
-    return [item for item in session.given if glance and item.step.glance == glance]
 
 
 def shown_of(page: Page, picked: Picked) -> Picked:

@@ -9,7 +9,8 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from walltriage.case.model import SURENESS, Step, Sureness
-from walltriage.interview.given import GivenAnswer
+from walltriage.case.pages import page_around
+from walltriage.interview.given import GivenAnswer, TakenBack, to_name_of
 from walltriage.interview.session import Session
 from walltriage.interview.signs_told import told_now
 
@@ -61,6 +62,22 @@ def set_waiting(
 def given_to(session: Session, step: Step) -> GivenAnswer | None:
     """The answer that counts to a question, whatever page it was given on."""
     return next((item for item in session.given if item.step == step), None)
+
+
+def of_page(session: Session, step: Step) -> list[GivenAnswer]:
+    """What was said on the page on which a step was answered."""
+    page = page_around((item.step for item in session.given), step)
+    return [item for item in session.given if item.step in page]
+
+
+def taken_back(session: Session, once: OnceMore) -> TakenBack:
+    """What was said on the page of the first look, as sure as it was said."""
+    told = of_page(session, once.steps[0])
+    given = tuple(
+        replace(item, answer=replace(item.answer, sure=once.sure)) if item.step in once.steps
+        else item for item in told
+    )  # fmt: skip
+    return TakenBack(given, tuple(to_name_of([i.step for i in told], session.case.to_name)))
 
 
 def confirmed(session: Session, once: OnceMore) -> Sequence[GivenAnswer]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from walltriage.case.model import HOUSE, Answer, Case, Step
+from walltriage.case.pages import page_around
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,10 +19,15 @@ class GivenAnswer:
 
 @dataclass(frozen=True, slots=True)
 class TakenBack:
-    """What was said on a page of several things before going back over it."""
+    """What was said on a page, or to a question asked by itself, before going back over it."""
 
     given: tuple[GivenAnswer, ...]
-    to_name: tuple[Step, ...]
+    to_name: tuple[Step, ...] = ()
+
+    def is_of(self, glance: str, wall_id: str) -> bool:
+        """Whether it was said on this page of several things, about this wall and its house."""
+        steps = [item.step for item in self.given]
+        return all(s.glance == glance and s.subject in (HOUSE, wall_id) for s in steps)
 
 
 class AnswersSoFar:
@@ -54,18 +60,28 @@ class AnswersSoFar:
         """Take an answer back, with all of its page if it was given on one; the step to ask again
         where it was asked by itself."""
         if last.step.glance:
-            self._take_page_back(last.step.glance)
+            self._take_page_back(last.step)
             return None
         self.answers.remove(last)
         self._taken_back[last.step] = last.answer
         return last.step
 
-    def _take_page_back(self, glance: str) -> None:
-        of_page = [item for item in self.answers if item.step.glance == glance]
-        names = [step for step in self.to_name if step.glance == glance]
-        self.page_back = TakenBack(tuple(of_page), tuple(names))
-        self.answers = [item for item in self.answers if item.step.glance != glance]
-        self.to_name = [step for step in self.to_name if step.glance != glance]
+    def _take_page_back(self, step: Step) -> None:
+        page = page_around((item.step for item in self.answers), step)
+        names = to_name_of(page, self.to_name)
+        self.page_back = TakenBack(
+            tuple(item for item in self.answers if item.step in page), tuple(names)
+        )
+        self.answers = [item for item in self.answers if item.step not in page]
+        self.to_name = [step for step in self.to_name if step not in names]
+
+    def remember(self, back: TakenBack) -> None:
+        """Show this again as said before, where its page or its question comes next."""
+        (first, *_) = back.given
+        if first.step.glance:
+            self.page_back = back
+        else:
+            self._taken_back[first.step] = first.answer
 
     def earlier(self, step: Step) -> Answer | None:
         """What was said to a question before going back over it."""
@@ -86,6 +102,13 @@ class AnswersSoFar:
         """Forget all that was said of a wall."""
         self.answers = [item for item in self.answers if item.step.subject != subject]
         self.to_name = [step for step in self.to_name if step.subject != subject]
+
+
+def to_name_of(page: Collection[Step], to_name: Iterable[Step]) -> list[Step]:
+    """Of what is still to be named, what was picked on a page."""
+    glances = {step.glance for step in page} - {""}
+    subjects = {HOUSE, *(step.subject for step in page)}
+    return [step for step in to_name if step.glance in glances and step.subject in subjects]
 
 
 def in_order(case: Case) -> list[GivenAnswer]:

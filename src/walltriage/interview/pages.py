@@ -11,13 +11,13 @@ from walltriage.case.measure import is_metric
 from walltriage.case.model import Answer
 from walltriage.inference.looks.policy import FAR
 from walltriage.interview import words
+from walltriage.interview.page_again import said_again
 from walltriage.knowledge.trade_words import explained_in, glosses, glosses_in
 from walltriage.language import say
 from walltriage.units import format_length
 
 if TYPE_CHECKING:
     from walltriage.inference.looks.glance import Asked
-    from walltriage.interview.given import TakenBack
     from walltriage.interview.session import Session
     from walltriage.knowledge.base import AskedQuestion
 
@@ -126,14 +126,8 @@ def _several(session: Session, asked: Asked) -> Page:
         look=f"{glance.look} {explained}".rstrip(),
         sketch=glance.sketch or "",
         keep=None if back is None else "",
-        keep_says="" if back is None else _said_on_page(session, back),
+        keep_says="" if back is None else said_again(asked, back),
     )  # fmt: skip
-
-
-def _said_on_page(session: Session, back: TakenBack) -> str:
-    """What was said on a page before, in the words of its questions."""
-    told = [said(session.question(item.step), item.answer) for item in back.given]
-    return "; ".join(told)
 
 
 def _sentences(plain: Mapping[str, str]) -> str:

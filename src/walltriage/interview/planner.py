@@ -13,6 +13,7 @@ from typing import Literal, cast
 import numpy as np
 
 from walltriage.case.model import HOUSE, ROLES, Answer, Case, Step
+from walltriage.case.pages import pages
 from walltriage.inference.columns.codes import Bools
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.looks.choice import LookChoice
@@ -77,7 +78,7 @@ class Planner:
     def _next_step(
         self, case: Case, wall_id: str, evaluation: Evaluation, left: list[str], places: list[str]
     ) -> NextStep:
-        asked = len(pages_of(step for step in case.asked if step.subject == wall_id))
+        asked = len(pages(step for step in case.asked if step.subject == wall_id))
         to_name = {step.question for step in case.to_name if step.subject in (HOUSE, wall_id)}
         opened = {*self._opened(case, wall_id), *to_name}
         fired, beliefs = self._fired(evaluation), evaluation.beliefs
@@ -97,9 +98,9 @@ class Planner:
         page = asked_of(self.base.glances[glance], fresh) if glance >= 0 else None
         likely = {self._names[c] for c in np.flatnonzero(chosen.must[0] | chosen.worthwhile[0])}
         likely -= {name, *(page.questions if page else ())}
-        pages = self.choice.glances.pages
+        pages_in = self.choice.glances.pages
         there = {other for other in likely if self.base.questions[other].place == question.place}
-        here, all_pages = pages(there, fresh), pages(likely, fresh)
+        here, all_pages = pages_in(there, fresh), pages_in(likely, fresh)
         in_all = self._about(all_pages, asked_pages(case, wall_id), bool(chosen.must[0].any()))
         step = Step(HOUSE if question.scope == HOUSE else wall_id, name)
         numbers = bool(chosen.for_numbers[0])
@@ -191,17 +192,6 @@ class Planner:
         }
 
 
-def pages_of(steps: Iterable[Step]) -> list[Step]:
-    """The first step of each page; what was answered on one page stands in a row."""
-    found: list[Step] = []
-    page = ""
-    for step in steps:
-        if not step.glance or step.glance != page:
-            found.append(step)
-        page = step.glance
-    return found
-
-
 def asked_pages(case: Case, wall_id: str) -> int:
     """How many pages were put about a wall and its house."""
-    return len(pages_of(step for step in case.asked if step.subject in (HOUSE, wall_id)))
+    return len(pages(step for step in case.asked if step.subject in (HOUSE, wall_id)))

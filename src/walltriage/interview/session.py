@@ -29,7 +29,7 @@ from walltriage.case.plan import Plan
 from walltriage.inference.looks.glance import Asked, Picked
 from walltriage.interview import frame
 from walltriage.interview.counted_case import CountedCase
-from walltriage.interview.given import GivenAnswer
+from walltriage.interview.given import GivenAnswer, TakenBack
 from walltriage.interview.planner import NextStep, Planner
 from walltriage.interview.state import InterviewState
 
@@ -105,6 +105,10 @@ class Session(InterviewState):
         self._again = self._given.take_back(self.given[-1])
         self._settle()
         return True
+
+    def remember(self, back: TakenBack) -> None:
+        """Show what was taken back elsewhere as said before, where its page comes next."""
+        self._given.remember(back)
 
     def change(self, step: Step, value: Any, sure: Sureness = "certain", note: str = "") -> None:
         """Replace an earlier answer; everything is worked out afresh."""
@@ -195,7 +199,7 @@ class Session(InterviewState):
         given = self._given
         self._counted = CountedCase(self.triager, self._frame, given.answers, given.to_name)
         self._plan, self._wall_id = self._next()
-        self._left = self._left.then(self._plan, begun=bool(given.answers))
+        self._left = self._left.then(self._plan, self._wall_id)
 
     def _next(self) -> tuple[NextStep, str]:
         again, self._again = self._again, None

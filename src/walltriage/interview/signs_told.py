@@ -6,6 +6,7 @@ from collections.abc import Collection
 from typing import TYPE_CHECKING
 
 from walltriage.case.model import HOUSE, Step
+from walltriage.case.pages import page_around
 from walltriage.interview.given import GivenAnswer
 from walltriage.interview.pages import Choice, Page
 from walltriage.language import say
@@ -37,11 +38,8 @@ def told_now(
     ``before``."""
     known = signs(session, wall_id)
     new = {step for rule, steps in known.items() if rule not in before for step in steps}
-    return [
-        item
-        for item in session.given
-        if item.step in new and (item.step == last or _same_page(item.step, last))
-    ]
+    page = page_around((item.step for item in session.given), last)
+    return [item for item in session.given if item.step in new and item.step in page]
 
 
 def confirming_page(answer: str, look: str = "", sketch: str = "") -> Page:
@@ -58,7 +56,3 @@ def confirming_page(answer: str, look: str = "", sketch: str = "") -> Page:
         look=look,
         sketch=sketch,
     )
-
-
-def _same_page(one: Step, other: Step) -> bool:
-    return bool(one.glance) and one.glance == other.glance

@@ -98,9 +98,8 @@ class InterviewState:
     def earlier_page(self) -> TakenBack | None:
         """What was said on the current page before going back over it."""
         back, page = self._given.page_back, self.page
-        if back is None or page is None or back.given[0].step.glance != page.glance.id:
-            return None
-        return back
+        fits = back and page and back.is_of(page.glance.id, self._wall_id)
+        return back if fits else None
 
     @property
     def earlier(self) -> Answer | None:

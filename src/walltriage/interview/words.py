@@ -94,20 +94,13 @@ def left(count: Left) -> str:
         return say("The last question for now.")
     told = say(
         "About {here} left in this place, {in_all} in all.", here=count.here, in_all=count.in_all
-    )
+    ) if count.here else say("About {in_all} left in all.", in_all=count.in_all)  # fmt: skip
     return f"{say('Your last answer opened more questions.')} {told}" if count.grew else told
 
 
 def back_to(place: str, reason: str) -> str:
     """Why somebody is sent where they have been."""
     return say(BACK_TO[place], why=say(WHY_BACK.get(reason, WHY_BACK["worth"])))
-
-
-def about_left(in_all: int, for_numbers: bool) -> str:
-    """How much is left of one wall, roughly, this question included, of ``in_all`` more."""
-    if for_numbers:
-        return say("{count} left", count=in_all + 1)
-    return say("about {count} left", count=in_all + 1)
 
 
 def plainly(error: AnswerError, question: str) -> str:

@@ -121,3 +121,50 @@ def test_letters_still_work(session):
     assert understand("d", page).command == "unknown"
     assert understand("h", page).command == "how"
     assert understand("b", page).command == "back"
+
+
+def two_walls(planner):
+    """Somebody who has answered the same page about both walls of a house, the second last."""
+    walls = (Wall("w1", "one"), Wall("w2", "two"))
+    session = Session(planner, Case(name="a house", role="trade", reach=2, walls=walls))
+    seen = {}
+    while set(seen) != {"w1", "w2"}:
+        page = session.page
+        if page is None:
+            session.unknown()
+        elif page.glance.id == "where_it_stands":
+            wall = session.wall_id
+            picked = Picked(frozenset({len(seen)}))
+            session.answer_page(picked)
+            seen[wall] = picked
+        else:
+            session.answer_page(Picked())
+    return session
+
+
+def test_back_over_a_page_leaves_the_other_wall_s(planner):
+    """The same page about another wall is another page."""
+    session = two_walls(planner)
+    first, second = (dict(wall.answers) for wall in session.walls)
+    while session.earlier_page is None or session.page.glance.id != "where_it_stands":
+        assert session.back()
+    now = {wall.id: dict(wall.answers) for wall in session.walls}
+    assert now["w1"] == first
+    assert set(now["w2"]) < set(second)
+    assert {item.step.subject for item in session.earlier_page.given} == {"w2"}
+    session.keep_page()
+    assert dict(session.walls[0].answers) == first
+
+
+def test_what_was_said_is_told_in_the_words_of_the_page(session):
+    """One line for each thing picked; not every question that a tick answers."""
+    says = [item.says for item in session.page.items]
+    session.answer_page(Picked(frozenset({0, 2}), frozenset({7})))
+    assert session.back()
+    assert page_for(session).keep_says == f"{says[0]}; {says[2]}; of some I can't tell"
+    session.answer_page(Picked())
+    assert session.back()
+    assert page_for(session).keep_says == session.page.glance.none
+    session.nothing_known(UNKNOWN)
+    assert session.back()
+    assert page_for(session).keep_says == "I don't know"

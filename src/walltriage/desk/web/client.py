@@ -10,6 +10,7 @@ from walltriage.case.answers import AnswerError
 from walltriage.case.model import Step
 from walltriage.desk import intake
 from walltriage.desk.houses import look_at
+from walltriage.desk.said_before import remember_said_before
 from walltriage.desk.store import now
 from walltriage.desk.tables import HouseRecord
 from walltriage.desk.web.client_link import base, next_place, of_link, photos_of, said_of
@@ -61,6 +62,7 @@ def look(visit: Visit, house: HouseRecord) -> Response:
     if visit.request.method == "POST":
         return _take(visit, house, step)
     with look_at(visit.desk.bench, house) as session:
+        remember_said_before(session, house.place)
         page = look_page(session, step)
     if page is None:
         return see_other(f"{base(visit)}?moved=1")
@@ -107,6 +109,7 @@ def _again(
 ) -> Response:
     """The same look once more, with what was picked on it."""
     with look_at(visit.desk.bench, house) as session:
+        remember_said_before(session, house.place)
         page = look_page(session, step)
     if page is None:
         raise intake.NotAsked

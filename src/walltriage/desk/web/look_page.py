@@ -5,16 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from walltriage.case.measure import is_metric
-from walltriage.case.model import HOUSE, SURENESS, UNKNOWN, Answer, Step
+from walltriage.case.model import HOUSE, SURENESS, Answer, Step
 from walltriage.desk.case_edits import without_page
 from walltriage.desk.intake import NONE_SEEN, FormReply
+from walltriage.desk.once_more import of_page
 from walltriage.desk.web.sketch import sketch_svg
-from walltriage.inference.looks.glance import Picked, picked_by, word_for_all
+from walltriage.inference.looks.glance import Picked
 from walltriage.inference.looks.policy import FAR
 from walltriage.interview import words
+from walltriage.interview.given import TakenBack
+from walltriage.interview.page_again import told_again
 from walltriage.interview.pages import Page, in_other_order, page_for, question_page, said
 from walltriage.interview.session import Session
-from walltriage.knowledge.glances import ONE_OR_MORE
 from walltriage.language import say, say_count
 from walltriage.report.metric import where_missing
 
@@ -34,8 +36,8 @@ class LookPage:
     """How many looks come before this one."""
     back: Step | None
     photo_of: str
-    left: str
-    """About how many looks are left of this wall; empty on the page of an earlier one."""
+    then_walls: str
+    """How many walls come after this one; empty on the page of an earlier look."""
     new_place: bool
     """Whether the look before was made somewhere else: then the cautions stand open."""
     things: tuple[tuple[int, str], ...] = ()
@@ -77,8 +79,9 @@ def look_page(session: Session, step: Step) -> LookPage | None:
     back = given[number - 1].step if number else None
     return LookPage(
         step=step, page=page, cautions=cautions(session, step), sketch=sketch_svg(page.sketch),
-        before=said_before(before), number=number, back=back, photo_of=photo_of(session, step),
-        left=_left(session) if before is None else "",
+        before=_to_fill(session) if before is None else said_before(before),
+        number=number, back=back, photo_of=photo_of(session, step),
+        then_walls=_then_walls(session) if before is None else "",
         new_place=_new_place(session, step, back),
         things=_things(session) if before is None else (),
     )  # fmt: skip
@@ -87,28 +90,26 @@ def look_page(session: Session, step: Step) -> LookPage | None:
 def _several_again(session: Session, step: Step) -> LookPage | None:
     """A page of several things that was answered, with what was ticked on it."""
     given = session.given
-    own = [item for item in given if item.step.glance == step.glance]
-    before = Session(session.planner, without_page(session.case, step, step.glance))
+    own = of_page(session, step)
+    before = Session(session.planner, without_page(session.case, step))
     asked, number = before.page, given.index(own[0])
-    if asked is None or asked.glance.id != step.glance:
+    walls = {item.step.subject for item in own} - {HOUSE}
+    if asked is None or asked.glance.id != step.glance or not walls <= {before.wall_id}:
         return None
-    answers = {item.step.question: item.answer for item in given}
-    named = {step.question for step in session.case.to_name}  # ticked, and asked about later
-
-    def answer(name: str) -> Answer:
-        return answers.get(name, Answer(ONE_OR_MORE if name in named else UNKNOWN))
-
-    word = word_for_all(asked, answer)
-    seen = Picked() if word else picked_by(asked, answer)
+    about = {HOUSE, before.wall_id}  # what was picked, and named later, counts as picked
+    told = tuple(item for item in given if item.step.subject in about)
+    names = tuple(name for name in session.case.to_name if name.subject in about)
+    word, seen = told_again(asked, TakenBack(told, names))
     at = [asked.glance.items.index(item) for item in asked.items]
     ticked = Picked(frozenset(at[n] for n in seen.seen), frozenset(at[n] for n in seen.unsure))
     none = "" if ticked.seen or ticked.unsure else NONE_SEEN
     note = next((item.answer.note for item in own if item.answer.note), "")
-    page, back = in_measure(session, page_for(before)), given[number - 1].step if number else None
+    page = replace(in_measure(session, page_for(before)), progress="")  # told where one is now
+    back = given[number - 1].step if number else None
     return LookPage(
         step=step, page=page, cautions=cautions(session, step), sketch=sketch_svg(page.sketch),
         before=FormReply(word or none, own[0].answer.sure, note, True, ticked),
-        number=number, back=back, photo_of=photo_of(session, step), left="",
+        number=number, back=back, photo_of=photo_of(session, step), then_walls="",
         new_place=_new_place(session, step, back), things=_things(before),
     )  # fmt: skip
 
@@ -121,11 +122,9 @@ def _things(session: Session) -> tuple[tuple[int, str], ...]:
     return tuple((asked.glance.items.index(item), told(say(item.says))) for item in asked.items)
 
 
-def _left(session: Session) -> str:
-    plan = session.next
+def _then_walls(session: Session) -> str:
     more = sum(not wall.answers for wall in session.case.walls if wall.id != session.wall_id)
-    walls = say_count(", then {count} more wall", ", then {count} more walls", more) if more else ""
-    return words.about_left(plan.in_all, plan.for_numbers) + walls
+    return say_count("Then {count} more wall.", "Then {count} more walls.", more) if more else ""
 
 
 def _new_place(session: Session, step: Step, back: Step | None) -> bool:
@@ -158,6 +157,14 @@ def in_measure(session: Session, page: Page) -> Page:
     choices = tuple(replace(choice, says=where_missing(choice.says)) for choice in page.choices)
     ask, look, words_of = (where_missing(text) for text in (page.ask, page.look, page.words))
     return replace(page, ask=ask, look=look, words=words_of, choices=choices)
+
+
+def _to_fill(session: Session) -> FormReply:
+    """What the form of the next page begins with: nothing picked, but the notes of what was taken
+    back."""
+    back = session.earlier_page
+    told = [item.answer for item in back.given] if back else [session.earlier]
+    return FormReply("", note=next((a.note for a in told if a is not None and a.note), ""))
 
 
 def said_before(before: Answer | None) -> FormReply:
@@ -211,5 +218,5 @@ def asked_page(session: Session, step: Step) -> LookPage:
     return LookPage(
         step=step, page=page, cautions=cautions(session, step), sketch=sketch_svg(page.sketch),
         before=said_before(before), number=len(session.given), back=None,
-        photo_of=photo_of(session, step), left="", new_place=True,
+        photo_of=photo_of(session, step), then_walls="", new_place=True,
     )  # fmt: skip

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from starlette.responses import Response
 
 from walltriage.desk import intake, once_more
@@ -33,7 +35,8 @@ def page(visit: Visit, house: HouseRecord) -> Response:
             return see_other(f"{base(visit)}?moved=1")
         entry = session.question(item.step)
         sketch = entry.entry.sketch or ""
-        shown = confirming_page(said(entry, item.answer), entry.entry.look, sketch)
+        told = replace(item.answer, sure=once.sure) if once else item.answer
+        shown = confirming_page(said(entry, told), entry.entry.look, sketch)
         mind, answered = cautions(session, item.step), len(session.given)
     return visit.page(
         "client_once_more.html", 400 if trouble else 200, house=house, base=base(visit),
