@@ -2,24 +2,35 @@
 
 from __future__ import annotations
 
+import os
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
 from walltriage.inference.triage import Triager
+from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.load import load_knowledge
+from walltriage.knowledge.rule_cache import cache_folder
 
 HERE = Path(__file__).resolve().parent
 SMALL_RULES = HERE / "small_rules"
 RULES = HERE.parent / "rules"
 
 
-@pytest.fixture(scope="session", autouse=True)
-def own_cache(tmp_path_factory):
-    """Commands keep parsed rules in a folder of the tests, not in the user's."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
-        yield
+def pytest_configure(config: pytest.Config) -> None:
+    """Parsed rules are kept in a folder of the tests, one for all their processes."""
+    if "PYTEST_XDIST_WORKER" not in os.environ:
+        folder = TemporaryDirectory(prefix="walltriage-tests-")
+        config.add_cleanup(folder.cleanup)
+        os.environ["XDG_CACHE_HOME"] = folder.name
+
+
+@cache
+def shipped_rules() -> KnowledgeBase:
+    """The knowledge base that is shipped, parsed once for all processes of the tests."""
+    return load_knowledge(RULES, cache_folder())
 
 
 @pytest.fixture(scope="session")
@@ -31,4 +42,4 @@ def small() -> Triager:
 @pytest.fixture(scope="session")
 def full() -> Triager:
     """The knowledge base that is shipped."""
-    return Triager(load_knowledge(RULES))
+    return Triager(shipped_rules())

@@ -9,14 +9,19 @@ import gettext
 import re
 from functools import cache
 
+from tests.conftest import RULES
 from walltriage import catalog
+from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.load import load_knowledge
+from walltriage.language import say
 
 ACCENTS = str.maketrans("aeiouAEIOU", "áéíóúÁÉÍÓÚ")
 _NAMES = re.compile(r"(\{[^}]*\})")
 
 
 @cache
-def _made() -> dict[str, set[str]]:
+def catalog_texts() -> dict[str, set[str]]:
+    """The catalog, made once."""
     return catalog.made()
 
 
@@ -25,7 +30,7 @@ class Pseudo(gettext.NullTranslations):
 
     def __init__(self) -> None:
         super().__init__()
-        self.known = dict(_made())
+        self.known = dict(catalog_texts())
 
     def gettext(self, message):
         if message not in self.known:
@@ -44,3 +49,11 @@ def left(text: str) -> str:
     while before != text:
         before, text = text, re.sub(r"⟦[^⟦⟧]*(?:⟧|…)", "", text)  # a label cut to fit ends in …
     return text
+
+
+@cache
+def pseudo_rules() -> KnowledgeBase:
+    """The shipped rules in the pseudo-language, which has to be the one in use."""
+    base = load_knowledge(RULES, say=say)
+    assert left(next(base.clues()).says or "") == ""
+    return base

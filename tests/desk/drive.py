@@ -157,7 +157,7 @@ class Drive:
     def answer(self, picture: Path) -> int:
         """Every look, the first with a photo; how many there were."""
         page, looks = self.phone, 0
-        while "/look/" in page.url and looks < MOST_LOOKS:
+        while re.search("/look/|/once-more$", page.url) and looks < MOST_LOOKS:
             if looks == 0:
                 page.click("details:has(#photo_old) > summary")
                 page.set_input_files("#photo_old", str(picture))
@@ -183,7 +183,7 @@ class Drive:
         self.shot(page, "queue")
         press(page, "table a >> nth=0")
         self.shot(page, "house")
-        return " ".join(page.inner_text("main h2 >> nth=0").split())
+        return " ".join(page.inner_text("main .verdict >> nth=0").split())
 
 
 def fitting(page: Page) -> str:

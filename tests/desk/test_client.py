@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.conftest import RULES
+from tests.conftest import shipped_rules
 from tests.desk.browser import Browser, step_of
 from tests.record_transcripts import HOUSES, look_at, told
 from walltriage.case.model import HOUSE, NO_ANSWER, Case, Wall
@@ -17,11 +17,10 @@ from walltriage.desk.links import make_link
 from walltriage.inference.looks.glance import Asked, picked_by, word_for_all
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
-from walltriage.knowledge.load import load_knowledge
 from walltriage.report.finding_json import finding_line
 
 pytestmark = pytest.mark.extras
-BASE = load_knowledge(RULES)
+BASE = shipped_rules()
 NAMES = sorted(path.name for path in HOUSES.glob("[0-9]*.yaml"))
 PLANNED = sorted(path.name for path in HOUSES.glob("plan_*.yaml"))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import struct
 import zipfile
 from dataclasses import replace
 from types import SimpleNamespace
@@ -17,13 +18,13 @@ from sqlalchemy import func, select
 
 from tests.desk.browser import X, step_of
 from tests.desk.test_client import case_in, entries, give_as, hold
-from tests.desk.test_photos import photo
+from tests.desk.test_photos import huge_png, many_scans, photo
 from tests.record_transcripts import HOUSES
 from walltriage.case.model import NO_ANSWER, Answer, Case, Step
 from walltriage.case.read import parse_case, read_case
 from walltriage.desk import people
 from walltriage.desk.checks import checks_of, counted_case
-from walltriage.desk.export import import_zip
+from walltriage.desk.export import MOST_BY_BROWSER, import_zip
 from walltriage.desk.houses import house_by_key
 from walltriage.desk.queue import LEANS, QueueRow, in_order
 from walltriage.desk.tables import Base, Event, HouseRecord, StaffMember
@@ -383,6 +384,70 @@ def test_an_archive_from_elsewhere_is_not_trusted(desk, data, says):
     assert says in boss.text
     with desk.store.read() as db:
         assert db.scalar(select(func.count()).select_from(HouseRecord)) == 0
+
+
+def lying(data: bytes, name: bytes, size: int) -> bytes:
+    """An archive that says, before the file and in its list, how much a file unpacks to."""
+    changed = bytearray(data)
+    for before, after_name in ((22, 30), (24, 46)):
+        head = (data.index(name) if after_name == 30 else data.rindex(name)) - after_name
+        assert data[head : head + 2] == b"PK"
+        changed[head + before : head + before + 4] = struct.pack("<I", size)
+    return bytes(changed)
+
+
+CASE = b"schema: walltriage/case/1\nname: a\n"
+BOMB = b"a: &a [x,x,x,x,x,x,x,x,x]\n" + b"".join(
+    b"%c: &%c [%s]\n" % (98 + n, 98 + n, b",".join([b"*%c" % (97 + n)] * 9)) for n in range(9)
+)
+HOUSE = register(key="abcd1234")
+WITH_PHOTO = register(key="abcd1234", photos=[{"key": "photo12345"}])
+
+
+@pytest.mark.parametrize(
+    ("data", "says"),
+    [
+        (archive_of({"register.json": b" " * (MOST_BY_BROWSER + 1)}), "too large to import here"),
+        (archive_of({"register.json": HOUSE, "abcd1234/case.yaml": b" " * (3 * 2**20)}), "large"),
+        (archive_of({"register.json": HOUSE, "abcd1234/case.yaml": CASE + BOMB}), "left out"),
+        (archive_of({"register.json": WITH_PHOTO, "abcd1234/case.yaml": CASE,
+                     "abcd1234/photos/photo12345.jpg": bytes(21 * 2**20)}), "large"),
+        (archive_of({"register.json": WITH_PHOTO, "abcd1234/case.yaml": CASE,
+                     "abcd1234/photos/photo12345.jpg": huge_png()}), "left out"),
+        (archive_of({"register.json": WITH_PHOTO, "abcd1234/case.yaml": CASE,
+                     "abcd1234/photos/photo12345.jpg": many_scans()}), "left out"),
+        (lying(archive_of({"register.json": HOUSE, "abcd1234/case.yaml": CASE}),
+               b"register.json", 3 * 2**30), "too large to import at once"),
+        (lying(archive_of({"register.json": HOUSE, "abcd1234/case.yaml": b" " * 2**21}),
+               b"abcd1234/case.yaml", 9), "damaged"),
+    ],
+    ids=["register", "case", "anchors", "photo", "pixels", "scans", "told-large", "told-small"],
+)  # fmt: skip
+def test_an_archive_that_grows_is_stopped(desk, data, says):
+    """Small as it comes, large as it unpacks, whatever it says of itself."""
+    boss = desk.engineer("Bo")
+    boss.get("/desk/everything")
+    boss.submit({"do": "import"}, number=1, files={"archive": ("a.zip", data, "application/zip")})
+    assert says in boss.text
+    with desk.store.read() as db:
+        assert db.scalar(select(func.count()).select_from(HouseRecord)) == 0
+
+
+def test_a_new_password_ends_every_session(desk):
+    """Whoever is still signed in by the old one is out."""
+    browser, boss = desk.engineer("Bo"), desk.engineer("Ida")
+    with desk.store.write() as db:
+        person = db.scalar(select(StaffMember).where(StaffMember.login == "bo"))
+        token = people.invite(db, "engineer", "Ida", person)
+    new = desk.browser()
+    new.get(f"/join/{token}")
+    words = "nine nails and a plumb line"
+    new.submit({"password": words, "again": words})
+    assert new.path == "/desk/sign-in"
+    browser.get("/desk")
+    assert browser.path == "/desk/sign-in"
+    boss.get("/desk")
+    assert boss.path == "/desk"
 
 
 def test_import_without_a_browser_gives_the_same_lines(desk, full):

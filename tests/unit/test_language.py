@@ -17,14 +17,13 @@ from babel.messages.pofile import read_po
 from click.testing import CliRunner
 from rich.console import Console
 
-from tests.conftest import RULES
-from tests.pseudo import Pseudo, left
+from tests.conftest import shipped_rules
+from tests.pseudo import Pseudo, catalog_texts, left, pseudo_rules
 from walltriage import catalog, language
 from walltriage.cli import COMMANDS, main
 from walltriage.inference.triage import Triager
 from walltriage.interview.pages import question_page
 from walltriage.interview.screen import Screen
-from walltriage.knowledge.load import load_knowledge
 from walltriage.language import say, say_count
 
 
@@ -45,7 +44,7 @@ def test_a_translation_is_said_from_its_file(tmp_path, monkeypatch):
     count = catalog.write(tmp_path / "walltriage.pot")
     with (tmp_path / "walltriage.pot").open("rb") as file:
         spanish = read_po(file, locale="es")
-    assert len(spanish) == count == len(catalog.made()) > 2_500
+    assert len(spanish) == count == len(catalog_texts()) > 2_500
     spanish["Nothing more"].string = "Nada más"
     spanish["Is {what} drawn right?"].string = "¿Está bien dibujado {what}?"
     target = tmp_path / "es" / "LC_MESSAGES" / "walltriage.mo"
@@ -89,7 +88,7 @@ def test_a_translation_that_asks_for_names_nobody_gives_is_said_in_english(spoke
 
 def test_every_text_of_the_rules_is_said(spoken):
     """A base read in the pseudo-language has no text without its marks, and the same verdicts."""
-    base = load_knowledge(RULES, say=say)
+    base = pseudo_rules()
     for question in base.questions.values():
         entry = question.entry
         for text in (entry.ask, entry.why, entry.look, *(o.says for o in entry.options)):
@@ -98,12 +97,12 @@ def test_every_text_of_the_rules_is_said(spoken):
         assert left(rule.says) == "", rule.id
         assert "".join(map(left, rule.limits)) == "", rule.id
     assert all(left(word) == left(gloss) == "" for word, gloss in base.glossary.items())
-    assert Triager(base).base.version == load_knowledge(RULES).version
+    assert Triager(base).base.version == shipped_rules().version
 
 
 def test_pages_of_all_questions(spoken):
     """On the screen nothing is left in English but keys and marks."""
-    base = load_knowledge(RULES, say=say)
+    base = pseudo_rules()
     for question in base.questions.values():
         if question.entry.kind == "computed":
             continue

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from tests.conftest import HERE, RULES, SMALL_RULES
+from tests.conftest import HERE, RULES, SMALL_RULES, shipped_rules
 from walltriage.case.model import Answer, Case, Wall
 from walltriage.commands.rules import command
 from walltriage.entries import Entry, form_of
@@ -17,6 +17,7 @@ from walltriage.errors import InputError
 from walltriage.inference.triage import Triager
 from walltriage.knowledge import schema, schema_measures, schema_plan
 from walltriage.knowledge.load import load_knowledge
+from walltriage.knowledge.rule_cache import cache_folder
 from walltriage.lab.findings import unmodelled
 from walltriage.rule_testing.lints import ALL_LINTS
 
@@ -142,12 +143,12 @@ def test_a_new_question_of_the_shipped_rules_needs_no_python(tmp_path):
     put(folder / "questions" / "overhead.yaml", "questions:", question)
     put(folder / name, f"clues:\n  {key}:", clue)
     run = runner(folder)
-    before = unmodelled(load_knowledge(RULES).questions)["never_known"]
+    before = unmodelled(shipped_rules().questions)["never_known"]
     told = run("check")
     assert [line.split()[:2] for line in told if "problems" in line] == [["0", "problems"]]
     names = sorted({*before, "nail_rows"})
     assert f"note: not known to any simulated person: {', '.join(names)}" in told
-    base = load_knowledge(folder)
+    base = load_knowledge(folder, cache_folder())  # as the command left it
     assert sorted(unmodelled(base.questions)["never_known"]) == names
     triager = Triager(base)
     found = [

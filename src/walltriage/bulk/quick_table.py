@@ -119,7 +119,7 @@ def _lay(answers: Batch, column: int, told: Any, beside: Any | None, known: RawA
     """Put the cells of a question, and the sureness told beside them, into its column; which rows
     are in order (n,)."""
     cells = _cells(told)
-    looked = [_coded(word, known) for word in cells.words]
+    looked = _looked(cells, known)
     coded = [_EMPTY if one is None else one for one in looked]
     fine = np.ones(len(answers), bool)
     if None in looked:
@@ -131,17 +131,30 @@ def _lay(answers: Batch, column: int, told: Any, beside: Any | None, known: RawA
         said = _cells(beside)
         surer = said.each([_degree(word) for word in said.words], np.int8)
         fine &= (codes == 0) | (surer >= 0)
-        degrees = np.where(codes > 0, np.maximum(degrees, surer), 0)
+        # one that is bad comes out as no degree at all, in a row that is left out
+        degrees = np.maximum(degrees, surer.view(np.uint8)) * (codes > 0)
     answers.codes[:, column] = codes
     answers.sure[:, column] = degrees
-    numbers = [one[1] or (-1, np.nan) for one in coded]
-    at = max((number[0] for number in numbers), default=-1)
-    if at >= 0:
-        answers.numbers[:, at] = cells.each([number[1] for number in numbers], float, np.nan)
+    at = next((one[1][0] for one in coded if one[1] is not None), -1)
+    if at >= 0:  # all numbers of a question have one place
+        numbers = [np.nan if one[1] is None else one[1][1] for one in coded]
+        answers.numbers[:, at] = cells.each(numbers, float, np.nan)
     return fine
 
 
 _EMPTY: Coded = (0, None)
+
+
+def _looked(cells: _Cells, known: RawAnswers) -> list[Coded | None]:
+    """Each distinct cell, as :func:`_coded` has it."""
+    if not cells.texts_only:
+        return [_coded(word, known) for word in cells.words]
+    # as they stand, most have been seen before; a number would find what equals it
+    found = list(map(known.get, cells.words))
+    return [
+        _coded(word, known) if one is None else one
+        for word, one in zip(cells.words, found, strict=True)
+    ]
 
 
 def _coded(word: Any, known: RawAnswers) -> Coded | None:
@@ -167,10 +180,14 @@ def no_surer(codes: Ints, degrees: Ints) -> Ints:
 
 @dataclass(slots=True)
 class _Cells:
-    """The distinct cells of a column, and which of them each row has (n,), -1 where it has none."""
+    """The distinct cells of a column, and which of them each row has (n,), -1 where it has none.
+
+    ``texts_only``: each of them is a text, or nothing.
+    """
 
     words: list[Any]
     which: NDArray[np.intp]
+    texts_only: bool = False
 
     def each(self, told: Any, kind: Any, missing: float = 0) -> NDArray[Any]:
         """What is told of each distinct cell, told of each row; ``missing`` where there is none."""
@@ -193,10 +210,12 @@ def _cells(column: Any) -> _Cells:
         if pyarrow.types.is_nested(kind):  # no answer: each goes the careful way
             return _Cells(whole.to_pylist(), np.arange(len(whole)))
         whole = whole.dictionary_encode(null_encoding="encode")
-    which = _integers(whole.indices)
+    which = _integers(whole.indices).astype(np.intp)
     if whole.indices.null_count:
-        which = np.where(_there(whole.indices), which, -1)
-    return _Cells(whole.dictionary.to_pylist(), which.astype(np.intp))
+        which |= _there(whole.indices).astype(np.intp) - 1  # -1 is all bits set, whatever was there
+    texts = pyarrow.types.is_string(whole.dictionary.type)
+    words = whole.dictionary.to_numpy(zero_copy_only=False) if texts else whole.dictionary
+    return _Cells(words.tolist(), which, texts)
 
 
 def _integers(whole: Any) -> Ints:

@@ -51,7 +51,8 @@ SCHEMA = "walltriage/register/1"
 MOST_BYTES = 2 * 2**30
 MOST_FILES = 200_000
 MOST_CASE_BYTES = 2 * 2**20
-MOST_REGISTER_BYTES = 256 * 2**20
+MOST_REGISTER_BYTES = 256 * 2**20  # a hundred times as much in memory, so:
+MOST_BY_BROWSER = 32 * 2**20
 MOST_PHOTO_BYTES, MOST_PIXELS = 20 * 2**20, 64_000_000
 _OfHouse = AnswerCheck | EngineerQuestion | Note | AnswerEntry | Outcome
 _KEPT_OF: dict[str, tuple[type[_OfHouse], tuple[str, ...]]] = {
@@ -77,6 +78,10 @@ _KEY = re.compile(r"[a-z0-9]{4,20}")
 
 class ImportTrouble(Exception):  # noqa: N818 - told as what happened
     """An archive that is not taken in; the text says what is wrong."""
+
+
+class TooMuch(ValueError):  # noqa: N818 - told as what happened
+    """A file of an archive that unpacks to more than it may."""
 
 
 def export_zip(store: Store, bench: Bench, by: str) -> BinaryIO:
@@ -135,7 +140,10 @@ def checked_data(case: Case, counted: Case, checks: Sequence[AnswerCheck]) -> di
     return data
 
 
-def import_zip(store: Store, base: KnowledgeBase, data: bytes, by: str) -> list[str]:
+def import_zip(
+    store: Store, base: KnowledgeBase, data: bytes, by: str,
+    most_register_bytes: int = MOST_REGISTER_BYTES,
+) -> list[str]:  # fmt: skip
     """Take in an archive; a line for each house, told to the person who sent it.
 
     Houses that are here already stay as they are.  Raises :class:`ImportTrouble` when nothing of
@@ -146,7 +154,7 @@ def import_zip(store: Store, base: KnowledgeBase, data: bytes, by: str) -> list[
             infos = archive.infolist()
             if len(infos) > MOST_FILES or sum(i.file_size for i in infos) > MOST_BYTES:
                 raise ImportTrouble("The archive is too large to import at once.")
-            register = _register(archive)
+            register = _register(archive, most_register_bytes)
             pooled = _pooled(register)
             found = [item for item in register["houses"] if isinstance(item, dict)]
             told = [_take(store, base, archive, item, by) for item in found]
@@ -158,11 +166,15 @@ def import_zip(store: Store, base: KnowledgeBase, data: bytes, by: str) -> list[
     return told
 
 
-def _register(archive: zipfile.ZipFile) -> dict[str, Any]:
+def _register(archive: zipfile.ZipFile, most_bytes: int) -> dict[str, Any]:
     try:
-        register = json.loads(_read(archive, "register.json", MOST_REGISTER_BYTES))
+        register = json.loads(_read(archive, "register.json", most_bytes))
     except KeyError:
         raise ImportTrouble("The archive has no register.json: it was not made here.") from None
+    except TooMuch:
+        raise ImportTrouble(
+            "register.json is too large to import here. Use: walltriage desk import"
+        ) from None
     except (ValueError, RecursionError):
         raise ImportTrouble("register.json cannot be read.") from None
     if not isinstance(register, dict) or register.get("schema") != SCHEMA:
@@ -211,7 +223,7 @@ def _read(archive: zipfile.ZipFile, name: str, most: int) -> bytes:
     with archive.open(name) as file:
         data = file.read(most + 1)
     if len(data) > most:
-        raise ValueError(f"{name} is too large")
+        raise TooMuch(f"{name} is too large")
     return data
 
 

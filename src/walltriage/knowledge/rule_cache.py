@@ -28,7 +28,7 @@ from walltriage.folders import user_folder
 from walltriage.knowledge.base import KnowledgeBase
 
 FORM = b"walltriage/kept-rules/3"
-MOST_CACHED = 4  # files; the oldest goes first
+MOST_CACHED = 4  # files; the one not used for longest goes first
 SUFFIX = ".rules"
 _PACKAGE = Path(__file__).resolve().parents[1]
 _OURS = "walltriage.knowledge."
@@ -78,6 +78,8 @@ def read(place: Path, name: str, folder: Path) -> KnowledgeBase | None:
             first_line, data = file.readline(200), file.read()
         if first_line != head(name, data):
             return None
+        with contextlib.suppress(OSError):  # used last, so that it stays
+            os.utime(place / f"{name}{SUFFIX}")
         base = _Unpickler(io.BytesIO(data)).load()
         return replace(base, folder=folder) if isinstance(base, KnowledgeBase) else None
     # a pickle that is none can end in anything

@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from walltriage.case.model import NO_ANSWER
-from walltriage.inference.finding import LEVELS, Observation, WallFinding
+from walltriage.inference.finding import LEVELS, WallFinding
 from walltriage.language import say
 from walltriage.report import citations, parts, words
 from walltriage.report.blocks import (
     Blank,
     Blanks,
-    Block,
     Figure,
     Item,
     Items,
@@ -29,11 +27,11 @@ from walltriage.report.observations import (
     PLACE_WORDS,
     SURE_WORDS,
     WALKING_ORDER,
-    observation_table,
     seen_by,
     surer,
 )
-from walltriage.report.subject import Depth, Request, Subject
+from walltriage.report.shortened import clashes, observations, said_in_line
+from walltriage.report.subject import Request, Subject
 
 REACH_WORDS = ("the rooms", "a tape or the next floor", "attic and foundation", "covers off",
                "a small hole")  # fmt: skip
@@ -42,6 +40,9 @@ MOST_IN_USUAL_TYPE = 3
 """Walls; the pages of a house with more are set in small type, to stay two."""
 MOST_ANSWERS_IN_USUAL_TYPE = 15
 """About the house; the pages of one of which more is known are set in small type too."""
+MOST_ANSWERS, FEW_ANSWERS = 30, 10
+"""About the house in a table; of more, or beside many walls, most are said place by place."""
+MOST_ANSWERS_OF_A_WALL = 45
 MOST_CAUTIONS = 6
 """Beside the usual ones; all of them stand in the JSON."""
 NOT_WEIGHED_DB = 1.0
@@ -74,20 +75,29 @@ def _house(request: Request, walls: list[Subject]) -> Sheet:
         ),
         Section(say("Client and site"), (_client(request), *_case(request))),
         Section(say("Walls, the most urgent first"), (_walls(walls),)),
-        Section("Plan", (Figure(walls[0].plan()),), "half"),
-        Section("Section", (Figure(walls[0].section()),), "half"),
-        *parts.contradictions(walls),
+        *_drawings(walls[0], named=len(walls) > 1),
+        *clashes(walls),
         *numbers_table(walls),
         *house_sections(request),
         Section(say("Who saw what, and how surely"), (seen_by(request.finding),), "half"),
         *_photos(walls),
-        *_house_answers(request),
+        *_house_answers(request, MOST_ANSWERS if len(walls) <= MOST_IN_USUAL_TYPE else FEW_ANSWERS),
         Section("Sign-off", (_sign_off(request),)),
     ]
     has_size = any(wall.wall.numbers is not None for wall in walls)
     answers = len(request.finding.observed)
     small = len(walls) > MOST_IN_USUAL_TYPE or answers > MOST_ANSWERS_IN_USUAL_TYPE
     return Sheet(say("Intake packet"), tuple(sections), has_size=has_size, small=small)
+
+
+def _drawings(wall: Subject, named: bool = False) -> tuple[Section, Section]:
+    """Plan and section of one wall, under its name where the page is about several."""
+    plan = say("Plan: {name}", name=wall.name) if named else say("Plan")
+    section = say("Section: {name}", name=wall.name) if named else say("Section")
+    return (
+        Section(plan, (Figure(wall.plan()),), "half"),
+        Section(section, (Figure(wall.section()),), "half"),
+    )
 
 
 def _client(request: Request) -> Blanks:
@@ -151,15 +161,11 @@ def _wall(subject: Subject, drawn: bool) -> Sheet:
 
     ``drawn``: with its drawings, which the first wall has on the house's pages.
     """
-    drawings = (
-        Section("Plan", (Figure(subject.plan()),), "half"),
-        Section("Section", (Figure(subject.section()),), "half"),
-    )
     return Sheet(
         say("Appendix: {name}", name=subject.name),
         (
             parts.banner(subject),
-            *(drawings if drawn else ()),
+            *(_drawings(subject) if drawn else ()),
             parts.path_table(subject),
             *parts.why_not(subject),
             parts.still_open([subject]),
@@ -168,12 +174,14 @@ def _wall(subject: Subject, drawn: bool) -> Sheet:
             *cautions([subject], special=None if subject.depth >= 3 else MOST_CAUTIONS),
             *numbers(subject),
             _verify(subject),
-            _observations(say("Answers about this wall"), subject.wall.observed, subject.depth),
-            *(
-                parts.evidence(subject)
-                if subject.depth >= 3
-                else parts.evidence(subject, NOT_WEIGHED_DB, MOST_EVIDENCE)
+            observations(
+                say("Answers about this wall"),
+                subject.wall.observed,
+                subject.depth,
+                "Observations",
+                MOST_ANSWERS_OF_A_WALL,
             ),
+            *_evidence(subject),
             *parts.trace(subject),
         ),
         has_size=subject.wall.numbers is not None,
@@ -187,10 +195,10 @@ def _evidence(subject: Subject) -> list[Section]:
     return parts.evidence(subject, NOT_WEIGHED_DB, MOST_EVIDENCE)
 
 
-def _house_answers(request: Request) -> list[Section]:
+def _house_answers(request: Request, most: int) -> list[Section]:
     title = say("Answers about the house")
     rows = request.finding.observed
-    return [_observations(title, rows, request.depth, title)] if rows else []
+    return [observations(title, rows, request.depth, title, most)] if rows else []
 
 
 def _sources(request: Request, walls: list[Subject]) -> list[Section]:
@@ -201,27 +209,6 @@ def _sources(request: Request, walls: list[Subject]) -> list[Section]:
         key for wall in walls for key in citations.cited_by(wall, NOT_WEIGHED_DB, MOST_EVIDENCE)
     }
     return citations.sources_in_short(request, used)
-
-
-def _observations(
-    title: str, observed: tuple[Observation, ...], depth: Depth, heading: str = "Observations"
-) -> Section:
-    """What people told, row by row; what nobody knew and what was worked out, in a line each."""
-    rows, unknown, drawn = [], [], []
-    for row in observed:
-        if depth < 3 and (row.place == "none" or row.by == BY_PLAN):
-            drawn.append(row.says)
-        elif depth < 3 and row.value == NO_ANSWER[0] and not row.note:
-            unknown.append(row.ask)
-        else:
-            rows.append(row)
-    blocks: list[Block] = [observation_table(title, rows)] if rows else []
-    if unknown:
-        blocks.append(Paragraph(say("Asked, and not known: {asked}", asked=" ".join(unknown))))
-    if drawn:
-        told = "; ".join(drawn)
-        blocks.append(Paragraph(say("From the plan, or worked out: {drawn}.", drawn=told)))
-    return Section(heading, tuple(blocks))
 
 
 def _verify(subject: Subject) -> Section:
@@ -263,4 +250,4 @@ def _reported(subject: Subject) -> Iterator[tuple[str, str]]:
             continue
         sureness = say(SURE_WORDS[answer.sure])
         by = say(", by {by}", by=answer.by) if answer.by else ""
-        yield answer.place, f"{answer.says} ({sureness}{by})"
+        yield answer.place, f"{said_in_line(answer)} ({sureness}{by})"

@@ -11,8 +11,16 @@ from walltriage.report.subject import Request
 
 
 def house_sections(request: Request) -> list[Section]:
-    """What became of a set of walls that was asked about, and what the drawn lines collect."""
-    lines = told.house_lines(request.finding)
+    """What became of a set of walls that was asked about, and what the drawn lines collect.
+
+    For a page that has the loads of the walls in a table.
+    """
+    tabled = {
+        wall.id
+        for wall in request.finding.walls
+        if wall.numbers is not None and wall.numbers.load is not None
+    }
+    lines = told.house_lines(request.finding, tabled)
     house = [Section(say("What its lines collect"), (_list(lines),))] if lines else []
     return [*together(request), *house]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from typing import TYPE_CHECKING
 
 from walltriage.case.model import Role
@@ -49,15 +49,25 @@ CLASS_WORDS = {
     "depends": "needed or not, depending on which others carry",
     "nothing_holds": "the drawn lines do not explain the spans: a line may be missing or misplaced",
 }
+EACH_WORDS = {
+    "needed": "the joists could not span without any one of these",
+    "in_no_smallest": "not needed by span, as long as the others stand",
+    "depends": "needed or not, depending on which others carry",
+    "nothing_holds": "the drawn lines do not explain the spans: a line may be missing or misplaced",
+}
+"""The same of several lines."""
 AND = " and "  # between lines at one place
 
 
-def house_lines(finding: Finding) -> tuple[str, ...]:
-    """Needed lines, collected loads, findings and what was assumed; nothing without a plan."""
+def house_lines(finding: Finding, tabled: Set[str] = frozenset()) -> tuple[str, ...]:
+    """Needed lines, collected loads, findings and what was assumed; nothing without a plan.
+
+    What the walls of these ids collect is left to the table that has it.
+    """
     house = finding.house
     if house is None:
         return ()
-    lines, findings = house_results(finding), house_findings(finding)
+    lines, findings = house_results(finding, tabled), house_findings(finding)
     if not (lines or findings):
         return ()
     assumed = (
@@ -68,17 +78,22 @@ def house_lines(finding: Finding) -> tuple[str, ...]:
     return (*lines, *findings, *assumed)
 
 
-def house_results(finding: Finding) -> tuple[str, ...]:
+def house_results(finding: Finding, tabled: Set[str] = frozenset()) -> tuple[str, ...]:
     """Which lines the spans ask for, what each collects, and what comes to the ground."""
     house = finding.house
     if house is None:
         return ()
     names = finding.given.called()
+    classes: dict[str, list[str]] = {}
+    for row in house.support_lines:
+        classes.setdefault(row.line_class.value, []).append(_told(row.walls, names))
     lines = [
-        f"{_told(row.walls, names)}: {say(CLASS_WORDS[row.line_class.value])}."
-        for row in house.support_lines
+        f"{', '.join(alike)}: {say(CLASS_WORDS[found] if len(alike) == 1 else EACH_WORDS[found])}."
+        for found, alike in classes.items()
     ]
     for row in house.collects:
+        if tabled.issuperset(row.walls):
+            continue
         plf, spot = row.load.governing_plf, round(row.spot_lb)
         least, most = round(plf.low), round(plf.high)
         foot = (

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from walltriage.structure.wall_load import WallLoad
 
 TITLE = "Preliminary numbers"
+NOTHING = "—"
 FACTOR_WORDS = {
     "CF": "size", "Cr": "three or more plies share", "Cr of two plies": "two plies",
     "Cdepth": "depth", "CM": "dry inside a house", "Ci": "incised",
@@ -48,11 +49,12 @@ def numbers(subject: Subject, sketch: bool = True) -> list[Section]:
 
 def numbers_table(walls: Iterable[Subject]) -> list[Section]:
     """The walls with numbers in one table, each with its range; nothing where none has any."""
-    rows = tuple(
+    told = (
         (wall.name, *_in_short(wall.wall.numbers))
         for wall in walls
         if wall.wall.numbers is not None
     )
+    rows = tuple(row for row in told if set(row[1:]) != {NOTHING})
     columns = ("Wall", say("Spans without it"), say("Its joists reach"), say("Load if it bears"),
                "Usual", say("Beam over the whole of it"))  # fmt: skip
     table = Table(say("Numbers of all walls"), columns, rows, (20, 15, 15, 16, 12, 22))
@@ -60,8 +62,8 @@ def numbers_table(walls: Iterable[Subject]) -> list[Section]:
 
 
 def _in_short(found: WallNumbers) -> tuple[str, str, str, str, str]:
-    spans = reach = load = usual = "—"
-    beam = say("not sized") if found.not_sized else "—"
+    spans = reach = load = usual = NOTHING
+    beam = say("not sized") if found.not_sized else NOTHING
     if found.span is not None:
         need = found.span.need
         spans, reach = between(*need.span_without_in), between(

@@ -16,6 +16,7 @@ from walltriage.report.reasons import Reason, weight, weight_words
 from walltriage.report.subject import Request, Subject
 
 DEEPEST = 3
+MOST_OF_RULED_OUT = 4
 LONGEST_PLACE = 24
 """Letters of a place in a source, such as a section of a code, that a table has room for."""
 OPEN_TITLE = "What nobody has settled yet, and how to look"
@@ -52,7 +53,7 @@ def path_line(subject: Subject, *, named: bool = True) -> Paragraph:
 
     marks = path_marks(subject.wall.load_paths)
     statuses = " · ".join(f"{mark.title}: {mark.word}" for mark in marks)
-    return Paragraph(f"{subject.name}. {statuses}" if named else statuses)
+    return Paragraph(f"{subject.name}: {statuses}" if named else statuses)
 
 
 def reason(one: Reason, depth: int) -> Item:
@@ -208,7 +209,12 @@ def _to_see(path: PathFinding) -> str:
 
 
 def weighed(path: PathFinding, least_db: float = 0.0, most: int | None = None) -> list[Evidence]:
-    """What speaks for and against a path, but for what weighs less; at most so many, in order."""
+    """What speaks for and against a path, but for what weighs less; at most so many, in order.
+
+    Of a path that is ruled out at most :data:`MOST_OF_RULED_OUT`, where there is a limit.
+    """
+    if most is not None and path.status == "ruled_out":
+        most = min(most, MOST_OF_RULED_OUT)
     kept = [e for e in path.evidence if e.decibans is None or abs(e.decibans) >= least_db]
     weights = [math.inf if e.decibans is None else abs(e.decibans) for e in kept]
     heaviest = sorted(range(len(kept)), key=lambda place: -weights[place])[:most]

@@ -17,7 +17,6 @@ from walltriage.report.drawing import (
     Shape,
     Stroke,
     arrow,
-    fit,
 )
 from walltriage.report.plan_details import (
     NOTHING_MORE,
@@ -25,6 +24,7 @@ from walltriage.report.plan_details import (
     PlanDetails,
     details,
     label_box,
+    lettered,
     mark,
     meet,
     sizes,
@@ -222,14 +222,14 @@ class PlanSheet:
         taken = []
         for wall in self.view.walls:
             if wall.asked:
-                text = fit(wall.name, 210)
-                wide = len(text) * 14 * LETTER + 8
+                text, size = lettered(wall.name, WIDTH - 24)
+                wide = len(text) * size * LETTER + 8
                 spots = self._beside(wall, wide)
                 x, y = min(
                     spots, key=lambda at: self._covers(label_box(at[0], at[1], wide, 14), wall)
                 )
                 taken.append(label_box(x, y, wide, 14))
-                yield from mark(text, x, y, 14, bold=True)
+                yield from mark(text, x, y, size, bold=True)
         for wall in self.view.walls:
             if wall.mark and not wall.asked:
                 (x1, y1), (x2, y2) = self.at(wall.start), self.at(wall.end)

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from math import hypot
 
 from walltriage.language import say
-from walltriage.report.drawing import LETTER, Item, Label, Point, Stroke, rect
+from walltriage.report.drawing import LETTER, Item, Label, Point, Stroke, fit, rect
 
 BEAM_HALF, POST_HALF, TREAD_STEP = 2.5, 4.0, 6.0
+SIZES, COMFORTABLE = (14.0, 12.5, 11.0), 210.0
+"""Of the letters of a wall's name, and how wide a name in the largest may be."""
 At = Callable[[Point], Point]
 Box = tuple[float, float, float, float]
 
@@ -97,6 +99,14 @@ def label_box(x: float, y: float, wide: float, size: float) -> Box:
 def meet(one: Box, other: Box) -> bool:
     """Whether two boxes share any place."""
     return one[0] <= other[2] and other[0] <= one[2] and one[1] <= other[3] and other[1] <= one[3]
+
+
+def lettered(name: str, widest: float) -> tuple[str, float]:
+    """A name and the size of its letters: smaller for a long one, cut as a last resort."""
+    for size in SIZES:
+        if len(name) * size * LETTER <= (COMFORTABLE if size == SIZES[0] else widest):
+            return name, size
+    return fit(name, widest, SIZES[-1]), SIZES[-1]
 
 
 def mark(text: str, x: float, y: float, size: float, bold: bool = False) -> Iterator[Item]:

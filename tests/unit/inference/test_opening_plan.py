@@ -88,7 +88,7 @@ def test_steps_that_cannot_help_are_left_out(full):
     [
         {"attic_fill": "pebbles"},
         {"recent_change": "clear_change"},
-        {"work_begun": "ceiling_sank"},
+        {"work_begun": "creaks_or_dust"},
         {"wall_place": "shared"},
     ],
 )

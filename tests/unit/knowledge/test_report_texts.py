@@ -6,7 +6,7 @@ import shutil
 
 import pytest
 
-from tests.conftest import HERE, RULES, SMALL_RULES
+from tests.conftest import HERE, SMALL_RULES, shipped_rules
 from walltriage.errors import InputError
 from walltriage.knowledge.load import load_knowledge, load_report_texts
 from walltriage.report.texts import texts_for
@@ -64,14 +64,14 @@ def test_mistake_is_told(tmp_path, was, now, told):
 def test_both_files_are_whole():
     """The shipped knowledge base and that of the report tests load, texts included."""
     assert load_knowledge(GOOD).report_texts is not None
-    assert load_knowledge(RULES).report_texts is not None
+    assert shipped_rules().report_texts is not None
 
 
 def test_own_folder_may_leave_them_out():
     """A folder without the file gets the shipped texts."""
     base = load_knowledge(SMALL_RULES)
     assert base.report_texts is None
-    assert texts_for(base) == load_knowledge(RULES).report_texts
+    assert texts_for(base) == shipped_rules().report_texts
 
 
 def test_texts_count_for_the_hash(tmp_path):
@@ -94,6 +94,6 @@ def test_a_file_alone(tmp_path):
 
 def test_every_verdict_has_a_price_answer():
     """Whatever comes out, the trade's question is answered."""
-    texts = load_knowledge(RULES).report_texts
+    texts = shipped_rules().report_texts
     for verdict in ("likely_bearing", "likely_non_bearing", "cannot_tell"):
         assert [p for p in texts.pricing if not p.levels and verdict in p.verdicts]

@@ -17,6 +17,7 @@ from walltriage.report.drawing import Label, Shape, Stroke, fit, hatch
 from walltriage.report.girder_sketch import girder_sketch
 from walltriage.report.marks import PathMark, badge, look, path_marks
 from walltriage.report.plan import JoistArea, PlanView, PlanWall, plan_drawing
+from walltriage.report.plan_details import lettered
 from walltriage.report.section import SectionView, section_drawing
 from walltriage.report.subject import Subject
 from walltriage.report.svg import svg
@@ -240,6 +241,16 @@ def test_hatch_stays_in_its_box():
             assert 10 <= x <= 40
             assert 20 <= y <= 70
             assert x in (10, 40) or y in (20, 70)
+
+
+def test_a_long_name_of_a_wall_is_set_smaller_before_it_is_cut():
+    """34 letters fit whole; a hundred do not, in the smallest letters either."""
+    assert lettered("hall", 456) == ("hall", 14.0)
+    name = "hall wall beside the front bedroom"
+    assert lettered(name, 456) == (name, 12.5)
+    assert lettered("w" * 70, 456) == ("w" * 70, 11.0)
+    cut, size = lettered("w" * 100, 456)
+    assert (size, cut[-1]) == (11.0, "…")
 
 
 def test_fit_cuts_with_an_ellipsis():

@@ -12,14 +12,12 @@ from dataclasses import replace
 
 import pytest
 
-from tests.conftest import HERE, RULES
-from tests.pseudo import Pseudo, left
+from tests.conftest import HERE
+from tests.pseudo import Pseudo, left, pseudo_rules
 from tests.unit.report.test_metric import texts
 from walltriage import language
 from walltriage.case.read import read_case
 from walltriage.inference.triage import Triager
-from walltriage.knowledge.load import load_knowledge
-from walltriage.language import say
 from walltriage.report.checklist import checklist
 from walltriage.report.files import make_request, rendered
 from walltriage.report.house_terminal import print_result
@@ -36,7 +34,7 @@ FORMULA = re.compile(r"^\S.* = .* = |^CM 1 \(|^fb = ")
 def spoken():
     """A knowledge base and everything else in the pseudo-language."""
     undo = language.use_catalog(Pseudo())
-    yield Triager(load_knowledge(RULES, say=say))
+    yield Triager(pseudo_rules())
     undo()
 
 

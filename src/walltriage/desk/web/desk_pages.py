@@ -11,13 +11,17 @@ from walltriage.desk.links import make_link
 from walltriage.desk.queue import in_order, refreshed
 from walltriage.desk.web.sign_pages import for_staff
 from walltriage.desk.web.visit import Visit
-from walltriage.interview import words
 from walltriage.language import say
 from walltriage.report.words import LEVEL_WORDS, VERDICT_WORDS
 
 _EMPTY = dict.fromkeys(
     ("name", "walls", "role", "shows", "client", "contact", "address", "visit_on"), ""
 )
+WHO_ANSWERS = {
+    "buyer": "The owner, or someone who may buy it",
+    "trade": "A contractor who prices or plans the job",
+    "firm": "Someone who does the intake for us",
+}
 SHOWS = {"thanks": "A word of thanks", "result": "The buyer's page, with the verdicts"}
 
 
@@ -48,7 +52,7 @@ def new_house_of(visit: Visit) -> NewHouse | str:
     if visit_on and not is_date(visit_on):
         return say("The visit date is not a date. Use YYYY-MM-DD.")
     role, shows = visit.form.get("role", "buyer"), visit.form.get("shows", "thanks")
-    if role not in words.ROLES or shows not in SHOWS:
+    if role not in WHO_ANSWERS or shows not in SHOWS:
         return say("Pick who answers, and what they see at the end.")
     return NewHouse(
         name, tuple(walls), role, visit.text("client", 200), visit.text("contact", 300),
@@ -81,7 +85,7 @@ def new(visit: Visit) -> Response:
             return visit.page("link_made.html", house=house, link=_address(visit, token), days=days)
     return visit.page(
         "new_house.html", 400 if trouble else 200, trouble=trouble, form=_EMPTY | visit.form,
-        roles=words.ROLES, shows=SHOWS,
+        roles=WHO_ANSWERS, shows=SHOWS,
     )  # fmt: skip
 
 

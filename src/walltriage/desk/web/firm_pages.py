@@ -11,7 +11,7 @@ from starlette.responses import Response, StreamingResponse
 from walltriage.case.model import HOUSE
 from walltriage.desk import people
 from walltriage.desk.events import events
-from walltriage.desk.export import ImportTrouble, export_zip, import_zip
+from walltriage.desk.export import MOST_BY_BROWSER, ImportTrouble, export_zip, import_zip
 from walltriage.desk.store import now
 from walltriage.desk.tables import HouseRecord, StaffMember
 from walltriage.desk.web.sign_pages import for_staff
@@ -91,7 +91,9 @@ def everything(visit: Visit) -> Response:
     if visit.form.get("do") == "import":
         data = visit.files.get("archive", ("", b""))[1]
         try:
-            told = import_zip(visit.desk.store, visit.desk.bench.base, data, me.name)
+            told = import_zip(
+                visit.desk.store, visit.desk.bench.base, data, me.name, MOST_BY_BROWSER
+            )
         except ImportTrouble as error:
             return visit.page("everything.html", 400, told=(), trouble=str(error))
         return visit.page("everything.html", told=told, trouble="")

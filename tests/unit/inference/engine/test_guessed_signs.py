@@ -6,16 +6,15 @@ from dataclasses import replace
 
 import pytest
 
-from tests.conftest import RULES
+from tests.conftest import shipped_rules
 from tests.published.test_guidance import CLEAR_WALL
 from walltriage.case.model import Case, Wall
 from walltriage.inference.engine.strata import GUESSED_SIGN, guessed_name
-from walltriage.knowledge.load import load_knowledge
 from walltriage.rule_testing.rule_cases import case_answers
 
 SIGNS = [
     pytest.param(path, sign, given, id=f"{sign.id}-{index}")
-    for path, sign in load_knowledge(RULES).signs()
+    for path, sign in shipped_rules().signs()
     for index, given in enumerate(sign.cases.fires)
 ]
 

@@ -6,14 +6,13 @@ from dataclasses import replace
 
 import pytest
 
-from tests.conftest import HERE, RULES
+from tests.conftest import HERE, shipped_rules
 from walltriage.case.model import HOUSE, UNKNOWN, Answer
 from walltriage.case.read import read_case
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
-from walltriage.knowledge.load import load_knowledge
 
-SOUGHT = load_knowledge(RULES).guards.sought_before_non_bearing
+SOUGHT = shipped_rules().guards.sought_before_non_bearing
 TRUSSED = HERE.parent / "transcripts_demo" / "01-ranch-with-trusses.yaml"
 
 
