@@ -101,6 +101,17 @@ def test_three_walls_drawn_one_after_another(person, rules, tmp_path):
     assert "How long is the wall" not in one.everything  # the plan has told it
 
 
+def test_a_house_two_inches_wide_is_refused_at_once(person, tmp_path):
+    """On the page where it was typed, not after the ridge."""
+    one = person("--save", str(tmp_path / "a.yaml"))
+    begin(one)
+    for line in (*OUTLINE[:3], "2 in"):
+        one.type(line)
+    assert "2 in: expected 2 ft to 200 ft." in one.shown
+    one.type("32 ft")
+    assert "How deep is it, from front to back?" in one.shown
+
+
 def test_a_number_that_cannot_be_is_told_and_asked_again(person, tmp_path):
     one = person("--save", str(tmp_path / "a.yaml"))
     begin(one)

@@ -91,6 +91,22 @@ def test_first_page_is_short_and_everything_fits(start):
     assert "In the attic: kitchen. About 1 left in all." in person.shown
 
 
+def test_a_page_that_is_kept_is_repeated_in_its_words(tmp_path):
+    """Not by the first of the questions that it answers."""
+    person = Person(tmp_path, rules=None)
+    try:
+        for line in ("1", "1", "Elm", "2", "3 5?", "d", "b", "b"):
+            person.type(line)
+        said = (
+            "Rooms were added on, or a porch or garage was turned into rooms; of some I can't tell"
+        )
+        assert f"Before, you said: {said}." in " ".join(person.shown.split())
+        person.type("")
+        assert f"Noted: {said}." in " ".join(person.shown.split())
+    finally:
+        person.child.close(force=True)
+
+
 def test_why_how_sure_and_notes(start, tmp_path):
     """Why and how explain and ask again; sureness is asked apart or typed behind the answer."""
     person = start()

@@ -12,6 +12,8 @@ from walltriage.units import format_length
 from walltriage.yamltree import KeyPath
 
 Trouble = tuple[KeyPath, str, str]
+LEAST_SIZE_IN, MOST_SIZE_IN = 24.0, 2400.0
+SIZE_EXPECTED = "expected 2 ft to 200 ft"
 SAME_LINE_IN = 4.0  # two walls nearer than a wall is thick lie on each other
 _SPAN_WORDS = {"x": ("wide", "width"), "y": ("deep", "depth")}
 _KIND_WORDS = {"ridges": "ridge", "beams": "beam", "walls": "wall"}
@@ -39,18 +41,22 @@ def plan_problems(plan: Plan) -> Iterator[Trouble]:
             yield from _area_problems(layout, area, key, (key, index))
 
 
+def is_size(length: Length) -> bool:
+    """Whether a part of a house can be so wide or deep."""
+    return LEAST_SIZE_IN <= length.inches <= MOST_SIZE_IN
+
+
 def _part_problems(layout: Layout, index: int, part: Part) -> Iterator[Trouble]:
     where = ("parts", index)
     for key in ("width", "depth"):
         length = getattr(part, key)
-        if length is not None and not 24 <= length.inches <= 2400:
-            expected = say("expected 2 ft to 200 ft")
+        if length is not None and not is_size(length):
             yield (
                 (*where, key),
                 say(
                     "part '{id}': a {key} of {given}", id=part.id, key=say(key), given=length.given
                 ),
-                expected,
+                say(SIZE_EXPECTED),
             )
     if part.side is not None and part.start is not None:
         host = layout.plan.part(part.of)

@@ -90,9 +90,14 @@ def page_for(session: Session) -> Page:
         heading=say("The house: {place}", place=place.lower()) if question.scope == "house" else (
             f"{place}: {wall.title}"
         ),
-        progress=words.FOR_NUMBERS if session.next.for_numbers else words.left(session.left),
+        progress=_progress(session),
         earlier=earlier,
     )  # fmt: skip
+
+
+def _progress(session: Session) -> str:
+    plan = session.next
+    return words.FOR_NUMBERS if plan.for_numbers else words.left(session.left, plan.reason)
 
 
 def _several(session: Session, asked: Asked) -> Page:
@@ -112,7 +117,7 @@ def _several(session: Session, asked: Asked) -> Page:
         heading=say("The house: {place}", place=place.lower()) if of_house else (
             f"{place}: {wall.title}"
         ),
-        progress=words.FOR_NUMBERS if session.next.for_numbers else words.left(session.left),
+        progress=_progress(session),
         kind="several",
         choices=tuple(Choice(str(at), text) for at, text in enumerate(says)),
         none=glance.none,

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from walltriage.case.plan import DrawnLine, Length, Part
+from walltriage.case.plan_check import SIZE_EXPECTED, is_size
 from walltriage.errors import QuantityError
 from walltriage.interview.pages import Choice, Page
 from walltriage.language import say
@@ -69,8 +70,17 @@ class PlanForm(ABC):
         )
         return self.put(page, lambda _: None) or choices[0][0]
 
-    def length(self, ask: str, look: str) -> Length | None:
-        """A length, or None for "don't know"; a rough one ("about 12 ft") is one too."""
+    def size(self, ask: str, look: str) -> Length | None:
+        """How wide or deep a part of the house is, or None for "don't know"."""
+        return self.length(ask, look, _trouble_with_size)
+
+    def length(
+        self, ask: str, look: str, trouble: Callable[[Length], str | None] = lambda length: None
+    ) -> Length | None:
+        """A length, or None for "don't know"; a rough one ("about 12 ft") is one too.
+
+        ``trouble`` tells what is wrong with one that can be read.
+        """
         units = self.session.case.units
         page = Page(
             ask=ask,
@@ -84,10 +94,9 @@ class PlanForm(ABC):
 
         def accept(text: str) -> str | None:
             try:
-                Length.of(text, units)
+                return trouble(Length.of(text, units))
             except QuantityError as error:
                 return f"{error}."
-            return None
 
         text = self.put(page, accept)
         return None if text is None else Length.of(text, units)
@@ -103,6 +112,12 @@ class PlanForm(ABC):
             "Its far end.",
         )
         return None if first is None or last is None else (first, last)
+
+
+def _trouble_with_size(length: Length) -> str | None:
+    if is_size(length):
+        return None
+    return f"{length.given}: {say(SIZE_EXPECTED)}."
 
 
 def fits(page: Page, accept: Accept, value: str | None) -> bool:

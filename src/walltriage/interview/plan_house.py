@@ -47,14 +47,14 @@ def outline(form: PlanForm) -> Plan:
         form.choose("How will you measure?", tuple((key, says) for key, (says, _) in _HOW.items()))
     ][1]
     split = _HALF_DOWN_AND_UP[0] in levels
-    width = form.length(
+    width = form.size(
         "How wide is the main part of the house, along the street?",
         "Stand in the street and face the house: left and right are as you see them from there. "
         "Take the main part only, without wings and porches."
         + " In a split-level, that is the part without short stairs in it."
         * split,
     )
-    depth = form.length(
+    depth = form.size(
         "How deep is it, from front to back?",
         "Along one side, outside. Or add up the rooms, plus 6 inches for each wall.",
     )
@@ -114,8 +114,8 @@ def _part(form: PlanForm, side: Side, levels: tuple[str, ...], number: int) -> P
             end=say(SIDE_WORDS[end]),
         ),
     )
-    width = form.length("How wide is it, left to right?", "Outside, along the street.")
-    depth = form.length("How deep is it, front to back?", "Outside, away from the street.")
+    width = form.size("How wide is it, left to right?", "Outside, along the street.")
+    depth = form.size("How deep is it, front to back?", "Outside, away from the street.")
     on = _levels_of_part(form, levels)
     later = form.choose(
         "Was it built with the house, or added later?",

@@ -101,7 +101,9 @@ class Planner:
         pages_in = self.choice.glances.pages
         there = {other for other in likely if self.base.questions[other].place == question.place}
         here, all_pages = pages_in(there, fresh), pages_in(likely, fresh)
-        in_all = self._about(all_pages, asked_pages(case, wall_id), bool(chosen.must[0].any()))
+        in_all = all_pages  # where the verdict stands but for what is sought, all of it is asked
+        if evaluation.verdict != "likely_non_bearing":
+            in_all = self._about(all_pages, asked_pages(case, wall_id), bool(chosen.must[0].any()))
         step = Step(HOUSE if question.scope == HOUSE else wall_id, name)
         numbers = bool(chosen.for_numbers[0])
         reason = REASONS[int(chosen.reason[0])]

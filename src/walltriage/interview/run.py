@@ -116,6 +116,7 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
     blocked, page = interview.session.blocked, interview.session.page
     wall_id = interview.session.wall_id
     signs = signs_told.signs(interview.session, wall_id)
+    kept = page_for(interview.session).keep_says if reply.keep and page is not None else ""
     try:
         if interview.session.page is not None:
             if not _take_page(interview, reply):
@@ -142,8 +143,10 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
         interview.note_clashes()
         return
     interview.save()
-    if page is None or reply.picked is None:
+    if page is None or (reply.picked is None and not kept):
         interview.tell(step)
+    elif reply.picked is None:
+        interview.tell_kept(kept)
     else:
         interview.tell_page(page, reply.picked)
     for place in sorted(interview.session.blocked - blocked):

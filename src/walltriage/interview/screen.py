@@ -18,7 +18,7 @@ from rich.table import Table
 from rich.text import Text
 
 from walltriage.interview.pages import Command, Page
-from walltriage.interview.plain import AsciiStream, can_draw
+from walltriage.interview.plain import AsciiStream, can_draw, to_ascii
 from walltriage.language import say as translated
 from walltriage.plaintext import printable
 
@@ -63,7 +63,7 @@ class Screen:
         """What puts the measure of the house beside every length and load that is told."""
         self._dumb = os.environ.get("TERM", unset) in ("dumb", "unknown", "")
         plain = self._dumb or bool(os.environ.get("NO_COLOR"))
-        ascii_only = ascii_only or not can_draw(sys.stdout)
+        ascii_only = self._ascii = ascii_only or not can_draw(sys.stdout)
         stream = AsciiStream(sys.stdout) if ascii_only else sys.stdout
         self.console: Console = _Narrow(
             file=cast(TextIO, stream),
@@ -151,11 +151,21 @@ class Screen:
         half = (self.console.width - 4) // 2
         grid = Table.grid(padding=(0, 2, 0, 0))
         grid.add_column(width=4, justify="right", no_wrap=True)
-        grid.add_column(width=half - 2, no_wrap=True, overflow="ellipsis")
-        grid.add_column(width=half - 2, no_wrap=True, overflow="ellipsis")
+        grid.add_column(width=half - 2, no_wrap=True)
+        grid.add_column(width=half - 2, no_wrap=True)
         for key, ask, said in rows:
-            grid.add_row(Text(key), Text(printable(ask)), Text(printable(said)))
+            grid.add_row(Text(key), self._cut(ask, half - 2), self._cut(said, half - 2))
         self.console.print(grid)
+
+    def _cut(self, text: str, width: int) -> Text:
+        """A text on one line; dots, which are three columns in ASCII, show what was cut."""
+        text, dots = printable(text), to_ascii("…") if self._ascii else "…"
+        line = Text(to_ascii(text) if self._ascii else text)
+        if line.cell_len > width:
+            line.truncate(width - len(dots), overflow="crop")
+            line.rstrip()
+            line.append(dots)
+        return line
 
     def paged(self, show: Callable[[Console], None]) -> None:
         """Print something long, a screenful at a time."""

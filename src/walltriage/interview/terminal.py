@@ -210,6 +210,11 @@ class Interview:
             )
         self._tell_clashes()
 
+    def tell_kept(self, said_before: str) -> None:
+        """Repeat what was kept of a page, in its words."""
+        self.screen.say(say("Noted: {answer}.", answer=said_before))
+        self._tell_clashes()
+
     def tell_page(self, page: Asked, picked: Picked) -> None:
         """Repeat what was said on a page of several things, and say at once when answers clash."""
         seen = [page.items[at].says for at in sorted(picked.seen)]

@@ -80,6 +80,7 @@ WHY_BACK = {
     "trouble": "before we end, whether the house is in trouble.",
 }
 FOR_NUMBERS = "I can judge the wall already; this is for the sizes in the result."
+SOUGHT = "So far nothing speaks for a load; the rest has to be looked for before I say so."
 INTRO = (
     "Is this wall holding something up? I ask about what you can see, one thing at a time. "
     "Type a number or a letter, then Enter. Stop any time with q: you get the result so far, and "
@@ -88,14 +89,15 @@ INTRO = (
 )
 
 
-def left(count: Left) -> str:
-    """Progress in words: how much is left here, and in all."""
+def left(count: Left, reason: str = "") -> str:
+    """Progress in words: how much is left here, and in all; why that grew, where it did."""
     if not count.in_all:
         return say("The last question for now.")
     told = say(
         "About {here} left in this place, {in_all} in all.", here=count.here, in_all=count.in_all
     ) if count.here else say("About {in_all} left in all.", in_all=count.in_all)  # fmt: skip
-    return f"{say('Your last answer opened more questions.')} {told}" if count.grew else told
+    grew = SOUGHT if reason == "sought" else "Your last answer opened more questions."
+    return f"{say(grew)} {told}" if count.grew else told
 
 
 def back_to(place: str, reason: str) -> str:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import io
+import sys
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from walltriage.interview.plain import AsciiStream, can_draw, to_ascii
+from walltriage.interview.screen import Screen
 
 
 def test_drawings_become_look_alikes_of_the_same_width():
@@ -41,3 +44,17 @@ def test_encodings_that_can_draw():
     """UTF-8 can, Latin-1 cannot."""
     assert can_draw(io.TextIOWrapper(io.BytesIO(), encoding="utf-8"))
     assert not can_draw(io.TextIOWrapper(io.BytesIO(), encoding="latin-1"))
+
+
+@pytest.mark.parametrize("ascii_only", [False, True])
+def test_each_answer_of_the_list_stays_on_its_line(monkeypatch, ascii_only):
+    """Dots that show what was cut are wider in ASCII."""
+    shown = io.StringIO()
+    monkeypatch.setattr(sys, "stdout", shown)
+    monkeypatch.setenv("COLUMNS", "80")
+    screen = Screen(ascii_only)
+    rows = [(str(n), "How thick is the wall, " * n, "Nobody has said … " * n) for n in range(1, 9)]
+    screen.answers(rows)
+    lines = shown.getvalue().splitlines()
+    assert len(lines) == len(rows)
+    assert max(map(len, lines)) <= 80

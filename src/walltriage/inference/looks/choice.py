@@ -112,7 +112,8 @@ class LookChoice:
         # leaves before having been asked whether the house is in trouble
         free = (stop == STOPS.index("verdict")) & ~bearing
         handy = 1.0 / (1.0 + cost)
-        sought = self._best(np.where(left & self._sought_of(at), handy, -1.0), progress)
+        to_seek = left & self._sought_of(at) & free[:, None]
+        sought = self._best(np.where(to_seek, handy, -1.0), progress)
         danger = first_of(left & self._danger & (self._at_hand(progress) | at.opened))
         # a measured span may decide what nothing else did: who has a tape is asked for it
         tape = self._best(np.where(left & self._tape & ~decided[:, None], handy, -1.0), progress)
@@ -124,7 +125,7 @@ class LookChoice:
             best, stop = np.where(there, more, best), np.where(there, 0, stop)
             because[there] = REASONS.index(why)
         glance = self.glances.holding(best, at.left & ~progress.to_name)
-        return Chosen(best, glance, because, stop, for_numbers, must, scores >= 0)
+        return Chosen(best, glance, because, stop, for_numbers, must, (scores >= 0) | to_seek)
 
     def _sought_of(self, at: Standing) -> Bools:
         """What is looked for before "non-bearing" is said (n, q); what a list names that was not

@@ -85,7 +85,8 @@ class Chosen:
     index into ``REASONS``.  ``stop``
     (n,): index into ``STOPS``, 0 when it goes on.  ``for_numbers`` (n,): where the verdict
     stands and the question only sizes what the wall carries.  ``must`` (n, q): what is asked
-    whatever it is worth.  ``worthwhile`` (n, q): what is worth asking besides, as things stand.
+    whatever it is worth.  ``worthwhile`` (n, q): what is worth asking besides, as things stand,
+    or sought before "non-bearing" is said.
     """
 
     question: np.ndarray
