@@ -6,6 +6,8 @@ at once.
 
 from __future__ import annotations
 
+import codecs
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -29,6 +31,7 @@ os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 BAD_INPUT = 2
 INTERRUPTED = 130
+LOOK_ALIKES = "walltriage.look_alikes"
 COMMANDS = {
     "interview": "Ask about a house and its walls, and judge each wall.",
     "cases": "List saved interviews, and put them away.",
@@ -81,6 +84,7 @@ class _Commands(click.Group):
         extra["standalone_mode"] = False
         extra.setdefault("prog_name", "walltriage")
         _stand_in_for_closed()
+        _print_what_can_be()
         try:
             result = super().main(args, *more, **extra)
             sys.stdout.flush()  # at the exit it would be too late to tell
@@ -92,7 +96,7 @@ class _Commands(click.Group):
             error.show()
             sys.exit(BAD_INPUT)
         except (click.Abort, KeyboardInterrupt, EOFError):
-            click.echo("Interrupted.", err=True)
+            click.echo(say("Interrupted."), err=True)
             sys.exit(INTERRUPTED)
         except BrokenPipeError:  # the reader of our output has gone; nobody is left to tell
             _print_no_more()
@@ -140,6 +144,26 @@ def _stand_in_for_closed() -> None:
         sys.stdout = open(os.devnull, "w")  # noqa: SIM115
     if sys.stderr is None:
         sys.stderr = open(os.devnull, "w")  # noqa: SIM115
+
+
+def _print_what_can_be() -> None:
+    """Letters that an output's encoding lacks become their nearest in ASCII, instead of an error.
+
+    On Windows what is piped or written to a file has an encoding of a few hundred letters, without
+    those that drawings are made of.
+    """
+    codecs.register_error(LOOK_ALIKES, _look_alikes)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors=LOOK_ALIKES)
+
+
+def _look_alikes(error: UnicodeError) -> tuple[str, int]:
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    from walltriage.interview.plain import to_ascii
+
+    return to_ascii(error.object[error.start : error.end]), error.end
 
 
 def _print_no_more() -> None:

@@ -98,7 +98,7 @@ def main() -> int:
                     break
                 except httpx.TransportError:
                     time.sleep(0.1)
-            time.sleep(2)
+            time.sleep(2 + 3 * given.workers)  # the others read the rules first
             seen, acknowledged = asyncio.run(everybody(given.port, list(houses), given.seconds))
         finally:
             child.terminate()

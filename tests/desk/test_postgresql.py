@@ -22,6 +22,7 @@ from tests.desk.test_data import free_port
 from tests.desk.test_engineer import counted, form_with, sent_in
 from tests.desk.test_photos import photo, photos
 from walltriage.desk.settings import database_url
+from walltriage.desk.store import Store
 from walltriage.desk.tables import Base
 
 PROGRAMS = sorted(Path("/usr/lib/postgresql").glob("*/bin"))
@@ -96,3 +97,20 @@ def test_one_answer_through_two_desks_at_once(server, desks):
     assert answers == [303] * 6
     told = [(e.subject, e.question) for e in entries(one)[before:]]
     assert len(told) == len(set(told)) > 0
+
+
+def test_a_server_started_anew_is_found_again(server, desks, monkeypatch):
+    """Connections that rested are tried before they are used, so nobody sees that they are gone."""
+    desk = desks.make(database_url(server, None))
+    browser = begun(desk)
+    store = Store(desk.store.url)  # another program ends what the desk has open
+    with store.engine.connect() as connection:
+        connection.exec_driver_sql(
+            "SELECT pg_terminate_backend(pid) FROM pg_stat_activity "
+            "WHERE datname = current_database() AND pid <> pg_backend_pid()"
+        )
+    store.close()
+    monkeypatch.setattr("walltriage.desk.store.RESTED_S", 0.0)
+    browser.submit({"answer": browser.options("answer")[0]})
+    assert browser.status == 200
+    assert "answered" in browser.text

@@ -148,7 +148,7 @@ ONE_KIND = {
     "inference/belief/columns.py": {"clue"},  # where the reports of clues are
     "inference/belief/signs.py": {"sign"},  # what a sign settles
     "prove/encode.py": {"sign", "base_rate"},  # what a path's belief is made of
-    "inference/looks/unsettling.py": {"contradiction"},  # a mere clash takes nothing back
+    "inference/looks/unsettling.py": {"contradiction", "gate"},  # what stops; a mere clash does not
 }
 
 

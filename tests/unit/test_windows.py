@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import ast
 import os
+import subprocess
 import sys
 from pathlib import Path
 
@@ -163,3 +164,28 @@ def test_triage_report_and_batch(windows, tmp_path):
         assert done.exit_code == 0, done.output
     assert (tmp_path / "page.html").stat().st_size > 10_000
     assert (windows / "walltriage" / ".cache").is_dir()
+
+
+@pytest.mark.parametrize("encoding", ["cp1252", "cp437"])
+@pytest.mark.parametrize(
+    "command",
+    [
+        ["checklist"],
+        ["rules", "show", "attic_joists_at_wall"],
+        ["triage", "-v", str(CASE.parents[1] / "tests/demo_houses/plan_knee_walls.yaml")],
+        ["no such command ─ 柱"],
+    ],
+    ids=lambda words: words[0],
+)
+def test_what_is_piped_there(encoding, command):
+    """Encodings of Windows' pipes and files: what they lack is printed as a look-alike."""
+    done = subprocess.run(
+        [sys.executable, "-m", "walltriage", *command],
+        env=os.environ | {"PYTHONIOENCODING": encoding, "PYTHONPATH": str(CODE.parent)},
+        capture_output=True,
+        check=False,
+    )
+    said = (done.stdout + done.stderr).decode(encoding)
+    assert done.returncode == (2 if "no such" in command[0] else 0), said
+    assert "Traceback" not in said
+    assert "\\u25" not in said  # no code of a drawing's letter

@@ -89,5 +89,5 @@ def _copy(source: Path, made: Path) -> None:
             raise sqlite3.DatabaseError(f"damaged ({said})")
         if not b.execute("SELECT 1 FROM sqlite_master WHERE name = 'houses'").fetchone():
             raise sqlite3.DatabaseError("not a desk database")
-    with open(made, "rb") as file:
+    with open(made, "r+b") as file:  # Windows has nothing to bring to the disk of a file only read
         os.fsync(file.fileno())

@@ -7,6 +7,7 @@ killed process and a power cut.
 from __future__ import annotations
 
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
@@ -18,13 +19,15 @@ from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Engine, create_engine, event, make_url
-from sqlalchemy.exc import SQLAlchemyError
+from sqlalchemy.exc import DisconnectionError, SQLAlchemyError
 from sqlalchemy.orm import Session
+from sqlalchemy.pool import ConnectionPoolEntry
 
 from walltriage.errors import InputError, Problem
 
 MIGRATIONS = Path(__file__).resolve().parent / "migrations"
 BUSY_MS = 20_000  # how long a writer waits for another one
+RESTED_S = 1.0  # a connection to a server that rested so long is tried before it is used
 
 
 class Store:
@@ -33,11 +36,15 @@ class Store:
     def __init__(self, url: str) -> None:
         self.url = url
         self.engine = _engine(url)
+        # on a server each statement of a reader sees what is committed by then, in a transaction
+        # or not; without one it takes one way there and back, not three
+        alone = {} if self.engine.name == "sqlite" else {"isolation_level": "AUTOCOMMIT"}
+        self._reading = self.engine.execution_options(**alone)
 
     @contextmanager
     def read(self) -> Iterator[Session]:
-        """A transaction in which nothing is changed."""
-        with Session(self.engine, expire_on_commit=False) as session:
+        """Something to look at, in which nothing is changed; on SQLite as it stood at one time."""
+        with Session(self._reading, expire_on_commit=False) as session:
             yield session
 
     @contextmanager
@@ -92,9 +99,11 @@ def _config() -> Config:
 def _engine(url: str) -> Engine:
     # parameters are what people wrote: they have no place in an error's text and so in a log
     if make_url(url).get_backend_name() != "sqlite":
-        return create_engine(
-            url, pool_size=10, max_overflow=10, pool_pre_ping=True, hide_parameters=True
+        engine = create_engine(
+            url, pool_size=10, max_overflow=10, pool_use_lifo=True, hide_parameters=True
         )
+        _try_rested_ones(engine)
+        return engine
     engine = create_engine(
         url, pool_size=10, max_overflow=30, connect_args={"timeout": BUSY_MS / 1000},
         hide_parameters=True,
@@ -102,6 +111,26 @@ def _engine(url: str) -> Engine:
     event.listen(engine, "connect", _on_connect)
     event.listen(engine, "begin", _on_begin)
     return engine
+
+
+def _try_rested_ones(engine: Engine) -> None:
+    """Try each connection that rested before it is used: a server that was started anew knows it
+    no longer.  To try all of them every time would take a way there and back for each statement."""
+
+    def on_checkin(_: Any, record: ConnectionPoolEntry) -> None:
+        record.info["rests_since"] = time.monotonic()
+
+    def on_checkout(connection: Any, record: ConnectionPoolEntry, _: Any) -> None:
+        since = record.info.get("rests_since")
+        if since is None or time.monotonic() - since < RESTED_S:
+            return
+        try:
+            engine.dialect.do_ping(connection)
+        except Exception as error:  # of whatever kind the server's library raises
+            raise DisconnectionError from error  # the pool makes another one
+
+    event.listen(engine, "checkin", on_checkin)
+    event.listen(engine, "checkout", on_checkout)
 
 
 def _on_connect(connection: sqlite3.Connection, _: object) -> None:

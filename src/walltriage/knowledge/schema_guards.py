@@ -87,7 +87,8 @@ class CautionRule(Rule):
     """A warning shown with the result.
 
     Those with ``before_opening`` come before any hole, those with ``before_look_in`` before
-    somebody is sent to look in that place.  Beside one with ``forbids_opening`` no hole is planned.
+    somebody is sent to look in that place.  Beside one with ``forbids_opening`` no hole is planned,
+    and nobody is sent to see what shows in one, nor to that place.
     """
 
     when: dict[str, Any] | None = None

@@ -85,14 +85,14 @@ def house_results(finding: Finding, tabled: Set[str] = frozenset()) -> tuple[str
         return ()
     names = finding.given.called()
     classes: dict[str, list[str]] = {}
-    for row in house.support_lines:
-        classes.setdefault(row.line_class.value, []).append(_told(row.walls, names))
+    for line in house.support_lines:
+        classes.setdefault(line.line_class.value, []).append(_told(line.walls, names))
     lines = [
         f"{', '.join(alike)}: {say(CLASS_WORDS[found] if len(alike) == 1 else EACH_WORDS[found])}."
         for found, alike in classes.items()
     ]
     for row in house.collects:
-        if tabled.issuperset(row.walls):
+        if tabled >= set(row.walls):
             continue
         plf, spot = row.load.governing_plf, round(row.spot_lb)
         least, most = round(plf.low), round(plf.high)

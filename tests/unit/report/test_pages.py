@@ -84,6 +84,19 @@ def test_urgent_is_never_priced(make):
     assert says == "Do not price this yet. Call an engineer now."
 
 
+def test_what_may_brace_is_no_partition(make):
+    """A wall that carries nothing, and may brace the house, is never priced as a partition."""
+    request = make("truss_house", "trade")
+    wall = request.finding.walls[0]
+    paths = tuple(
+        replace(path, status="open") if path.id == "bracing" else path for path in wall.load_paths
+    )
+    wall = replace(wall, load_paths=paths)
+    request = replace(request, finding=replace(request.finding, walls=(wall,)))
+    says = build(request).sheets[0].sections[0].blocks[0].lines[0].text
+    assert says == "Not as a partition. Price with an engineer first."
+
+
 def test_buyer_contents(make):
     """What it means for the offer on one sheet, what to do on the other, for both walls."""
     document = build(make("two_walls", "buyer"))

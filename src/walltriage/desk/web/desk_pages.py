@@ -6,6 +6,7 @@ from datetime import date
 
 from starlette.responses import Response
 
+from walltriage.case.model import Role
 from walltriage.desk.houses import MOST_WALLS, NewHouse, find_houses, make_house
 from walltriage.desk.links import make_link
 from walltriage.desk.queue import in_order, refreshed
@@ -17,7 +18,7 @@ from walltriage.report.words import LEVEL_WORDS, VERDICT_WORDS
 _EMPTY = dict.fromkeys(
     ("name", "walls", "role", "shows", "client", "contact", "address", "visit_on"), ""
 )
-WHO_ANSWERS = {
+WHO_ANSWERS: dict[Role, str] = {
     "buyer": "The owner, or someone who may buy it",
     "trade": "A contractor who prices or plans the job",
     "firm": "Someone who does the intake for us",
@@ -51,8 +52,9 @@ def new_house_of(visit: Visit) -> NewHouse | str:
         return say("Give each wall a name of its own, {most_walls} at most.", most_walls=MOST_WALLS)
     if visit_on and not is_date(visit_on):
         return say("The visit date is not a date. Use YYYY-MM-DD.")
-    role, shows = visit.form.get("role", "buyer"), visit.form.get("shows", "thanks")
-    if role not in WHO_ANSWERS or shows not in SHOWS:
+    given, shows = visit.form.get("role", "buyer"), visit.form.get("shows", "thanks")
+    role = next((role for role in WHO_ANSWERS if role == given), None)
+    if role is None or shows not in SHOWS:
         return say("Pick who answers, and what they see at the end.")
     return NewHouse(
         name, tuple(walls), role, visit.text("client", 200), visit.text("contact", 300),

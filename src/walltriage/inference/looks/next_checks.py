@@ -10,7 +10,7 @@ from walltriage.inference.belief.step import is_direct
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.engine.strata import GUESSED_SIGN
 from walltriage.inference.finding import NextCheck
-from walltriage.inference.looks.opening_plan import forbids_opening
+from walltriage.inference.looks.opening_plan import forbidden_places
 from walltriage.inference.looks.policy import looking_costs
 from walltriage.inference.looks.trial import Change, Trial, Tried
 from walltriage.inference.looks.worth import Worth
@@ -33,15 +33,17 @@ def deciding_checks(
     in which the wall is likeliest to bear, the best for its effort and its walk; always among them
     the look that is expected to change most; then the opening that could show that way.
     Questions answered "don't know" or "can't get there" count as open: the list says what
-    somebody would have to go and see.  Where a caution is against holes, none is asked for.
+    somebody would have to go and see.  Nobody is sent where a caution forbids it.
     """
     found: list[tuple[NextCheck, ...]] = [()] * len(walls)
     untold = [at for at, (result, _) in enumerate(walls) if result.verdict == "cannot_tell"]
     tried = []
     for result, answers in (walls[at] for at in untold):
         questions = open_checks(evaluator, trial.worth, result, answers)
-        if forbids_opening(evaluator.base, (told.rule for told in result.fired("caution"))):
-            questions = [q for q in questions if evaluator.base.questions[q].place != OPENED]
+        cautions = (told.rule for told in result.fired("caution"))
+        if kept_from := forbidden_places(evaluator.base, cautions):
+            places = evaluator.base.questions
+            questions = [q for q in questions if places[q].place not in kept_from]
         tried.append(Tried(answers, result.beliefs, questions))
     for at, wall, changes in zip(untold, tried, trial.changes(tried), strict=True):
         found[at] = _checks(evaluator, trial.worth, walls[at][0], wall, changes)

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 
 from walltriage.case.looks import WallLooks
 from walltriage.case.model import Answer
+from walltriage.inference.belief.signs import OPENED
 from walltriage.inference.finding import InspectionOpening, OpeningPlan, SeenOutcome, WallFinding
 from walltriage.inference.seen_along import SAME_SPOT_IN, Reach, Stretch, stretches
 from walltriage.inference.seen_answers import NO_LOOKS, reach_of, wall_length_in
@@ -30,7 +31,7 @@ def opening_plan(
     rules = base.seen_along
     if rules is None or wall.verdict != "cannot_tell":
         return None
-    if forbids_opening(base, (caution.rule for caution in wall.cautions)):
+    if OPENED in forbidden_places(base, (caution.rule for caution in wall.cautions)):
         return None
     told = looks or NO_LOOKS
     length_in = wall_length_in(rules, told, answers)
@@ -52,10 +53,13 @@ def opening_plan(
     return OpeningPlan(told.zero_end, length_in, first, tuple(steps))
 
 
-def forbids_opening(base: KnowledgeBase, cautions: Iterable[str]) -> bool:
-    """Whether one of these cautions, by id, is against any hole."""
-    forbidding = {caution.id for caution in base.cautions.cautions if caution.forbids_opening}
-    return not forbidding.isdisjoint(cautions)
+def forbidden_places(base: KnowledgeBase, cautions: Iterable[str]) -> frozenset[str]:
+    """Where nobody is to be sent while these cautions, by id, stand: into no hole where one is
+    against holes, nor to the place before whose looks it is told."""
+    fired = set(cautions)
+    forbidding = [c for c in base.cautions.cautions if c.forbids_opening and c.id in fired]
+    told_before = {c.before_look_in for c in forbidding if c.before_look_in is not None}
+    return frozenset({OPENED, *told_before} if forbidding else ())
 
 
 def _step(step: seen_along.OpeningStep, spots_in: tuple[float, ...]) -> InspectionOpening:
