@@ -40,10 +40,6 @@ def deciding_checks(
     tried = []
     for result, answers in (walls[at] for at in untold):
         questions = open_checks(evaluator, trial.worth, result, answers)
-        cautions = (told.rule for told in result.fired("caution"))
-        if kept_from := forbidden_places(evaluator.base, cautions):
-            places = evaluator.base.questions
-            questions = [q for q in questions if places[q].place not in kept_from]
         tried.append(Tried(answers, result.beliefs, questions))
     for at, wall, changes in zip(untold, tried, trial.changes(tried), strict=True):
         found[at] = _checks(evaluator, trial.worth, walls[at][0], wall, changes)
@@ -85,11 +81,16 @@ def _checks(
 def open_checks(
     evaluator: Evaluator, worth: Worth, result: Evaluation, answers: Mapping[str, Answer]
 ) -> list[str]:
-    """The questions that somebody could go and answer, and to which nothing was seen or known."""
+    """The questions that somebody could go and answer, where no caution forbids it, and to which
+    nothing was seen or known."""
+    cautions = (told.rule for told in result.fired("caution"))
+    kept_from = forbidden_places(worth.base, cautions)
     return [
         name
         for name in sorted(evaluator.applicable(result))
-        if _is_check(worth, name) and not (name in answers and answers[name].is_real)
+        if _is_check(worth, name)
+        and worth.base.questions[name].place not in kept_from
+        and not (name in answers and answers[name].is_real)
     ]
 
 
