@@ -57,7 +57,7 @@ def kept_file(folder: Path, name: str) -> Path:
     """The file of a saved interview; :class:`InputError` when there is none."""
     path = folder / (name if name.endswith(".yaml") else f"{name}.yaml")
     if path.parent.resolve() != folder.resolve() or not path.is_file():
-        expected = "expected a name that 'walltriage cases' lists"
+        expected = "expected the name of a file that 'walltriage cases' lists"
         raise InputError(Problem(name, 0, 0, "no saved interview of this name", expected))
     return path
 
