@@ -10,6 +10,7 @@ from walltriage.report import parts
 from walltriage.report.blocks import Figure, Item, Items, Paragraph, Section, Sheet
 from walltriage.report.cautions import SPECIAL_CAUTIONS, cautions
 from walltriage.report.house_sheet import together
+from walltriage.report.observations import put_down
 from walltriage.report.reasons import MOST_REASONS, strongest
 from walltriage.report.subject import ItemT, Request, Subject
 
@@ -62,6 +63,7 @@ def _next(walls: list[Subject]) -> Iterator[Section]:
         yield from parts.seen_along(walls[0])
     yield parts.still_open(walls, say("What would settle it"))
     yield from parts.opening_short(walls)
+    yield from put_down(walls)
     yield from together(walls[0].request)
     texts = walls[0].texts
     for title, items in (

@@ -12,6 +12,7 @@ from walltriage.report.for_buyer import deeper
 from walltriage.report.house_sheet import together
 from walltriage.report.number_words import work_lines
 from walltriage.report.numbers import numbers
+from walltriage.report.observations import put_down
 from walltriage.report.subject import Request, Subject
 
 MOST_CAUTIONS = 3
@@ -47,6 +48,7 @@ def _sheets(subject: Subject) -> list[Sheet]:
             ),
             *cautions([subject], "half", say("Shoring, permit, dust, utilities"), MOST_CAUTIONS),
             *_class_of_work(subject),
+            *put_down([subject]),
             Section("Measured", (_measured(subject),)),
         ),
         has_size=subject.wall.numbers is not None,

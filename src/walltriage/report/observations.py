@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 from itertools import compress
+from textwrap import shorten
 
 from walltriage.case.model import SUREST_FIRST, Sureness
 from walltriage.inference.finding import Finding, Observation
 from walltriage.language import say
-from walltriage.report.blocks import Table
+from walltriage.report.blocks import Block, Item, Items, Paragraph, Section, Table
+from walltriage.report.subject import Subject
 
 SURE_WORDS: dict[Sureness, str] = {
     "checked": "checked",
@@ -27,6 +29,7 @@ PLACE_WORDS = {
     "none": "worked out",
     "outside": "outside",
 }
+MOST_NOTES, LONGEST_NOTE = 4, 160
 BY_PLAN = "the plan"
 """Who is noted for what a drawn plan gives."""
 WALKING_ORDER = ("outside", "desk", "rooms", "upstairs", "attic", "below", "opened", "none")
@@ -54,6 +57,27 @@ def observation_table(title: str, observed: Iterable[Observation]) -> Table:
         tuple(tuple(compress(_row(row), noted)) for row in rows),
         tuple(compress(shares, noted)),
     )
+
+
+def put_down(subjects: Iterable[Subject]) -> list[Section]:
+    """The notes beside answers, for pages without the table of answers; none for no note."""
+    walls = list(subjects)
+    house = [(row, "") for row in walls[0].request.finding.observed]
+    own = [(row, wall.name) for wall in walls for row in wall.wall.observed]
+    noted = [
+        Item(
+            f"{name}: {row.says}" if name and len(walls) > 1 else row.says,
+            shorten(row.note, LONGEST_NOTE, placeholder=" …"),
+        )
+        for row, name in (*house, *own)
+        if row.note
+    ]
+    if not noted:
+        return []
+    blocks: list[Block] = [Items(tuple(noted[:MOST_NOTES]))]
+    if (left := len(noted) - MOST_NOTES) > 0:
+        blocks.append(Paragraph(say("{n} more in the record.", n=left), "quiet"))
+    return [Section(say("Noted beside the answers"), tuple(blocks), "half")]
 
 
 def surer(row: Observation) -> int:

@@ -117,6 +117,7 @@ def test_buyer_contents(make):
         f"The reasons that count most: {other.name}",
         "These answers cannot all be right: look again",
         "What would settle it",
+        "Noted beside the answers",
         "Ask the seller",
         "Ask the inspector",
         "Ask the engineer",
@@ -281,3 +282,20 @@ def test_texts_are_made_harmless_once(make):
     for text in texts(document):
         assert not re.search("[\x00-\x1f\x7f\u200e\u200f\u202a-\u202e\u2066-\u2069]", text)
     assert any("esc\\x1b[31m" in text for text in texts(document))
+
+
+@pytest.mark.parametrize("audience", ["buyer", "trade"])
+def test_notes_stand_on_the_pages(make, audience):
+    """What somebody noted beside an answer is on the page, shortened; the rest is counted."""
+    request = make("truss_house", audience)
+    assert not [text for text in texts(build(request)) if "Noted beside" in text]
+    wall = request.finding.walls[0]
+    rows = tuple(
+        replace(row, note=f"note {n} " + "x " * 200) for n, row in enumerate(wall.observed)
+    )
+    finding = replace(request.finding, walls=(replace(wall, observed=rows),))
+    told = [text for text in texts(build(replace(request, finding=finding))) if "note " in text]
+    assert [text.split(" x")[0] for text in told][:4] == ["note 0", "note 1", "note 2", "note 3"]
+    assert max(map(len, told)) <= 160
+    left = texts(build(replace(request, finding=finding)))
+    assert f"{len(rows) - 4} more in the record." in left
