@@ -66,7 +66,7 @@ def put_down(subjects: Iterable[Subject]) -> list[Section]:
     own = [(row, wall.name) for wall in walls for row in wall.wall.observed]
     noted = [
         Item(
-            f"{name}: {row.says}" if name and len(walls) > 1 else row.says,
+            f"{name}: {_told(row)}" if name and len(walls) > 1 else _told(row),
             shorten(row.note, LONGEST_NOTE, placeholder=" …"),
         )
         for row, name in (*house, *own)
@@ -78,6 +78,11 @@ def put_down(subjects: Iterable[Subject]) -> list[Section]:
     if (left := len(noted) - MOST_NOTES) > 0:
         blocks.append(Paragraph(say("{n} more in the record.", n=left), "quiet"))
     return [Section(say("Noted beside the answers"), tuple(blocks), "half")]
+
+
+def _told(row: Observation) -> str:
+    """What was answered; a number says little without its question."""
+    return f"{row.ask} {row.says}" if row.says[:1].isdigit() else row.says
 
 
 def surer(row: Observation) -> int:
