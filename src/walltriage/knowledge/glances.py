@@ -14,15 +14,15 @@ from walltriage.knowledge.schema import Id, Text
 from walltriage.yamltree import KeyPath, Tree
 
 FILE_NAME = "glances.yaml"
-NONE_OF_THESE, ONE_OR_MORE = "none_of_these", "one_or_more"
+NONE_OF_THESE, ONE_OR_MORE, UNKNOWN = "none_of_these", "one_or_more", "unknown"
 MOST_ITEMS = 9  # fit a page of 24 lines, and are read to the end
 
 
 class GlanceItem(Entry):
     """One thing to see.
 
-    ``unseen``: by question, what is answered by not seeing it; where nothing on the page answers a
-    question, it is asked by itself.  ``seen``: what is answered by seeing it, where the thing
+    ``unseen``: by question, what is answered by not seeing it, "unknown" where that tells nothing;
+    where nothing on the page answers a question, it is asked by itself.  ``seen``: what is answered by seeing it, where the thing
     itself says so.  ``names``: further questions that tell which it is, once it is seen.
     ``beside``: a question with which it is shown, though its own may not apply yet.  ``of``: a
     question that is itself a list ("none of these", "one or more"), of which this is a part; what
@@ -119,7 +119,8 @@ def _item_problems(
         if name not in questions:
             near = did_you_mean(name, questions)
             yield tree.problem(where, f"unknown question '{name}'{near}")
-    wanted = [*item.unseen.items(), *item.seen.items()]
+    wanted = [(name, value) for name, value in item.unseen.items() if value != UNKNOWN]
+    wanted += item.seen.items()
     wanted += [(item.of, value) for value in (NONE_OF_THESE, ONE_OR_MORE) if item.of]
     for name, value in wanted:
         if name in questions and value not in questions[name].values:

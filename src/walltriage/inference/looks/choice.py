@@ -113,7 +113,11 @@ class LookChoice:
         free = (stop == STOPS.index("verdict")) & ~bearing
         handy = 1.0 / (1.0 + cost)
         to_seek = left & self._sought_of(at) & free[:, None]
-        sought = self._best(np.where(to_seek, handy, -1.0), progress)
+        # what one page answers may make the rest needless; but nobody goes far for it first
+        many = np.where(self.far[self.place], 1, self.glances.together(to_seek))
+        sought = self._best(np.where(to_seek, handy * many, -1.0), progress)
+        rows = np.flatnonzero(sought >= 0)
+        sought[rows] = self._router(sought[rows], left[rows], cost[rows], progress.rows(rows))
         danger = first_of(left & self._danger & (self._at_hand(progress) | at.opened))
         # a measured span may decide what nothing else did: who has a tape is asked for it
         tape = self._best(np.where(left & self._tape & ~decided[:, None], handy, -1.0), progress)
@@ -221,13 +225,13 @@ class LookChoice:
     ) -> np.ndarray:
         """What comes before ``best`` (k,) because it tells whether that applies at all.
 
-        Only what costs no more than the question itself, and from a far place only what is
-        asked there, at a desk or where the question itself is.
+        Only what costs no more than the question itself, and for as long as somebody stays in a
+        far place only what is asked there or at a desk.
         """
         best, rows = best.copy(), np.arange(len(best))
         near = (self.place == progress.here[:, None]) | (self.place == PLACES.index("desk"))
-        near |= self.place == self.place[best][:, None]
-        left = left & (near | ~self.far[progress.here][:, None])
+        leaves = self.place[best] != progress.here
+        left = left & (near | (leaves | ~self.far[progress.here])[:, None])
         while len(rows):
             left[rows, best[rows]] = False
             here = cost[rows]

@@ -67,7 +67,10 @@ class Asked:
                 found[question] = seen.pop()
             elif not seen:
                 usual = next((i.unseen[question] for _, i in about if question in i.unseen), "")
-                found[question] = UNKNOWN if picked.unsure & {at for at, _ in about} else usual
+                unsure = [item for at, item in about if at in picked.unsure]
+                # a thing that tells of another question too may be unclear for that one's sake
+                own = len(unsure) == len(about) or any(len(item.told) == 1 for item in unsure)
+                found[question] = usual if not unsure else UNKNOWN if own else ""
         return {question: value for question, value in found.items() if value}
 
     def parts(self, of: str) -> set[int]:
@@ -85,8 +88,7 @@ class Asked:
             name
             for at, item in enumerate(self.items)
             for name in (*item.told, *item.names)
-            if at in picked.seen or not (item.of or name in item.unseen)
-            if name in item.told or at in picked.seen
+            if at in picked.seen or (name in item.told and (name in item.unseen or not item.of))
         ]
         silent = {n for item in self.items if told.get(item.of or "") == NONE_OF_THESE
                   for n in item.told}  # fmt: skip
@@ -178,6 +180,13 @@ class Glances:
             if len(rows):
                 open_items = sum(left[np.ix_(rows, item)].any(axis=1).astype(int) for item in shown)
                 found[rows[open_items >= FEWEST_ITEMS]] = row
+        return found
+
+    def together(self, wanted: Bools) -> Bools:
+        """How many of the ``wanted`` (n, q) the page of each question answers (n, q), itself
+        counted; 1 where it is asked by itself."""
+        on_page = wanted.astype(int) @ self._holds.T.astype(int)
+        found: Bools = np.maximum(on_page @ self._holds.astype(int), 1)
         return found
 
     def pages(self, likely: Mapping[str, object] | Collection[str], left: Collection[str]) -> int:
