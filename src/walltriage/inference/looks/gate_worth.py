@@ -61,11 +61,11 @@ class GateWorth:
 
     def _open_ways(self, gate: Gate) -> list[tuple[int, Bools, Bools]]:
         """Of a gate that stands while load paths are open: each path's column, the questions (q,)
-        that touch it, and those that can close it: a look at it, and what tells whether there is
-        something to look at."""
+        that touch it, and those that can close it: a look at it, what tells whether there is
+        something to look at, and what picks its base rate."""
         paths = {
             leaf.name for _, leaf in placed_leaves(gate.when)
-            if leaf.family == "path" and leaf.values == ("open",)
+            if leaf.family == "path" and leaf.values in (("open",), ("ruled_out",))
         }  # fmt: skip
         found = []
         for path in sorted(paths):
@@ -81,7 +81,9 @@ class GateWorth:
                 if name in use.other
             }  # fmt: skip
             column = list(self._base.paths).index(path)
-            either = columns_of(self._base, touching), columns_of(self._base, looks | before)
+            rates = {name for name, use in self._worth.uses.items() if path in use.rate_paths}
+            closing = looks | before | rates
+            either = columns_of(self._base, touching), columns_of(self._base, closing)
             found.append((column, *either))
         return found
 
