@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from tests.conftest import HERE
 from walltriage.case.model import Answer, Case, Step, Wall
+from walltriage.case.read import read_case
 from walltriage.inference.looks.gate_worth import parts_in_lifting
 from walltriage.inference.looks.trouble import danger
 from walltriage.interview.planner import Planner
@@ -53,6 +55,38 @@ def test_a_sagging_house_is_urgent_by_interview_and_by_file(full):
     }  # fmt: skip
     _, session = asked_with(full, trouble, reach=2)
     assert session.finding().walls[0].referral.level == "urgent"
+
+
+TRUSSED = HERE.parent / "transcripts_demo" / "01-ranch-with-trusses.yaml"
+
+
+def asked_of_trussed(full, **other):
+    """Questions asked of the person of a recorded interview in a trussed house, who answers some
+    of them otherwise."""
+    case = read_case(TRUSSED, full.base.questions)
+    told = {**case.house, **case.walls[0].answers}
+    answers = {name: answer.given for name, answer in told.items()} | other
+    return asked_with(full, answers, reach=case.reach, role=case.role)[0]
+
+
+def test_nobody_is_sent_below_before_it_was_asked_what_is_there(full):
+    """Under a slab there is no level below."""
+    asked = asked_of_trussed(full, below_wall="slab")
+    assert "below_wall" in asked
+    assert "under_wall" not in asked
+    asked = asked_of_trussed(full, below_wall="crawl_space", under_wall="open_joists")
+    assert asked.index("below_wall") < asked.index("under_wall")
+
+
+def test_what_lets_a_gate_go_is_asked_before_what_only_touches_it(full):
+    """That the house is small says at once that it needs no bracing inside; trim says little."""
+    asked = asked_of_trussed(
+        full, house_exposure="one_or_more", quake_or_wind="coast_wind", house_county="second_row",
+        outer_walls_open="mostly_solid", house_length="44 ft", house_width="26 ft",
+        trim_match="same_kind", opening_in_wall="door",
+    )  # fmt: skip
+    assert {"house_length", "house_width"} <= set(asked)
+    assert not {"trim_match", "opening_in_wall", "plain_length"} & set(asked)
 
 
 def test_parts_in_lifting_a_gate(full):

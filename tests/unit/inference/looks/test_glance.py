@@ -70,7 +70,8 @@ def test_what_a_thing_says_itself_is_not_asked_again(glance):
 
 def test_what_would_show_a_clear_wall_has_to_be_said(glance):
     """Steel plates, a bare line, insulation lifted: not to be seen is no answer; it is asked."""
-    for name, kept in (("trusses_near", {"truss_plates", "plate_kind"}),
+    for name, kept in (("roof_and_joints", {"attic_frame", "truss_plates", "plate_kind"}),
+                       ("floor_of_wall", {"below_wall"}),
                        ("over_wall", {"attic_spot", "attic_fill", "fill_lifted"})):  # fmt: skip
         page = whole(glance(name))
         assert not kept & page.answers(Picked()).keys()
@@ -86,8 +87,31 @@ def test_a_part_not_seen_is_never_a_whole(glance):
     told = page.answers(Picked(frozenset({part, rests})))
     assert told["wall_traced"] == "part"
     assert "wall_top" not in told
-    unsure = page.answers(Picked(frozenset(), frozenset({part})))
-    assert (unsure["wall_top"], unsure["wall_traced"]) == (UNKNOWN, UNKNOWN)
+
+
+def test_a_line_about_two_things_leaves_the_clear_one_to_be_asked(glance):
+    """Whoever cannot tell how much of the top they saw is asked by itself what rests on it."""
+    page = whole(glance("around_attic"))
+    part, rests = place_of(page, "could not see"), place_of(page, "Anything that rests")
+    unsure = Picked(frozenset(), frozenset({part}))
+    told = page.answers(unsure)
+    assert told["wall_traced"] == UNKNOWN
+    assert "wall_top" not in told
+    assert page.to_name(unsure) == ("wall_top",)
+    both = page.answers(Picked(frozenset(), frozenset({part, rests})))
+    assert (both["wall_top"], both["wall_traced"]) == (UNKNOWN, UNKNOWN)
+
+
+def test_what_nobody_can_know_unless_it_was_seen_is_left_unknown(glance):
+    """How thick a slab is shows in a cut only: not to pick it is not to know it."""
+    page = whole(glance("floor_of_wall"))
+    slab = place_of(page, "a concrete slab")
+    told = page.answers(Picked(frozenset({slab})))
+    assert told == {
+        "below_wall": "slab", "slab_signs": "nothing_shows", "slab_cut_seen": UNKNOWN,
+    }  # fmt: skip
+    thick = page.answers(Picked(frozenset({slab, place_of(page, "the slab thicker")})))
+    assert thick["slab_cut_seen"] == "thick_here"
 
 
 def test_not_known_is_no_answer(glance):
@@ -124,7 +148,8 @@ def usual(page: Asked) -> dict[str, str]:
 
 @pytest.mark.parametrize("name", [
     "house_itself", "signs_of_trouble", "wall_itself", "around_wall", "around_attic",
-    "trusses_near", "line_upstairs", "line_below",
+    "roof_and_joints", "trusses_near", "line_of_wall", "floor_of_wall", "line_upstairs", "line_below",
+    "faces_of_wall",
 ])  # fmt: skip
 def test_an_answer_that_the_page_cannot_say_is_never_said_for_somebody(full, glance, name):
     """Whatever one question is answered, the page says that, asks it, or leaves it unknown."""
@@ -153,3 +178,14 @@ def test_the_page_of_a_question_in_columns_is_that_of_one_interview(full):
     assert found[1:].tolist() == [-1, -1]
     assert glances.pages({"under_wall", "post_below", "year_built"},
                          {"under_wall", "post_below", "year_built"}) == 2  # fmt: skip
+
+
+def test_a_page_counts_for_all_that_is_wanted_of_it(full):
+    """Two questions of one page count two each, one asked by itself counts one."""
+    names = list(full.base.questions)
+    wanted = np.zeros((1, len(names)), bool)
+    for name in ("wall_line", "opening_in_line", "wall_thickness"):
+        wanted[0, names.index(name)] = True
+    (many,) = Glances(full.base).together(wanted)
+    assert many[names.index("wall_line")] == many[names.index("opening_in_line")] == 2
+    assert many[names.index("wall_thickness")] == 1
