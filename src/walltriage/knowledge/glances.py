@@ -22,11 +22,11 @@ class GlanceItem(Entry):
     """One thing to see.
 
     ``unseen``: by question, what is answered by not seeing it, "unknown" where that tells nothing;
-    where nothing on the page answers a question, it is asked by itself.  ``seen``: what is answered by seeing it, where the thing
-    itself says so.  ``names``: further questions that tell which it is, once it is seen.
-    ``beside``: a question with which it is shown, though its own may not apply yet.  ``of``: a
-    question that is itself a list ("none of these", "one or more"), of which this is a part; what
-    belongs to a list is answered with it.
+    where nothing on the page answers a question, it is asked by itself.  ``seen``: what is answered
+    by seeing it, where the thing itself says so.  ``names``: further questions that tell which it
+    is, once it is seen.  ``beside``: a question with which it is shown, though its own may not
+    apply yet.  ``of``: a question that is itself a list ("none of these", "one or more"), of which
+    this is a part; what belongs to a list is answered with it.
     """
 
     says: Text

@@ -148,8 +148,8 @@ def usual(page: Asked) -> dict[str, str]:
 
 @pytest.mark.parametrize("name", [
     "house_itself", "signs_of_trouble", "wall_itself", "around_wall", "around_attic",
-    "roof_and_joints", "trusses_near", "line_of_wall", "floor_of_wall", "line_upstairs", "line_below",
-    "faces_of_wall",
+    "roof_and_joints", "trusses_near", "line_of_wall", "floor_of_wall", "line_upstairs",
+    "line_below", "faces_of_wall",
 ])  # fmt: skip
 def test_an_answer_that_the_page_cannot_say_is_never_said_for_somebody(full, glance, name):
     """Whatever one question is answered, the page says that, asks it, or leaves it unknown."""
