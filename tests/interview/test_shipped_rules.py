@@ -200,8 +200,13 @@ def test_at_the_terminal(tmp_path, full, answers, said):
                 line = answering.typed_on(person.shown)
                 person.type(line or answering.typed(question_on(person, full.base)))
         asked = " ".join(person.everything.split())
-        assert asked.count("Before you look, be careful:") == 1
+        assert asked.count("step only on joists") == 1
         assert asked.index("step only on joists") < asked.index("In the attic: kitchen")
+        below = asked.find("One floor down: kitchen")
+        crawls = asked.find("In a crawl space, watch for wires")
+        assert (crawls >= 0) == (below >= 0)
+        assert crawls <= below
+        assert asked.count("Before you look, be careful:") == 1 + (crawls >= 0)
         while "What next?" not in person.shown:
             person.type("")
         menu = re.findall(r"^ *(\d+)  Finish$", person.shown, re.MULTILINE)

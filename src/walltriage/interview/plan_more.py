@@ -13,15 +13,17 @@ from walltriage.interview.form import Form
 from walltriage.interview.pages import Page
 from walltriage.interview.plan_choices import THINGS, WHY, build, choices, newest_level
 from walltriage.interview.plan_form import HEADING
-from walltriage.interview.plan_sheet import AGAIN, drawn_right, keep
+from walltriage.interview.plan_sheet import AGAIN, drawn_right, keep, looks_right
 from walltriage.interview.terminal import Interview
 from walltriage.language import say
 from walltriage.report.plan_words import plain
 
 
-def draw_more(interview: Interview, level: str) -> None:
-    """Offer to draw what is on a level and next to it, until the person has had enough."""
+def draw_more(interview: Interview, level: str) -> bool:
+    """Offer to draw what is on a level and next to it, until the person has had enough; False when
+    they went back from the first offer."""
     plan = interview.session.case.plan
+    drawn: list[tuple[str, Plan]] = []  # each thing with the plan before it
     while plan is not None and level not in interview.levels_done:
         page = Page(
             ask=say(
@@ -35,16 +37,27 @@ def draw_more(interview: Interview, level: str) -> None:
         )
         reply = interview.ask(page)
         picked = reply.value
-        if picked == "skip" or reply.command == "back":
+        if reply.command == "back":
+            if not drawn:
+                return False
+            picked, before = drawn.pop()
+            if looks_right(interview, newest_level(before, plan) or level, "it") == AGAIN:
+                interview.session.set_plan(before)
+                interview.save()
+                _draw(interview, before, level, picked)
+        elif picked == "skip":
             if level in plan.whole:
                 interview.levels_done.add(level)
-            return
-        if picked == "all":
+            return True
+        elif picked == "all":
             interview.session.set_plan(replace(plan, whole=(*plan.whole, level)))
             interview.save()
         else:
             _draw(interview, plan, level, picked)
+            if interview.session.case.plan != plan:
+                drawn.append((picked, plan))
         plan = interview.session.case.plan
+    return True
 
 
 def draw_begun(interview: Interview) -> None:

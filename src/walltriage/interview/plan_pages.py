@@ -21,22 +21,20 @@ from walltriage.language import say
 from walltriage.report.plan_words import plain
 
 
-def draw_wall(interview: Interview, wall_id: str) -> None:
-    """Ask where a wall stands, if there is a plan, and draw it."""
+def draw_wall(interview: Interview, wall_id: str) -> bool:
+    """Ask where a wall stands, if there is a plan, and draw it; False when the person went back
+    from the first page of it."""
     plan = interview.session.case.plan
     if plan is None or plan.line_of(wall_id) is not None:
-        return
+        return True
     said = AGAIN
     while said == AGAIN:
         said = drawn_right(
             interview, Form(interview, f"wall {wall_id}"),
             partial(wall_line, plan=plan, wall_id=wall_id), partial(_put, interview, plan),
-            "the wall",
+            "the wall", partial(draw_more, interview),
         )  # fmt: skip
-    now = interview.session.case.plan
-    line = now.line_of(wall_id) if now is not None else None
-    if said == RIGHT and line is not None:
-        draw_more(interview, line.level)
+    return said == RIGHT
 
 
 def _put(interview: Interview, plan: Plan, line: DrawnLine | None) -> str | None:

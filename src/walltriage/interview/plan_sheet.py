@@ -47,12 +47,14 @@ def drawn_right(
     build: Callable[[Form], Built],
     put: Callable[[Built], str | None],
     what: str,
+    after: Callable[[str], bool] = lambda level: True,
 ) -> str:
     """Have something drawn until it is right: :data:`RIGHT`, :data:`AGAIN` (from its first page),
     or :data:`LEFT` when the person went back before that.
 
     ``put`` keeps what was built and tells the level to show, None when it cannot be right; going
     back from the drawing leads to the last page before it, with all that was said before.
+    ``after`` asks what follows once it is right; False when the person went back from there.
     """
     before = interview.session.case.plan
     made = form.fill(build)
@@ -60,8 +62,9 @@ def drawn_right(
         level = put(made[0])
         if level is None:
             return AGAIN
-        show(interview, level)
-        said = looks_right(interview, what)
+        said = looks_right(interview, level, what)
+        while said == RIGHT and not after(level):
+            said = looks_right(interview, level, what)
         if said == RIGHT:
             return RIGHT
         interview.session.set_plan(before)
@@ -72,8 +75,9 @@ def drawn_right(
     return LEFT
 
 
-def looks_right(interview: Interview, what: str) -> str:
+def looks_right(interview: Interview, level: str, what: str) -> str:
     """Whether the thing just drawn is where it stands: a short page, with the drawing above it."""
+    show(interview, level)
     page = Page(
         say("Is {what} drawn right?", what=what),
         heading=HEADING,

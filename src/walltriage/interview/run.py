@@ -206,28 +206,37 @@ def _tell_how_to_mark(interview: Interview, wall: Wall, place: str) -> None:
 
 
 def _name_wall(interview: Interview, wall: Wall) -> None:
+    """Ask what a wall is called, and where it stands on the plan; from there one goes back here."""
     number = interview.session.walls.index(wall) + 1
+    usual = say("wall {number}", number=number)
+    while not _named(interview, wall, usual):
+        usual = interview.session.case.wall(wall.id).name
+
+
+def _named(interview: Interview, wall: Wall, usual: str) -> bool:
+    """Ask it once, ``usual`` by Enter alone; False when it is to be asked again."""
     page = Page(
         ask="Now the wall. What do you call it?",
         kind="text",
         commands=("why", "back", "list", "leave"),
         hint=say(
-            "For example: between kitchen and dining room. Press Enter for: wall {number}.",
-            number=number,
+            "For example: between kitchen and dining room. Press Enter for: {name}.", name=usual
         ),
         why="The result and the record use this name, so that nobody takes it for another wall.",
-        keep=say("wall {number}", number=number),
+        keep=usual,
     )
     reply = interview.ask(page)
     if reply.command == "list":
         review(interview, "Number to change an answer; Enter to go on.")
     elif reply.command == "back":
+        interview.session.name_wall(wall.id, "")
         if not interview.session.drop_wall(wall.id):
             back(interview)
     else:
         interview.session.name_wall(wall.id, reply.value)
         interview.save()
-        plan_pages.draw_wall(interview, wall.id)
+        return plan_pages.draw_wall(interview, wall.id)
+    return True
 
 
 def refuse_without_terminal() -> None:
