@@ -14,6 +14,8 @@ def printable(text: str) -> str:
 
     Line breaks and tabs become spaces: what is printed stays on its line.
     """
+    if text.isprintable():  # as nearly all text is: nothing that is shown otherwise counts as such
+        return text
     return "".join(_shown(character) for character in text)
 
 
