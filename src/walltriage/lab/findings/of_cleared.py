@@ -9,12 +9,13 @@ from walltriage.lab.findings.scene import Scene
 from walltriage.lab.house.finish import solid_apart_ft
 
 INCHES = 12.0
+LEAST_APART_FT = 4.0  # of the question
 HIDDEN_BY_CABINETS = 0.15  # of low parts; elicited
 NO_HEADER = 0.4  # of wide openings in walls that carry nothing; elicited
 
 
 def _apart(s: Scene) -> float:
-    return INCHES * solid_apart_ft(s.house, s.wall)
+    return INCHES * max(LEAST_APART_FT, solid_apart_ft(s.house, s.wall))
 
 
 def _in_box(s: Scene) -> str:
