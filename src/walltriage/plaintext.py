@@ -14,7 +14,7 @@ def printable(text: str) -> str:
 
     Line breaks and tabs become spaces: what is printed stays on its line.
     """
-    if text.isprintable():  # as nearly all text is: nothing that is shown otherwise counts as such
+    if text.isprintable():  # which none of these is
         return text
     return "".join(_shown(character) for character in text)
 
