@@ -1,7 +1,10 @@
-"""Keep all answers of simulated people in a file: SEED WALLS REPORTER REACH MIX OUT.npz [FAMILY].
+"""Keep all answers of simulated people: SEED WALLS REPORTER REACH MIX OUT.npz [second] [twice].
 
 python -m tests.lab_runs 1501 12000 careful attic equal careful.npz
 python -m tests.lab_runs 2501 12000 careful attic equal careful.npz second
+python -m tests.lab_runs 1501 12000 guided opened equal guided.npz twice
+
+``second``: the second family.  ``twice``: people look once more where ``lab/looked_again.py`` says.
 """
 
 from __future__ import annotations
@@ -21,22 +24,25 @@ CHUNK = 2000
 
 def main(words: list[str]) -> None:
     seed, walls, reporter, reach, mix, out = words[:6]
+    twice = "twice" in words[6:]
     evaluator = ColumnEvaluator(load_knowledge(default_rules_folder()))
-    if words[6:] == ["second"]:
+    if "second" in words[6:]:
         from tests.second_family.answers import answer_all as second
+        from tests.second_family_twice import answer_all_twice
 
-        batch, truth = second(evaluator, int(seed), int(walls), reporter, reach)
+        answers = answer_all_twice if twice else second
+        batch, truth = answers(evaluator, int(seed), int(walls), reporter, reach)
     else:
         parts = [
             answer_all(evaluator, int(seed), range(start, min(start + CHUNK, int(walls))),
-                       reporter, reach, mix)
+                       reporter, reach, mix, twice=twice)
             for start in range(0, int(walls), CHUNK)
         ]  # fmt: skip
         batch = joined([part[0] for part in parts])
         truth = Truth.joined([part[1] for part in parts])
     made = {
         "seed": int(seed), "reporter": reporter, "reach": reach, "mix": mix,
-        "family": words[6] if words[6:] else "first",
+        "family": "second" if "second" in words[6:] else "first", "twice": twice,
         "generator": generator_version(), "rules": evaluator.base.sha256,
     }  # fmt: skip
     save_answers(Path(out), evaluator.coder, batch, truth, made)

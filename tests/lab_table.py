@@ -11,8 +11,9 @@ from typing import Any
 
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.knowledge.load import load_knowledge
-from walltriage.lab.answers import load_answers, where_asked
+from walltriage.lab.answers import load_answers
 from walltriage.lab.measures import measure
+from walltriage.lab.where_asked import where_asked
 from walltriage.rules_folder import default_rules_folder
 
 HEAD = (

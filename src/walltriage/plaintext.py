@@ -14,6 +14,8 @@ def printable(text: str) -> str:
 
     Line breaks and tabs become spaces: what is printed stays on its line.
     """
+    if text.isprintable():  # which none of these is
+        return text
     return "".join(_shown(character) for character in text)
 
 

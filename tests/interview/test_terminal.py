@@ -226,6 +226,39 @@ def test_clash_is_told_and_list_changes_an_answer(start):
     assert re.search(r" 3 +Do boards stop on the wall\? +Some stop there", shown)
 
 
+@pytest.fixture
+def clashing(tmp_path):
+    """Somebody whose first two answers cannot both be true."""
+    was = "{answer: joists_run, is: along}, {answer: joists_end, is: some_end}]}\n"
+    now = "{answer: above_wall, is: attic}, {answer: built_of, is: wood}]}\n"
+    rules = small_rules_with(tmp_path, "contradictions.yaml", was, now)
+    file = rules / "contradictions.yaml"
+    file.write_text(file.read_text().replace("[joists_run, joists_end]", "[above_wall, built_of]"))
+    person = Person(tmp_path, rules=rules)
+    type_all(person, *SETUP, "1", "1")
+    yield person
+    person.child.close(force=True)
+
+
+def test_what_clashes_is_looked_at_again_at_once(clashing):
+    """Whoever has just told two things that cannot both be true is asked which to look at again;
+    that is given anew."""
+    assert "! Some answers contradict each other." in clashing.shown
+    assert "Which of these do you look at once more?" in clashing.shown
+    assert "Changing an answer." in clashing.type("1")
+    shown = clashing.type("2")
+    assert "Noted: A room." in shown
+    assert "once more?" not in shown
+
+
+def test_what_clashes_may_be_left(clashing):
+    """Nobody is held up by it: the interview goes on, and does not ask for it again."""
+    _, asked, after = clashing.type("3").partition("Do boards stop on the wall?")
+    assert asked
+    assert "once more?" not in after
+    assert "once more?" not in clashing.type("d")
+
+
 def test_hole_brings_the_cautions_first(start):
     """Whoever would open a hole reads the warnings before any question."""
     person = start("--for", "trade")

@@ -7,12 +7,12 @@ from typing import Literal
 
 from walltriage.inference.columns.codes import Batch
 from walltriage.inference.columns.evaluator import ColumnEvaluator
-from walltriage.lab.answers import where_asked
 from walltriage.lab.house.build import build_house, generator
 from walltriage.lab.house.model import House, Wall
 from walltriage.lab.house.truth import bears, truth
 from walltriage.lab.mixes import kind_of
 from walltriage.lab.reporter import ROLE, Person
+from walltriage.lab.where_asked import where_asked
 
 
 @dataclass(frozen=True, slots=True)

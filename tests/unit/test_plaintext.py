@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import sys
+
 from hypothesis import given
 from hypothesis import strategies as st
 
-from walltriage.plaintext import printable
+from walltriage.plaintext import _shown, printable
 
 
 def test_escapes_become_visible():
@@ -19,6 +21,13 @@ def test_ordinary_text_is_untouched():
     """Markup, emoji codes and other scripts are left alone."""
     text = "Küche [bold]wall[/] :key: 壁 <b>&amp;"
     assert printable(text) == text
+
+
+def test_what_python_prints_as_it_is_hides_nothing():
+    """No code point that wants an escape counts as printable, so such a text is left alone."""
+    for point in range(sys.maxunicode + 1):
+        letter = chr(point)
+        assert letter == " " or not letter.isprintable() or _shown(letter) == letter
 
 
 @given(st.text())

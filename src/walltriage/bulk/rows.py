@@ -1,20 +1,25 @@
 """Results as rows to write, each with a key that puts the most urgent wall first.
 
-A row travels as one line: twelve digits to sort by, and the cells as JSON.  That is what
+A row travels as one line: twelve digits to sort by, and the cells in some form.  That is what
 is sorted, stored between runs, and sent from machine to machine.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
-from itertools import pairwise
-from json.encoder import encode_basestring_ascii as quoted
+from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 
+from walltriage.bulk.forms import Form, FormName, form_of
 from walltriage.bulk.gather import WallRef
-from walltriage.inference.columns.evaluator import PATH_STATES, VERDICTS, BatchResult
+from walltriage.inference.columns.codes import Bools
+from walltriage.inference.columns.evaluator import (
+    PATH_STATES,
+    VERDICTS,
+    BatchResult,
+    ColumnEvaluator,
+)
 from walltriage.inference.finding import LEVELS
 from walltriage.knowledge.base import KnowledgeBase
 
@@ -44,54 +49,129 @@ def urgency(result: BatchResult) -> np.ndarray:
     return key
 
 
-def lines(refs: Sequence[WallRef], result: BatchResult, in_order: bool = False) -> list[str]:
-    """One line for each wall; with ``in_order`` every key is the same."""
-    keys = np.zeros(len(result), np.int64) if in_order else urgency(result)
-    bounds = zip(
-        np.round(result.lower, DIGITS).tolist(),
-        np.round(result.upper, DIGITS).tolist(),
-        strict=True,
-    )
-    text = _Written()
-    verdicts, levels, rules = text.all(VERDICTS), text.all(LEVELS), text.all(result.rule_ids)
-    decided_by = [rules[index] if index >= 0 else text[""] for index in result.decided_by.tolist()]
-    told = [_told(result, kind) for kind in ("scope", "contradiction", "caution")]
-    return [
-        f"{str(key).zfill(KEY_DIGITS)}[{text[ref.path]},{ref.line},{quoted(ref.case)},{text[ref.wall]},"
-        f"{quoted(ref.name)},{verdicts[verdict]},{low!r},{high!r},{levels[level]},{decided},"
-        f"{scope},{clash},{cautions}{status}]"
-        for ref, key, verdict, (low, high), level, decided, status, scope, clash, cautions in zip(
-            refs, keys.tolist(), result.verdict.tolist(), bounds, result.referral.tolist(),
-            decided_by, _statuses(result), *told, strict=True,
+class RowLines:
+    """Writes the results of one evaluator as lines of one form."""
+
+    def __init__(self, evaluator: ColumnEvaluator, form: FormName) -> None:
+        base = evaluator.base
+        written = form_of(form, fields(base))
+        self._form, self._before = written, dict(zip(fields(base), written.before, strict=True))
+        self._verdicts = self._cells("verdict", VERDICTS)
+        self._levels = self._cells("referral", LEVELS)
+        self._decided = self._cells("decided_by", (*evaluator.rule_ids, ""))  # -1: by none
+        self._fired = [
+            _Fired(
+                self._before[name], written,
+                [(at, r.id) for at, r in enumerate(evaluator.stratified) if r.kind == kind],
+            )
+            for name, kind in (
+                ("scope", "scope"), ("contradictions", "contradiction"), ("cautions", "caution"),
+            )
+        ]  # fmt: skip
+        self._paths = [self._cells(path, PATH_STATES) for path in base.paths]
+        self._states: dict[bytes, str] = {}
+
+    def __call__(
+        self, refs: Sequence[WallRef], result: BatchResult, in_order: bool = False
+    ) -> list[str]:
+        """One line for each wall; with ``in_order`` every key is the same."""
+        keys = np.zeros(len(result), np.int64) if in_order else urgency(result)
+        before = self._before
+        line, case, name = before["line"], before["case"], before["name"]
+        low, high = before["lowest"], before["highest"]
+        text, nothing = self._form.text, self._form.text("")
+        files = _Once(lambda path: before["file"] + text(path))
+        walls = _Once(lambda wall: before["wall"] + text(wall))
+        verdict, level, decided = self._verdicts, self._levels, self._decided
+        told = (fired.cells(result.fired) for fired in self._fired)
+        lowest, highest = (
+            np.round(bound, DIGITS).tolist() for bound in (result.lower, result.upper)
         )
-    ]  # fmt: skip
+        return [
+            f"{key:012d}{files[ref.path]}{line}{ref.line}{case}{text(ref.case)}{walls[ref.wall]}"
+            f"{name}{text(ref.name) if ref.name else nothing}{verdict[code]}{low}{least!r}"
+            f"{high}{most!r}{level[call]}{decided[rule]}{scope}{clash}{cautions}{states}"
+            for ref, key, code, least, most, call, rule, scope, clash, cautions, states in zip(
+                refs, keys.tolist(), result.verdict.tolist(), lowest, highest,
+                result.referral.tolist(), result.decided_by.tolist(), *told,
+                self._statuses(result), strict=True,
+            )
+        ]  # fmt: skip
+
+    def _cells(self, name: str, words: Iterable[str]) -> list[str]:
+        return [self._before[name] + self._form.text(word) for word in words]
+
+    def _statuses(self, result: BatchResult) -> list[str]:
+        """The status of each path and the end of the row, worked out once for rows alike."""
+        whole = np.ascontiguousarray(result.path_status).view(np.uint8)
+        if not whole.shape[1]:
+            return [self._form.end] * len(whole)
+        keys = whole.view(np.dtype((np.void, whole.shape[1])))[:, 0].tolist()
+        for key in {key for key in keys if key not in self._states}:
+            words = (path[code] for path, code in zip(self._paths, key, strict=True))
+            self._states[key] = "".join(words) + self._form.end
+        return list(map(self._states.__getitem__, keys))
 
 
-class _Written(dict[str, str]):
-    """Texts as JSON has them, each written once."""
+class _Once(dict[str, str]):
+    """What is made of texts, each once."""
+
+    def __init__(self, made: Callable[[str], str]) -> None:
+        super().__init__()
+        self._made = made
 
     def __missing__(self, text: str) -> str:
-        written = self[text] = quoted(text)
-        return written
-
-    def all(self, texts: Sequence[str]) -> list[str]:
-        """Several texts."""
-        return [self[text] for text in texts]
+        found = self[text] = self._made(text)
+        return found
 
 
-def _statuses(result: BatchResult) -> list[str]:
-    """The status of each path, as cells that follow others."""
-    words = [f",{quoted(word)}" for word in PATH_STATES]
-    return _alike(result.path_status, lambda codes: "".join([words[code] for code in codes]))
+BITS = 8  # rules that one byte tells of
+
+
+class _Fired:
+    """The ids of the rules of one kind that fired, as a cell, written by eight rules at once."""
+
+    def __init__(self, before: str, form: Form, rules: Sequence[tuple[int, str]]) -> None:
+        """``rules``: position in results, and id, which needs no care in any form."""
+        mark = form.text("")  # quotation marks, in forms that have them
+        half = mark[: len(mark) // 2]
+        self._before, self._after = before + half, half
+        self._at = [index for index, _ in rules]
+        ids = [f"{name};" for _, name in rules]
+        self._words = [_Eight(ids[start : start + BITS]) for start in range(0, len(ids), BITS)]
+
+    def cells(self, fired: Bools) -> list[str]:
+        """The cell of each wall, from which rules fired (n, rules)."""
+        if not self._at:
+            return [self._before + self._after] * len(fired)
+        told = np.packbits(fired[:, self._at], axis=1, bitorder="little")
+        parts = [
+            map(words.__getitem__, column)
+            for words, column in zip(self._words, told.T.tolist(), strict=True)
+        ]
+        before, after = self._before, self._after
+        return [f"{before}{ids[:-1]}{after}" for ids in map("".join, zip(*parts, strict=True))]
+
+
+class _Eight(dict[int, str]):
+    """The ids of up to eight rules that fired, by the byte that tells which."""
+
+    def __init__(self, ids: Sequence[str]) -> None:
+        super().__init__()
+        self._ids = ids
+
+    def __missing__(self, told: int) -> str:
+        found = self[told] = "".join(name for bit, name in enumerate(self._ids) if told >> bit & 1)
+        return found
 
 
 def line(key: int, cells: Sequence[Cell]) -> str:
-    """One row as a line."""
+    """One row as a line of cells."""
     return f"{key:0{KEY_DIGITS}d}{json.dumps(cells, ensure_ascii=True, separators=(',', ':'))}"
 
 
 def cells_of(text: str) -> list[Cell]:
-    """The cells of a line."""
+    """The cells of such a line."""
     found: list[Cell] = json.loads(text[KEY_DIGITS:])
     return found
 
@@ -99,26 +179,3 @@ def cells_of(text: str) -> list[Cell]:
 def sort_key(text: str) -> str:
     """What a line is sorted by."""
     return text[:KEY_DIGITS]
-
-
-def _told(result: BatchResult, kind: str) -> list[str]:
-    """For each row, the ids of the rules of one kind that fired, as a cell."""
-    which = [index for index, name in enumerate(result.rule_kinds) if name == kind]
-    ids = [quoted(result.rule_ids[index])[1:-1] for index in which]
-    rows, fired = np.nonzero(result.fired[:, which])
-    words = [ids[index] for index in fired.tolist()]
-    ends = np.cumsum(np.bincount(rows, minlength=len(result))).tolist()
-    return [f'"{";".join(words[start:end])}"' for start, end in pairwise([0, *ends])]
-
-
-def _alike(rows: np.ndarray, words: Callable[[list[int]], str]) -> list[str]:
-    """Words for each row, worked out once for rows that are alike."""
-    if not rows.shape[1]:
-        return [words([])] * len(rows)
-    whole = np.ascontiguousarray(rows)
-    keys = whole.view(np.dtype((np.void, whole.itemsize * whole.shape[1])))[:, 0].tolist()
-    known: dict[bytes, str] = {}
-    for index, key in enumerate(keys):
-        if key not in known:
-            known[key] = words(whole[index].tolist())
-    return list(map(known.__getitem__, keys))

@@ -15,8 +15,9 @@ from pathlib import Path
 
 from walltriage.bulk.blocks import Task, halves
 from walltriage.bulk.compare import Comparer
+from walltriage.bulk.forms import FormName
 from walltriage.bulk.read import BlockReader
-from walltriage.bulk.rows import lines
+from walltriage.bulk.rows import RowLines
 from walltriage.bulk.store import RUN_ROWS, RunStore, task_digest
 from walltriage.errors import InputError, Problem
 from walltriage.files import held_folder, read_bytes
@@ -63,11 +64,13 @@ class RuleFiles:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """What every worker must know: the rules, those to compare with, and the order."""
+    """What every worker must know: the rules, those to compare with, and the order and form of
+    rows; what a comparison moves has a form of its own."""
 
     rules: RuleFiles
     old_rules: RuleFiles | None = None
     in_order: bool = False
+    form: FormName = "cells"
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,12 +89,13 @@ class Judge:
     """Reads, evaluates and tells the walls of a task."""
 
     def __init__(
-        self, evaluator: ColumnEvaluator, old: ColumnEvaluator | None = None, in_order: bool = False
-    ) -> None:
+        self, evaluator: ColumnEvaluator, old: ColumnEvaluator | None = None,
+        in_order: bool = False, form: FormName = "cells",
+    ) -> None:  # fmt: skip
         self.evaluator = evaluator
         self._reader = BlockReader(evaluator)
         self._comparer = Comparer(evaluator, old) if old is not None else None
-        self._in_order = in_order
+        self._in_order, self._lines = in_order, RowLines(evaluator, form)
 
     def __call__(self, task: Task) -> TaskOutcome:
         """Judge a task; whatever goes wrong with one record is told of that record alone."""
@@ -109,7 +113,7 @@ class Judge:
         result = self.evaluator.evaluate(batch)
         moves: Mapping[str, int] = {}
         if self._comparer is None:
-            rows = lines(gathered.refs, result, self._in_order)
+            rows = self._lines(gathered.refs, result, self._in_order)
         else:
             rows, moves = self._comparer.compare(gathered.refs, batch, result)
         return TaskOutcome(
@@ -143,7 +147,7 @@ def _joined(outcomes: list[TaskOutcome]) -> TaskOutcome:
 def judge_for(job: Job) -> Judge:
     """The judge for a job, compiled once in each process."""
     old = job.old_rules.evaluator() if job.old_rules is not None else None
-    return Judge(job.rules.evaluator(), old, job.in_order)
+    return Judge(job.rules.evaluator(), old, job.in_order, job.form)
 
 
 def judge_task(job: Job, task: Task) -> TaskOutcome:

@@ -6,12 +6,14 @@ import csv
 import io
 import json
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager, nullcontext
 from itertools import islice
 from pathlib import Path
 from typing import Any, BinaryIO, TextIO
 
-from walltriage.bulk.rows import Cell
+from walltriage.bulk.forms import harmless
+from walltriage.bulk.rows import KEY_DIGITS, Cell
 from walltriage.errors import InputError, Problem
 from walltriage.files import replacing
 from walltriage.language import say
@@ -19,6 +21,7 @@ from walltriage.plaintext import printable
 
 FORMATS = ("table", "csv", "jsonl", "parquet")
 FORMAT_BY_SUFFIX = {".csv": "csv", ".jsonl": "jsonl", ".parquet": "parquet", ".txt": "table"}
+TOGETHER = 1000  # lines written at once
 GROUP = 50_000  # rows of a Parquet row group
 WIDEST = 40
 _TABLE = ("verdict", "highest", "referral", "case", "wall", "contradictions", "scope")
@@ -61,31 +64,35 @@ def write_rows(
     if out is None:
         write(rows, names, sys.stdout)
         return
+    with _text_of(out) as text:
+        write(rows, names, text)
+
+
+def write_lines(lines: Iterable[str], names: Sequence[str], form: str, out: Path | None) -> None:
+    """Write lines that stand in the form they are to have; otherwise as :func:`write_rows`."""
+    remaining = iter(lines)
+    with nullcontext(sys.stdout) if out is None else _text_of(out) as file:
+        if form == "csv":
+            file.write(",".join(names) + "\n")
+        while some := list(islice(remaining, TOGETHER)):
+            file.write("".join([f"{line[KEY_DIGITS:]}\n" for line in some]))
+
+
+@contextmanager
+def _text_of(out: Path) -> Iterator[TextIO]:
+    """A new file of text to write, put in the place of ``out`` at the end."""
     with replacing(out) as file:
         text = io.TextIOWrapper(file, encoding="utf-8", newline="", write_through=True)
-        write(rows, names, text)
+        yield text
         text.detach()
 
 
 def _csv(rows: Rows, names: Sequence[str], file: TextIO) -> None:
     writer = csv.writer(file, lineterminator="\n")
     writer.writerow(names)
-    writer.writerows([_harmless(cell) for cell in row] for row in rows)
-
-
-_FORMULA = frozenset("=+-@＝＋－＠|%")
-
-
-def _harmless(cell: Cell) -> Cell:
-    """A text with nothing that moves a terminal, and nothing a spreadsheet would run.
-
-    What could begin a formula, spaces and line ends before it passed over as some programs
-    do, gets an apostrophe in front.
-    """
-    if not isinstance(cell, str):
-        return cell
-    shown = printable(cell)
-    return f"'{shown}" if cell[:1].isspace() or shown.lstrip()[:1] in _FORMULA else shown
+    writer.writerows(
+        [harmless(cell) if isinstance(cell, str) else cell for cell in row] for row in rows
+    )
 
 
 def _json_lines(rows: Rows, names: Sequence[str], file: TextIO) -> None:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from walltriage.commands.common import DASH, rules_option
+from walltriage.commands.common import DASH, load_base, rules_option
 from walltriage.files import scratch_folder
 from walltriage.language import say, say_count
 
@@ -85,9 +85,8 @@ def command(
     folder = rules_folder or default_rules_folder()
     if template:
         from walltriage.bulk.csv import template as csv_template
-        from walltriage.knowledge.load import load_knowledge
 
-        click.echo(csv_template(load_knowledge(folder)), nl=False)
+        click.echo(csv_template(load_base(folder)), nl=False)
         return
     if not paths:
         raise click.UsageError(say("Give a folder or a file of cases, or --template."))
@@ -96,12 +95,14 @@ def command(
             say("--resume needs --out, beside which an interrupted run is kept.")
         )
     from walltriage.bulk import compare, rows
+    from walltriage.bulk.forms import form_kept
     from walltriage.bulk.run import Job, RuleFiles, judge_for
-    from walltriage.bulk.write import FORMAT_BY_SUFFIX, write_rows
+    from walltriage.bulk.write import FORMAT_BY_SUFFIX, write_lines, write_rows
 
     form = form or (FORMAT_BY_SUFFIX.get(out.suffix.lower(), "table") if out else "table")
     old = RuleFiles.of(old_rules) if old_rules is not None else None
-    job = Job(RuleFiles.of(folder), old, order == "input")
+    kept = form_kept(form) if old is None else "cells"
+    job = Job(RuleFiles.of(folder), old, order == "input", kept)
     base = judge_for(job).evaluator.base
     names = rows.fields(base) if old is None else compare.FIELDS
     shown = {} if old is None else {"columns": compare.SHOWN}
@@ -110,8 +111,11 @@ def command(
         _judge_all(found, job, store, scheduler, processes)
         note = store.note
         if note.walls or out is None:
-            told = (rows.cells_of(line) for line in islice(store.merged(), top))
-            write_rows(told, names, form, out, **shown)
+            lines = islice(store.merged(), top)
+            if kept == "cells":
+                write_rows(map(rows.cells_of, lines), names, form, out, **shown)
+            else:
+                write_lines(lines, names, form, out)
         store.remove()
     _tell(note, note.walls - before, time.monotonic() - started)
     if not note.walls:

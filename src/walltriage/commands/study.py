@@ -63,6 +63,11 @@ def _default_folder(reporter: str, seed: int, walls: int) -> Path:
     help="With --all-answers or --checked: kinds of house alike, or as they stand.  "
     "[default: equal]",
 )
+@click.option(
+    "--second-look",
+    is_flag=True,
+    help="With --all-answers: look once more at what clashes, tells of a sign or was not known.",
+)
 @rules_option
 def command(
     walls: int,
@@ -77,6 +82,7 @@ def command(
     all_answers: bool,
     reach: Literal["rooms", "attic", "opened"] | None,
     mix: Literal["equal", "stock"] | None,
+    second_look: bool,
     rules_folder: Path | None,
 ) -> None:
     """Run simulated interviews about simulated walls whose truth is known, and count."""
@@ -84,7 +90,8 @@ def command(
     from walltriage.rules_folder import default_rules_folder
 
     if checked:
-        alone = {"--all-answers": all_answers, "--resume": resume, "--folder": folder}
+        alone = {"--all-answers": all_answers, "--resume": resume, "--folder": folder,
+                 "--second-look": second_look}  # fmt: skip
         _refuse("fits no --checked", {**alone, "--charts": charts})
         _checked(rules_folder, walls, seed, reach or "attic", mix or "equal", as_json)
         return
@@ -92,9 +99,11 @@ def command(
         _refuse(
             "fits no --all-answers", {"--resume": resume, "--folder": folder, "--charts": charts}
         )
-        _all_answers(rules_folder, walls, seed, reporter, reach or "attic", mix or "equal", as_json)
+        people = (reporter, reach or "attic", mix or "equal", second_look)
+        _all_answers(rules_folder, walls, seed, people, as_json)
         return
     _refuse("fits only --all-answers or --checked", {"--reach": reach, "--mix": mix})
+    _refuse("fits only --all-answers", {"--second-look": second_look})
     kept = folder or _default_folder(reporter, seed, walls)
     plan = Study(rules_folder or default_rules_folder(), walls, seed, reporter, kept, cores)
     plan.check()
@@ -125,15 +134,14 @@ def _all_answers(
     rules_folder: Path | None,
     walls: int,
     seed: int,
-    reporter: str,
-    reach: Literal["rooms", "attic", "opened"],
-    mix: Literal["equal", "stock"],
+    people: tuple[str, Literal["rooms", "attic", "opened"], Literal["equal", "stock"], bool],
     as_json: bool,
 ) -> None:
     from walltriage.lab.all_answers import lines, study
 
     base = load_base(rules_folder)
-    results = study(base, walls, seed, reporter, reach, mix)
+    reporter, reach, mix, twice = people
+    results = study(base, walls, seed, reporter, reach, mix, twice=twice)
     click.echo(json.dumps(results) if as_json else "\n".join(lines(results)))
 
 

@@ -40,7 +40,7 @@ def review(interview: Interview, hint: str) -> None:
             edit_walls(interview)
             start = 0
         else:
-            _change(interview, given[int(reply.value)])
+            change(interview, given[int(reply.value)])
             start = 0
 
 
@@ -84,7 +84,7 @@ def _with_wall(interview: Interview, item: GivenAnswer) -> str:
     return f"{interview.session.case.wall(item.step.subject).title}: {ask}"
 
 
-def _change(interview: Interview, item: GivenAnswer) -> None:
+def change(interview: Interview, item: GivenAnswer) -> None:
     """Ask one earlier question again; Enter keeps what was said."""
     question = interview.session.question(item.step)
     page = question_page(

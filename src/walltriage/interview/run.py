@@ -23,6 +23,7 @@ from walltriage.interview import (
 )
 from walltriage.interview.going_back import back
 from walltriage.interview.loading import Loading
+from walltriage.interview.looking_again import look_again
 from walltriage.interview.pages import Page, page_for
 from walltriage.interview.replies import Reply
 from walltriage.interview.review import review
@@ -114,7 +115,7 @@ def _questions(interview: Interview) -> None:
 def _take(interview: Interview, step: Step, reply: Reply) -> None:
     """Give a reply to the session and tell what came of it."""
     blocked, page = interview.session.blocked, interview.session.page
-    wall_id = interview.session.wall_id
+    wall_id, clashes = interview.session.wall_id, interview.session.clashes()
     signs = signs_told.signs(interview.session, wall_id)
     kept = page_for(interview.session).keep_says if reply.keep and page is not None else ""
     try:
@@ -149,6 +150,7 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
         interview.tell_kept(kept)
     else:
         interview.tell_page(page, reply.picked)
+    look_again(interview, clashes)
     for place in sorted(interview.session.blocked - blocked):
         name = say(words.PLACE_NAMES[place])
         interview.screen.say(

@@ -26,22 +26,26 @@ _ROWS = (
 
 
 def study(
-    base: KnowledgeBase, walls: int, seed: int, reporter: str, reach: Reach, mix: Mix
-) -> dict[str, Any]:
+    base: KnowledgeBase, walls: int, seed: int, reporter: str, reach: Reach, mix: Mix,
+    *, twice: bool = False,
+) -> dict[str, Any]:  # fmt: skip
     """All answers of simulated people about ``walls`` walls, and what came of them.
 
+    ``twice``: they look once more where :mod:`walltriage.lab.looked_again` says.
     Raises :class:`InputError` for a number of walls or a seed that makes no sense.
     """
     check_size(walls, seed)
     evaluator = ColumnEvaluator(base)
     parts = [
-        answer_all(evaluator, seed, range(start, min(start + CHUNK, walls)), reporter, reach, mix)
+        answer_all(evaluator, seed, range(start, min(start + CHUNK, walls)), reporter, reach, mix,
+                   twice=twice)
         for start in range(0, walls, CHUNK)
-    ]
+    ]  # fmt: skip
     batch, truth = joined([part[0] for part in parts]), Truth.joined([part[1] for part in parts])
     return {
         "schema": "walltriage/all-answers/1",
         "seed": seed, "reporter": reporter, "reach": reach, "mix": mix,
+        "second_look": twice,
         "rules": {"version": base.version, "sha256": base.sha256},
         "generator": generator_version(),
         **measure(evaluator.evaluate(batch), truth),

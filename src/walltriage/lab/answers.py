@@ -14,23 +14,23 @@ from typing import Literal
 
 import numpy as np
 
+from walltriage.case.model import Answer
 from walltriage.inference.columns.codes import (
     FIRST_VALUE,
     NO_BAND,
-    NOT_ASKED,
     UNKNOWN,
     Batch,
     Bools,
     Coder,
 )
-from walltriage.inference.columns.computed import fill_computed
 from walltriage.inference.columns.evaluator import ColumnEvaluator
-from walltriage.inference.looks.column_planner import ColumnPlanner
 from walltriage.lab.house.build import build_house, generator
 from walltriage.lab.house.model import House, Wall
 from walltriage.lab.house.truth import BEARING_PATHS, PATHS, truth
+from walltriage.lab.looked_again import look_again
 from walltriage.lab.mixes import Mix, kind_of
 from walltriage.lab.reporter import ROLE, Person
+from walltriage.lab.where_asked import where_asked
 
 Reach = Literal["rooms", "attic", "opened"]
 # The most effort of each reach: from where one stands; attic, upstairs and below too; a cover off.
@@ -38,7 +38,6 @@ EFFORT: dict[Reach, int] = {"rooms": 1, "attic": 2, "opened": 4}
 # Framing seen: the look reached the joists or trusses at this wall's own top.
 AT_THE_TOP = ("attic_joists_at_wall", "truss_at_wall", "opened_joist_end", "overhead_at_wall")
 TWINS_FT = (2.5, 4.5)  # between the two walls of a hall
-_ROUNDS = 12
 MakePerson = Callable[[House, Wall, int, int, int], Person]
 """Of a house, its wall, the wall's number, how many questions there are, the most effort."""
 
@@ -102,10 +101,12 @@ def answer_all(
     reach: Reach = "attic",
     mix: Mix = "equal",
     make: MakePerson | None = None,
+    twice: bool = False,
 ) -> tuple[Batch, Truth]:
     """All answers of ``reporter`` about walls number ``indices``, with the truth.
 
-    ``make`` makes the person at a wall, for people who are more than a reporter.
+    ``make`` makes the person at a wall, for people who are more than a reporter.  ``twice``:
+    they look once more where :mod:`walltriage.lab.looked_again` says.
     """
     questions = list(evaluator.base.questions.values())
     askable = [
@@ -115,21 +116,29 @@ def answer_all(
     ]  # fmt: skip
     batch = evaluator.coder.empty(len(indices))
     paths, twin, kinds = np.zeros((len(indices), len(PATHS)), bool), [], []
-    for row, index in enumerate(indices):
-        kind = kind_of(seed, index, mix)
-        house = build_house(kind, seed, index)
+
+    def at(index: int) -> tuple[House, Wall, Person]:
+        house = build_house(kind_of(seed, index, mix), seed, index)
         wall = house.wall(house.subject)
-        if make is None:
-            rng = generator(seed, index, f"person {reporter}")
-            person = Person(reporter, house, wall, rng, len(questions), EFFORT[reach])
-        else:
-            person = make(house, wall, index, len(questions), EFFORT[reach])
+        if make is not None:
+            return house, wall, make(house, wall, index, len(questions), EFFORT[reach])
+        rng = generator(seed, index, f"person {reporter}")
+        return house, wall, Person(reporter, house, wall, rng, len(questions), EFFORT[reach])
+
+    def again(row: int) -> Callable[[str], Answer]:
+        _, _, person = at(indices[row])
+        stream = generator(seed, indices[row], f"second looks {reporter}")
+        second, column = person.look_again(stream, measured=False), evaluator.coder.column
+        return lambda name: second.answer(evaluator.base.questions[name], column[name])
+
+    for row, index in enumerate(indices):
+        house, wall, person = at(index)
         for column, question in askable:
             evaluator.coder.put(batch, row, question.id, person.answer(question, column))
         paths[row] = list(truth(house, wall).values())
         twin.append(has_twin(house, wall))
-        kinds.append(kind)
-    batch = where_asked(evaluator, batch)
+        kinds.append(kind_of(seed, index, mix))
+    batch = look_again(evaluator, batch, again) if twice else where_asked(evaluator, batch)
     found = Truth(paths, np.array(kinds), np.array(twin, bool), framing_seen(evaluator, batch))
     return batch, found
 
@@ -139,38 +148,6 @@ def framing_seen(evaluator: ColumnEvaluator, batch: Batch) -> Bools:
     column = evaluator.coder.column
     told = [batch.codes[:, column[name]] >= FIRST_VALUE for name in AT_THE_TOP if name in column]
     return np.any(told, axis=0) if told else np.zeros(len(batch), bool)
-
-
-def where_asked(evaluator: ColumnEvaluator, batch: Batch) -> Batch:
-    """Only the answers to questions that apply, with the computed answers worked out.
-
-    Whether a question applies may depend on other answers: it is gone through again until
-    nothing changes, and after some rounds answers are only taken away.
-    """
-    planner = ColumnPlanner(evaluator)
-    computed = np.array([q.entry.kind == "computed" for q in evaluator.base.questions.values()])
-    kept = np.zeros(batch.codes.shape, bool)
-    for turn in range(2 * _ROUNDS):
-        shown = Batch(
-            np.asfortranarray(np.where(kept, batch.codes, NOT_ASKED)),
-            np.asfortranarray(np.where(kept, batch.sure, 0)),
-            _numbers(evaluator.coder, batch, kept),
-        )
-        shown.codes[:, computed] = NOT_ASKED
-        fill_computed(evaluator.coder, shown)
-        wanted = planner.applicable(evaluator.evaluate(shown).fired) & (batch.codes != NOT_ASKED)
-        wanted[:, computed] = False
-        if turn >= _ROUNDS:
-            wanted &= kept
-        if (wanted == kept).all():
-            break
-        kept = wanted
-    return shown
-
-
-def _numbers(coder: Coder, batch: Batch, kept: Bools) -> np.ndarray:
-    columns = [coder.column[name] for name in coder.number_column]
-    return np.asfortranarray(np.where(kept[:, columns], batch.numbers, np.nan))
 
 
 def save_answers(path: Path, coder: Coder, batch: Batch, truth: Truth, made: object) -> None:

@@ -12,10 +12,13 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from hypothesis import given
+from hypothesis import strategies as st
 
 from tests.conftest import SMALL_RULES
 from walltriage.bulk import run as batch_run
 from walltriage.bulk.blocks import Block, halves
+from walltriage.bulk.forms import csv_cell, harmless
 from walltriage.cli import main
 from walltriage.plaintext import printable
 
@@ -75,12 +78,12 @@ def test_a_csv_cell_of_many_digits(tmp_path):
 @pytest.mark.parametrize("suffix", ["jsonl", "csv", "yaml"])
 def test_a_mistake_of_the_program_costs_one_row(tmp_path, monkeypatch, suffix):
     """Whatever is raised while one wall is judged, the others are judged, and that one is told."""
-    real = batch_run.lines
+    real = batch_run.RowLines.__call__
 
-    def fails(refs, *more):
+    def fails(self, refs, *more):
         if any(ref.case == "bad" for ref in refs):
             raise ZeroDivisionError("on purpose")
-        return real(refs, *more)
+        return real(self, refs, *more)
 
     names = [f"c{n}" for n in range(17)]
     names[11] = "bad"
@@ -97,7 +100,7 @@ def test_a_mistake_of_the_program_costs_one_row(tmp_path, monkeypatch, suffix):
         rows = "".join(f'{name},w1,"a\nb",\n' for name in names)
         path.write_text("case,wall,name,wall_length\n" + rows)
         place = f"{path}:24:1"
-    monkeypatch.setattr(batch_run, "lines", fails)
+    monkeypatch.setattr(batch_run.RowLines, "__call__", fails)
     out, told = run(path, "--format", "jsonl", "--order", "input")
     done = [json.loads(line)["case"] for line in out.splitlines()]
     assert done == [name for name in names if name != "bad"]
@@ -140,6 +143,16 @@ def test_csv_is_harmless(tmp_path):
         assert cell[:1].strip() or cell.startswith("'")
         assert not any(unicodedata.category(letter) in ("Cc", "Cf", "Cs") for letter in cell)
         assert printable(name) in cell
+
+
+@given(st.text())
+def test_a_cell_of_csv_reads_as_what_was_made_harmless(text):
+    """Python's own reader takes a cell as it was before quotation marks, and its writer agrees."""
+    written = csv_cell(text)
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\n").writerow([harmless(text), "x"])
+    assert f"{written},x\n" == out.getvalue()
+    assert next(csv.reader([f"{written},x"])) == [harmless(text), "x"]
 
 
 @pytest.mark.parametrize("name", ["/dev/null", "pipe.csv", "folder.csv"])

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from walltriage.knowledge.base import AskedQuestion
 from walltriage.lab.findings.of_above import ABOVE_FINDINGS
 from walltriage.lab.findings.of_below import BELOW_FINDINGS
+from walltriage.lab.findings.of_cleared import CLEARED_FINDINGS
 from walltriage.lab.findings.of_details import DETAIL_FINDINGS
 from walltriage.lab.findings.of_house import HIDDEN, HOUSE_FINDINGS, Finding, Found
 from walltriage.lab.findings.of_lists import LIST_FINDINGS
@@ -19,7 +20,7 @@ from walltriage.lab.findings.scene import Scene
 FINDINGS: dict[str, Finding] = {
     **HOUSE_FINDINGS, **WALL_FINDINGS, **ABOVE_FINDINGS, **BELOW_FINDINGS, **OPENED_FINDINGS,
     **LIST_FINDINGS, **DETAIL_FINDINGS, **MORE_FINDINGS, **SUPPORT_FINDINGS,
-    **TOLD_FINDINGS, **RARE_FINDINGS,
+    **TOLD_FINDINGS, **RARE_FINDINGS, **CLEARED_FINDINGS,
 }  # fmt: skip
 
 

@@ -70,7 +70,15 @@ def braces(house: House, wall: Wall) -> bool:
         return False
     if wall.role != "inside" or wall.level < 0:
         return wall.role in ("outside", "shared")
-    limit = BRACE_SPACING_FT[house.facts["quake_or_wind"]]
+    return solid_apart_ft(house, wall) > BRACE_SPACING_FT[house.facts["quake_or_wind"]]
+
+
+def solid_apart_ft(house: House, wall: Wall) -> float:
+    """From the nearest solid wall on one side of a wall to the nearest on the other, in feet.
+
+    Solid walls run alike, reach the ceiling and have :data:`BRACE_PLAIN_FT` without an opening;
+    the outside walls count.
+    """
     lines = sorted(
         other_wall.line.at
         for other_wall in house.on_level(wall.level)
@@ -83,7 +91,7 @@ def braces(house: House, wall: Wall) -> bool:
     before = [at for at in lines if at < wall.line.at]
     after = [at for at in lines if at > wall.line.at]
     across = house.width_ft if other(wall.line.axis) == "y" else house.length_ft
-    return (after[0] if after else across) - (before[-1] if before else 0.0) > limit
+    return (after[0] if after else across) - (before[-1] if before else 0.0)
 
 
 def _body(

@@ -1,0 +1,52 @@
+"""Findings of looks that clear up what may bring weight to a wall, or that may need its bracing."""
+
+from __future__ import annotations
+
+from walltriage.lab.findings.of_house import Finding
+from walltriage.lab.findings.of_rare import JOINS_FT
+from walltriage.lab.findings.of_wall import WALL_FINDINGS
+from walltriage.lab.findings.scene import Scene
+from walltriage.lab.house.finish import solid_apart_ft
+
+INCHES = 12.0
+LEAST_APART_FT = 4.0  # of the question
+HIDDEN_BY_CABINETS = 0.15  # of low parts; elicited
+NO_HEADER = 0.4  # of wide openings in walls that carry nothing; elicited
+
+
+def _apart(s: Scene) -> float:
+    return INCHES * max(LEAST_APART_FT, solid_apart_ft(s.house, s.wall))
+
+
+def _in_box(s: Scene) -> str:
+    """What the box at this wall holds: the beam that comes to it, if one does."""
+    shown = [*s.beams("dropped"), *(s.beams("ridge") if "sloped" in s.above else ())]
+    ends = [end for beam in shown for end in beam.ends]
+    return (
+        "beam_inside" if any(s.line.distance(*end) <= JOINS_FT for end in ends) else "pipes_or_air"
+    )
+
+
+def _joint_header(s: Scene) -> str:
+    heads = [
+        end for b in s.beams("dropped", "header") if b.line.axis != s.line.axis for end in b.ends
+    ]
+    if any(s.line.distance(*end) <= JOINS_FT for end in heads):
+        return "on_this_wall"
+    return "nothing_spans" if s.chance("no header at joint", NO_HEADER) else "own_studs"
+
+
+def _over_low_part(s: Scene) -> str | None:
+    if s.wall.height != "part_low":
+        return None
+    if s.points("post") or WALL_FINDINGS["post_at_wall"](s) != "none":
+        return "reaches"
+    return "hidden" if s.chance("cabinets", HIDDEN_BY_CABINETS) else "open_air"
+
+
+CLEARED_FINDINGS: dict[str, Finding] = {
+    "solid_walls_apart": _apart,
+    "box_opened": _in_box,
+    "joint_header": _joint_header,
+    "low_part_top": _over_low_part,
+}

@@ -1,0 +1,73 @@
+"""Answers looked at once more: what clashes, what tells of a sign, and what was not known.
+
+An interview asks for the first two before they count, and a result lists all three among what is
+to be checked, with how to look.  The second word replaces the first, whichever way it goes;
+whoever stood at a wrong place stands there again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from walltriage.case.model import Answer
+from walltriage.inference.columns.codes import FIRST_VALUE, UNKNOWN, Batch, Bools
+from walltriage.inference.columns.evaluator import ColumnEvaluator
+from walltriage.knowledge.reads import questions_behind, questions_of
+from walltriage.lab.where_asked import where_asked
+
+ROUNDS = 2  # what is told at a second look may clash in its turn
+Again = Callable[[int], Callable[[str], Answer]]
+"""Of a wall's row, who looks once more: what is told of a question by its id."""
+
+
+class SecondLooks:
+    """Which answers ask for a second look, by the rules that fire."""
+
+    def __init__(self, evaluator: ColumnEvaluator) -> None:
+        base, columns = evaluator.base, evaluator.coder.column
+        behind = questions_behind(base)
+        looks = {q.id for q in base.questions.values() if q.entry.kind in base.guards.seen_kinds}
+        answered = {q.id for q in base.questions.values() if q.entry.kind != "computed"}
+        asked = {rule.id: answered.intersection(rule.questions) for rule in base.contradictions}
+        asked |= {sign.id: looks & questions_of(sign.when, behind) for _, sign in base.signs()}
+        self._columns = {
+            name: np.array([columns[q] for q in sorted(questions)], dtype=np.intp)
+            for name, questions in asked.items()
+        }
+        self._looks = np.array([name in looks for name in evaluator.coder.questions])
+        self._evaluator = evaluator
+
+    def wanted(self, batch: Batch) -> Bools:
+        """The answers to look at once more, of ``n`` walls: (n, questions)."""
+        result = self._evaluator.evaluate(batch)
+        wanted = np.zeros(batch.codes.shape, bool)
+        for at, (rule, kind) in enumerate(zip(result.rule_ids, result.rule_kinds, strict=True)):
+            if kind in ("contradiction", "sign"):
+                rows = np.flatnonzero(result.fired[:, at])
+                wanted[np.ix_(rows, self._columns[rule])] = True
+        not_known: Bools = self._looks & (batch.codes == UNKNOWN)
+        again: Bools = not_known | (wanted & (batch.codes >= FIRST_VALUE))
+        return again
+
+
+def look_again(evaluator: ColumnEvaluator, told: Batch, again: Again) -> Batch:
+    """The answers that apply after second looks.
+
+    ``told`` holds every answer, also to what does not apply; it is changed in place.
+    """
+    looks, names = SecondLooks(evaluator), evaluator.coder.questions
+    shown = where_asked(evaluator, told)
+    done = np.zeros(told.codes.shape, bool)
+    for _ in range(ROUNDS):
+        wanted = looks.wanted(shown) & ~done
+        for row in np.flatnonzero(wanted.any(axis=1)):
+            answer = again(int(row))
+            for column in np.flatnonzero(wanted[row]):
+                given = answer(names[column])
+                if given.is_real:
+                    evaluator.coder.put(told, int(row), names[column], given)
+        done |= wanted
+        shown = where_asked(evaluator, told)
+    return shown
