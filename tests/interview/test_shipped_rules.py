@@ -27,6 +27,7 @@ BEARING = PLAIN_HOUSE | {
     "ceiling_magnet": "across_wall",
     "attic_joist_run": "across",
     "attic_joists_at_wall": "end_or_lap",
+    "wall_top": "board_ends",
     "laps_elsewhere": "here",
     "beam_meets_wall": "ends_at_wall",
     "round_the_wall": "one_or_more",
