@@ -5,8 +5,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
+from tests.conftest import read_yaml
 from walltriage.structure.beams import Uniform, solve
 from walltriage.structure.columns import column_capacity_lb
 from walltriage.structure.loads import LoadSet
@@ -18,7 +18,7 @@ from walltriage.structure.supports import studs_for_bearing
 from walltriage.structure.tables import Tables
 
 DATA = Path(__file__).parent / "data" / "worked_examples.yaml"
-EXAMPLES = yaml.safe_load(DATA.read_text(encoding="utf-8"))
+EXAMPLES = read_yaml(DATA)
 
 
 def inches(printed: str) -> int:
