@@ -136,44 +136,57 @@ def _with_role(case: Case, options: Options) -> Case:
     return replace(case, role=options.role or case.role)
 
 
-def introduce(interview: Interview, case: Case, *, ask_role: bool, first: int = 0) -> Case:
-    """Ask who, how far and the name, with a way back through them; the case with the answers."""
+def introduce(
+    interview: Interview, case: Case, *, ask_role: bool, first: int = 0, again: bool = False
+) -> Case:
+    """Ask who, how far and the name, with a way back through them; the case with the answers.
+
+    ``again``: these were answered before; Enter keeps each, and from the first page one goes back
+    with nothing changed.
+    """
     pages = [_role, _reach, _name] if ask_role else [_reach, _name]
-    at = min(first, len(pages) - 1)
+    at, before = min(first, len(pages) - 1), case
     while at < len(pages):
-        changed = pages[at](interview, case)
+        changed = pages[at](interview, case, again)
+        if changed is None and at == 0 and again:
+            return before
         case = changed or case
         at = max(at + (1 if changed else -1), 0)
     return case
 
 
-def _role(interview: Interview, case: Case) -> Case | None:
+def _role(interview: Interview, case: Case, again: bool) -> Case | None:
     page = Page(
         ask="Who is asking?",
         choices=tuple(Choice(role, says) for role, says in words.ROLES.items()),
-        commands=("why", "leave"),
+        commands=("why", "back", "leave") if again else ("why", "leave"),
         why="Some questions only make sense to people who work on houses.",
+        keep=case.role if again else None,
+        keep_says=words.ROLES[case.role] if again else "",
     )
-    return replace(case, role=interview.ask(page).value)  # type: ignore[arg-type]
+    reply = interview.ask(page)
+    return None if reply.command == "back" else replace(case, role=reply.value)  # type: ignore[arg-type]
 
 
-def _reach(interview: Interview, case: Case) -> Case | None:
+def _reach(interview: Interview, case: Case, again: bool) -> Case | None:
     page = Page(
         ask="How far can you go today?",
         choices=tuple(Choice(str(reach), says) for reach, says in enumerate(words.REACH)),
         commands=("why", "back", "leave"),
         why="I only ask for what you can see today. You can change this later.",
+        keep=str(case.reach) if again else None,
+        keep_says=words.REACH[case.reach] if again else "",
     )
     reply = interview.ask(page)
     if reply.command == "back":
         return None
     reach = int(reply.value)
-    if reach == OPENING:
+    if reach == OPENING and not reply.keep:
         interview.warn(case, case.walls[0] if case.walls else Wall("wall1"))
     return replace(case, reach=reach)
 
 
-def _name(interview: Interview, case: Case) -> Case | None:
+def _name(interview: Interview, case: Case, again: bool) -> Case | None:
     default = case.name or "My house"
     page = Page(
         ask="What should I call the house?",
@@ -189,6 +202,6 @@ def _name(interview: Interview, case: Case) -> Case | None:
 
 def ask_person(interview: Interview, first: int = 0) -> None:
     """Ask once more who, how far, and the name."""
-    case = introduce(interview, interview.session.case, ask_role=True, first=first)
+    case = introduce(interview, interview.session.case, ask_role=True, first=first, again=not first)
     interview.session.set_person(case.role, case.reach, case.name)
     interview.save()

@@ -9,9 +9,13 @@ from walltriage.language import say
 
 
 def edit_walls(interview: Interview) -> None:
-    """Pick a wall, give it another name or drop it, until the person is done."""
+    """Pick a wall, give it another name or drop it, until the person is done; the only one is
+    renamed at once."""
     while True:
         walls = interview.session.walls
+        if len(walls) == 1:
+            _rename(interview, walls[0])
+            return
         rows = [Choice(wall.id, wall.title) for wall in walls]
         page = Page(
             ask="Which wall?", choices=(*rows, Choice("", "Leave them as they are")),
@@ -24,16 +28,21 @@ def edit_walls(interview: Interview) -> None:
 
 
 def _edit(interview: Interview, wall: Wall) -> None:
-    choices = [Choice("rename", "Give it another name")]
-    if len(interview.session.walls) > 1:
-        choices.append(Choice("drop", "Drop it, with all that was said of it"))
-    page = Page(ask=f"{wall.title}:", choices=tuple(choices), commands=("back", "leave"))
+    page = Page(
+        ask=f"{wall.title}:",
+        choices=(
+            Choice("rename", "Give it another name"),
+            Choice("drop", "Drop it, with all that was said of it"),
+        ),
+        commands=("back", "leave"),
+    )
     reply = interview.ask(page)
     if reply.value == "rename":
         _rename(interview, wall)
     elif reply.value == "drop" and _sure_of(interview, wall):
         interview.session.remove_wall(wall.id)
         interview.save()
+        interview.screen.say(say("Dropped: {title}.", title=wall.title))
         interview.note_clashes()
 
 

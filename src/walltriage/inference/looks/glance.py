@@ -67,10 +67,10 @@ class Asked:
                 found[question] = seen.pop()
             elif not seen:
                 usual = next((i.unseen[question] for _, i in about if question in i.unseen), "")
-                unsure = [item for at, item in about if at in picked.unsure]
+                doubtful = [item for at, item in about if at in picked.unsure]
                 # a thing that tells of another question too may be unclear for that one's sake
-                own = len(unsure) == len(about) or any(len(item.told) == 1 for item in unsure)
-                found[question] = usual if not unsure else UNKNOWN if own else ""
+                own = len(doubtful) == len(about) or any(len(i.told) == 1 for i in doubtful)
+                found[question] = usual if not doubtful else UNKNOWN if own else ""
         return {question: value for question, value in found.items() if value}
 
     def parts(self, of: str) -> set[int]:
