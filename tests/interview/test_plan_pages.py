@@ -101,6 +101,26 @@ def test_three_walls_drawn_one_after_another(person, rules, tmp_path):
     assert "How long is the wall" not in one.everything  # the plan has told it
 
 
+def test_back_leads_to_the_page_before_and_keeps_what_was_drawn(person, tmp_path, rules):
+    """From what else there is to draw to the wall just drawn; from its first page to its name."""
+    one = person("--save", str(tmp_path / "alder.yaml"))
+    begin(one)
+    for line in OUTLINE:
+        one.type(line)
+    to_the_wall(one)
+    one.type("kitchen to dining")
+    assert "Press Enter for: kitchen to" in " ".join(one.type("b").split())
+    assert "On which level" in " ".join(one.type("").split())
+    for line in ("1", "1", "13 ft", "0", "20 ft"):
+        one.type(line)
+    assert "What else can you draw" in one.type("1")
+    assert "Is the wall drawn right?" in one.type("b")
+    assert "What else can you draw" in one.type("1")
+    case = read_case(tmp_path / "alder.yaml", load_knowledge(rules).questions)
+    assert case.plan.line_of("wall1") is not None
+    assert case.walls[0].name == "kitchen to dining"
+
+
 def test_a_house_two_inches_wide_is_refused_at_once(person, tmp_path):
     """On the page where it was typed, not after the ridge."""
     one = person("--save", str(tmp_path / "a.yaml"))

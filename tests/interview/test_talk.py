@@ -54,7 +54,20 @@ def test_a_wall_is_renamed_by_a_number_on_the_list(person):
     shown = person.type("l")
     (row,) = [line for line in shown.splitlines() if "Rename or drop a wall" in line]
     assert "kitchen" in row
-    person.type(row.split()[0])
-    assert "Drop it" not in person.type("1")
-    person.type("1")
+    assert "What should the wall be called?" in person.type(row.split()[0])
     assert "pantry" in person.type("pantry")
+
+
+def test_who_is_asking_is_kept_by_enter_when_it_is_looked_at_again(person, tmp_path, small):
+    """And from the first of these pages one goes back with nothing changed."""
+    shown = person.type("l")
+    (row,) = [line for line in shown.splitlines() if "Who is asking" in line]
+    number = row.split()[0]
+    shown = person.type(number)
+    assert "Press Enter to keep that" in " ".join(shown.split())
+    assert "Your answers" in person.type("b")
+    for line in (number, "", "", "9 Oak"):
+        person.type(line)
+    person.last("q")
+    case = read_case(saved_path(person.everything), small.base.questions)
+    assert (case.role, case.reach, case.name) == ("buyer", 2, "9 Oak")

@@ -130,8 +130,18 @@ def _measured(
         expected = say("expected {span}", span=span)
         raise AnswerError(f"'{question_id}': {what}", expected) from None
     if not least <= number <= most:
+        if kind == "length" and _in_inches(value, least, most):
+            span = say("{span}; for inches, type {value} in", span=span, value=value)
         raise _out_of_range(question_id, value, span)
     return number
+
+
+def _in_inches(value: object, least: float, most: float) -> bool:
+    """Whether a length without a unit would fit if it was meant in inches."""
+    try:
+        return least <= parse_length(f"{value} in") <= most
+    except QuantityError:
+        return False
 
 
 def _out_of_range(question_id: str, value: Any, span: str) -> AnswerError:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from walltriage.interview.session import Session
     from walltriage.knowledge.base import AskedQuestion
 
+SMALL_IN = 48  # inches; what is never longer is measured in inches
 Kind = Literal["choice", "several", "length", "number", "text"]
 Command = Literal[
     "why",
@@ -219,8 +220,11 @@ def _hint(question: AskedQuestion, metric: bool) -> str:
     if entry.answer == "length":
         ends = (entry.least or 0.0, entry.most or 0.0)  # both are there, the form sees to it
         least, most = (format_length(question.number(mark), metric) for mark in ends)
+        small = question.number(ends[1]) <= SMALL_IN
+        example = "4 1/2 in or 11 cm" if small else "12 ft 6 in or 3.8 m"
         return say(
-            "Type a length, such as 12 ft 6 in or 3.8 m ({least} to {most}).",
+            "Type a length, such as {example} ({least} to {most}).",
+            example=example,
             least=least,
             most=most,
         )
