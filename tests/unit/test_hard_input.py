@@ -21,7 +21,7 @@ def run(*arguments, cwd, seconds=20, **more):
     """The program as a person starts it, and the processor time it took."""
     environment = {
         "PATH": os.environ["PATH"], "HOME": str(cwd), "PYTHONPATH": os.pathsep.join(sys.path),
-        "PYTHONUTF8": "1",
+        "PYTHONUTF8": "1", "XDG_CACHE_HOME": os.environ["XDG_CACHE_HOME"],
     }  # fmt: skip
     environment |= more.pop("environment", {})
     return subprocess.run(
@@ -166,7 +166,8 @@ def test_a_closed_stream(tmp_path, command, closed):
     done = subprocess.run(
         ["sh", "-c", f"'{sys.executable}' -m walltriage {command} {closed}"],
         capture_output=True, text=True, cwd=tmp_path, check=False,
-        env={"PATH": os.environ["PATH"], "PYTHONPATH": os.pathsep.join(sys.path)},
+        env={name: os.environ[name] for name in ("PATH", "XDG_CACHE_HOME")}
+        | {"PYTHONPATH": os.pathsep.join(sys.path)},
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
     assert "Traceback" not in done.stderr
