@@ -19,6 +19,7 @@ ENGLISH = "en"
 
 _said: gettext.NullTranslations = gettext.NullTranslations()
 _code = ENGLISH
+_words = ""
 _remembering: list[Callable[[], None]] = []
 
 Remembering = TypeVar("Remembering", bound="_lru_cache_wrapper[Any]")
@@ -37,9 +38,10 @@ def _changed() -> None:
 
 def use(language: str) -> None:
     """Say everything from now on in ``language``, such as ``es`` or ``es_MX``."""
-    global _said, _code
+    global _said, _code, _words
     _said = gettext.translation(DOMAIN, str(FOLDER), languages=[language], fallback=True)
     _code = language.partition("_")[0] if translating() else ENGLISH
+    _words = _digest(gettext.find(DOMAIN, str(FOLDER), [language], all=True))
     _changed()
 
 
@@ -48,15 +50,34 @@ def code() -> str:
     return _code
 
 
-def use_catalog(catalog: gettext.NullTranslations) -> Callable[[], None]:
-    """Say everything by this catalog; call what comes back to undo it."""
-    global _said
-    before, _said = _said, catalog
+def _digest(catalogs: list[str]) -> str:
+    if not catalogs:
+        return ""
+    import hashlib  # who speaks English need not wait for it
+
+    found = hashlib.sha256()
+    for path in catalogs:
+        found.update(Path(path).read_bytes())
+    return found.hexdigest()
+
+
+def words() -> str:
+    """What tells the catalog in use from every other; empty where nothing does."""
+    return _words
+
+
+def use_catalog(catalog: gettext.NullTranslations, words: str = "") -> Callable[[], None]:
+    """Say everything by this catalog; call what comes back to undo it.
+
+    ``words`` tell it from every other; without them nothing said by it is kept in a file.
+    """
+    global _said, _words
+    before, _said, _words = (_said, _words), catalog, words
     _changed()
 
     def undo() -> None:
-        global _said
-        _said = before
+        global _said, _words
+        _said, _words = before
         _changed()
 
     return undo

@@ -23,7 +23,7 @@ pytestmark = pytest.mark.extras
 @pytest.fixture(autouse=True)
 def spoken(monkeypatch):
     monkeypatch.setattr("walltriage.cli.use", lambda _: None)
-    undo = language.use_catalog(Pseudo())
+    undo = language.use_catalog(Pseudo(), "pseudo-language")
     yield
     undo()
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-import yaml
 
+from tests.conftest import read_yaml
 from walltriage.case.read import parse_case, read_case
 
 HERE = Path(__file__).resolve().parent
 CASES = sorted((HERE / "cases").glob("*.yaml"))
-IDS = yaml.safe_load((HERE / "ids.yaml").read_text(encoding="utf-8"))
+IDS = read_yaml(HERE / "ids.yaml")
 CASE = "schema: walltriage/case/1\nhouse: {}\nwalls: [{id: w1, answers: {}}]\n"
 
 
@@ -24,7 +24,7 @@ def test_all_are_there():
 @pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
 def test_case_file_is_read(full, path):
     """No answer is lost, and every step of an interview is still one."""
-    raw = yaml.safe_load(path.read_text(encoding="utf-8"))
+    raw = read_yaml(path)
     case = read_case(path, full.base.questions)
     moved = {name for name in raw.get("house", {}) if name not in case.house}
     moved &= full.base.questions.keys()  # what each wall is asked today

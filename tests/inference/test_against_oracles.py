@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import random
 import subprocess
 import sys
@@ -88,11 +89,11 @@ def conclude(item: StratifiedRule, matched: tuple[PlainFact, ...]) -> list[Plain
 
 def test_fires_what_rete_fires_on_data_told_twice():
     """Where several facts meet a test, both fire first on the latest set of them."""
-    for seed in range(300):
+    for seed in range(150):
         draw = random.Random(seed)
         stratified = invented(draw)
         engines = [Engine(stratified, {}, conclude, net) for net in (CountingEngine, rete_network)]
-        for _ in range(5):
+        for _ in range(10):
             data = [PlainFact("answer", name, draw.choice("123")) for name in "aabbc"]
             ours, theirs = (engine.run(data) for engine in engines)
             assert ours == theirs, seed
@@ -117,22 +118,22 @@ from walltriage.knowledge.terms import Branch, Leaf
 from walltriage.knowledge.load import load_knowledge
 from tests.inference.answer_sets import random_answers
 triager = Triager(load_knowledge(Path(sys.argv[1])))
-for seed in range(5):
+for seed in range(60):
     result = triager.evaluator.evaluate(random_answers(triager.base, seed, 0.8))
     print([firing.rule for firing in result.firings])
 """
 
 
-def test_same_order_in_twenty_processes():
-    """Firing order does not depend on the process it runs in."""
+def test_same_order_in_other_processes():
+    """Firing order does not depend on the process it runs in: sixty answer sets, other hashes."""
     command = [sys.executable, "-c", ORDER_SCRIPT, str(SMALL_RULES)]
-    seen = set()
-    for _ in range(10):
-        pair = [
-            subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=SMALL_RULES.parents[1])
-            for _ in range(2)
-        ]
-        seen |= {process.communicate()[0] for process in pair}
+    seen = {
+        subprocess.check_output(
+            command, text=True, cwd=SMALL_RULES.parents[1],
+            env=os.environ | {"PYTHONHASHSEED": hashes},
+        )
+        for hashes in ("0", "1", "2", "3", "random")
+    }  # fmt: skip
     assert len(seen) == 1
     assert "verdict" in seen.pop()
 

@@ -10,8 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import yaml
-
+from tests.conftest import read_yaml
 from walltriage.case.read import read_case
 from walltriage.inference.finding import WallFinding
 from walltriage.inference.triage import Triager
@@ -23,7 +22,7 @@ COLLECTIONS = {"first": "cases.yaml", "second": "cases_2.yaml"}
 
 def _entries(file: str) -> dict[str, dict[str, Any]]:
     """The entries of one collection by case."""
-    return {page["case"]: page for page in yaml.safe_load((HERE / file).read_text())}
+    return {page["case"]: page for page in read_yaml(HERE / file)}
 
 
 BY_COLLECTION = {name: _entries(file) for name, file in COLLECTIONS.items()}

@@ -16,16 +16,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
+from tests.conftest import read_yaml
 from tests.published.test_guidance import CLEAR_WALL, LEAST_DB, SILENT_DB, Reader
 from walltriage.inference.leaning import leaning_of
 from walltriage.inference.triage import Triager
 
 DATA = Path(__file__).parent / "data" / "code_facts.yaml"
-FACTS: dict[str, dict[str, Any]] = {
-    fact["id"]: fact for fact in yaml.safe_load(DATA.read_text(encoding="utf-8"))["facts"]
-}
+FACTS: dict[str, dict[str, Any]] = {fact["id"]: fact for fact in read_yaml(DATA)["facts"]}
 CODES = re.compile(r"^(irc|ibc|ubc|cfr|osha|epa_rrp|norton|stjohns|cleveland|lowerchi|indiana)")
 WALLS = {
     f"{name}-{n}": (fact, w) for name, fact in FACTS.items() for n, w in enumerate(fact["walls"])

@@ -49,9 +49,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
-import yaml
 
-from tests.conftest import RULES
+from tests.conftest import RULES, read_yaml
 from walltriage.inference.belief.tree import logit_db
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.triage import Triager
@@ -60,7 +59,7 @@ from walltriage.rule_testing.rule_cases import case_answers
 
 DATA = Path(__file__).parent / "data" / "guidance.yaml"
 STATEMENTS: dict[str, dict[str, Any]] = {
-    entry["id"]: entry for entry in yaml.safe_load(DATA.read_text(encoding="utf-8"))["statements"]
+    entry["id"]: entry for entry in read_yaml(DATA)["statements"]
 }
 FOR, AGAINST = ("bears", "hint_bears"), ("does_not_bear", "hint_does_not_bear")
 FOR_DB = {"always": math.inf, "usually": 10.0, "often": 7.0, "may": 4.0}

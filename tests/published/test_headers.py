@@ -18,17 +18,17 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
+from tests.conftest import read_yaml
 from walltriage.structure.header_tables import header_span
+from walltriage.structure.largest_opening import largest_opening
 from walltriage.structure.loads import LoadSet, governing_total
-from walltriage.structure.members import largest_opening
 from walltriage.structure.stock import Member, sawn_beam
 from walltriage.structure.supports import studs_for_bearing
 from walltriage.structure.tables import Tables
 
 DATA = Path(__file__).parent / "data" / "headers.yaml"
-PUBLISHED = yaml.safe_load(DATA.read_text(encoding="utf-8"))
+PUBLISHED = read_yaml(DATA)
 OVERHANG_FT, WALL_PLF, OLD_WALL_PLF = 2.0, 121.0, 80.0
 
 

@@ -14,9 +14,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-import yaml
 
-from tests.conftest import RULES
+from tests.conftest import RULES, read_yaml
 from tests.published.scores import OPPOSITE, VERDICT, leaning
 from walltriage.case.read import read_case
 from walltriage.inference.finding import WallFinding
@@ -25,9 +24,7 @@ from walltriage.knowledge.load import load_knowledge
 
 HERE = Path(__file__).resolve().parent
 CASES = HERE / "situations"
-SITUATIONS = {
-    entry["case"]: entry for entry in yaml.safe_load((HERE / "situations.yaml").read_text())
-}
+SITUATIONS = {entry["case"]: entry for entry in read_yaml(HERE / "situations.yaml")}
 
 #: Below this doubt a judgment "does not bear" is one that the tool should reach too.
 LITTLE_DOUBT_PERCENT = 3

@@ -8,18 +8,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
+from tests.conftest import read_yaml
 from walltriage.structure.spans import allowable_span
 from walltriage.structure.tables import Tables
 
 DATA = Path(__file__).parent / "data"
 FILES = ("floor_joists.yaml", "ceiling_joists.yaml", "rafters.yaml", "deck_joists.yaml")
-PUBLISHED = {
-    name: table
-    for file in FILES
-    for name, table in yaml.safe_load((DATA / file).read_text(encoding="utf-8")).items()
-}
+PUBLISHED = {name: table for file in FILES for name, table in read_yaml(DATA / file).items()}
 LOWEST_OF = {"lowest of DFL HF SPF": ("DFL", "HF", "SPF")}
 CAPS = {"rafter": "26-0", "floor": "18-0"}  # rafters at 26 ft; decks at 18 ft for their footings
 

@@ -5,20 +5,21 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
+from tests.conftest import read_yaml
 from walltriage.structure.beams import Uniform, solve
 from walltriage.structure.columns import column_capacity_lb
+from walltriage.structure.largest_opening import largest_opening
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.lumber import LumberSection, sawn
-from walltriage.structure.members import check_opening, largest_opening
+from walltriage.structure.members import check_opening
 from walltriage.structure.spans import allowable_span, joist_load, worked_span
 from walltriage.structure.stock import sawn_beam
 from walltriage.structure.supports import studs_for_bearing
 from walltriage.structure.tables import Tables
 
 DATA = Path(__file__).parent / "data" / "worked_examples.yaml"
-EXAMPLES = yaml.safe_load(DATA.read_text(encoding="utf-8"))
+EXAMPLES = read_yaml(DATA)
 
 
 def inches(printed: str) -> int:

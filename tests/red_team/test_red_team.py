@@ -14,10 +14,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import yaml
 from click.testing import CliRunner
 
-from tests.conftest import RULES
+from tests.conftest import RULES, read_yaml
 from walltriage.case.read import read_case
 from walltriage.cli import main as cli
 from walltriage.inference.triage import Triager
@@ -25,7 +24,7 @@ from walltriage.knowledge.load import load_knowledge
 
 HERE = Path(__file__).resolve().parent
 METHOD = RULES.parent / "docs" / "method.md"
-TRUTH = yaml.safe_load((HERE / "truth.yaml").read_text())
+TRUTH = read_yaml(HERE / "truth.yaml")
 STORIES = {entry["story"]: entry for entry in TRUTH["stories"]}
 
 #: What the page of each wall called non-bearing says.

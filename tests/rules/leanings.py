@@ -14,6 +14,7 @@ from typing import Any
 
 import yaml
 
+from tests.conftest import read_yaml
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import BaseRate, Clue
 
@@ -56,7 +57,7 @@ def _told(clue: Clue) -> Iterator[str]:
 
 def kept_leanings(kept: Path = KEPT) -> dict[str, dict[str, dict[str, str]]]:
     """What is kept of the shipped rules."""
-    read: dict[str, dict[str, dict[str, str]]] = yaml.safe_load(kept.read_text(encoding="utf-8"))
+    read: dict[str, dict[str, dict[str, str]]] = read_yaml(kept)
     return read
 
 

@@ -58,8 +58,13 @@ def test_a_translation_is_said_from_its_file(tmp_path, monkeypatch):
         assert say("Nothing more") == "Nada más"
         assert say("Is {what} drawn right?", what="it") == "¿Está bien dibujado it?"
         assert say("Another one?") == "Another one?"
+        before = language.words()
+        target.write_bytes(target.read_bytes() + b"\0")
+        language.use("es_MX")
+        assert "" != language.words() != before
     finally:
         language.use("en")
+    assert language.words() == ""
 
 
 def test_english_is_complete_without_a_catalog(full):

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from walltriage.commands.common import DASH, rules_option
+from walltriage.commands.common import DASH, load_base, rules_option
 from walltriage.files import scratch_folder
 from walltriage.language import say, say_count
 
@@ -85,9 +85,8 @@ def command(
     folder = rules_folder or default_rules_folder()
     if template:
         from walltriage.bulk.csv import template as csv_template
-        from walltriage.knowledge.load import load_knowledge
 
-        click.echo(csv_template(load_knowledge(folder)), nl=False)
+        click.echo(csv_template(load_base(folder)), nl=False)
         return
     if not paths:
         raise click.UsageError(say("Give a folder or a file of cases, or --template."))

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from walltriage.commands.common import rules_option
+from walltriage.commands.common import load_base, rules_option
 from walltriage.language import say
 from walltriage.plaintext import printable
 
@@ -29,8 +29,6 @@ def command(
     """
     from walltriage.interview.autosave import state_folder
     from walltriage.interview.kept_cases import ARCHIVE, archive, kept_cases, kept_file
-    from walltriage.knowledge.load import load_knowledge
-    from walltriage.rules_folder import default_rules_folder
 
     folder = state_folder()
     if away is not None:
@@ -41,7 +39,7 @@ def command(
 
         path = kept_file(folder, again)
         context.exit(context.invoke(interview, resume=str(path), rules_folder=rules_folder) or 0)
-    questions = load_knowledge(rules_folder or default_rules_folder()).questions
+    questions = load_base(rules_folder).questions
     found = list(kept_cases(folder / ARCHIVE if archived else folder, questions, word))
     if not found:
         click.echo(

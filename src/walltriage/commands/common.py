@@ -64,13 +64,14 @@ def read_case_at(path: Path, questions: Catalogue) -> Case:
 
 
 def load_base(rules_folder: Path | None) -> KnowledgeBase:
-    """Read the knowledge base with every check, in the language in use."""
+    """The knowledge base with every check, in the language in use; read once, then cached."""
     from walltriage.knowledge.load import load_knowledge
-    from walltriage.language import say, translating
+    from walltriage.knowledge.rule_cache import cache_folder
+    from walltriage.language import say, translating, words
     from walltriage.rules_folder import default_rules_folder
 
     folder = rules_folder or default_rules_folder()
-    return load_knowledge(folder, say=say if translating() else None)
+    return load_knowledge(folder, cache_folder(), say if translating() else None, words())
 
 
 def load_triager(rules_folder: Path | None) -> Triager:
@@ -81,14 +82,8 @@ def load_triager(rules_folder: Path | None) -> Triager:
         import numpy  # noqa: F401
 
         from walltriage.inference.triage import Triager
-        from walltriage.knowledge.load import load_knowledge
-        from walltriage.knowledge.rule_cache import cache_folder
-        from walltriage.language import say, translating
-        from walltriage.rules_folder import default_rules_folder
 
-        folder = rules_folder or default_rules_folder()
-        base = load_knowledge(folder, cache_folder(), say if translating() else None)
-        return Triager(base)
+        return Triager(load_base(rules_folder))
 
 
 @contextmanager

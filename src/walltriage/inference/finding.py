@@ -220,12 +220,14 @@ class SeenOutcome:
 class InspectionOpening:
     """One step of opening a wall; ``at_in`` are its places, inches from the zero end.
 
-    ``at_in`` is empty where the step has no places, or while the wall is not measured.
+    ``at_in`` is empty where the step has no places, or while the wall is not measured; ``spot``
+    is the one spot in words.
     """
 
     id: str
     title: str
-    where: Literal["covers", "along", "whole"]
+    where: Literal["covers", "spot", "along", "whole"]
+    spot: str
     at_in: tuple[float, ...]
     size: str
     tool: str

@@ -20,18 +20,22 @@ from walltriage.yamltree import Tree, load
 
 
 def load_knowledge(
-    folder: Path, cache: Path | None = None, say: Callable[[str], str] | None = None
+    folder: Path,
+    cache: Path | None = None,
+    say: Callable[[str], str] | None = None,
+    words: str = "",
 ) -> KnowledgeBase:
     """Read and check the knowledge base in ``folder``; :class:`InputError` with all problems.
 
-    With ``cache``, rules that were read and found in order before are taken from there; with
-    ``say``, which puts their texts into another language, they are read every time.
+    With ``cache``, rules that were read and found in order before are taken from there.  ``say``
+    puts their texts into another language, which ``words`` tell from every other: without them
+    rules in that language are read every time.
     """
     if not folder.is_dir():
         raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected a rules folder"))
-    cache = cache if say is None else None
+    cache = cache if say is None or words else None
     sha256 = digest(folder)
-    name = rule_cache.key(folder, sha256) if cache is not None else ""
+    name = rule_cache.key(folder, sha256, words) if cache is not None else ""
     known = rule_cache.read(cache, name, folder) if cache is not None else None
     if known is not None:
         return replace(known, anchors=LateAnchors(lambda: load_knowledge(folder).anchors))

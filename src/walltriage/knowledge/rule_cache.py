@@ -1,10 +1,10 @@
 """A cache of knowledge bases already read and checked, so that a command need not do it again.
 
 A pickle in the user's cache folder, under a name that is a digest of everything it depends
-on: the rules' bytes, their place, and the code that reads and checks them.  Nothing but the
-classes of a knowledge base can come out of it, whatever stands there.  A file that is
-damaged, of another form, or writable by somebody else is as good as none.  One forged with
-its digest, which takes the user's own rights, can at worst keep the program waiting.
+on: the rules' bytes, their place, the language they are in, and the code that reads and checks
+them.  Nothing but the classes of a knowledge base can come out of it, whatever stands there.  A
+file that is damaged, of another form, or writable by somebody else is as good as none.  One
+forged with its digest, which takes the user's own rights, can at worst keep the program waiting.
 """
 
 from __future__ import annotations
@@ -39,9 +39,12 @@ def cache_folder() -> Path:
     return user_folder("XDG_CACHE_HOME", ".cache")
 
 
-def key(folder: Path, rules_sha256: str) -> str:
-    """The digest under which the rules in ``folder`` are cached by this very program."""
-    about = f"{rules_sha256}\0{folder}\0{sys.version}\0{_checker()}\0"
+def key(folder: Path, rules_sha256: str, words: str = "") -> str:
+    """The digest under which the rules in ``folder`` are cached by this very program.
+
+    ``words`` tell the language that their texts were put into.
+    """
+    about = f"{rules_sha256}\0{folder}\0{sys.version}\0{_checker()}\0{words}\0"
     digest = hashlib.sha256(FORM + about.encode())
     for path in sorted([*_PACKAGE.glob("*.py"), *(_PACKAGE / "knowledge").rglob("*.py")]):
         digest.update(path.read_bytes())

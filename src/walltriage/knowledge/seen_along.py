@@ -76,12 +76,21 @@ class WhatIsSeen(Entry):
     means: Text
 
 
+class OneSpot(Entry):
+    """One spot to open: ``says`` where; needed ``after`` one of these answers was given, until
+    ``asks`` is answered."""
+
+    says: Text
+    after: dict[Id, list[Id]] = Field(min_length=1)
+    asks: Id
+
+
 class OpeningStep(Entry):
-    """One step of opening a wall: at covers, at places along it, or over the whole of it."""
+    """One step of opening a wall: at covers, at one spot, at places along it, or over all of it."""
 
     id: Id
     title: Text
-    where: Literal["covers", "along", "whole"]
+    where: Literal["covers", "along", "whole"] | OneSpot
     size: Text
     tool: Text
     paths: list[Id] = Field(min_length=1)
@@ -160,6 +169,11 @@ def _reference_problems(
         if answer.reach not in reaches:
             near = did_you_mean(answer.reach, reaches)
             yield tree.problem((*where, "reach"), f"unknown reach '{answer.reach}'{near}")
+    for index, step in enumerate(file.opening.steps):
+        if isinstance(step.where, OneSpot):
+            spot: KeyPath = ("opening", "steps", index, "where")
+            named += [(spot, step.where.asks, [])]
+            named += [(spot, question, options) for question, options in step.where.after.items()]
     for where, question, options in named:
         if question not in questions:
             yield tree.problem(where, f"unknown question '{question}'"

@@ -18,6 +18,7 @@ from walltriage.case.write import write_case
 from walltriage.errors import InputError, Problem
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.load import load_knowledge
+from walltriage.knowledge.rule_cache import cache_folder
 from walltriage.lab.findings import unmodelled
 from walltriage.lab.interviews import ORDERS, Interviewer, Order
 from walltriage.lab.outcomes import Outcomes, joined
@@ -96,7 +97,7 @@ def run(plan: Study, resume: bool, step: Callable[[], object] = lambda: None) ->
     written, and when ``resume`` finds the folder holding another study.
     """
     plan.check()
-    base = load_knowledge(plan.rules)
+    base = load_knowledge(plan.rules, cache_folder())
     stamp = {
         "walls": plan.walls, "seed": plan.seed, "reporter": plan.reporter,
         "rules": base.sha256, "generator": generator_version(),
@@ -159,7 +160,7 @@ _INTERVIEWER: list[Interviewer] = []
 
 
 def _start(rules: Path) -> None:
-    _INTERVIEWER[:] = [Interviewer(load_knowledge(rules))]
+    _INTERVIEWER[:] = [Interviewer(load_knowledge(rules, cache_folder()))]
 
 
 def _hold(plan: Study, piece: tuple[str, Order, range]) -> str:

@@ -183,10 +183,13 @@ def mapped(
         return tuple(mapped(item, change, label) for item in part)  # type: ignore[return-value]
     if is_dataclass(part) and not isinstance(part, type | Data):
         text = label if label is not None and _is_label(part) else change
-        changed: dict[str, Any] = {
-            item.name: mapped(getattr(part, item.name), text, label) for item in fields(part)
-        }
-        return replace(part, **changed)
+        changed: dict[str, Any] = {}
+        for item in fields(part):
+            before = getattr(part, item.name)
+            after = mapped(before, text, label)
+            if after is not before and after != before:
+                changed[item.name] = after
+        return replace(part, **changed) if changed else part
     return part
 
 

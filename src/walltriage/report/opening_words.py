@@ -12,6 +12,8 @@ def place_words(step: InspectionOpening, plan: OpeningPlan) -> str:
     where = step.where
     if where == "covers":
         return say("at a light, vent or register near the wall")
+    if where == "spot":
+        return say(step.spot)
     if where == "whole":
         return say("from end to end")
     if plan.length_in is None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping
+from functools import cached_property
 from typing import Any
 
 from walltriage.case.model import SUREST_FIRST
@@ -113,7 +114,7 @@ class Cards:
             facts.append(("applies", term_words(self.base, entry.applies)))
         if entry.answer in ("length", "number"):
             facts.append(("range", say("{least} to {most}", least=entry.least, most=entry.most)))
-        facts.append(("read by", ", ".join(self._readers(question.id)) or say("no rule")))
+        facts.append(("read by", ", ".join(self._readers.get(question.id, ())) or say("no rule")))
         rows = [(option.id, option.says, option.means) for option in entry.options]
         rows += [(band.id, "", band.means) for band in entry.bands]
         nothing = say("weighs nothing")
@@ -124,14 +125,25 @@ class Cards:
             question.id, "question", entry.ask, facts, grids=(grid,), drawing=entry.sketch or ""
         )
 
-    def _readers(self, question: str) -> list[str]:
-        direct = [clue.id for clue in self.base.clues() if clue.question == question]
+    @cached_property
+    def _readers(self) -> Mapping[str, tuple[str, ...]]:
+        """What reads each question: its clues, then rules, then questions it leads to."""
         terms: list[tuple[str, Any]] = [
             (rule.id, getattr(rule, "when", None)) for _, rule in self.base.rules()
         ]
         terms += [(name, q.entry.applies) for name, q in self.base.questions.items()]
-        others = [n for n, term in terms if question in questions_of(term, self._behind)]
-        return list(dict.fromkeys([*direct, *others]))
+        pairs = [(clue.question, clue.id) for clue in self.base.clues()]
+        pairs += [(read, name) for name, term in terms for read in questions_of(term, self._behind)]
+        found: dict[str, dict[str, None]] = {}
+        for read, name in pairs:
+            found.setdefault(read, {})[name] = None
+        return {read: tuple(names) for read, names in found.items()}
+
+    @cached_property
+    def _words(self) -> Mapping[str, Mapping[str, str]]:
+        """The trade words of each question."""
+        glossary = self.base.glossary
+        return {n: glosses(question.entry, glossary) for n, question in self.base.questions.items()}
 
     def path(self, path: LoadPath) -> Card:
         """A load path: where it starts from, its conditions, clues and signs."""
@@ -250,11 +262,7 @@ class Cards:
 
     def word(self, word: str) -> Card:
         """A trade word, its plain meaning, and the questions that use it."""
-        asked = [
-            name
-            for name, question in self.base.questions.items()
-            if word.lower() in glosses(question.entry, self.base.glossary)
-        ]
+        asked = [name for name, words in self._words.items() if word.lower() in words]
         facts: Facts = [("used by", ", ".join(asked) or say("no question"))]
         return self._card(word, "word", self.base.glossary[word], facts)
 

@@ -118,8 +118,8 @@ def loaded_span(
     even = sum(w * (b - a) * (length - (a + b) / 2) for w, a, b in uniforms)
     alone = (even + sum(p * (length - a) for p, a in points)) / length
     shear = alone + (right_moment - left_moment) / length
-    flat = LoadedSpan(length, uniforms, points, left_moment, right_moment, shear, 0.0)
-    return replace(flat, bend=-flat.sag(length) / length)  # level with both supports
+    held = length, uniforms, points, left_moment, right_moment, shear
+    return LoadedSpan(*held, -LoadedSpan(*held, 0.0).sag(length) / length)  # level at both ends
 
 
 def left_overhang(

@@ -131,9 +131,7 @@ def solve(
     before = left_overhang(*pieces.pop(0)) if left else None
     after = right_overhang(*pieces.pop()) if right else None
     moments = _support_moments(
-        [loaded_span(*piece) for piece in pieces],
-        before.right_moment if before else 0.0,
-        after.left_moment if after else 0.0,
+        pieces, before.right_moment if before else 0.0, after.left_moment if after else 0.0
     )
     spans = [
         loaded_span(*piece, *ends) for piece, ends in zip(pieces, pairwise(moments), strict=True)
@@ -179,13 +177,14 @@ def _loads_of(
     return right - left, tuple(own), tuple(mine)
 
 
-def _support_moments(spans: list[LoadedSpan], first: float, final: float) -> list[float]:
+def _support_moments(pieces: list[_Piece], first: float, final: float) -> list[float]:
     # Equal rotation either side of each inner support:
     # M(i-1) L1 + 2 M(i) (L1 + L2) + M(i+1) L2 = -6 (rotation of the right end of span 1
     # taken alone + rotation of the left end of span 2 taken alone), both downward, times EI.
-    count = len(spans) - 1
+    count = len(pieces) - 1
     if count == 0:
         return [first, final]
+    spans = [loaded_span(*piece) for piece in pieces]
     lower = [span.length for span in spans[:-1]]
     upper = [span.length for span in spans[1:]]
     middle = [2 * (a + b) for a, b in zip(lower, upper, strict=True)]

@@ -39,7 +39,7 @@ class MemberLoading:
     def reactions(self) -> tuple[LoadSet, LoadSet]:
         """Reactions at the left and right end by kind of load, in pounds."""
         ends: list[dict[str, float]] = [{}, {}]
-        for kind in LOAD_KINDS:
+        for kind in filter(self.present, LOAD_KINDS):
             solved = self.solve(LoadSet(**{kind: 1.0}))
             for end, value in zip(ends, solved.reactions_lb, strict=True):
                 end[kind] = value
@@ -159,12 +159,12 @@ def check_member(
         # dry lumber goes on sagging under its dead load: shown, not a limit of the code
         passing = LoadSet(0.0, *_without_dead(one.factors))
         lasting = LoadSet(one.factors.dead * creep, *_without_dead(one.factors))
-        for name, factors, limit, decides in (
-            ("live deflection", passing, live_limit, True),
-            ("total deflection", one.factors, total_limit, True),
-            ("long-term sag", lasting, total_limit, False),
+        for name, bent, limit, decides in (
+            ("live deflection", loading.solve(passing), live_limit, True),
+            ("total deflection", beam, total_limit, True),
+            ("long-term sag", loading.solve(lasting), total_limit, False),
         ):
-            sag = loading.solve(factors).greatest_deflection_in(ei)
+            sag = bent.greatest_deflection_in(ei)
             keep(
                 Check(name, sag, limit, "in", decides, one.name),
                 CalcStep(name, "greatest deflection of the span", f"E I = {member.e_psi:.0f} x "

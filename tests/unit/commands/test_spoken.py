@@ -42,8 +42,7 @@ def spoken(monkeypatch, tmp_path):
     monkeypatch.setattr("walltriage.cli.use", lambda _: None)
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
-    undo = language.use_catalog(Pseudo())
+    undo = language.use_catalog(Pseudo(), "pseudo-language")
     yield
     undo()
 

@@ -167,3 +167,26 @@ walls:
       length: 14 ft
       seen: [{place: attic, from: 0, to: 7, saw: along, found: [{what: strut_foot, at: 3}]}]
 """
+
+
+@pytest.mark.parametrize(
+    ("told", "step", "words", "asks", "answer"),
+    [
+        ({"beam_meets_wall": "box_ends_at_wall"}, "box_side", "side of the box", "box_opened",
+         "pipes_or_air"),
+        ({"opening_near_joint": "wide_near"}, "joint_corner", "height of the opening's top",
+         "joint_header", "own_studs"),
+    ],
+)  # fmt: skip
+def test_what_was_told_asks_for_a_hole_at_its_spot(full, told, step, words, asks, answer):
+    """A box or a wide opening close by is a step of its own, until somebody has looked."""
+
+    def steps(answers):
+        given = {name: Answer(value, None, value) for name, value in answers.items()}
+        found = full.finding(Case("c", walls=(Wall("w1", answers=given),))).walls[0].opening
+        return {s.id: place_words(s, found) for s in found.steps}
+
+    assert step not in steps({})
+    assert words in steps(told)[step]
+    assert step in steps({**told, asks: "unknown"})
+    assert step not in steps({**told, asks: answer})

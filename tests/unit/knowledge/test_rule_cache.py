@@ -129,6 +129,27 @@ def test_changed_rules_are_read_anew(tmp_path):
     assert (before.version, after.version) == ("small-1", "small-2")
 
 
+def test_another_language_is_cached_apart(monkeypatch, tmp_path):
+    """Each under its own words; what nothing tells apart is read every time."""
+    cache, asked = tmp_path / "cache", []
+
+    def loud(text):
+        asked.append(text)
+        return text.upper()
+
+    english = load_knowledge(SMALL_RULES, cache)
+    first = load_knowledge(SMALL_RULES, cache, loud, "loud")
+    asked.clear()
+    assert load_knowledge(SMALL_RULES, cache, loud, "loud") == first
+    assert not asked
+    title = next(iter(first.paths.values())).entry.title
+    assert title == next(iter(english.paths.values())).entry.title.upper()
+    assert load_knowledge(SMALL_RULES, cache) == english != first
+    assert load_knowledge(SMALL_RULES, cache, str.lower, "low") not in (english, first)
+    load_knowledge(SMALL_RULES, cache, loud)
+    assert asked
+
+
 def test_broken_rules_are_never_cached(tmp_path):
     """Rules with a mistake are told every time."""
     folder = tmp_path / "rules"

@@ -5,8 +5,8 @@ import shutil
 from pathlib import Path
 
 import pytest
-import yaml
 
+from tests.conftest import read_yaml
 from walltriage.errors import InputError
 from walltriage.structure.tables import FILES, Tables, load_tables
 
@@ -102,7 +102,7 @@ def test_every_source_is_used() -> None:
     """A source of this room that no value and no step cites has no place in the list."""
     text = "".join((RULES / name).read_text(encoding="utf-8") for name in FILES[1:])
     text += "".join(path.read_text(encoding="utf-8") for path in SOURCE.glob("*.py"))
-    mine = [key for key in yaml.safe_load((RULES / "sources.yaml").read_text(encoding="utf-8"))
+    mine = [key for key in read_yaml(RULES / "sources.yaml")
             if key.startswith(("nds", "irc_r301", "irc_r401", "asce7", "lvl"))]  # fmt: skip
     assert mine
     assert [key for key in mine if key not in text] == []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
+from typing import Literal
 
 from walltriage.case.looks import WallLooks
 from walltriage.case.model import Answer
@@ -26,7 +27,8 @@ def opening_plan(
     """The plan for a wall that cannot be told; None for any other, where a caution forbids holes,
     or where no step would help.
 
-    A step helps while a load path that it can show is open, and a place while nobody has seen it.
+    A step helps while a load path that it can show is open, or something told asks for a look at
+    its spot, and a place while nobody has seen it.
     """
     rules = base.seen_along
     if rules is None or wall.verdict != "cannot_tell":
@@ -41,7 +43,10 @@ def opening_plan(
     open_paths = {path.id for path in wall.load_paths if path.status == "open"}
     steps = []
     for step in rules.opening.steps:
-        if not open_paths & set(step.paths):
+        if isinstance(step.where, seen_along.OneSpot):
+            if not _needed(step.where, answers):
+                continue
+        elif not open_paths & set(step.paths):
             continue
         along = step.where == "along"
         if along and length_in is not None and not spots:
@@ -62,9 +67,22 @@ def forbidden_places(base: KnowledgeBase, cautions: Iterable[str]) -> frozenset[
     return frozenset({OPENED, *told_before} if forbidding else ())
 
 
+def _needed(spot: seen_along.OneSpot, answers: Mapping[str, Answer]) -> bool:
+    """Whether what was told asks for a look at this spot, and nobody has taken it."""
+    if spot.asks in answers and answers[spot.asks].is_real:
+        return False
+    return any(name in answers and answers[name].value in spot.after[name] for name in spot.after)
+
+
 def _step(step: seen_along.OpeningStep, spots_in: tuple[float, ...]) -> InspectionOpening:
+    where: Literal["covers", "spot", "along", "whole"] = "spot"
+    spot = ""
+    if isinstance(step.where, seen_along.OneSpot):
+        spot = step.where.says
+    else:
+        where = step.where
     return InspectionOpening(
-        step.id, step.title, step.where, spots_in, step.size, step.tool, tuple(step.paths),
+        step.id, step.title, where, spot, spots_in, step.size, step.tool, tuple(step.paths),
         step.shows, tuple(SeenOutcome(seen.sees, seen.means) for seen in step.outcomes),
         step.cannot_show,
     )  # fmt: skip

@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 import yaml
 
+from tests.conftest import read_yaml
 from walltriage.case.model import Case
 from walltriage.case.read import parse_case
 from walltriage.inference.relations.house_answers import relied_on
@@ -22,7 +23,7 @@ from walltriage.report.cautions import lines_that_stay
 from walltriage.report.files import make_request
 
 ROOFS = Path(__file__).parents[3] / "rules" / "stick_roofs.yaml"
-FREE = next(s for s in yaml.safe_load(ROOFS.read_text()) if s["name"].startswith("hip roof"))
+FREE = next(s for s in read_yaml(ROOFS) if s["name"].startswith("hip roof"))
 ACROSS = {
     "attic_joist_run": "across", "joist_material": "solid_boards", "joist_size": "two_by_eight",
     "joist_spacing": "in_16", "joist_nailer": "none_seen",

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from tests.conftest import SMALL_RULES
+from tests.conftest import SMALL_RULES, read_yaml
 from walltriage.knowledge.lints.model import run_lints
 from walltriage.knowledge.load import load_knowledge
 from walltriage.rule_testing.lints import ALL_LINTS
@@ -24,7 +24,7 @@ BY_ID = {lint.id: lint for lint in ALL_LINTS}
 def cases(kind: str):
     """Every case of one kind, named after its lint."""
     for path in sorted(CASES.glob("*.yaml")):
-        for index, case in enumerate(yaml.safe_load(path.read_text(encoding="utf-8"))[kind]):
+        for index, case in enumerate(read_yaml(path)[kind]):
             yield pytest.param(path.stem, case, id=f"{path.stem}-{index}")
 
 
@@ -66,7 +66,7 @@ def test_every_lint_has_both_kinds_of_case():
     """No lint without a case file, no case file without a lint, none with one kind only."""
     assert {path.stem for path in CASES.glob("*.yaml")} == set(BY_ID)
     for path in CASES.glob("*.yaml"):
-        held = yaml.safe_load(path.read_text(encoding="utf-8"))
+        held = read_yaml(path)
         assert set(held) == {"fires", "quiet"}
         assert all(held.values())
 
