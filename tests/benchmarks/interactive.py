@@ -71,7 +71,7 @@ def first_page() -> list[tuple[float, float]]:
     for _ in range(STARTS):
         with tempfile.TemporaryDirectory() as folder:
             start = time.perf_counter()
-            person = Person(Path(folder), rules=None)
+            person = Person(Path(folder), rules=None, fresh=True)
             person.at_prompt()
             clock = time.perf_counter() - start
             about = Path(f"/proc/{person.child.pid}/stat").read_text().rpartition(")")[2].split()

@@ -138,6 +138,14 @@ def test_secrets_are_kept_as_digests_only(desk):
     assert "$argon2id$" in held
 
 
+def test_a_password_is_dear_to_guess(shipped_hasher):
+    """64 MiB, three passes, four lanes: the second option that RFC 9106 recommends (section 4,
+    from memory)."""
+    kept = shipped_hasher.hash(PASSWORD)
+    assert kept.startswith("$argon2id$v=19$m=65536,t=3,p=4$")
+    assert shipped_hasher.verify(kept, PASSWORD)
+
+
 def test_tokens_are_long_and_never_alike():
     """256 bits each."""
     made = {new_token() for _ in range(2000)}

@@ -12,6 +12,8 @@ from pathlib import Path
 import pexpect
 import pyte
 
+from tests.nursery import Child
+
 SMALL_RULES = Path(__file__).resolve().parents[1] / "small_rules"
 # Both prompts end so; what was typed before never does, because it is followed by a line break.
 PROMPT_COLUMN = 3
@@ -23,7 +25,7 @@ class Person:
 
     def __init__(
         self, state: Path, *options: str, rules: Path | None = SMALL_RULES,
-        size: tuple[int, int] = (24, 80), **environment: str,
+        size: tuple[int, int] = (24, 80), fresh: bool = False, **environment: str,
     ) -> None:  # fmt: skip
         self.rows, self.columns = size
         env = {
@@ -40,17 +42,25 @@ class Person:
         arguments = ["interview", *options]
         if rules is not None:  # otherwise the shipped ones
             arguments += ["--rules", str(rules)]
+        # what Python itself reads when it starts needs a real start
+        self.fresh = fresh or not environment.keys() <= {"TERM", "NO_COLOR"}
         self.child = self.spawn(state, arguments, env)
         self.screen = pyte.HistoryScreen(self.columns, self.rows, history=2000)
         self.stream = pyte.ByteStream(self.screen)
         self.raw = b""
 
-    def spawn(self, state: Path, arguments: list[str], env: dict[str, str]) -> pexpect.spawn:
-        """Start the program at a terminal of its own."""
-        return pexpect.spawn(
+    def spawn(
+        self, state: Path, arguments: list[str], env: dict[str, str]
+    ) -> pexpect.spawn | Child:
+        """Start the program at a terminal of its own: a fork of a clean one, or a fresh one."""
+        if not self.fresh:
+            return Child(state, env, arguments, (self.rows, self.columns))
+        child = pexpect.spawn(
             sys.executable, ["-m", "walltriage", *arguments],
             env=env, dimensions=(self.rows, self.columns), cwd=str(state), timeout=20,
         )  # fmt: skip
+        child.delaybeforesend = None  # nothing is typed before the prompt is there
+        return child
 
     def _pump(self) -> bool:
         """Take in what has arrived; False at the end."""

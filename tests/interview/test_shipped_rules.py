@@ -179,8 +179,8 @@ def last_page(person):
     ],
 )
 def test_at_the_terminal(tmp_path, full, answers, said):
-    """The three verdicts, typed from the first page to the last."""
-    person = Person(tmp_path, rules=None)
+    """The three verdicts, typed from the first page to the last, of a program really started."""
+    person = Person(tmp_path, rules=None, fresh=True)
     try:
         for line in ("1", "3", "14 Elm", "2"):  # the last: no plan of the house
             person.type(line)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tests.published import test_headers as headers
 from tests.published import test_span_tables as spans
-from walltriage.structure.members import largest_opening
+from walltriage.structure.largest_opening import largest_opening
 from walltriage.structure.tables import load_tables
 
 RULES = Path(__file__).parents[2] / "rules"

@@ -21,8 +21,8 @@ import pytest
 
 from tests.conftest import read_yaml
 from walltriage.structure.header_tables import header_span
+from walltriage.structure.largest_opening import largest_opening
 from walltriage.structure.loads import LoadSet, governing_total
-from walltriage.structure.members import largest_opening
 from walltriage.structure.stock import Member, sawn_beam
 from walltriage.structure.supports import studs_for_bearing
 from walltriage.structure.tables import Tables

@@ -9,9 +9,10 @@ import pytest
 from tests.conftest import read_yaml
 from walltriage.structure.beams import Uniform, solve
 from walltriage.structure.columns import column_capacity_lb
+from walltriage.structure.largest_opening import largest_opening
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.lumber import LumberSection, sawn
-from walltriage.structure.members import check_opening, largest_opening
+from walltriage.structure.members import check_opening
 from walltriage.structure.spans import allowable_span, joist_load, worked_span
 from walltriage.structure.stock import sawn_beam
 from walltriage.structure.supports import studs_for_bearing

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 import os
+import resource
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -18,10 +18,10 @@ HEAD = "schema: walltriage/case/1\n"
 
 
 def run(*arguments, cwd, seconds=20, **more):
-    """The program as a person starts it, and the processor time it took."""
+    """The program as a person starts it."""
     environment = {
         "PATH": os.environ["PATH"], "HOME": str(cwd), "PYTHONPATH": os.pathsep.join(sys.path),
-        "PYTHONUTF8": "1",
+        "PYTHONUTF8": "1", "XDG_CACHE_HOME": os.environ["XDG_CACHE_HOME"],
     }  # fmt: skip
     environment |= more.pop("environment", {})
     return subprocess.run(
@@ -29,6 +29,12 @@ def run(*arguments, cwd, seconds=20, **more):
         capture_output="stdout" not in more, text=True, cwd=cwd, env=environment,
         timeout=seconds, check=False, **more,
     )  # fmt: skip
+
+
+def processor_seconds() -> float:
+    """Of all that was started here and has ended."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
 
 
 def triage(tmp_path, text, name="c.yaml"):
@@ -55,13 +61,16 @@ CASES = {
 
 @pytest.mark.parametrize("name", CASES)
 def test_a_case_that_is_too_much_is_refused_at_once(tmp_path, name):
-    """Refused with its place within a second of the start, in 21 messages at most."""
-    started = time.monotonic()
+    """Refused with its place soon after the start, in 21 messages at most.
+
+    Soon is told in processor time, which other work on the machine does not lengthen.
+    """
+    before = processor_seconds()
     idle = run("--version", cwd=tmp_path)
-    start = time.monotonic() - started
-    started = time.monotonic()
+    start = processor_seconds() - before
+    before = processor_seconds()
     done = triage(tmp_path, HEAD + CASES[name] + "\n")
-    assert time.monotonic() - started < start + 3  # the rules are read meanwhile
+    assert processor_seconds() - before < start + 3  # the rules are read meanwhile
     assert idle.returncode == 0
     assert done.returncode == 2, done.stderr
     assert "Traceback" not in done.stderr
@@ -166,7 +175,8 @@ def test_a_closed_stream(tmp_path, command, closed):
     done = subprocess.run(
         ["sh", "-c", f"'{sys.executable}' -m walltriage {command} {closed}"],
         capture_output=True, text=True, cwd=tmp_path, check=False,
-        env={"PATH": os.environ["PATH"], "PYTHONPATH": os.pathsep.join(sys.path)},
+        env={name: os.environ[name] for name in ("PATH", "XDG_CACHE_HOME")}
+        | {"PYTHONPATH": os.pathsep.join(sys.path)},
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
     assert "Traceback" not in done.stderr

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
@@ -29,6 +30,7 @@ FRONT_ENDS = ("interview/", "report/terminal", "report/house_terminal", "command
 MODULES = sorted(SRC.rglob("*.py"))
 
 
+@cache
 def imported(path: Path) -> set[str]:
     """Every module name a file imports, anywhere in it."""
     names = set()

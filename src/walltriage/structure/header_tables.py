@@ -14,8 +14,8 @@ from types import MappingProxyType
 
 from walltriage.structure.inputs import one_of, within
 from walltriage.structure.king_studs import outside_count
+from walltriage.structure.largest_opening import largest_opening
 from walltriage.structure.loads import LoadSet, governing_total
-from walltriage.structure.members import largest_opening
 from walltriage.structure.steps import NOTE
 from walltriage.structure.stock import sawn_beam
 from walltriage.structure.tables import Tables

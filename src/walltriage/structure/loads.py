@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from walltriage.structure.inputs import one_of, within
 from walltriage.structure.shapes import LOAD_KINDS
@@ -45,6 +46,7 @@ class Combination:
         return float(sum(factor * getattr(loads, kind) for kind, factor in self.factors.kinds()))
 
 
+@lru_cache(maxsize=8)
 def combinations(tables: Tables) -> tuple[Combination, ...]:
     """The combinations of the load rules, in their order."""
     found = []

@@ -261,27 +261,3 @@ def end_supports(
         for end in result.reactions
     )
     return left, right
-
-
-def largest_opening(
-    tables: Tables, member: Member, loads: LoadSet, *, own_weight: bool = True,
-    clear_span: bool = False, unbraced: bool = False,
-) -> float:  # fmt: skip
-    """The widest opening in inches that ``member`` carries under line loads, to 0.01 in.
-
-    0 when it does not even carry the smallest accepted opening.
-    """
-    low, high = tables.accepted("opening_in")
-
-    def works(opening: float) -> bool:
-        return check_opening(
-            tables, member, opening, loads,
-            own_weight=own_weight, clear_span=clear_span, unbraced=unbraced,
-        ).works  # fmt: skip
-
-    if not works(low):
-        return 0.0
-    while high - low > 0.01:
-        middle = (low + high) / 2
-        low, high = (middle, high) if works(middle) else (low, middle)
-    return low

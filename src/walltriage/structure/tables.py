@@ -71,9 +71,9 @@ class ValueSource:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Tables:
-    """Everything the arithmetic reads from ``rules/``."""
+    """Everything the arithmetic reads from ``rules/``; one set of files read is one object."""
 
     folder: str
     sources: Mapping[str, ValueSource]

@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from walltriage.errors import InputError
 from walltriage.report.beam_words import leaning
+from walltriage.structure.largest_opening import largest_opening
 from walltriage.structure.loads import LoadSet
-from walltriage.structure.members import check_opening, choose_members, largest_opening
+from walltriage.structure.members import check_opening, choose_members
 from walltriage.structure.stock import (
     glulam_beam,
     lvl_beam,
