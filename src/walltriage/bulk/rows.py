@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 
-from walltriage.bulk.forms import RowForm, FormName, form_of
+from walltriage.bulk.forms import FormName, RowForm, form_of
 from walltriage.bulk.gather import WallRef
 from walltriage.inference.columns.codes import Bools
 from walltriage.inference.columns.evaluator import (
