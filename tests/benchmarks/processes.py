@@ -123,7 +123,7 @@ def dask(table: Table, full: Triager, folder: Path, quick: bool) -> None:
             for client, mapped in ((one_client, by_one), (two_client, by_two)):
                 before = client.run(time.process_time)
                 start = time.perf_counter()
-                _work(mapped(tasks([path])))
+                _work(mapped(tasks([path], shared=True)))
                 clock = time.perf_counter() - start
                 after = client.run(time.process_time)
                 times.append((clock, max(after[name] - before[name] for name in after)))

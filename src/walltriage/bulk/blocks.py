@@ -1,7 +1,8 @@
 """Files of cases cut into blocks of whole records, in constant memory.
 
 A block knows its file and first line, so that whoever reads it, on this machine or
-another, can say where a mistake stands.  The same files always give the same blocks.
+another, can say where a mistake stands.  The same files always give the same blocks, for one
+worker alone and for several that share them.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ from walltriage.errors import InputError, Problem
 from walltriage.files import opened, reason
 
 BLOCK_BYTES = 16 << 20  # some 4,000 walls of long interviews; with more, columns gain little
+LEAST_BYTES = 2 << 20  # of a block near the end of a file that is shared
+SHARES = 4  # of what is left of such a file a block takes one
 MOST_RECORD_BYTES = 1 << 20  # of one line or one case file; a case of 500 walls takes half
 MOST_BLOCKS = 256  # of a task: small case files travel together
 Kind = Literal["case", "jsonl", "csv", "parquet", "bad"]
@@ -47,11 +50,15 @@ class Block:
 Task = tuple[Block, ...]
 
 
-def tasks(paths: Iterable[Path]) -> Iterator[Task]:
-    """Blocks of all files in order, small ones grouped."""
+def tasks(paths: Iterable[Path], shared: bool = False) -> Iterator[Task]:
+    """Blocks of all files in order, small ones grouped.
+
+    Where several workers share them, blocks get smaller toward the end of a file, so that none is
+    left with a large one while the others wait.
+    """
     group: list[Block] = []
     size = 0
-    for block in blocks(paths):
+    for block in blocks(paths, shared):
         if group and (size + len(block.data) > BLOCK_BYTES or len(group) == MOST_BLOCKS):
             yield tuple(group)
             group, size = [], 0
@@ -61,18 +68,18 @@ def tasks(paths: Iterable[Path]) -> Iterator[Task]:
         yield tuple(group)
 
 
-def blocks(paths: Iterable[Path]) -> Iterator[Block]:
+def blocks(paths: Iterable[Path], shared: bool = False) -> Iterator[Block]:
     """Blocks of every file named, or found in a folder named."""
     for path in paths:
         if path.is_dir():
             found = False
             for file in case_files(path):
                 found = True
-                yield from _file_blocks(file)
+                yield from _file_blocks(file, shared)
             if not found:
                 yield _bad(path, 0, "no case files in this folder", _EXPECTED)
         else:
-            yield from _file_blocks(path)
+            yield from _file_blocks(path, shared)
 
 
 _EXPECTED = "expected " + ", ".join(KIND_BY_SUFFIX)
@@ -104,7 +111,7 @@ def _bad(path: Path, line: int, what: str, expected: str) -> Block:
     return Block(str(path), "bad", line, problem=problem)
 
 
-def _file_blocks(path: Path) -> Iterator[Block]:
+def _file_blocks(path: Path, shared: bool) -> Iterator[Block]:
     kind = KIND_BY_SUFFIX.get(path.suffix.lower())
     if kind is None and not path.exists():
         yield _bad(path, 0, "no such file or folder", "expected a folder or a file of cases")
@@ -121,10 +128,10 @@ def _file_blocks(path: Path) -> Iterator[Block]:
                 else:
                     yield Block(str(path), kind, 1, data)
             elif kind == "parquet":
-                for row, header, data in parquet.streams(path, file):
+                for row, header, data in parquet.streams(path, file, shared):
                     yield Block(str(path), kind, row, data, header)
             else:
-                yield from _line_blocks(path, kind, file)
+                yield from _line_blocks(path, kind, file, shared)
     except InputError as error:
         for problem in error:
             yield Block(str(path), "bad", problem.line, problem=problem)
@@ -137,27 +144,35 @@ _TOO_LONG = (
 )  # fmt: skip
 
 
-def _line_blocks(path: Path, kind: Kind, file: BinaryIO) -> Iterator[Block]:
+def _line_blocks(path: Path, kind: Kind, file: BinaryIO, shared: bool) -> Iterator[Block]:
     header, line = b"", 1
     if kind == "csv":
         header, line = file.readline(MOST_RECORD_BYTES), 2
     empty = True
-    while (data := _whole_lines(file, kind)) is not None:
+    while (data := _whole_lines(file, kind, _block_bytes(file, shared))) is not None:
         yield Block(str(path), kind, line, data, header)
         line += data.count(b"\n")
         empty = empty and data.isspace()
     yield from _lines_with_care(path, kind, file, header, line, empty)
 
 
-def _whole_lines(file: BinaryIO, kind: Kind) -> bytes | None:
-    """As many whole lines as make a block, where they are plainly the lines of records.
+def _block_bytes(file: BinaryIO, shared: bool) -> int:
+    """How many bytes the next block of a file takes."""
+    if not shared:
+        return BLOCK_BYTES
+    left = os.fstat(file.fileno()).st_size - file.tell()
+    return min(BLOCK_BYTES, max(LEAST_BYTES, left // SHARES))
+
+
+def _whole_lines(file: BinaryIO, kind: Kind, size: int) -> bytes | None:
+    """Whole lines of about so many bytes, where they are plainly the lines of records.
 
     None, and nothing read, at the end of the file and where a closer look is needed: at a line
     that is too long, and at cells in quotation marks, which may hold ends of lines.
     """
     before = file.tell()
-    data = file.read(BLOCK_BYTES)
-    if len(data) == BLOCK_BYTES and not data.endswith(b"\n"):
+    data = file.read(size)
+    if len(data) == size and not data.endswith(b"\n"):
         data += file.readline(MOST_RECORD_BYTES)
     if data and not (kind == "csv" and b'"' in data):
         at = 0

@@ -20,7 +20,7 @@ _FORMULA = frozenset("=+-@＝＋－＠|%")
 
 
 @dataclass(frozen=True, slots=True)
-class Form:
+class RowForm:
     """A way to write a row: ``text`` writes a cell of words, numbers stand as Python shows them.
 
     ``before`` says what stands before each cell, and ``end`` what stands behind the last.
@@ -36,14 +36,14 @@ def form_kept(output: str) -> FormName:
     return "csv" if output == "csv" else "jsonl" if output == "jsonl" else "cells"
 
 
-def form_of(name: FormName, names: tuple[str, ...]) -> Form:
+def form_of(name: FormName, names: tuple[str, ...]) -> RowForm:
     """The form of that name for rows whose cells have these names."""
     if name == "csv":
-        return Form(csv_cell, ("", *[","] * (len(names) - 1)))
+        return RowForm(csv_cell, ("", *[","] * (len(names) - 1)))
     if name == "cells":
-        return Form(quoted, ("[", *[","] * (len(names) - 1)), "]")
+        return RowForm(quoted, ("[", *[","] * (len(names) - 1)), "]")
     heads = [f"{quoted(head)}: " for head in names]
-    return Form(quoted, (f"{{{heads[0]}", *(f", {head}" for head in heads[1:])), "}")
+    return RowForm(quoted, (f"{{{heads[0]}", *(f", {head}" for head in heads[1:])), "}")
 
 
 def harmless(text: str) -> str:

@@ -16,11 +16,12 @@ from walltriage.bulk import quick_table
 from walltriage.errors import InputError, Problem
 
 ROWS = 20_000  # of a block; with more, columns gain nothing
+LEAST_ROWS, SHARES = 2_500, 16  # of a block of a file that several workers share
 _NEEDED = ("Parquet needs pyarrow", "pip install 'walltriage[bulk]'")
 _READABLE = "expected a Parquet file with the columns of 'batch --template'"
 
 
-def streams(path: Path, file: BinaryIO) -> Iterator[tuple[int, bytes, bytes]]:
+def streams(path: Path, file: BinaryIO, shared: bool = False) -> Iterator[tuple[int, bytes, bytes]]:
     """(row of the first, header as CSV has it, rows as an Arrow stream) of each block.
 
     Raises :class:`InputError` for a file that cannot be read, or without pyarrow.
@@ -37,7 +38,8 @@ def streams(path: Path, file: BinaryIO) -> Iterator[tuple[int, bytes, bytes]]:
         head = header(names)
         if not whole.metadata.num_rows:
             yield row, head, stream(whole.schema_arrow.empty_table())
-        for batch in whole.iter_batches(ROWS, use_threads=False):
+        rows = min(ROWS, max(LEAST_ROWS, whole.metadata.num_rows // SHARES)) if shared else ROWS
+        for batch in whole.iter_batches(rows, use_threads=False):
             batch.validate(full=True)  # a damaged file can be read and still point nowhere
             yield row, head, stream(pa.Table.from_batches([batch]))
             row += len(batch)

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 
-from walltriage.bulk.forms import Form, FormName, form_of
+from walltriage.bulk.forms import FormName, RowForm, form_of
 from walltriage.bulk.gather import WallRef
 from walltriage.inference.columns.codes import Bools
 from walltriage.inference.columns.evaluator import (
@@ -131,7 +131,7 @@ BITS = 8  # rules that one byte tells of
 class _Fired:
     """The ids of the rules of one kind that fired, as a cell, written by eight rules at once."""
 
-    def __init__(self, before: str, form: Form, rules: Sequence[tuple[int, str]]) -> None:
+    def __init__(self, before: str, form: RowForm, rules: Sequence[tuple[int, str]]) -> None:
         """``rules``: position in results, and id, which needs no care in any form."""
         mark = form.text("")  # quotation marks, in forms that have them
         half = mark[: len(mark) // 2]

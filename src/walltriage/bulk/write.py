@@ -24,6 +24,7 @@ FORMAT_BY_SUFFIX = {".csv": "csv", ".jsonl": "jsonl", ".parquet": "parquet", ".t
 TOGETHER = 1000  # lines written at once
 GROUP = 50_000  # rows of a Parquet row group
 WIDEST = 40
+FROM_PEOPLE = ("file", "case", "wall", "name")  # all other words are ids of the rules
 _TABLE = ("verdict", "highest", "referral", "case", "wall", "contradictions", "scope")
 _HEADS_WORDS = {
     "verdict": "verdict", "highest": "at most", "referral": "engineer", "case": "house",
@@ -142,8 +143,8 @@ def _parquet(rows: Rows, names: Sequence[str], file: BinaryIO) -> None:
     with pq.ParquetWriter(file, schema) as writer:
         while group := list(islice(remaining, GROUP)):
             columns = [
-                [printable(cell) if isinstance(cell, str) else cell for cell in column]
-                for column in zip(*group, strict=True)
+                [printable(str(cell)) for cell in column] if name in FROM_PEOPLE else list(column)
+                for name, column in zip(names, zip(*group, strict=True), strict=True)
             ]
             writer.write_table(pa.table(columns, schema=schema))
 

@@ -103,10 +103,11 @@ def command(
     old = RuleFiles.of(old_rules) if old_rules is not None else None
     kept = form_kept(form) if old is None else "cells"
     job = Job(RuleFiles.of(folder), old, order == "input", kept)
+    settings = _settings(job, _shared(scheduler, processes))
     base = judge_for(job).evaluator.base
     names = rows.fields(base) if old is None else compare.FIELDS
     shown = {} if old is None else {"columns": compare.SHOWN}
-    with _spooled(paths) as found, _store(out, resume, _settings(job)) as store:
+    with _spooled(paths) as found, _store(out, resume, settings) as store:
         started, before = time.monotonic(), store.note.walls
         _judge_all(found, job, store, scheduler, processes)
         note = store.note
@@ -122,11 +123,16 @@ def command(
         raise SystemExit(NOTHING_DONE)
 
 
-def _settings(job: Any) -> str:
+def _shared(scheduler: str | None, processes: int) -> bool:
+    """Whether several workers share the files."""
+    return scheduler is not None or processes > 1
+
+
+def _settings(job: Any, shared: bool) -> str:
     """What an interrupted run must have in common with the one that resumes it."""
     import hashlib
 
-    found = hashlib.sha256(repr(job).encode())
+    found = hashlib.sha256(repr((job, shared)).encode())
     return found.hexdigest()
 
 
@@ -162,7 +168,8 @@ def _judge_all(
     from walltriage.bulk.blocks import tasks, total_bytes
     from walltriage.bulk.run import one_by_one, run
 
-    if scheduler is not None or processes > 1:
+    shared = _shared(scheduler, processes)
+    if shared:
         from walltriage.bulk.cluster import on_cluster
 
         place: Any = on_cluster(job, scheduler, processes)
@@ -175,7 +182,7 @@ def _judge_all(
                 click.echo(str(problem), err=True)
             advance(sum(len(block.data) for block in task))
 
-        run(tasks(paths), mapped, store, told)
+        run(tasks(paths, shared), mapped, store, told)
 
 
 @contextmanager

@@ -66,7 +66,7 @@ def _default_folder(reporter: str, seed: int, walls: int) -> Path:
 @click.option(
     "--second-look",
     is_flag=True,
-    help="With --all-answers: look once more at what clashes, tells of a sign or was not known.",
+    help="With --all-answers: look once more at what clashes, shows a sign or was not known.",
 )
 @rules_option
 def command(

@@ -176,7 +176,9 @@ def test_blocks_are_whole_lines(tmp_path, monkeypatch, kind):
                  for _ in range(draw.randint(0, 12))]  # fmt: skip
         path = tmp_path / f"{seed}.{kind}"
         path.write_bytes(b"\n".join(lines) + draw.choice((b"", b"\n")))
-        found = list(blocks.blocks([path]))
+        shared = draw.random() < 0.5  # then blocks get smaller toward the end
+        monkeypatch.setattr(blocks, "LEAST_BYTES", draw.choice((1, 7, 64)))
+        found = list(blocks.blocks([path], shared))
         with monkeypatch.context() as patch:
             patch.setattr(blocks, "_whole_lines", lambda *_: None)
             expected = list(blocks.blocks([path]))
