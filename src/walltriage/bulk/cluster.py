@@ -60,7 +60,7 @@ def _mapped(client: Any, job: Job) -> Mapped:
     def mapped(tasks: Iterable[Task]) -> Iterator[tuple[Task, TaskOutcome]]:
         # the result of a task, unlike scattered data, is made again when its holders are lost
         shared = client.submit(_handed, job, pure=False)
-        client.replicate([shared])  # whoever had it alone would be given most of the tasks
+        client.replicate([shared])  # so that no worker waits for another's copy
         waiting: deque[tuple[Task, Any]] = deque()
         for task in tasks:
             waiting.append((task, client.submit(judge_task, shared, task, pure=False)))
