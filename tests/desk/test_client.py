@@ -272,7 +272,8 @@ def test_things_ticked_are_kept_and_what_they_are_is_asked(desk, full):
     assert not entries(desk)
 
     browser.get(first)
-    browser.submit({f"seen-{numbers[0]}": "1", f"unsure-{numbers[1]}": "1"})
+    # the second line tells of what the first does: that is asked, and not unknown
+    browser.submit({f"seen-{numbers[0]}": "1", f"unsure-{numbers[2]}": "1"})
     kind = step_of(browser.path)[1]
     case = case_in(desk, key)
     assert kind in full.base.glances[0].items[numbers[0]].told
@@ -281,9 +282,11 @@ def test_things_ticked_are_kept_and_what_they_are_is_asked(desk, full):
 
     browser.get(first.replace(step_of(first)[1], case.asked[0].question))
     ticked = browser.fields()
-    assert {f"seen-{numbers[0]}", f"unsure-{numbers[1]}"} <= set(ticked)
-    browser.submit({f"seen-{numbers[1]}": "1"})
-    assert any(answer.value == "unknown" for answer in case_in(desk, key).house.values()) is False
+    assert {f"seen-{numbers[0]}", f"unsure-{numbers[2]}"} <= set(ticked)
+    browser.submit({f"seen-{numbers[2]}": "1"})
+    house = case_in(desk, key).house
+    assert house["house_history"].value == "one_or_more"
+    assert "additions" not in house  # no longer unknown: it is asked
 
 
 def test_who_leaves_comes_back_to_the_same_place(desk, desks):
