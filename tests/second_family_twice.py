@@ -42,7 +42,10 @@ def answer_all_twice(
 
 
 def tell_again(h: House, w: Wall, number: int, reporter: str, reach: Reach) -> dict[str, Told]:
-    """Everything that the same person tells at a second look."""
+    """Everything that the same person tells at a second look.
+
+    The steps of :func:`tests.second_family.answers.tell`, which is frozen and draws no slips anew.
+    """
     look = Look(h, w, number, reporter)
     look.p.r = random.Random(f"{number}/{w.name}/{reporter}/again")
     of_house(look)
