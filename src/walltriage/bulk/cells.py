@@ -19,13 +19,14 @@ from walltriage.bulk.gather import (
     MeasuredNumbers,
 )
 from walltriage.case.answers import AnswerError, make_answer
-from walltriage.case.model import SURENESS, Answer
+from walltriage.case.model import DEGREES, SUREST_FIRST, Answer
 from walltriage.inference.columns.codes import Coder
 from walltriage.knowledge.base import AskedQuestion
 
 MOST_REMEMBERED = 50_000  # raw values a question; measured lengths could grow without end
 LONG = 100  # letters; whoever writes so much will hardly write the same again
 BAD = -1  # packed: an answer that is not in order
+_DOUBT = [SUREST_FIRST.index(degree) for degree in DEGREES]
 Coded = tuple[int, tuple[int, float] | None]
 """An answer packed as for ``Gathered``, and column and value of a number."""
 
@@ -36,13 +37,16 @@ def packed(coder: Coder, name: str, answer: Answer) -> Coded:
     number = None
     if answer.number is not None and name in coder.number_column:
         number = coder.number_column[name], answer.number
-    sure = SURENESS.index(answer.sure)
+    sure = DEGREES.index(answer.sure)
     return coder.column[name] << COLUMN_SHIFT | code << CODE_SHIFT | sure, number
 
 
 def no_surer(answer: int, sure: int) -> int:
     """A packed answer said with a sureness: words such as "about 1955" allow no more."""
-    return answer + max(sure - (answer & 255), 0)
+    if not sure:
+        return answer
+    told = answer & 255
+    return answer - told + max(told, sure, key=_DOUBT.__getitem__)
 
 
 class RawAnswers(dict[Any, Coded | None]):

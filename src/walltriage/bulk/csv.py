@@ -20,8 +20,8 @@ from walltriage.bulk.cells import RawTables, no_surer
 from walltriage.bulk.gather import Gathered, WallRef
 from walltriage.bulk.header import OWN_COLUMNS, Header, cell_place
 from walltriage.bulk.quick_csv import plain_lines
-from walltriage.bulk.quick_table import DEGREES, Ints, PlainCases, PlainRows
-from walltriage.case.model import HOUSE, ROLES, SURENESS
+from walltriage.bulk.quick_table import Ints, PlainCases, PlainRows
+from walltriage.case.model import DEGREES, HOUSE, ROLES, TOLD
 from walltriage.errors import Problem
 from walltriage.inference.columns.codes import Coder
 from walltriage.knowledge.base import KnowledgeBase
@@ -174,11 +174,11 @@ class CsvReader:
             sure = 0
             if name in header.sure:
                 said = cells[header.sure[name]].strip()
-                sure = DEGREES.get(said, -1)
-                if sure < 0:
-                    expected = "expected " + ", ".join(SURENESS)
+                if said and said not in TOLD:
+                    expected = "expected " + ", ".join(TOLD)
                     wrong(header.sure[name], f"'{said}' is not a sureness", expected)
                     continue
+                sure = DEGREES.index(said) if said else 0
             found.append(no_surer(coded[0], sure))
             if coded[1] is not None:
                 numbers.append(coded[1])

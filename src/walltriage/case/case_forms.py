@@ -29,7 +29,7 @@ def _sureness(value: Any) -> Any:
 
 Words = Annotated[str, BeforeValidator(_words)]
 Given = BeforeValidator(_not_empty)
-Sure = Annotated[Literal["certain", "fairly", "guess"], BeforeValidator(_sureness)]
+Sure = Annotated[Literal["certain", "fairly", "guess", "confirmed"], BeforeValidator(_sureness)]
 
 
 class AnswerForm(Entry):

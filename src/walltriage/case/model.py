@@ -10,11 +10,15 @@ from typing import Literal
 from walltriage.case.looks import WallLooks
 from walltriage.case.plan import Plan
 from walltriage.case.sureness import CHECKED as CHECKED
+from walltriage.case.sureness import CONFIRMED as CONFIRMED
 from walltriage.case.sureness import DEGREES as DEGREES
 from walltriage.case.sureness import LESS_SURE as LESS_SURE
 from walltriage.case.sureness import SURENESS as SURENESS
 from walltriage.case.sureness import SUREST_FIRST as SUREST_FIRST
+from walltriage.case.sureness import TOLD as TOLD
 from walltriage.case.sureness import Sureness as Sureness
+from walltriage.case.sureness import as_said as as_said
+from walltriage.case.sureness import found_again as found_again
 from walltriage.case.sureness import least_sure as least_sure
 
 CASE_SCHEMA = "walltriage/case/1"

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
-from walltriage.case.model import SURENESS, Step, Sureness
+from walltriage.case.model import SURENESS, Step, Sureness, found_again
 from walltriage.case.pages import page_around
 from walltriage.interview.given import GivenAnswer, TakenBack, to_name_of
 from walltriage.interview.session import Session
@@ -81,11 +81,11 @@ def taken_back(session: Session, once: OnceMore) -> TakenBack:
 
 
 def confirmed(session: Session, once: OnceMore) -> Sequence[GivenAnswer]:
-    """The first look was seen just so: its answer counts as it was said."""
+    """The first look was seen just so: its answer counts as told twice."""
     item = given_to(session, once.steps[0])
     if item is None:
         return ()
-    _be_sure(session, item, once.sure)
+    _be_sure(session, item, found_again(once.sure))
     changed = given_to(session, once.steps[0])
     return (changed,) if changed else ()
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
+from walltriage.case.model import found_again
 from walltriage.interview.pages import said
 from walltriage.interview.signs_told import NO, ONCE_MORE, UNSURE, confirming_page, told_now
 from walltriage.interview.terminal import Interview
@@ -30,7 +31,6 @@ def confirm(interview: Interview, wall_id: str, before: Collection[str]) -> bool
         if reply.command == "back" or reply.value == NO:
             session.back()
             return False
-        if reply.value == UNSURE:
-            session.change(item.step, item.answer.given or item.answer.value, "guess",
-                           item.answer.note)  # fmt: skip
+        sure = "guess" if reply.value == UNSURE else found_again(item.answer.sure)
+        session.change(item.step, item.answer.given or item.answer.value, sure, item.answer.note)
     return True

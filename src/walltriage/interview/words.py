@@ -44,6 +44,7 @@ SURENESS: dict[Sureness, str] = {
     "guess": "It is a guess",
 }
 SURE_SHORT: dict[Sureness, str] = {
+    "confirmed": "looked at twice",
     "certain": "certain",
     "fairly": "fairly sure",
     "guess": "a guess",

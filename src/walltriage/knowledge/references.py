@@ -22,8 +22,9 @@ NEEDED_THRESHOLDS = (
     "path_established_at_least",
     "decisive_sign_at_least",
     "told_sign_at_least",
+    "confirmed_sign_at_least",
 )
-_SURENESS = ("certain", "fairly", "guess")
+_SURENESS = ("confirmed", "certain", "fairly", "guess")
 _TERM_KEYS = ("when", "applies")
 
 

@@ -46,7 +46,7 @@ class PartialLook(Entry):
     limits: list[Text] = Field(min_length=1)
 
 
-Said = Literal["certain", "fairly", "guess"]
+Said = Literal["confirmed", "certain", "fairly", "guess"]
 Trusted = Said | Literal["checked"]
 
 

@@ -1,17 +1,18 @@
 """Answers looked at once more: what clashes, what tells of a sign, and what was not known.
 
 An interview asks for the first two before they count, and a result lists all three among what is
-to be checked, with how to look.  The second word replaces the first, whichever way it goes;
-whoever stood at a wrong place stands there again.
+to be checked, with how to look.  The second word replaces the first, whichever way it goes,
+and counts as told twice where it is the same; whoever stood at a wrong place stands there again.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
-from walltriage.case.model import Answer
+from walltriage.case.model import Answer, found_again, least_sure
 from walltriage.inference.columns.codes import FIRST_VALUE, UNKNOWN, Batch, Bools
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.knowledge.reads import questions_behind, questions_of
@@ -67,6 +68,11 @@ def look_again(evaluator: ColumnEvaluator, told: Batch, again: Again) -> Batch:
             for column in np.flatnonzero(wanted[row]):
                 given = answer(names[column])
                 if given.is_real:
+                    first = evaluator.coder.decode(told, int(row), (names[column],))
+                    before = first.get(names[column])
+                    if before is not None and before.value == given.value:
+                        sure = found_again(least_sure((before.sure, given.sure)))
+                        given = replace(given, sure=sure)
                     evaluator.coder.put(told, int(row), names[column], given)
         done |= wanted
         shown = where_asked(evaluator, told)

@@ -246,7 +246,11 @@ def _reported(subject: Subject) -> Iterator[tuple[str, str]]:
     used &= set(answers)
     for name in sorted(used, key=lambda n: (-surer(answers[n]), n)):
         answer = answers[name]
-        if answer.sure is None or answer.sure in ("checked", "certain") or answer.by == BY_PLAN:
+        if (
+            answer.sure is None
+            or answer.sure in ("checked", "confirmed", "certain")
+            or answer.by == BY_PLAN
+        ):
             continue
         sureness = say(SURE_WORDS[answer.sure])
         by = say(", by {by}", by=answer.by) if answer.by else ""

@@ -15,6 +15,7 @@ from walltriage.report.subject import Subject
 
 SURE_WORDS: dict[Sureness, str] = {
     "checked": "checked",
+    "confirmed": "looked at twice",
     "certain": "certain",
     "fairly": "fairly sure",
     "guess": "a guess",

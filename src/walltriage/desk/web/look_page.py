@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from walltriage.case.measure import is_metric
-from walltriage.case.model import HOUSE, SURENESS, Answer, Step
+from walltriage.case.model import HOUSE, SURENESS, Answer, Step, as_said
 from walltriage.desk.case_edits import without_page
 from walltriage.desk.intake import NONE_SEEN, FormReply
 from walltriage.desk.once_more import of_page
@@ -108,7 +108,7 @@ def _several_again(session: Session, step: Step) -> LookPage | None:
     back = given[number - 1].step if number else None
     return LookPage(
         step=step, page=page, cautions=cautions(session, step), sketch=sketch_svg(page.sketch),
-        before=FormReply(word or none, own[0].answer.sure, note, True, ticked),
+        before=FormReply(word or none, as_said(own[0].answer.sure), note, True, ticked),
         number=number, back=back, photo_of=photo_of(session, step), then_walls="",
         new_place=_new_place(session, step, back), things=_things(before),
     )  # fmt: skip
@@ -171,7 +171,7 @@ def said_before(before: Answer | None) -> FormReply:
     """An answer as its form takes it."""
     if before is None:
         return FormReply("")
-    return FormReply(before.given or before.value, before.sure, before.note)
+    return FormReply(before.given or before.value, as_said(before.sure), before.note)
 
 
 def cautions(session: Session, step: Step) -> tuple[str, ...]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
-from walltriage.case.model import DEGREES
+from walltriage.case.model import DEGREES, Sureness
 from walltriage.errors import InputError, Problem
 from walltriage.inference.belief.kernel import Index, Told, evidence
-from walltriage.inference.belief.signs import PLACES_THAT_AGREE, SURE, SignLook, sign_looks
+from walltriage.inference.belief.signs import PLACES_THAT_AGREE, SURE, TWICE, SignLook, sign_looks
 from walltriage.inference.belief.step import Beliefs, BeliefStep, Inputs, rate_odds
 from walltriage.inference.columns.codes import FIRST_VALUE, Bools, Coder, Floats
 from walltriage.inference.columns.rules import Chunk
@@ -61,7 +63,8 @@ class ColumnBelief:
                 signed[:, column] |= chunk.fired[:, at]
             if not self.step_of.bears[column]:
                 settled[:, column] = signed[:, column]  # of bracing: no sign of weight
-        return self.step_of.run(Inputs(self.told(chunk), low, high, signed, settled))
+        confirmed = self._confirmed(chunk)
+        return self.step_of.run(Inputs(self.told(chunk), low, high, signed, settled, confirmed))
 
     def told(self, chunk: Chunk) -> Told:
         """What the answers and the situation of each wall tell the belief."""
@@ -102,20 +105,29 @@ class ColumnBelief:
             by_place[look.place] = fired if seen is None else seen | fired
         twice = np.sum(list(by_place.values()), axis=0) >= PLACES_THAT_AGREE
         for look, column, fired in reported:
-            found[:, column] |= fired & (twice | look.settles | self._seen_opened(chunk, look))
+            settles = twice | look.settles
+            if look.opened:
+                settles = settles | self._all_told(chunk, look, SURE)
+            found[:, column] |= fired & settles
         return found
 
-    def _seen_opened(self, chunk: Chunk, look: SignLook) -> Bools:
-        """Where all answers that a sign reads are certain, if it is seen in an opening (n,)."""
-        sure = np.full(len(chunk), look.opened)
-        for name in look.questions if look.opened else ():
+    def _confirmed(self, chunk: Chunk) -> Bools:
+        """Where signs were found the same at a second look (n, p)."""
+        found = np.zeros((len(chunk), len(self.paths)), bool)
+        for at, column, look in self._looks:
+            if (fired := chunk.fired[:, at]).any():
+                found[:, column] |= fired & self._all_told(chunk, look, TWICE)
+        return found
+
+    def _all_told(self, chunk: Chunk, look: SignLook, degrees: Sequence[Sureness]) -> Bools:
+        """Where all answers that a sign reads were told in one of some degrees (n,)."""
+        codes = [DEGREES.index(degree) for degree in degrees]
+        told = np.ones(len(chunk), bool)
+        for name in look.questions:
             column = self.coder.column[name]
             real = chunk.batch.codes[:, column] >= FIRST_VALUE
-            sure &= ~real | np.isin(chunk.batch.sure[:, column], _SURE)
-        return sure
-
-
-_SURE = [DEGREES.index(degree) for degree in SURE]
+            told &= ~real | np.isin(chunk.batch.sure[:, column], codes)
+        return told
 
 
 def _rates_of(base: KnowledgeBase, path: str, position: dict[str, int]) -> tuple[list[int], Floats]:

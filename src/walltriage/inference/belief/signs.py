@@ -3,15 +3,17 @@
 A single sign is often misread (another wall's joists, a box that hides a duct), so it is
 evidence like any clue, and only bars "non-bearing".  It settles its path where it was told
 as certain and seen in an opening, or where signs were reported from two places: whoever looks
-at the wrong wall in the attic sees all of that wall's signs together.
+at the wrong wall in the attic sees all of that wall's signs together.  Where whoever told of it
+has looked at it once more and found the same, it settles its path unless all else that was told
+makes that far from likely.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from walltriage.case.model import Answer, Sureness
+from walltriage.case.model import CHECKED, CONFIRMED, Answer, Sureness
 from walltriage.inference.engine.strata import StratifiedRule, written
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Sign
@@ -19,7 +21,8 @@ from walltriage.knowledge.schema import Sign
 OPENED = "opened"  # the place of looks into an opening
 FAR = ("opened", "attic", "below", "upstairs")  # whoever answers was there
 PLACES_THAT_AGREE = 2
-SURE: tuple[Sureness, ...] = ("certain", "checked")
+SURE: tuple[Sureness, ...] = ("certain", CONFIRMED, CHECKED)
+TWICE: tuple[Sureness, ...] = (CONFIRMED, CHECKED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +72,18 @@ def settled_paths(
     return {
         sign.load_path
         for sign in reported
-        if sign.settles or (sign.opened and _all_certain(sign, answers))
+        if sign.settles or (sign.opened and _all_told(sign, answers, SURE))
     }
 
 
-def _all_certain(sign: SignLook, answers: Mapping[str, Answer]) -> bool:
+def confirmed_paths(
+    looks: Mapping[str, SignLook], fired: Sequence[str], answers: Mapping[str, Answer]
+) -> set[str]:
+    """The load paths of the signs that fired and were found the same at a second look."""
+    reported = (looks[name] for name in fired if name in looks)
+    return {sign.load_path for sign in reported if _all_told(sign, answers, TWICE)}
+
+
+def _all_told(sign: SignLook, answers: Mapping[str, Answer], degrees: Collection[Sureness]) -> bool:
     read = (answers[name] for name in sign.questions if name in answers)
-    return all(answer.sure in SURE for answer in read if answer.is_real)
+    return all(answer.sure in degrees for answer in read if answer.is_real)

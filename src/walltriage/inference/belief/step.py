@@ -28,7 +28,8 @@ class Inputs:
     """What fired before the belief step, for ``n`` walls and ``p`` load paths.
 
     ``low``, ``high`` (n, p): odds of the base rate in force.  ``signed`` (n, p): whether any
-    sign was reported; ``settled`` (n, p): whether such a sign settles the path.
+    sign was reported; ``settled`` (n, p): whether such a sign settles the path, ``confirmed``
+    (n, p): whether it does so unless it is far from likely.
     """
 
     told: Told
@@ -36,6 +37,7 @@ class Inputs:
     high: Floats
     signed: Bools
     settled: Bools
+    confirmed: Bools
 
 
 @dataclass(slots=True)
@@ -102,6 +104,8 @@ class BeliefStep:
                      for odds in (given.low, given.high))  # fmt: skip
         signed, settled = given.signed[:, column], given.settled[:, column]
         if signed.any():
+            likely = chance(_middle_odds(low, high)) >= marks["confirmed_sign_at_least"]
+            settled = settled | (given.confirmed[:, column] & likely)
             # a sign that was told is not believed away by anything else that was told
             high[signed] = np.maximum(high[signed], marks["told_sign_at_least"])
             least = marks["decisive_sign_at_least"]
@@ -128,7 +132,7 @@ class BeliefStep:
             low, high = found.low[:, column], found.high[:, column]
             np.maximum(lower, low, out=lower)
             upper += high
-            none /= 1.0 + np.sqrt(_odds(low) * _odds(high))
+            none /= 1.0 + _middle_odds(low, high)
         found.measures = {
             "lower": lower,
             "upper": np.minimum(upper, 1.0),
@@ -241,6 +245,12 @@ def chance(odds: Floats) -> Floats:
     """The probability of these odds."""
     found: Floats = odds / (1.0 + odds)
     return found
+
+
+def _middle_odds(low: Floats, high: Floats) -> Floats:
+    """Odds half way between two chances, in the logarithm."""
+    middle: Floats = np.sqrt(_odds(low) * _odds(high))
+    return middle
 
 
 def _odds(chances: Floats) -> Floats:

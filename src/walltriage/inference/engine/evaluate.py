@@ -15,7 +15,7 @@ import numpy as np
 
 from walltriage.case.model import DEGREES, Answer
 from walltriage.inference.belief.kernel import Told, evidence_code
-from walltriage.inference.belief.signs import settled_paths, sign_looks
+from walltriage.inference.belief.signs import confirmed_paths, settled_paths, sign_looks
 from walltriage.inference.belief.step import Beliefs, BeliefStep, Inputs, is_direct, rate_odds
 from walltriage.inference.belief.tree import Reported, decibans
 from walltriage.inference.columns.rules import PATH_STATES
@@ -211,7 +211,11 @@ class Evaluator:
             [[path in settling or (s and not bears) for path, s, bears
               in zip(paths, signed[0], self.step.bears, strict=True)]]
         )  # fmt: skip
-        found = self.step.run(Inputs(result.told, odds[:, :1].T, odds[:, 1:].T, signed, settled))
+        twice = confirmed_paths(self._looks, fired, self._answers)
+        confirmed = np.array([[path in twice for path in paths]])
+        found = self.step.run(
+            Inputs(result.told, odds[:, :1].T, odds[:, 1:].T, signed, settled, confirmed)
+        )
         result.believed = found
         for column, path in enumerate(paths):
             state = PathState(

@@ -24,7 +24,7 @@ _BETTER_KINDS = [
     *((worse, better) for worse in ("recalled", "judged") for better in ("seen", "measured")),
     ("computed", "seen"),
 ]
-_BETTER_SURENESS = (("fairly", "certain"), ("guess", "fairly"))
+_BETTER_SURENESS = (("certain", "confirmed"), ("fairly", "certain"), ("guess", "fairly"))
 LEAST_HIGH_IN_100 = 0.01  # the high end of a base rate: one house in 10,000
 
 
