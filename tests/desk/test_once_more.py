@@ -75,7 +75,7 @@ def test_until_then_it_is_a_guess(at_the_sign, desk, full):
 def test_yes_counts(at_the_sign, desk, full):
     at_the_sign.submit({"answer": "yes"})
     assert not at_the_sign.path.endswith("/once-more")
-    assert answer_of(desk).sure == "certain"
+    assert answer_of(desk).sure == "confirmed"
     assert full.finding(case_in(desk, desk_key(desk))).walls[0].verdict == "likely_bearing"
 
 
@@ -121,4 +121,4 @@ def test_sent_twice_it_does_no_harm(at_the_sign, desk):
     at_the_sign.submit({"answer": "yes"})
     at_the_sign.get(page)
     assert "moved=1" in str(at_the_sign.page.url) or "passed already" in at_the_sign.text
-    assert answer_of(desk).sure == "certain"
+    assert answer_of(desk).sure == "confirmed"

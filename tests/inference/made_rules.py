@@ -242,7 +242,7 @@ class _Maker:
             },
             "reliability": {
                 "kinds": dict(zip(KINDS, (0.97, 0.92, 0.8, 0.75), strict=True)),
-                "sureness": {"certain": 1.0, "fairly": 0.93, "guess": 0.65},
+                "sureness": {"confirmed": 1.0, "certain": 1.0, "fairly": 0.93, "guess": 0.65},
                 "checked": dict(zip(KINDS, (0.985, 0.96, 0.9, 0.875), strict=True)),
                 "condition_misread": 0.02, "source": "elicited",
             },
@@ -250,6 +250,7 @@ class _Maker:
                 "non_bearing_at_most": 0.01, "bearing_at_least": 0.8,
                 "path_ruled_out_at_most": 0.01, "path_established_at_least": 0.8,
                 "decisive_sign_at_least": 0.95, "told_sign_at_least": 0.2,
+                "confirmed_sign_at_least": 0.3,
             },
             "threshold_notes": {},
             "gates": [

@@ -51,7 +51,7 @@ def test_a_drawing_and_one_plain_question(at_the_sign):
 def test_yes_counts(at_the_sign, full):
     at_the_sign.type("1")
     at_the_sign.last("q")
-    assert answer_of(at_the_sign, full).sure == "certain"
+    assert answer_of(at_the_sign, full).sure == "confirmed"
 
 
 def test_not_sure_is_a_guess(at_the_sign, full):

@@ -192,7 +192,7 @@ def test_back_and_keep(start, tmp_path):
     assert "Before, you said: Wood studs. Press Enter to keep that." in person.type("back")
     assert "Noted: Wood studs." in person.type("")
     assert "Did you see just that yourself" in " ".join(person.type("2").split())
-    assert "Noted: Some stop there." in person.type("1")
+    assert "Noted: Some stop there (looked at twice)." in person.type("1")
     assert "That is enough to judge this wall." in person.shown
 
 

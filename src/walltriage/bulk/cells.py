@@ -43,10 +43,8 @@ def packed(coder: Coder, name: str, answer: Answer) -> Coded:
 
 def no_surer(answer: int, sure: int) -> int:
     """A packed answer said with a sureness: words such as "about 1955" allow no more."""
-    if not sure:
-        return answer
-    told = answer & 255
-    return answer - told + max(told, sure, key=_DOUBT.__getitem__)
+    told = answer & 255  # 0 where the value allows any
+    return answer - told + max(told, sure, key=_DOUBT.__getitem__) if told else answer + sure
 
 
 class RawAnswers(dict[Any, Coded | None]):

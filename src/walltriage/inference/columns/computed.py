@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 
 from walltriage.case.model import DEGREES, SUREST_FIRST, Answer
-from walltriage.inference.columns.codes import FIRST_VALUE, Batch, Bools, Coder, Floats
+from walltriage.inference.columns.codes import FIRST_VALUE, NOT_ASKED, Batch, Bools, Coder, Floats
 from walltriage.inference.numbers.computed import (
     SPAN_HELD,
     SPAN_HELPS,
@@ -144,6 +144,7 @@ def _set(
     measured = np.array([coder.column[name] for name in readings], np.intp)
     batch.codes[rows, coder.column[question]] = codes
     ranks = _RANK[batch.sure[np.ix_(rows, measured)]]
+    ranks[batch.codes[np.ix_(rows, measured)] == NOT_ASKED] = 0
     batch.sure[rows, coder.column[question]] = _DEGREE[ranks.max(axis=1)]
 
 
