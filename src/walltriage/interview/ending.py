@@ -12,6 +12,7 @@ from walltriage.interview.along import holes_left, walk_holes
 from walltriage.interview.autosave import Keeper, free_name, state_folder
 from walltriage.interview.going_back import back
 from walltriage.interview.handing_over import write_a_report
+from walltriage.interview.looking_again import look_at_what_stands_alone
 from walltriage.interview.pages import Choice, Page
 from walltriage.interview.review import review
 from walltriage.interview.terminal import Interview
@@ -28,6 +29,9 @@ def conclude(interview: Interview) -> bool:
     stop = interview.session.next.stop
     interview.screen.say()
     interview.screen.say(words.STOPPED[stop] if stop else "")
+    look_at_what_stands_alone(interview)
+    if interview.session.step is not None:
+        return False
     review(interview, "Number to change an answer; Enter for the result.")
     if interview.session.step is not None:
         return False

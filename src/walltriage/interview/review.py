@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from walltriage.case.answers import AnswerError
 from walltriage.case.measure import is_metric
-from walltriage.case.model import HOUSE
+from walltriage.case.model import HOUSE, found_again, least_sure
 from walltriage.interview import setup, words
 from walltriage.interview.pages import Choice, Page, in_other_order, question_page, said
 from walltriage.interview.terminal import Interview
@@ -84,8 +84,11 @@ def _with_wall(interview: Interview, item: GivenAnswer) -> str:
     return f"{interview.session.case.wall(item.step.subject).title}: {ask}"
 
 
-def change(interview: Interview, item: GivenAnswer) -> None:
-    """Ask one earlier question again; Enter keeps what was said."""
+def change(interview: Interview, item: GivenAnswer, *, again: bool = False) -> None:
+    """Ask one earlier question again; Enter keeps what was said.
+
+    ``again``: somebody has looked once more, so that the same answer is told twice.
+    """
     question = interview.session.question(item.step)
     page = question_page(
         question,
@@ -103,7 +106,10 @@ def change(interview: Interview, item: GivenAnswer) -> None:
         value = reply.command if reply.command in ("unknown", "out_of_reach") else reply.value
         before = interview.session.set_aside
         try:
-            interview.session.change(item.step, value, reply.sure or "certain", reply.note)
+            sure = reply.sure or "certain"
+            if again and value in (item.answer.value, item.answer.given):
+                sure = found_again(least_sure((sure, item.answer.sure)))
+            interview.session.change(item.step, value, sure, reply.note)
         except AnswerError as error:
             interview.screen.trouble(words.plainly(error, item.step.question))
             continue

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from walltriage.case.model import HOUSE, Answer, Case, Step, Wall
 from walltriage.inference.engine.compile import Firing
+from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.finding import Finding
 from walltriage.inference.looks.glance import Asked
 from walltriage.inference.triage import Triager
@@ -119,6 +120,10 @@ class InterviewState:
         """Ids of the contradictions between answers about the current wall."""
         evaluation = self._counted.evaluation(self._wall_id)
         return tuple(firing.rule for firing in evaluation.fired("contradiction"))
+
+    def evaluation(self, wall_id: str) -> Evaluation:
+        """What the engine found for a wall, by the answers so far."""
+        return self._counted.evaluation(wall_id)
 
     def fired(self, wall_id: str, kind: str) -> tuple[Firing, ...]:
         """The rules of a kind that hold for a wall, by the answers so far."""

@@ -1,7 +1,7 @@
-"""Answers looked at once more: what clashes, what tells of a sign, and what was not known.
+"""Answers looked at once more: what clashes, tells of a sign, was not known, or alone is in the way.
 
-An interview asks for the first two before they count, and a result lists all three among what is
-to be checked, with how to look.  The second word replaces the first, whichever way it goes,
+An interview asks for the first two before they count and for the last before its result; a result
+lists what was not known among what is to be checked, with how to look.  The second word replaces the first, whichever way it goes,
 and counts as told twice where it is the same; whoever stood at a wrong place stands there again.
 """
 
@@ -13,6 +13,7 @@ from dataclasses import replace
 import numpy as np
 
 from walltriage.case.model import Answer, found_again, least_sure
+from walltriage.inference.alone import STOPS
 from walltriage.inference.columns.codes import FIRST_VALUE, UNKNOWN, Batch, Bools
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.knowledge.reads import questions_behind, questions_of
@@ -37,6 +38,13 @@ class SecondLooks:
             name: np.array([columns[q] for q in sorted(questions)], dtype=np.intp)
             for name, questions in asked.items()
         }
+        self._stops = {
+            gate.id: np.array(
+                [columns[q] for q in sorted(looks & questions_of(gate.when, behind))], dtype=np.intp
+            )
+            for gate in base.guards.gates
+        }
+        self._mark = base.guards.thresholds["non_bearing_at_most"]
         self._looks = np.array([name in looks for name in evaluator.coder.questions])
         self._evaluator = evaluator
 
@@ -48,6 +56,13 @@ class SecondLooks:
             if kind in ("contradiction", "sign"):
                 rows = np.flatnonzero(result.fired[:, at])
                 wanted[np.ix_(rows, self._columns[rule])] = True
+        stops = [at for at, kind in enumerate(result.rule_kinds) if kind in STOPS]
+        alone = result.fired[:, stops].sum(axis=1) == 1
+        alone &= result.upper_without_adverse <= self._mark
+        for at in stops:
+            if (rule := result.rule_ids[at]) in self._stops:
+                rows = np.flatnonzero(alone & result.fired[:, at])
+                wanted[np.ix_(rows, self._stops[rule])] = True
         not_known: Bools = self._looks & (batch.codes == UNKNOWN)
         again: Bools = not_known | (wanted & (batch.codes >= FIRST_VALUE))
         return again
