@@ -1,4 +1,4 @@
-"""What alone keeps a wall from "likely non-bearing", and the answers it rests on.
+"""What was seen that alone keeps a wall from "likely non-bearing", and the answers it rests on.
 
 Such a wall hangs on a word or two: a slip there costs a visit, so it is worth a second look.
 """
@@ -16,12 +16,13 @@ STOPS = ("gate", "guessed_sign")  # kinds of rules that withhold "non-bearing"
 
 
 def alone_in_the_way(base: KnowledgeBase, result: Evaluation) -> Firing | None:
-    """The one stop before a wall whose chance to bear is under the mark; None for any other."""
+    """The one stop before a wall whose chance to bear is under the mark; None for any other, and
+    where it is no more than a look that is still wanted."""
     mark = base.guards.thresholds["non_bearing_at_most"]
     if result.verdict != "cannot_tell" or result.measures["upper_without_adverse"] > mark:
         return None
     stops = [firing for kind in STOPS for firing in result.fired(kind)]
-    return stops[0] if len(stops) == 1 else None
+    return stops[0] if len(stops) == 1 and stops[0].rule in base.leaning.barred_by else None
 
 
 def looks_behind(base: KnowledgeBase, firing: Firing, firings: Sequence[Firing]) -> set[str]:

@@ -1,8 +1,10 @@
-"""Answers looked at once more: what clashes, tells of a sign, was not known, or alone is in the way.
+"""Answers looked at once more: what clashes, what tells of a sign, what was not known, and what
+alone is in the way of "non-bearing".
 
 An interview asks for the first two before they count and for the last before its result; a result
-lists what was not known among what is to be checked, with how to look.  The second word replaces the first, whichever way it goes,
-and counts as told twice where it is the same; whoever stood at a wrong place stands there again.
+lists what was not known among what is to be checked, with how to look.  The second word replaces
+the first, whichever way it goes, and counts as told twice where it is the same; whoever stood at a
+wrong place stands there again.
 """
 
 from __future__ import annotations
@@ -43,6 +45,7 @@ class SecondLooks:
                 [columns[q] for q in sorted(looks & questions_of(gate.when, behind))], dtype=np.intp
             )
             for gate in base.guards.gates
+            if gate.id in base.leaning.barred_by
         }
         self._mark = base.guards.thresholds["non_bearing_at_most"]
         self._looks = np.array([name in looks for name in evaluator.coder.questions])
