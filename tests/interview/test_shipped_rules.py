@@ -171,6 +171,31 @@ def last_page(person):
     return " ".join(person.shown.split()).rpartition(" > ")[2]
 
 
+SETUP = ("1", "3", "14 Elm", "2")  # the last: no plan of the house
+AT_THE_END = ("Enter for the result.", "rest of the list.")
+
+
+def type_to_the_end(person, base, answers, setup=SETUP, until=AT_THE_END):
+    """From the first page to the last question, each answered as ``answers`` has it."""
+    for line in setup:
+        person.type(line)
+    answering = Answering(base, answers)
+    marked = False
+    for _ in range(70):
+        if any(words in person.shown for words in until):
+            break
+        if "What do you call it?" in person.shown:
+            person.type("kitchen to dining")
+        elif person.shown.rstrip().endswith(">") and ASKED in last_page(person):
+            person.type("1")
+        elif "How was the place marked?" in person.shown and not marked:
+            marked = True
+            person.type("2")  # by taps at both ends
+        else:
+            line = answering.typed_on(person.shown)
+            person.type(line or answering.typed(question_on(person, base)))
+
+
 @pytest.mark.parametrize(
     ("answers", "said"),
     [
@@ -183,23 +208,7 @@ def test_at_the_terminal(tmp_path, full, answers, said):
     """The three verdicts, typed from the first page to the last, of a program really started."""
     person = Person(tmp_path, rules=None, fresh=True)
     try:
-        for line in ("1", "3", "14 Elm", "2"):  # the last: no plan of the house
-            person.type(line)
-        answering = Answering(full.base, answers)
-        marked = False
-        for _ in range(70):
-            if "Enter for the result." in person.shown or "rest of the list." in person.shown:
-                break
-            if "What do you call it?" in person.shown:
-                person.type("kitchen to dining")
-            elif person.shown.rstrip().endswith(">") and ASKED in last_page(person):
-                person.type("1")
-            elif "How was the place marked?" in person.shown and not marked:
-                marked = True
-                person.type("2")  # by taps at both ends
-            else:
-                line = answering.typed_on(person.shown)
-                person.type(line or answering.typed(question_on(person, full.base)))
+        type_to_the_end(person, full.base, answers)
         asked = " ".join(person.everything.split())
         assert asked.count("step only on joists") == 1
         assert asked.index("step only on joists") < asked.index("In the attic: kitchen")
@@ -217,6 +226,40 @@ def test_at_the_terminal(tmp_path, full, answers, said):
         assert person.status == 0
     finally:
         person.child.close(force=True)
+
+
+@pytest.fixture
+def with_a_pack(tmp_path, full):
+    """Somebody whose wall one thing alone, a stud pack, keeps from being told."""
+    person = Person(tmp_path, rules=None, fresh=True)
+    said = TRUSS_HOUSE | {"stud_cluster_found": "cluster"}
+    type_to_the_end(person, full.base, said, until=("One thing alone",))
+    yield person
+    person.child.close(force=True)
+
+
+def test_what_alone_is_in_the_way_is_looked_at_once_more(with_a_pack, full):
+    """Asked before the result; given anew, the wall is told."""
+    shown = last_page(with_a_pack)
+    assert "keeps kitchen to dining from being told as non-bearing" in shown
+    assert "1 A stud pack found in the wall 2 None of them now" in shown
+    assert "Changing an answer." in with_a_pack.type("1")
+    with_a_pack.type("1")  # no, single studs
+    type_to_the_end(with_a_pack, full.base, TRUSS_HOUSE, setup=())  # what could take it back
+    for _ in range(4):
+        if "What next?" not in with_a_pack.shown:
+            with_a_pack.type("")
+    assert "LIKELY NON-BEARING" in with_a_pack.everything
+
+
+def test_what_alone_is_in_the_way_may_be_left(with_a_pack):
+    """And is not asked for again."""
+    with_a_pack.type("2")
+    for _ in range(4):
+        if "What next?" not in with_a_pack.shown:
+            with_a_pack.type("")
+    assert "CANNOT TELL WITHOUT OPENING UP" in with_a_pack.everything
+    assert with_a_pack.everything.count("One thing alone") == 1
 
 
 def test_what_to_mind_at_a_place_is_among_the_cautions(planner):

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from walltriage.case.model import HOUSE
+from walltriage.case.model import HOUSE, Answer
 from walltriage.inference.alone import alone_in_the_way, looks_behind
 from walltriage.interview.given import GivenAnswer
 from walltriage.interview.pages import Choice, Page, said
 from walltriage.interview.review import change
 from walltriage.interview.terminal import Interview
+from walltriage.knowledge.base import AskedQuestion
 from walltriage.language import say
 
 LEAVE = "leave"
@@ -73,7 +74,10 @@ def _picked(interview: Interview, ask: str, why: str, told: Sequence[GivenAnswer
         Page(
             ask=ask,
             choices=(
-                *(Choice(str(at), said(question(i.step), i.answer)) for at, i in enumerate(told)),
+                *(
+                    Choice(str(at), _repeated(question(i.step), i.answer))
+                    for at, i in enumerate(told)
+                ),
                 Choice(LEAVE, "None of them now"),
             ),
             commands=("why", "back", "leave"),
@@ -84,3 +88,9 @@ def _picked(interview: Interview, ask: str, why: str, told: Sequence[GivenAnswer
         return False
     change(interview, told[int(reply.value)], again=True)
     return True
+
+
+def _repeated(question: AskedQuestion, answer: Answer) -> str:
+    """An answer in words that stand without their question."""
+    means = question.means(answer.value) if answer.number is None else said(question, answer)
+    return f"{means[:1].upper()}{means[1:]}"
