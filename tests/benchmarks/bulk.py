@@ -24,7 +24,7 @@ from walltriage.bulk.forms import form_kept
 from walltriage.bulk.rows import cells_of, fields
 from walltriage.bulk.run import Job, RuleFiles, judge_for, one_by_one, run
 from walltriage.bulk.store import RunStore
-from walltriage.bulk.write import write_lines, write_rows
+from walltriage.bulk.write import write_lines, write_rows, write_tables
 from walltriage.inference.columns.codes import Batch
 from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
 from walltriage.inference.looks.column_planner import ColumnPlanner, Progress
@@ -160,10 +160,12 @@ def batch(path: Path, out: Path, form: str) -> None:
     kept = form_kept(form)
     job = Job(RuleFiles.of(RULES), form=kept)
     names = fields(judge_for(job).evaluator.base)
-    store = RunStore.start(out.with_name(f"{out.name}.part"), "")
+    store = RunStore.start(out.with_name(f"{out.name}.part"), "", kept)
     run(tasks([path]), one_by_one(job), store, lambda task, outcome: None)
     if kept == "cells":
         write_rows(map(cells_of, store.merged()), names, form, out)
+    elif kept == "tables":
+        write_tables(store.merged(), names, out)
     else:
         write_lines(store.merged(), names, form, out)
     store.remove()

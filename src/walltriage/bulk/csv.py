@@ -20,7 +20,7 @@ from walltriage.bulk.cells import RawTables, no_surer
 from walltriage.bulk.gather import Gathered, WallRef
 from walltriage.bulk.header import OWN_COLUMNS, Header, cell_place
 from walltriage.bulk.quick_csv import plain_lines
-from walltriage.bulk.quick_table import DEGREES, Ints, PlainCases, PlainRows
+from walltriage.bulk.quick_table import DEGREES, TOLD, Ints, PlainCases, PlainRows
 from walltriage.case.model import HOUSE, ROLES, SURENESS
 from walltriage.errors import Problem
 from walltriage.inference.columns.codes import Coder
@@ -79,7 +79,7 @@ class CsvReader:
             if any(cells_there):
                 self._row(_Row(block.path, block.line + index), cells_there, header, gathered)
 
-        filled = np.where(plain.filled(), plain.places, -1).tolist()
+        filled = np.where(plain.filled, plain.places, -1).tolist()
         rows = self._in_order(block, plain, filled, len(table), gathered, closer)
         kept = np.flatnonzero(rows >= 0)
         answers = plain.answers
@@ -197,8 +197,7 @@ def _ref(path: str, line: int, own: dict[str, str]) -> WallRef:
 def _refs(block: Block, plain: PlainCases) -> Iterator[WallRef]:
     """Where each plain row comes from; :func:`_ref` row by row."""
     path, stem, first = block.path, Path(block.path).stem, block.line
-    told = (plain.cells(name) for name in ("case", "wall", "name"))
-    for place, case, wall, name in zip(plain.places, *told, strict=True):
+    for place, case, wall, name in zip(plain.places, *map(plain.cells, TOLD), strict=True):
         line = first + place
         yield WallRef(path, line, case or f"{stem}:{line}", wall or "w1", name)
 
