@@ -208,7 +208,7 @@ def _many(suffix: str) -> Callable[[Path, bytes], None]:
             for problem in outcome.problems:
                 if problem.what.startswith("could not be judged"):
                     raise Broken(str(problem))
-            rows += outcome.lines
+            rows += outcome.rows
         for form in ("csv", "table"):
             write_rows(map(cells_of, rows), fields(base()), form, folder / "out")
 

@@ -156,7 +156,7 @@ def test_records_are_judged_before_they_are_spoiled(tmp_path):
             path = tmp_path / f"c.{suffix}"
             path.write_bytes(data)
             outcomes = [judge()(task) for task in tasks([path])]
-            assert any(outcome.lines for outcome in outcomes)
+            assert any(outcome.rows for outcome in outcomes)
             assert [problem for outcome in outcomes for problem in outcome.problems] == []
 
 

@@ -6,13 +6,13 @@ import random
 
 from hypothesis import strategies as st
 
-from walltriage.case.model import NO_ANSWER, TOLD, Answer
+from walltriage.case.model import NO_ANSWER, SURENESS_IN_FILES, Answer
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
 
 
 def random_answer(question: AskedQuestion, draw: random.Random) -> Answer:
     """Any answer the question accepts."""
-    sure = draw.choice(TOLD)
+    sure = draw.choice(SURENESS_IN_FILES)
     if draw.random() < 0.15:
         return Answer(draw.choice(NO_ANSWER), sure=sure)
     if question.entry.answer in ("length", "number"):

@@ -20,8 +20,8 @@ from walltriage.bulk.cells import RawTables, no_surer
 from walltriage.bulk.gather import Gathered, WallRef
 from walltriage.bulk.header import OWN_COLUMNS, Header, cell_place
 from walltriage.bulk.quick_csv import plain_lines
-from walltriage.bulk.quick_table import Ints, PlainCases, PlainRows
-from walltriage.case.model import DEGREES, HOUSE, ROLES, TOLD
+from walltriage.bulk.quick_table import TOLD, Ints, PlainCases, PlainRows
+from walltriage.case.model import DEGREES, HOUSE, ROLES, SURENESS_IN_FILES
 from walltriage.errors import Problem
 from walltriage.inference.columns.codes import Coder
 from walltriage.knowledge.base import KnowledgeBase
@@ -79,7 +79,7 @@ class CsvReader:
             if any(cells_there):
                 self._row(_Row(block.path, block.line + index), cells_there, header, gathered)
 
-        filled = np.where(plain.filled(), plain.places, -1).tolist()
+        filled = np.where(plain.filled, plain.places, -1).tolist()
         rows = self._in_order(block, plain, filled, len(table), gathered, closer)
         kept = np.flatnonzero(rows >= 0)
         answers = plain.answers
@@ -174,8 +174,8 @@ class CsvReader:
             sure = 0
             if name in header.sure:
                 said = cells[header.sure[name]].strip()
-                if said and said not in TOLD:
-                    expected = "expected " + ", ".join(TOLD)
+                if said and said not in SURENESS_IN_FILES:
+                    expected = "expected " + ", ".join(SURENESS_IN_FILES)
                     wrong(header.sure[name], f"'{said}' is not a sureness", expected)
                     continue
                 sure = DEGREES.index(said) if said else 0
@@ -197,8 +197,7 @@ def _ref(path: str, line: int, own: dict[str, str]) -> WallRef:
 def _refs(block: Block, plain: PlainCases) -> Iterator[WallRef]:
     """Where each plain row comes from; :func:`_ref` row by row."""
     path, stem, first = block.path, Path(block.path).stem, block.line
-    told = (plain.cells(name) for name in ("case", "wall", "name"))
-    for place, case, wall, name in zip(plain.places, *told, strict=True):
+    for place, case, wall, name in zip(plain.places, *map(plain.cells, TOLD), strict=True):
         line = first + place
         yield WallRef(path, line, case or f"{stem}:{line}", wall or "w1", name)
 

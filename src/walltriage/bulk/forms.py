@@ -1,7 +1,8 @@
 """How the cells of a row stand in its line: as they will be written, wherever that can be told.
 
-A line of CSV or JSON Lines needs nothing but its own cells.  A table must know how wide its columns
-are, and Parquet is written by columns: their rows travel as cells, in JSON.
+A line of CSV or JSON Lines needs nothing but its own cells.  Parquet is written by columns: its
+rows travel in tables.  What people read as a table must know how wide its columns are: those rows
+travel as cells, in JSON.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from typing import Literal
 
 from walltriage.plaintext import printable
 
-FormName = Literal["cells", "csv", "jsonl"]
+FormName = Literal["cells", "csv", "jsonl", "tables"]
 _PLAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9 _.:;/-]*")  # most texts: nothing to be done to them
 _FORMULA = frozenset("=+-@＝＋－＠|%")
 
@@ -33,11 +34,12 @@ class RowForm:
 
 def form_kept(output: str) -> FormName:
     """The form in which rows wait for an output of this kind."""
-    return "csv" if output == "csv" else "jsonl" if output == "jsonl" else "cells"
+    kept: dict[str, FormName] = {"csv": "csv", "jsonl": "jsonl", "parquet": "tables"}
+    return kept.get(output, "cells")
 
 
 def form_of(name: FormName, names: tuple[str, ...]) -> RowForm:
-    """The form of that name for rows whose cells have these names."""
+    """The form of that name, of lines, for rows whose cells have these names."""
     if name == "csv":
         return RowForm(csv_cell, ("", *[","] * (len(names) - 1)))
     if name == "cells":

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from walltriage.bulk.cells import BAD, RawTables
 from walltriage.bulk.header import Header
 from walltriage.bulk.pieces import ends_of, pieces_of
-from walltriage.bulk.quick_table import DEGREES, Ints, PlainRows, kept_rows, no_surer
+from walltriage.bulk.quick_table import DEGREES, TOLD, Ints, PlainRows, kept_rows, no_surer
 from walltriage.units import LENGTH_UNITS
 
 PART = 1000  # lines cut at once, which leaves what is worked on in the caches
@@ -76,7 +76,7 @@ def plain_lines(
             plain &= cells.among(header.own[name], words, missing=True)
     rows, packed = _answers(cells, header, tables, units)
     plain[rows[packed == BAD]] = False
-    own = {name: cells.column(at) for name, at in header.own.items()}
+    own = {name: cells.column(at) for name, at in header.own.items() if name in TOLD}
     return kept_rows(plain, places, own, rows, packed)
 
 

@@ -13,14 +13,14 @@ from walltriage.bulk import case_form
 from walltriage.bulk.case_form import frame_keys, in_order
 from walltriage.bulk.cells import MOST_REMEMBERED, RawTables, no_surer
 from walltriage.bulk.gather import KEYS_SHIFT, Gathered, WallRef
-from walltriage.case.model import CHECKED, DEGREES, HOUSE, TOLD
+from walltriage.case.model import CHECKED, DEGREES, HOUSE, SURENESS_IN_FILES
 
 if case_form.there:
     from msgspec import UNSET
 
     from walltriage.bulk.case_form import NOT_PLAIN, WHOLE, Answered
 
-SURE: dict[str, int] = {**{word: DEGREES.index(word) for word in TOLD}, CHECKED: 0}
+SURE: dict[str, int] = {**{word: DEGREES.index(word) for word in SURENESS_IN_FILES}, CHECKED: 0}
 KEYLESS = (1 << KEYS_SHIFT) - 1  # what is left of a packed answer without the keys it took
 MOST_WHOLE = 10**12  # a longer number is looked at with care
 

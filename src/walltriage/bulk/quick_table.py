@@ -27,12 +27,13 @@ except ImportError:  # then every row goes the careful way
 
 there = pyarrow is not None
 DEGREES = {"": 0} | {word: index for index, word in enumerate(SURENESS)}
+TOLD = ("case", "wall", "name")  # own columns that are told of each wall
 Ints = NDArray[np.int64]
 
 
 @dataclass(slots=True)
 class PlainCases:
-    """Rows in order: their places among all (k,), and own cells by name."""
+    """Rows in order: their places among all (k,), and by name the own cells that are told."""
 
     places: list[int]
     own: dict[str, list[str]]
@@ -52,16 +53,11 @@ class PlainRows(PlainCases):
 
 @dataclass(slots=True)
 class PlainTable(PlainCases):
-    """Rows in order with their answers in columns."""
+    """Rows in order with their answers in columns; ``filled`` (k,): whether anything stands in
+    them."""
 
     answers: Batch
-
-    def filled(self) -> Bools:
-        """Whether anything stands in each row."""
-        found: Bools = np.asarray(self.answers.codes.any(axis=1))
-        for words in self.own.values():
-            found |= np.array([bool(word) for word in words], bool)
-        return found
+    filled: Bools
 
 
 def kept_rows(
@@ -90,29 +86,33 @@ def plain_table(
     ``allowed`` has the words that own columns may hold; the units of all rows are those of the
     first that has words in its own columns, and any others are not in order.
     """
-    plain = np.ones(len(table), bool)
-    own: dict[str, list[str]] = {}
-    for name, place in header.own.items():
-        cells = _cells(table.column(place))
+    plain, filled = np.ones(len(table), bool), np.zeros(len(table), bool)
+    own = {name: _cells(table.column(place)) for name, place in header.own.items()}
+    for name, cells in own.items():
+        words = cells.stripped()
+        possible = {"", *allowed.get(name, words)}
         fits = [word is None or isinstance(word, str) for word in cells.words]
-        plain &= cells.each(fits, bool, missing=True)
-        own[name] = cells.texts()
-    for name, possible in allowed.items():
-        if name in own:
-            fine = {"", *possible}
-            plain &= np.array([word in fine for word in own[name]], bool)
-    told = own.get("units", [""] * len(table))
-    units = next((word or "ft" for word, good in zip(told, plain, strict=True) if good), "ft")
-    plain &= np.array([(word or "ft") == units for word in told], bool)
+        fine = [good and word in possible for good, word in zip(fits, words, strict=True)]
+        plain &= cells.each(fine, bool, missing=True)
+        filled |= cells.each([bool(word) for word in words], bool)
+    units = "ft"
+    if "units" in own and plain.any():
+        of_rows = [word or "ft" for word in (*own["units"].stripped(), "")]
+        units = of_rows[own["units"].which[np.argmax(plain)]]
+        same = [word == units for word in of_rows]
+        plain &= own["units"].each(same[:-1], bool, missing=same[-1])
     answers = coder.empty(len(table))
     for (name, place), known in zip(header.questions, header.tables(tables, units), strict=True):
         beside = table.column(header.sure[name]) if name in header.sure else None
         plain &= _lay(answers, coder.column[name], table.column(place), beside, known)
+    if not filled.all():
+        filled |= answers.codes.any(axis=1)
+    told = {name: cells.texts() for name, cells in own.items() if name in TOLD}
     rows = np.flatnonzero(plain)
     if len(rows) < len(plain):
-        own = {name: [words[row] for row in rows.tolist()] for name, words in own.items()}
+        told = {name: [words[row] for row in rows.tolist()] for name, words in told.items()}
         answers = answers.columns(rows)
-    return PlainTable(rows.tolist(), own, answers)
+    return PlainTable(rows.tolist(), told, answers, filled[rows])
 
 
 def _lay(answers: Batch, column: int, told: Any, beside: Any | None, known: RawAnswers) -> Bools:
@@ -195,10 +195,14 @@ class _Cells:
         table[:-1], table[-1] = told, missing
         return table.take(self.which)
 
+    def stripped(self) -> list[str]:
+        """The distinct cells, stripped; nothing for one that is no text."""
+        return [word.strip() if isinstance(word, str) else "" for word in self.words]
+
     def texts(self) -> list[str]:
         """The cell of each row, stripped; nothing for one that is no text."""
-        words = [word.strip() if isinstance(word, str) else "" for word in [*self.words, None]]
-        return [words[index] for index in self.which.tolist()]
+        words = [*self.stripped(), ""]
+        return list(map(words.__getitem__, self.which.tolist()))
 
 
 def _cells(column: Any) -> _Cells:
@@ -216,6 +220,18 @@ def _cells(column: Any) -> _Cells:
     texts = pyarrow.types.is_string(whole.dictionary.type)
     words = whole.dictionary.to_numpy(zero_copy_only=False) if texts else whole.dictionary
     return _Cells(words.tolist(), which, texts)
+
+
+def points_into_words(column: Any) -> bool:
+    """Whether each cell of a column is plainly one of its distinct words, which are all sound.
+
+    False where Arrow itself has to look; what it takes for all cells is ten times as much.
+    """
+    if not pyarrow.types.is_dictionary(column.type) or not len(column):
+        return False
+    column.dictionary.validate(full=True)
+    which = _integers(column.indices)
+    return bool(which.min() >= 0 and which.max() < len(column.dictionary))
 
 
 def _integers(whole: Any) -> Ints:

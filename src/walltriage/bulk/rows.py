@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 
-from walltriage.bulk.forms import FormName, RowForm, form_of
+from walltriage.bulk.forms import FormName, form_of
 from walltriage.bulk.gather import WallRef
 from walltriage.inference.columns.codes import Bools
 from walltriage.inference.columns.evaluator import (
@@ -29,6 +29,7 @@ FIXED = (
     "file", "line", "case", "wall", "name", "verdict", "lowest", "highest", "referral",
     "decided_by", "scope", "contradictions", "cautions",
 )  # fmt: skip
+FIRED_KINDS = (("scope", "scope"), ("contradictions", "contradiction"), ("cautions", "caution"))
 DIGITS = 6
 Cell = str | int | float | None
 
@@ -59,15 +60,12 @@ class RowLines:
         self._verdicts = self._cells("verdict", VERDICTS)
         self._levels = self._cells("referral", LEVELS)
         self._decided = self._cells("decided_by", (*evaluator.rule_ids, ""))  # -1: by none
+        mark = written.text("")  # quotation marks, in forms that have them
+        half = mark[: len(mark) // 2]
         self._fired = [
-            _Fired(
-                self._before[name], written,
-                [(at, r.id) for at, r in enumerate(evaluator.stratified) if r.kind == kind],
-            )
-            for name, kind in (
-                ("scope", "scope"), ("contradictions", "contradiction"), ("cautions", "caution"),
-            )
-        ]  # fmt: skip
+            FiredCells(evaluator, kind, self._before[name] + half, half)
+            for name, kind in FIRED_KINDS
+        ]
         self._paths = [self._cells(path, PATH_STATES) for path in base.paths]
         self._states: dict[bytes, str] = {}
 
@@ -128,14 +126,15 @@ class _Once(dict[str, str]):
 BITS = 8  # rules that one byte tells of
 
 
-class _Fired:
+class FiredCells:
     """The ids of the rules of one kind that fired, as a cell, written by eight rules at once."""
 
-    def __init__(self, before: str, form: RowForm, rules: Sequence[tuple[int, str]]) -> None:
-        """``rules``: position in results, and id, which needs no care in any form."""
-        mark = form.text("")  # quotation marks, in forms that have them
-        half = mark[: len(mark) // 2]
-        self._before, self._after = before + half, half
+    def __init__(
+        self, evaluator: ColumnEvaluator, kind: str, before: str = "", after: str = ""
+    ) -> None:
+        """An id needs no care in any form; ``before`` and ``after`` stand around the cell."""
+        rules = [(at, rule.id) for at, rule in enumerate(evaluator.stratified) if rule.kind == kind]
+        self._before, self._after = before, after
         self._at = [index for index, _ in rules]
         ids = [f"{name};" for _, name in rules]
         self._words = [_Eight(ids[start : start + BITS]) for start in range(0, len(ids), BITS)]

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 from walltriage.bulk.blocks import Task, halves
 from walltriage.bulk.compare import Comparer
@@ -75,9 +76,9 @@ class Job:
 
 @dataclass(frozen=True, slots=True)
 class TaskOutcome:
-    """What one task gave."""
+    """What one task gave; ``rows`` are lines, or tables of rows."""
 
-    lines: list[str]
+    rows: list[Any]
     problems: list[Problem]
     cases: int
     walls: int
@@ -95,7 +96,7 @@ class Judge:
         self.evaluator = evaluator
         self._reader = BlockReader(evaluator)
         self._comparer = Comparer(evaluator, old) if old is not None else None
-        self._in_order, self._lines = in_order, RowLines(evaluator, form)
+        self._in_order, self._rows = in_order, _rows_of(evaluator, form)
 
     def __call__(self, task: Task) -> TaskOutcome:
         """Judge a task; whatever goes wrong with one record is told of that record alone."""
@@ -113,12 +114,21 @@ class Judge:
         result = self.evaluator.evaluate(batch)
         moves: Mapping[str, int] = {}
         if self._comparer is None:
-            rows = self._lines(gathered.refs, result, self._in_order)
+            rows: list[Any] = self._rows(gathered.refs, result, self._in_order)
         else:
             rows, moves = self._comparer.compare(gathered.refs, batch, result)
         return TaskOutcome(
             rows, gathered.problems, gathered.cases, len(gathered.refs), gathered.bad, moves
         )
+
+
+def _rows_of(evaluator: ColumnEvaluator, form: FormName) -> Callable[..., list[Any]]:
+    """What makes rows of results, in a form."""
+    if form == "tables":
+        from walltriage.bulk.row_tables import RowTables
+
+        return RowTables(evaluator)
+    return RowLines(evaluator, form)
 
 
 def _failed(task: Task, error: Exception) -> TaskOutcome:
@@ -134,7 +144,7 @@ def _joined(outcomes: list[TaskOutcome]) -> TaskOutcome:
     for outcome in outcomes:
         moves.update(outcome.moves)
     return TaskOutcome(
-        [line for outcome in outcomes for line in outcome.lines],
+        [row for outcome in outcomes for row in outcome.rows],
         [problem for outcome in outcomes for problem in outcome.problems],
         sum(outcome.cases for outcome in outcomes),
         sum(outcome.walls for outcome in outcomes),
@@ -195,7 +205,7 @@ def run(
         note.bad += outcome.bad
         for move, count in outcome.moves.items():
             note.moves[move] = note.moves.get(move, 0) + count
-        store.add(outcome.lines)
+        store.add(outcome.rows)
         told(task, outcome)
         if store.waiting >= RUN_ROWS or time.monotonic() - last >= KEEP_SECONDS:
             store.keep(done, digest)

@@ -7,25 +7,25 @@ many tasks they cover, of which inputs and rules.
 from __future__ import annotations
 
 import hashlib
-import heapq
 import json
 import os
 import re
 import shutil
 import zlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from dataclasses import asdict, dataclass, field, fields
-from itertools import islice
+from functools import partial
 from pathlib import Path
+from typing import Any, BinaryIO
 
 from walltriage.bulk.blocks import Task
-from walltriage.bulk.rows import sort_key
+from walltriage.bulk.forms import FormName
+from walltriage.bulk.runs import runs_of
 from walltriage.errors import InputError, Problem
 from walltriage.files import MOST_BYTES, opened
 
 RUN_ROWS = 100_000
-TOGETHER = 1000  # lines written at once
 MOST_OPEN = 64  # runs merged at a time; far below what a process may open
 NOTE = "progress.json"
 
@@ -49,14 +49,15 @@ class RunProgress:
 
 
 class RunStore:
-    """Sorted runs in a folder of their own."""
+    """Sorted runs in a folder of their own, of rows in some form."""
 
-    def __init__(self, folder: Path, note: RunProgress) -> None:
+    def __init__(self, folder: Path, note: RunProgress, form: FormName = "cells") -> None:
         self.folder, self.note = folder, note
-        self._rows: list[str] = []
+        self.runs = runs_of(form)
+        self._rows: list[Any] = []
 
     @classmethod
-    def start(cls, folder: Path, settings: str) -> RunStore:
+    def start(cls, folder: Path, settings: str, form: FormName = "cells") -> RunStore:
         """A new store, in place of any old one; :class:`InputError` if it cannot be written."""
         try:
             _only_ours(folder)
@@ -64,47 +65,48 @@ class RunStore:
             folder.mkdir(parents=False)
         except OSError as error:
             raise _unwritable(folder, error) from None
-        return cls(folder, RunProgress(settings))
+        return cls(folder, RunProgress(settings), form)
 
     @classmethod
-    def resume(cls, folder: Path, settings: str) -> RunStore:
+    def resume(cls, folder: Path, settings: str, form: FormName = "cells") -> RunStore:
         """The store an interrupted run left; :class:`InputError` if it does not fit."""
         try:
             note = _note(folder)
         except FileNotFoundError:
-            return cls.start(folder, settings)  # interrupted before the first run was kept
+            return cls.start(folder, settings, form)  # interrupted before the first run was kept
         except (OSError, ValueError, TypeError, RecursionError):
             what = "the record of the interrupted run is damaged"
             raise InputError(Problem(str(folder / NOTE), 1, 1, what, _AFRESH)) from None
         if note.settings != settings:
             what = "the interrupted run had other rules or options"
             raise InputError(Problem(str(folder / NOTE), 0, 0, what, _AFRESH))
-        return cls(folder, note)
+        return cls(folder, note, form)
 
-    def add(self, rows: Iterable[str]) -> None:
+    def add(self, rows: Iterable[Any]) -> None:
         """Take rows in; they are safe only after :meth:`keep`."""
         self._rows.extend(rows)
 
     @property
     def waiting(self) -> int:
         """Rows taken in and not yet kept."""
-        return len(self._rows)
+        return self.runs.count(self._rows)
 
     def keep(self, tasks: int, digest: str) -> None:
         """Put all rows waiting on disk as one run, and note what is done."""
         try:
             if self._rows:
                 path = self._run(self.note.runs)
-                _write(path, sorted(self._rows, key=sort_key))
+                _write(path, partial(self.runs.write, self.runs.ordered(self._rows)))
                 self.note.runs += 1
             self.note.tasks, self.note.digest = tasks, digest
             self._rows = []
-            _write(self.folder / NOTE, [json.dumps(asdict(self.note))])
+            note = json.dumps(asdict(self.note)).encode()
+            _write(self.folder / NOTE, lambda file: file.write(note))
         except OSError as error:
             raise _unwritable(self.folder, error) from None
 
-    def merged(self) -> Iterator[str]:
-        """All rows kept, in order; equal keys in the order they came in."""
+    def merged(self, most: int | None = None) -> Iterator[Any]:
+        """All rows kept, or so many of them, in order; equal keys in the order they came in."""
         runs = [self._run(index) for index in range(self.note.runs)]
         level = 0
         while len(runs) > MOST_OPEN:
@@ -112,10 +114,11 @@ class RunStore:
             merged = []
             for start in range(0, len(runs), MOST_OPEN):
                 path = self.folder / f"level{level}_{start:06d}"
-                _write(path, _merge(runs[start : start + MOST_OPEN]))
+                some = self.runs.merged(runs[start : start + MOST_OPEN])
+                _write(path, partial(self.runs.write, some))
                 merged.append(path)
             runs = merged
-        return _merge(runs)
+        return self.runs.first(self.runs.merged(runs), most)
 
     def remove(self) -> None:
         """Take the folder away; the rows have been written elsewhere.
@@ -168,23 +171,11 @@ def task_digest(before: str, task: Task) -> str:
     return found.hexdigest()
 
 
-def _merge(runs: list[Path]) -> Iterator[str]:
-    yield from heapq.merge(*(_lines(path) for path in runs), key=sort_key)
-
-
-def _lines(path: Path) -> Iterator[str]:
-    with path.open(encoding="utf-8", newline="\n") as file:
-        for line in file:
-            yield line[:-1]
-
-
-def _write(path: Path, lines: Iterable[str]) -> None:
+def _write(path: Path, put: Callable[[BinaryIO], object]) -> None:
     """Write a file so that it is either there whole or not at all."""
     unfinished = path.with_suffix(".unfinished")
-    remaining = iter(lines)
-    with unfinished.open("w", encoding="utf-8", newline="\n") as file:
-        while some := list(islice(remaining, TOGETHER)):
-            file.write("\n".join(some) + "\n")
+    with unfinished.open("wb") as file:
+        put(file)
         file.flush()
         os.fsync(file.fileno())
     unfinished.replace(path)

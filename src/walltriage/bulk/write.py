@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, nullcontext
 from itertools import islice
 from pathlib import Path
-from typing import Any, BinaryIO, TextIO
+from typing import Any, TextIO
 
 from walltriage.bulk.forms import harmless
 from walltriage.bulk.rows import KEY_DIGITS, Cell
@@ -40,20 +40,31 @@ _CELLS_WORDS = {
 Rows = Iterable[Sequence[Cell]]
 
 
+def check_output(form: str, out: Path | None) -> None:
+    """Raises :class:`InputError` for what could not be written: Parquet to stdout, or without
+    pyarrow."""
+    if form != "parquet":
+        return
+    if out is None:
+        what = "Parquet cannot be printed"
+        raise InputError(Problem("--format", 0, 0, what, "give --out FILE as well"))
+    try:
+        import pyarrow  # noqa: F401
+    except ImportError:
+        expected = "pip install 'walltriage[bulk]'"
+        raise InputError(Problem("--format", 0, 0, "Parquet needs pyarrow", expected)) from None
+
+
 def write_rows(
     rows: Rows, names: Sequence[str], form: str, out: Path | None, columns: Sequence[str] = _TABLE
 ) -> None:
     """Write all rows to a file, or to stdout when ``out`` is None.
 
     ``columns`` are those a table shows.  A file is replaced in one step.  Raises
-    :class:`InputError` when it cannot be written, or pyarrow is missing.
+    :class:`InputError` when it cannot be written.
     """
     if form == "parquet":
-        if out is None:
-            what = "Parquet cannot be printed"
-            raise InputError(Problem("--format", 0, 0, what, "give --out FILE as well"))
-        with replacing(out) as file:
-            _parquet(rows, names, file)
+        write_tables(_tables(rows, names), names, out)
         return
     write: Callable[[Rows, Sequence[str], TextIO], None]
     if form == "table":
@@ -67,6 +78,17 @@ def write_rows(
         return
     with _text_of(out) as text:
         write(rows, names, text)
+
+
+def write_tables(tables: Iterable[Any], names: Sequence[str], out: Path | None) -> None:
+    """Write the columns of that name of Arrow tables to a Parquet file, which :func:`check_output`
+    has let pass."""
+    from pyarrow import parquet
+
+    assert out is not None
+    with replacing(out) as file, parquet.ParquetWriter(file, _schema(names)) as writer:
+        for table in _groups(tables):
+            writer.write_table(table.select(names))
 
 
 def write_lines(lines: Iterable[str], names: Sequence[str], form: str, out: Path | None) -> None:
@@ -130,23 +152,37 @@ def _shown(cell: Cell) -> str:
     return say(_CELLS_WORDS[cell]) if cell in _CELLS_WORDS else printable(str(cell))
 
 
-def _parquet(rows: Rows, names: Sequence[str], file: BinaryIO) -> None:
-    try:
-        import pyarrow as pa
-        import pyarrow.parquet as pq
-    except ImportError:
-        what = "Parquet needs pyarrow"
-        expected = "pip install 'walltriage[bulk]'"
-        raise InputError(Problem("--format", 0, 0, what, expected)) from None
-    schema = pa.schema([(name, _arrow_kind(pa, name)) for name in names])
-    remaining = iter(rows)
-    with pq.ParquetWriter(file, schema) as writer:
-        while group := list(islice(remaining, GROUP)):
-            columns = [
-                [printable(str(cell)) for cell in column] if name in FROM_PEOPLE else list(column)
-                for name, column in zip(names, zip(*group, strict=True), strict=True)
-            ]
-            writer.write_table(pa.table(columns, schema=schema))
+def _tables(rows: Rows, names: Sequence[str]) -> Iterator[Any]:
+    """Rows of cells as Arrow tables."""
+    import pyarrow as pa
+
+    schema, remaining = _schema(names), iter(rows)
+    while group := list(islice(remaining, GROUP)):
+        columns = [
+            [printable(str(cell)) for cell in column] if name in FROM_PEOPLE else list(column)
+            for name, column in zip(names, zip(*group, strict=True), strict=True)
+        ]
+        yield pa.table(columns, schema=schema)
+
+
+def _groups(tables: Iterable[Any]) -> Iterator[Any]:
+    """The same tables, each of as many rows as are written together, or a few more."""
+    import pyarrow as pa
+
+    held: list[Any] = []
+    for table in tables:
+        held.append(table)
+        if sum(map(len, held)) >= GROUP:
+            yield pa.concat_tables(held)
+            held = []
+    if held:
+        yield pa.concat_tables(held)
+
+
+def _schema(names: Sequence[str]) -> Any:
+    import pyarrow as pa
+
+    return pa.schema([(name, _arrow_kind(pa, name)) for name in names])
 
 
 def _arrow_kind(pa: Any, name: str) -> Any:

@@ -14,8 +14,8 @@ from walltriage.case.sureness import CONFIRMED as CONFIRMED
 from walltriage.case.sureness import DEGREES as DEGREES
 from walltriage.case.sureness import LESS_SURE as LESS_SURE
 from walltriage.case.sureness import SURENESS as SURENESS
+from walltriage.case.sureness import SURENESS_IN_FILES as SURENESS_IN_FILES
 from walltriage.case.sureness import SUREST_FIRST as SUREST_FIRST
-from walltriage.case.sureness import TOLD as TOLD
 from walltriage.case.sureness import Sureness as Sureness
 from walltriage.case.sureness import as_said as as_said
 from walltriage.case.sureness import found_again as found_again

@@ -14,7 +14,7 @@ CHECKED: Literal["checked"] = "checked"
 so; in a file anybody could have written it, and it is read as the surest other word."""
 CONFIRMED: Literal["confirmed"] = "confirmed"
 """Certain, and found the same at a second look."""
-TOLD: tuple[Sureness, ...] = (*SURENESS, CONFIRMED)
+SURENESS_IN_FILES: tuple[Sureness, ...] = (*SURENESS, CONFIRMED)
 """What a file may say of an answer."""
 DEGREES: tuple[Sureness, ...] = (*SURENESS, CHECKED, CONFIRMED)
 """All degrees; a place here is the code of one where answers are numbers, so that 0, where

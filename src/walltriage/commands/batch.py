@@ -8,7 +8,6 @@ import time
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext
-from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -20,6 +19,7 @@ from walltriage.language import say, say_count
 
 if TYPE_CHECKING:
     from walltriage.bulk.blocks import Task
+    from walltriage.bulk.forms import FormName
     from walltriage.bulk.run import TaskOutcome
     from walltriage.bulk.store import RunStore
 
@@ -97,9 +97,16 @@ def command(
     from walltriage.bulk import compare, rows
     from walltriage.bulk.forms import form_kept
     from walltriage.bulk.run import Job, RuleFiles, judge_for
-    from walltriage.bulk.write import FORMAT_BY_SUFFIX, write_lines, write_rows
+    from walltriage.bulk.write import (
+        FORMAT_BY_SUFFIX,
+        check_output,
+        write_lines,
+        write_rows,
+        write_tables,
+    )
 
     form = form or (FORMAT_BY_SUFFIX.get(out.suffix.lower(), "table") if out else "table")
+    check_output(form, out)
     old = RuleFiles.of(old_rules) if old_rules is not None else None
     kept = form_kept(form) if old is None else "cells"
     job = Job(RuleFiles.of(folder), old, order == "input", kept)
@@ -107,16 +114,18 @@ def command(
     base = judge_for(job).evaluator.base
     names = rows.fields(base) if old is None else compare.FIELDS
     shown = {} if old is None else {"columns": compare.SHOWN}
-    with _spooled(paths) as found, _store(out, resume, settings) as store:
+    with _spooled(paths) as found, _store(out, resume, settings, kept) as store:
         started, before = time.monotonic(), store.note.walls
         _judge_all(found, job, store, scheduler, processes)
         note = store.note
         if note.walls or out is None:
-            lines = islice(store.merged(), top)
+            merged = store.merged(top)
             if kept == "cells":
-                write_rows(map(rows.cells_of, lines), names, form, out, **shown)
+                write_rows(map(rows.cells_of, merged), names, form, out, **shown)
+            elif kept == "tables":
+                write_tables(merged, names, out)
             else:
-                write_lines(lines, names, form, out)
+                write_lines(merged, names, form, out)
         store.remove()
     _tell(note, note.walls - before, time.monotonic() - started)
     if not note.walls:
@@ -150,16 +159,17 @@ def _spooled(paths: tuple[Path, ...]) -> Iterator[tuple[Path, ...]]:
 
 
 @contextmanager
-def _store(out: Path | None, resume: bool, settings: str) -> Iterator[RunStore]:
+def _store(out: Path | None, resume: bool, settings: str, form: FormName) -> Iterator[RunStore]:
     """Where sorted rows wait: beside ``out``, or in a folder that goes away."""
     from walltriage.bulk.store import RunStore
 
     if out is None:
         with scratch_folder() as scratch:
-            yield RunStore.start(scratch / "runs", settings)
+            yield RunStore.start(scratch / "runs", settings, form)
     else:
         folder = out.with_name(f"{out.name}.part")
-        yield RunStore.resume(folder, settings) if resume else RunStore.start(folder, settings)
+        begun = RunStore.resume if resume else RunStore.start
+        yield begun(folder, settings, form)
 
 
 def _judge_all(

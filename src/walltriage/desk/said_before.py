@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 
-from walltriage.case.model import TOLD, Answer, Step
+from walltriage.case.model import SURENESS_IN_FILES, Answer, Step
 from walltriage.interview.given import GivenAnswer, TakenBack
 from walltriage.interview.session import Session
 
@@ -51,4 +51,4 @@ def _told(answer: Answer) -> Sequence[str]:
 
 
 def _answer(value: str, given: str, sure: str, note: str) -> Answer:
-    return Answer(value, None, given, next(s for s in TOLD if s == sure), note)
+    return Answer(value, None, given, next(s for s in SURENESS_IN_FILES if s == sure), note)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from walltriage.case.answers import AnswerError, make_answer
-from walltriage.case.model import TOLD, Answer
+from walltriage.case.model import SURENESS_IN_FILES, Answer
 from walltriage.errors import Problem
 from walltriage.inference.engine.closure import ClosureRun, RuleClosures
 from walltriage.knowledge.base import KnowledgeBase
@@ -72,7 +72,9 @@ def case_answers(base: KnowledgeBase, given: Mapping[str, Any]) -> dict[str, Ans
 def _case_answer(base: KnowledgeBase, name: str, given: Any) -> Answer:
     if isinstance(given, dict):
         sure = given.get("sure", "certain")
-        if sure not in TOLD:
-            raise AnswerError(f"'{sure}' is no sureness", f"expected {', '.join(TOLD)}")
+        if sure not in SURENESS_IN_FILES:
+            raise AnswerError(
+                f"'{sure}' is no sureness", f"expected {', '.join(SURENESS_IN_FILES)}"
+            )
         return make_answer(name, base.questions[name], given.get("value"), sure=sure)
     return make_answer(name, base.questions[name], given)

@@ -203,5 +203,5 @@ def test_names_of_files_that_are_no_text_in_parquet(tmp_path):
 def test_parts_of_an_outcome_join():
     """What is counted in parts is counted in the whole."""
     one = batch_run.TaskOutcome(["a"], [], 1, 1, 0, {"x": 1})
-    both = batch_run._joined([one, replace(one, lines=["b"], bad=2, moves={"x": 2, "y": 1})])
+    both = batch_run._joined([one, replace(one, rows=["b"], bad=2, moves={"x": 2, "y": 1})])
     assert both == batch_run.TaskOutcome(["a", "b"], [], 2, 2, 2, {"x": 3, "y": 1})

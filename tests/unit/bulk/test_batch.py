@@ -403,7 +403,7 @@ def test_refuses_to_resume_something_else(cases, tmp_path, monkeypatch, changed)
     monkeypatch.setattr(batch_blocks, "BLOCK_BYTES", 2000)
     monkeypatch.setattr("walltriage.bulk.run.RUN_ROWS", 1)
     monkeypatch.setattr(
-        "walltriage.bulk.store.RunStore.merged", lambda self: (_ for _ in ()).throw(EOFError)
+        "walltriage.bulk.store.RunStore.merged", lambda self, most: (_ for _ in ()).throw(EOFError)
     )
     run(path, "--out", out, code=130)
     args = ["--out", out, "--resume"]

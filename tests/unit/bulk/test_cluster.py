@@ -101,4 +101,4 @@ def test_a_task_is_judged_the_same_wherever(job):
     line = b'{"schema": "walltriage/case/1", "walls": [{"id": "w"}]}\n'
     outcome = judge_task(job, (Block("there.jsonl", "jsonl", 7, line),))
     assert (outcome.cases, outcome.walls, outcome.bad) == (1, 1, 0)
-    assert '["there.jsonl",7,"there:7","w"' in outcome.lines[0]
+    assert '["there.jsonl",7,"there:7","w"' in outcome.rows[0]

@@ -143,3 +143,19 @@ def test_halves_are_rows(text, tmp_path):
         waiting = parts + waiting
         single += [] if parts else [task[0].line]
     assert single == [1, 2, 3, 4, 5]
+
+
+@pytest.mark.parametrize("index", [3, -1, 2**31 - 1])
+def test_a_cell_that_points_nowhere_is_refused(index):
+    """What a damaged file may hold: nobody looks there; where nothing stands, nothing is pointed
+    at."""
+    import pyarrow as pa
+
+    def column(last: int | None) -> pa.Array:
+        which = pa.array([0, 2, last], pa.int32())
+        return pa.DictionaryArray.from_arrays(which, ["a", "b", "c"], safe=False)
+
+    for good in (column(1), column(None), pa.array(["a"]), pa.nulls(3), column(0).slice(3)):
+        parquet._validate(pa.record_batch([good], ["wall"]))
+    with pytest.raises(pa.ArrowInvalid):
+        parquet._validate(pa.record_batch([column(index)], ["wall"]))

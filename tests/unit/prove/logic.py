@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import z3
 
-from walltriage.case.model import LESS_SURE, TOLD, Answer
+from walltriage.case.model import LESS_SURE, SURENESS_IN_FILES, Answer
 from walltriage.inference.columns.codes import Batch
 from walltriage.inference.columns.evaluator import PATH_STATES, BatchResult
 from walltriage.prove.encode import Encoding
@@ -46,7 +46,7 @@ def random_sets(prover: Prover, count: int, seed: int) -> list[Given]:
             for name, options in prover.encoding.choices.items()
             if draw.random() < share
         }
-        found.append(Given(chosen, {name: draw.choice(TOLD) for name in chosen}))
+        found.append(Given(chosen, {name: draw.choice(SURENESS_IN_FILES) for name in chosen}))
     return found
 
 

@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from tests.inference.answer_sets import SEEDS, random_answer, random_answers
 from tests.inference.made_rules import make_rules
 from tests.inference.same_results import differences
-from walltriage.case.model import TOLD, Answer, Case, Wall
+from walltriage.case.model import SURENESS_IN_FILES, Answer, Case, Wall
 from walltriage.errors import InputError
 from walltriage.inference.columns import evaluator as columns
 from walltriage.inference.columns.codes import Coder, joined
@@ -163,14 +163,14 @@ def test_computed_answers_are_those_of_one_wall(full):
         for name in ("distance_one_side", "distance_other_side"):
             number = draw.choice([0.0, 2.9, 3.0, 6.0, 59.9, 60.0, 90.0, 120.0, 300.0, 301.0, 600.0])
             band = full.base.questions[name].band_of(number)
-            given[name] = Answer(band, number, "", draw.choice(TOLD))
+            given[name] = Answer(band, number, "", draw.choice(SURENESS_IN_FILES))
         if seed % 2:  # half of them know nothing of what holds the joists
             held = ("joists_end_", "overhead_ends_", "opened_ends_", "held_distance_")
             given = {name: a for name, a in given.items() if not name.startswith(held)}
         if not seed % 5:  # and a fifth have measured the joists and seen both supports
             seen = {"joists_end_one_side": "on_next_wall", "joists_end_other_side": "before_it",
                     "joist_size": "two_by_ten", "joist_spacing": "in_16"}  # fmt: skip
-            given |= {name: Answer(value, None, "", draw.choice(TOLD))
+            given |= {name: Answer(value, None, "", draw.choice(SURENESS_IN_FILES))
                       for name, value in seen.items()}  # fmt: skip
         for name in WORKED_OUT:
             given.pop(name, None)
