@@ -74,7 +74,8 @@ def test_bare_numbers_take_the_units_of_the_file(small, unit):
          "c.yaml:5:5: '['along']' is not an answer to 'joists_run' (did you mean 'along'?); "
          "expected one of along, across, unknown, out_of_reach"),
         (HEAD + "    joists_run: {value: along, sure: very}\n",
-         "c.yaml:5:32: 'very' is not allowed for 'sure'; expected certain, fairly, guess, confirmed"),
+         "c.yaml:5:32: 'very' is not allowed for 'sure'; "
+         "expected certain, fairly, guess, confirmed"),
         (HEAD + "    joists_run: {sure: guess}\n",
          "c.yaml:5:5: 'joists_run' has no value; expected 'value: ...'"),
         (HEAD + "    wall_length: 12 lb\n",
