@@ -14,7 +14,7 @@ import numpy as np
 
 from walltriage.case.model import HOUSE, ROLES, Answer, Case, Step
 from walltriage.case.pages import pages
-from walltriage.inference.columns.codes import Bools
+from walltriage.inference.columns.codes import Batch, Bools
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.looks.choice import LookChoice
 from walltriage.inference.looks.glance import Asked, asked_of
@@ -84,9 +84,10 @@ class Planner:
         fired, beliefs = self._fired(evaluation), evaluation.beliefs
         row, progress = self._row(left), self._progress(case, places, asked, to_name)
         to_try = self.choice.to_try(fired, beliefs, row, progress)
-        unsettling = self._unsettling(case, wall_id, to_try)
+        told = self.choice.coder.encode([self.triager.answers(case, wall_id)])
+        unsettling = self._unsettling(told, to_try)
         chosen = self.choice.choose(
-            Standing(row, self._row(opened), unsettling, fired, beliefs, progress)
+            Standing(row, self._row(opened), unsettling, fired, beliefs, progress, told)
         )
         column = int(chosen.question[0])
         if column < 0:
@@ -139,12 +140,9 @@ class Planner:
             for name in self.base.questions[list_name].entry.opens.get(answer.value, ())
         ]
 
-    def _unsettling(self, case: Case, wall_id: str, to_try: Bools) -> Bools:
+    def _unsettling(self, told: Batch, to_try: Bools) -> Bools:
         """Of the questions ``to_try`` (1, q), those that could take "non-bearing" back."""
-        if not to_try.any():
-            return to_try
-        batch = self.triager.trial.evaluator.coder.encode([self.triager.answers(case, wall_id)])
-        return self.triager.unsettling.among(batch, to_try)
+        return self.triager.unsettling.among(told, to_try) if to_try.any() else to_try
 
     def _row(self, names: Iterable[str]) -> Bools:
         """Some questions as a row (1, q)."""

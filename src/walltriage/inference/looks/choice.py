@@ -15,7 +15,7 @@ import numpy as np
 
 from walltriage.case.model import HOUSE, ROLES
 from walltriage.inference.belief.step import Beliefs
-from walltriage.inference.columns.codes import Bools, Floats
+from walltriage.inference.columns.codes import Bools, Coder, Floats
 from walltriage.inference.looks.gate_worth import GateWorth, columns_of
 from walltriage.inference.looks.glance import Glances
 from walltriage.inference.looks.policy import EFFORT_COST, FAR, InterviewPolicy
@@ -48,7 +48,8 @@ class LookChoice:
         self._scope = np.array([bool(uses[q.id].scope) for q in questions])
         self._near_guard = self._scope & self.house & (self.effort <= self.policy.near_effort)
         self._guard_order = np.lexsort((np.arange(len(questions)), self.effort))
-        self._gates = GateWorth(worth, rules, self.policy)
+        self.coder = Coder(base)
+        self._gates = GateWorth(worth, rules, self.policy, self.coder)
         self._scope_rules = [order[r.id] for r in base.scope if r.id in order]
         self._verdicts = [(order[r.id], r.concludes) for r in base.guards.verdicts if r.id in order]
         columns = {question.id: column for column, question in enumerate(questions)}

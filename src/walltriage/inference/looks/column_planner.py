@@ -78,7 +78,7 @@ class ColumnPlanner:
             to_try = self.choice.to_try(chunk.fired, beliefs, left, there)
             unsettling = self._unsettling.among(chunk.batch, to_try)
             found = self.choice.choose(
-                Standing(left, opened, unsettling, chunk.fired, beliefs, there)
+                Standing(left, opened, unsettling, chunk.fired, beliefs, there, chunk.batch)
             )
             plan.question[rows], plan.stop[rows] = found.question, found.stop
             plan.for_numbers[rows], plan.glance[rows] = found.for_numbers, found.glance

@@ -11,8 +11,9 @@ from collections.abc import Collection, Mapping, Sequence
 import numpy as np
 
 from walltriage.inference.belief.step import LEAST_CHANCE, OPEN, Beliefs, is_direct
-from walltriage.inference.columns.codes import Bools, Floats
+from walltriage.inference.columns.codes import Bools, Coder, Floats
 from walltriage.inference.engine.uses import lifting
+from walltriage.inference.looks.live_ways import LiveWays, facts_to_hold
 from walltriage.inference.looks.policy import InterviewPolicy
 from walltriage.inference.looks.progress import Standing
 from walltriage.inference.looks.reachable import Reachable
@@ -20,7 +21,7 @@ from walltriage.inference.looks.worth import Worth
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.reads import questions_behind
 from walltriage.knowledge.schema_guards import Gate
-from walltriage.knowledge.terms import TermError, branches, placed_leaves
+from walltriage.knowledge.terms import ASKED_OF, TermError, branches, placed_leaves
 
 
 def columns_of(base: KnowledgeBase, names: Collection[str]) -> Bools:
@@ -31,7 +32,9 @@ def columns_of(base: KnowledgeBase, names: Collection[str]) -> Bools:
 class GateWorth:
     """Weighs gates with one knowledge base; ``rules`` are the ids of all its rules."""
 
-    def __init__(self, worth: Worth, rules: Sequence[str], policy: InterviewPolicy) -> None:
+    def __init__(
+        self, worth: Worth, rules: Sequence[str], policy: InterviewPolicy, coder: Coder
+    ) -> None:
         self._worth, self._base, self._policy = worth, worth.base, policy
         base, uses = self._base, worth.uses
         order = {name: index for index, name in enumerate(rules)}
@@ -42,12 +45,15 @@ class GateWorth:
             for name, gate in gates.items()
         ]
         self._ways = [self._open_ways(gate) for gate in gates.values()]
+        self._live = LiveWays(base, coder)
+        self._facts = [facts_to_hold(branches(gate.when)) for gate in gates.values()]
         self._rules = np.array([rule for rule, _ in self._lifters], np.intp)
         # the questions that move each gate, one gate after the other, -1 for none that is left
         movers = [np.flatnonzero(moving).tolist() or [-1] for _, moving in self._lifters]
         self._movers = np.array([column for some in movers for column in some], np.intp)
         self._movers_of = np.cumsum([0, *map(len, movers)])[:-1]
         behind = questions_behind(base)
+        self._besides = [self._not_by_facts(gate, behind) for gate in gates.values()]
         parts = [parts_in_lifting(gate, behind) for gate in gates.values()]
         self._parts = np.array(
             [[part.get(q, 1.0) if name in uses[q].other else 0.0 for q in base.questions]
@@ -87,6 +93,17 @@ class GateWorth:
             found.append((column, *either))
         return found
 
+    def _not_by_facts(self, gate: Gate, behind: Mapping[str, set[str]]) -> Bools:
+        """The questions (q,) that move a gate by more than a fact that has to come to hold."""
+        leaves = [leaf for branch in branches(gate.when) for leaf in branch]
+        plain = {leaf.name for leaf in leaves if leaf.family in ASKED_OF}
+        held = [behind.get(x.name, set()) for x in leaves if x.family == "fact" and not x.negated]
+        moved = lifting(self._base, self._worth.uses, gate)
+        by_belief = {name for name in moved if gate.id not in self._worth.uses[name].other}
+        paths = {leaf.name for leaf in leaves if leaf.family == "path"}
+        by_path = {name for name, use in self._worth.uses.items() if use.paths & paths}
+        return columns_of(self._base, plain.union(by_belief, by_path, *held))
+
     def shut(self, at: Standing) -> Bools:
         """Where "non-bearing" is out of reach (n,): a gate stands that no question left could
         lift, or no answers to them could bring the chance of bearing down enough."""
@@ -100,11 +117,13 @@ class GateWorth:
         """Which part (n, q), 0 to 1, of the way to letting the gates go each answer makes."""
         lifts: Floats = self._tells_whole * self._by_whole(at.beliefs)[:, None]
         last = at.beliefs.measures["upper"] <= self._mark  # nothing but gates is in the way
-        for (rule, moving), ways, parts in zip(self._lifters, self._ways, self._parts, strict=True):
+        for gate, ((rule, moving), ways, parts) in enumerate(
+            zip(self._lifters, self._ways, self._parts, strict=True)
+        ):
             stands = at.fired[:, rule]
             if not stands.any():
                 continue
-            lifts[stands] = np.maximum(lifts[stands], parts)
+            lifts[stands] = np.maximum(lifts[stands], parts * self._leading(gate, at)[stands])
             if not (stands & last).any():
                 continue
             if not ways:
@@ -116,6 +135,15 @@ class GateWorth:
                 )
                 lifts[np.ix_(here, closing)] = 1.0
         return lifts
+
+    def _leading(self, gate: int, at: Standing) -> Bools:
+        """The questions that could still move a gate (n, q): a way by facts may be shut."""
+        found: Bools = np.ones(at.left.shape, bool)
+        if self._facts[gate]:
+            found &= self._besides[gate]
+            for fact in self._facts[gate]:
+                found |= self._live.questions(fact, at.told, at.left)
+        return found
 
     def near(self, beliefs: Beliefs, shut: Bools) -> Floats:
         """How near (n,) the verdict is, 0 to 1: the mark over the chance that the wall bears."""
