@@ -46,6 +46,10 @@ class GateWorth:
         ]
         self._ways = [self._open_ways(gate) for gate in gates.values()]
         self._live = LiveWays(base, coder)
+        self._rates = [
+            [(order[r.id], r.in_100[1], branches(r.when)) for r in path.entry.base_rates]
+            for path in base.paths.values()
+        ]
         self._facts = [facts_to_hold(branches(gate.when)) for gate in gates.values()]
         self._rules = np.array([rule for rule, _ in self._lifters], np.intp)
         # the questions that move each gate, one gate after the other, -1 for none that is left
@@ -67,15 +71,18 @@ class GateWorth:
 
     def _open_ways(self, gate: Gate) -> list[tuple[int, Bools, Bools]]:
         """Of a gate that stands while load paths are open: each path's column, the questions (q,)
-        that touch it, and those that can close it: a look at it, what tells whether there is
-        something to look at, and what picks its base rate."""
+        that touch it, and those that can close it: a look at it, and what tells whether there is
+        something to look at."""
         paths = {
             leaf.name for _, leaf in placed_leaves(gate.when)
             if leaf.family == "path" and leaf.values in (("open",), ("ruled_out",))
         }  # fmt: skip
         found = []
         for path in sorted(paths):
-            touching = {name for name, use in self._worth.uses.items() if path in use.paths}
+            touching = {
+                name for name, use in self._worth.uses.items()
+                if path in use.clue_paths | use.sign_paths
+            }  # fmt: skip
             looks = {
                 clue.question
                 for clues in self._base.paths[path].clues.values()
@@ -87,22 +94,17 @@ class GateWorth:
                 if name in use.other
             }  # fmt: skip
             column = list(self._base.paths).index(path)
-            rates = {name for name, use in self._worth.uses.items() if path in use.rate_paths}
-            closing = looks | before | rates
-            either = columns_of(self._base, touching), columns_of(self._base, closing)
+            either = columns_of(self._base, touching), columns_of(self._base, looks | before)
             found.append((column, *either))
         return found
 
     def _not_by_facts(self, gate: Gate, behind: Mapping[str, set[str]]) -> Bools:
-        """The questions (q,) that move a gate by more than a fact that has to come to hold."""
+        """The questions (q,) that a gate reads otherwise than by a fact that has to come to
+        hold."""
         leaves = [leaf for branch in branches(gate.when) for leaf in branch]
-        plain = {leaf.name for leaf in leaves if leaf.family in ASKED_OF}
+        read = {leaf.name for leaf in leaves if leaf.family in ASKED_OF}
         held = [behind.get(x.name, set()) for x in leaves if x.family == "fact" and not x.negated]
-        moved = lifting(self._base, self._worth.uses, gate)
-        by_belief = {name for name in moved if gate.id not in self._worth.uses[name].other}
-        paths = {leaf.name for leaf in leaves if leaf.family == "path"}
-        by_path = {name for name, use in self._worth.uses.items() if use.paths & paths}
-        return columns_of(self._base, plain.union(by_belief, by_path, *held))
+        return columns_of(self._base, read.union(*held))
 
     def shut(self, at: Standing) -> Bools:
         """Where "non-bearing" is out of reach (n,): a gate stands that no question left could
@@ -134,7 +136,21 @@ class GateWorth:
                     lifts[np.ix_(here, touching)], self._policy.part_of_way
                 )
                 lifts[np.ix_(here, closing)] = 1.0
+                lifts[here] = np.maximum(lifts[here], self._lowering(path, at)[here])
         return lifts
+
+    def _lowering(self, path: int, at: Standing) -> Bools:
+        """The questions (n, q) that could still bring a base rate of a path (its column) to hold
+        whose highest is below that of the one that holds: of several, the first holds."""
+        found = np.zeros(at.left.shape, bool)
+        rates = self._rates[path]
+        none_yet = np.logical_and.accumulate([~at.fired[:, rule] for rule, _, _ in rates])
+        holding = np.array([top for _, top, _ in rates])[np.minimum(none_yet.sum(axis=0), len(rates) - 1)]
+        for (_, top, ways), before in zip(rates, none_yet, strict=True):
+            lower = before & (top < holding)
+            if ways and lower.any():
+                found |= self._live.to_any(ways, at.told, at.left) & lower[:, None]
+        return found
 
     def _leading(self, gate: int, at: Standing) -> Bools:
         """The questions that could still move a gate (n, q): a way by facts may be shut."""
@@ -142,7 +158,7 @@ class GateWorth:
         if self._facts[gate]:
             found &= self._besides[gate]
             for fact in self._facts[gate]:
-                found |= self._live.questions(fact, at.told, at.left)
+                found |= self._live.to_fact(fact, at.told, at.left)
         return found
 
     def near(self, beliefs: Beliefs, shut: Bools) -> Floats:

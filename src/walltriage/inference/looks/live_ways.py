@@ -1,8 +1,8 @@
-"""By which questions a derived fact could still come to hold.
+"""By which questions a condition could still come to hold.
 
-A fact has as many ways as the rules that conclude it have alternatives.  A way is shut once an
-answer on it came out otherwise, or nobody can give one any more; what only leads along shut ways
-need not be asked for the fact's sake.
+A condition has as many ways as it has alternatives, and a derived fact as many as the rules that
+conclude it.  A way is shut once an answer on it came out otherwise, or nobody can give one any more;
+what only leads along shut ways need not be asked for its sake.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ MOST_DEEP = 4  # facts that rest on facts; further down every way counts as open
 
 
 class LiveWays:
-    """Follows the ways to facts of one knowledge base through what was told."""
+    """Follows the ways to conditions of one knowledge base through what was told."""
 
     def __init__(self, base: KnowledgeBase, coder: Coder) -> None:
         self._coder = coder
@@ -29,10 +29,17 @@ class LiveWays:
             for name, value in rule.concludes.items():
                 self._ways.setdefault((name, value), []).extend(branches(rule.when))
 
-    def questions(self, fact: Leaf, told: Batch, left: Bools) -> Bools:
+    def to_fact(self, fact: Leaf, told: Batch, left: Bools) -> Bools:
         """The questions (n, q) of those ``left`` on a way to ``fact`` that is not shut."""
         found = np.zeros(left.shape, bool)
         self._follow(fact, told, left, found, 0)
+        return found & left
+
+    def to_any(self, ways: Iterable[Branch], told: Batch, left: Bools) -> Bools:
+        """The questions (n, q) of those ``left`` on one of these ways that is not shut."""
+        found = np.zeros(left.shape, bool)
+        for way in ways:
+            self._along(way, told, left, found, 0)
         return found & left
 
     def _follow(self, fact: Leaf, told: Batch, left: Bools, found: Bools, depth: int) -> Bools:
@@ -48,7 +55,7 @@ class LiveWays:
         """Where one way is open (n,); what is asked along it is noted in ``found`` there."""
         still, here = np.ones(len(left), bool), np.zeros(left.shape, bool)
         for leaf in way:
-            if leaf.family == "answer" or leaf.family == "answered":
+            if leaf.family in ("answer", "answered"):
                 column = self._coder.column[leaf.name]
                 here[:, column] = True
                 still &= self._may_hold(leaf, column, told, left[:, column])
