@@ -155,7 +155,7 @@ class LookChoice:
         """
         left, undecided = at.left, ~decided[:, None]
         first = left & self.house & self._first
-        guards = left & self._near_guard & undecided
+        guards = left & self._near_guard & undecided & ~at.passed
         opened = left & at.opened & (undecided | self._danger_opened) & self._at_hand(at.progress)
         always = left & self._always[at.progress.role]
         sooner = (first, always, left & self._danger_lists, left & self._first)
@@ -207,7 +207,7 @@ class LookChoice:
         # what is sought before "non-bearing" is asked while one is there, once that is near
         early = (lifts > 0) | ((self._sought | at.unsettling) & self._close(at.beliefs)[:, None])
         values += early * ~shut[:, None] * (policy.early_gate_worth * self.far[self.place])
-        values += self._scope * policy.scope_worth
+        values += (self._scope & ~at.passed) * policy.scope_worth
         scores = values / cost
         return np.where(wanted & (scores >= self._floor), scores, -1.0)
 

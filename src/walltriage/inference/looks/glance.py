@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from walltriage.case.model import OUT_OF_REACH, UNKNOWN, Answer
-from walltriage.inference.columns.codes import Bools
+from walltriage.inference.columns.codes import FIRST_VALUE, Batch, Bools
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.glances import (
     NONE_OF_THESE,
@@ -167,6 +167,17 @@ class Glances:
             self._shown.append([
                 [column[name] for name in item.shown_with] for item in glance.items
             ])  # fmt: skip
+        # what a thing of a list says by itself, and nothing by not being picked
+        self._said_alone = [
+            (column[item.of], column[name])
+            for glance in self.glances for item in glance.items if item.of and not item.unseen
+            for name in item.seen
+        ]  # fmt: skip
+        names = tuple(base.questions)
+        self._one_or_more = {
+            of: FIRST_VALUE + base.questions[names[of]].values.index(ONE_OR_MORE)
+            for of, _ in self._said_alone
+        }
 
     def holding(self, question: np.ndarray, left: Bools) -> np.ndarray:
         """The glance (n,) on which each question (n,) is asked, -1 where it is asked by itself.
@@ -180,6 +191,22 @@ class Glances:
             if len(rows):
                 open_items = sum(left[np.ix_(rows, item)].any(axis=1).astype(int) for item in shown)
                 found[rows[open_items >= FEWEST_ITEMS]] = row
+        return found
+
+    def passed(self, told: Batch, to_name: Bools) -> Bools:
+        """Questions (n, q) that a thing of a list would have answered, had it been picked when
+        another thing of the same list was; nothing is still to be named of them."""
+        found = np.zeros(to_name.shape, bool)
+        for of, column in self._said_alone:
+            found[:, column] |= told.codes[:, of] == self._one_or_more[of]
+        return found & ~to_name
+
+    def answers(self, given: Bools, which: Bools) -> np.ndarray:
+        """How many answers (n,) the questions ``given`` (n, k), of those ``which`` (q,), took: one
+        for all that stand on one page."""
+        on_page = given.astype(int) @ self._holds[:, which].T.astype(int)
+        alone = given & ~self._holds[:, which].any(axis=0)
+        found: np.ndarray = (on_page > 0).sum(axis=1) + alone.sum(axis=1)
         return found
 
     def together(self, wanted: Bools) -> Bools:

@@ -66,7 +66,8 @@ class Standing:
     ``unsettling`` (n, q): of those left, those an answer to which would take "non-bearing" back;
     only of those that ``Choice.to_try`` names.
     ``fired`` (n, r): the rules that fired, in the order of ``Choice.rules``.  ``told``: the
-    answers so far.
+    answers so far.  ``passed`` (n, q): questions that something on a page would have answered,
+    which was not picked though its list was.
     """
 
     left: Bools
@@ -76,6 +77,7 @@ class Standing:
     beliefs: Beliefs
     progress: Progress
     told: Batch
+    passed: Bools
 
 
 @dataclass(frozen=True, slots=True)
