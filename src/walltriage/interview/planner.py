@@ -104,7 +104,8 @@ class Planner:
         question = self.base.questions[name]
         fresh = [other for other in left if other not in to_name]
         glance = int(chosen.glance[0])
-        page = asked_of(self.base.glances[glance], fresh) if glance >= 0 else None
+        applying = self.triager.evaluator.applicable(evaluation)
+        page = asked_of(self.base.glances[glance], fresh, applying) if glance >= 0 else None
         likely = {self._names[c] for c in np.flatnonzero(chosen.must[0] | chosen.worthwhile[0])}
         likely -= {name, *(page.questions if page else ())}
         pages_in = self.choice.glances.pages

@@ -97,11 +97,22 @@ class Asked:
         )
 
 
-def asked_of(glance: Glance, left: Collection[str]) -> Asked:
-    """The page of a glance for somebody to whom these questions are open."""
+def asked_of(
+    glance: Glance, left: Collection[str], applying: Collection[str] | None = None
+) -> Asked:
+    """The page of a glance for somebody to whom the questions ``left`` are open.
+
+    ``applying``: the questions that apply, answered or not; a thing of a list is left out where
+    none of its own does.
+    """
     return Asked(
         glance,
-        tuple(item for item in glance.items if any(name in left for name in item.shown_with)),
+        tuple(
+            item
+            for item in glance.items
+            if any(name in left for name in item.shown_with)
+            and (not item.of or applying is None or any(n in applying for n in item.told_by))
+        ),
     )
 
 

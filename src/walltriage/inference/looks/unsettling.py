@@ -42,7 +42,7 @@ class Unsettling:
         }  # fmt: skip
         self._clashes = np.array([kind == "contradiction" for kind in kinds])
 
-    def among(self, batch: Batch, left: Bools, passed: Bools) -> Bools:
+    def among(self, batch: Batch, left: Bools, passed: Bools | None = None) -> Bools:
         """Of the questions ``left`` (n, q), those that could take "likely non-bearing" back, or
         would keep it from being said; of those ``passed`` over on a page (n, q) not by what would
         have been picked there."""
@@ -54,7 +54,9 @@ class Unsettling:
                 (self._questions[column].id, value)
                 for column in np.flatnonzero(left[row]).tolist()
                 for value in tried(self._questions[column])
-                if not (passed[row, column] and (self._questions[column].id, value) in self._picked)
+                if passed is None
+                or not passed[row, column]
+                or (self._questions[column].id, value) not in self._picked
             ]
             waiting.append((row, options))
             rows += len(options) + 1
