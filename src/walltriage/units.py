@@ -68,6 +68,8 @@ def format_quantity(value: float, unit: str, metric: bool = False) -> str:
 
 
 def _number(text: str) -> float:
+    if "/" not in text:
+        return float(text)
     parts = re.split(r"[\s-]+", text.strip())
     return float(sum(Fraction(part) for part in parts))
 

@@ -109,11 +109,14 @@ def _measured(
 ) -> float:
     kind = question.entry.answer
     least, most = question.number(question.entry.least), question.number(question.entry.most)
-    ends = [f"{least:g}", f"{most:g}"]
-    if kind == "length":
-        metric = metric or units not in ("ft", "in") or METRIC.search(str(value)) is not None
-        ends = [format_length(least, metric), format_length(most, metric)]
-    span = say("{least} to {most}", least=ends[0], most=ends[1])
+
+    def span() -> str:
+        ends = [f"{least:g}", f"{most:g}"]
+        if kind == "length":
+            meters = metric or units not in ("ft", "in") or METRIC.search(str(value)) is not None
+            ends = [format_length(end, meters) for end in (least, most)]
+        return say("{least} to {most}", least=ends[0], most=ends[1])
+
     try:
         if isinstance(value, bool) or value is None:
             raise QuantityError(say("{value} is not a measured value", value=repr(value)))
@@ -124,15 +127,16 @@ def _measured(
             if not math.isfinite(number):
                 raise QuantityError(say("{value} is not a number", value=repr(value)))
     except QuantityError as error:
-        raise AnswerError(f"'{question_id}': {error}", say("from {span}", span=span)) from None
+        raise AnswerError(f"'{question_id}': {error}", say("from {span}", span=span())) from None
     except (ValueError, TypeError, OverflowError):
         what = say("{value} is not a number", value=repr(value))
-        expected = say("expected {span}", span=span)
+        expected = say("expected {span}", span=span())
         raise AnswerError(f"'{question_id}': {what}", expected) from None
     if not least <= number <= most:
+        told = span()
         if kind == "length" and _in_inches(value, least, most):
-            span = say("{span}; for inches, type {value} in", span=span, value=value)
-        raise _out_of_range(question_id, value, span)
+            told = say("{span}; for inches, type {value} in", span=told, value=value)
+        raise _out_of_range(question_id, value, told)
     return number
 
 

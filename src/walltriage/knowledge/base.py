@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 
 from walltriage.knowledge.glances import Glance
@@ -33,6 +34,8 @@ from walltriage.language import say
 from walltriage.units import parse_length
 from walltriage.yamltree import KeyPath, Tree
 
+_length = lru_cache(maxsize=1024)(parse_length)  # the marks of scales are few, and asked for often
+
 
 @dataclass(frozen=True, slots=True)
 class AskedQuestion:
@@ -55,7 +58,7 @@ class AskedQuestion:
 
     def number(self, limit: str | float) -> float:
         """A scale mark of this question in inches, or as the plain number it is."""
-        return parse_length(limit) if self.entry.answer == "length" else float(limit)
+        return _length(limit) if self.entry.answer == "length" else float(limit)
 
     def band_of(self, number: float) -> str:
         """The id of the band a measured number falls in; empty when there are none."""

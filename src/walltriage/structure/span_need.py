@@ -26,7 +26,7 @@ from walltriage.structure.inputs import (
     refuse,
     within,
 )
-from walltriage.structure.lumber import sawn
+from walltriage.structure.lumber import Lumber, sawn
 from walltriage.structure.shapes import USES
 from walltriage.structure.spans import is_repetitive, joist_load, limits
 from walltriage.structure.steps import NOTE, CalcStep, Range
@@ -150,28 +150,45 @@ def capacity(
     spacings = [spacing_in] if spacing_in is not None else list(when["spacings_in"])
     loads = usual_loads(tables, use, live_psf, dead_psf)
     usual_grade = tables.spans["unknown_lumber"]["usual_grade"]
-    found: list[tuple[float, str]] = []
+    found: list[tuple[float, Lumber, float, float, float]] = []
     usual: list[float] = []
     pieces = list(product(sizes_of(tables, size, when, use), _pieces(tables, when, species, grade)))
-    for spacing, (which, (live, dead)) in product(spacings, enumerate(loads)):
-        load = joist_load(tables, use, spacing, live, dead)
-        for piece, (group, name) in pieces:
-            repetitive = is_repetitive(tables, spacing, piece.thickness_in)
-            lumber = sawn(tables, piece, group, name, repetitive=repetitive)
-            span = min(limits(lumber, load).values())
-            label = say(
-                "{label} at {spacing:g} in, {live:g} psf live, {dead:g} psf dead",
-                label=lumber.label,
-                spacing=spacing,
-                live=live,
-                dead=dead,
+    for spacing in spacings:
+        stock = [
+            sawn(
+                tables, piece, group, name,
+                repetitive=is_repetitive(tables, spacing, piece.thickness_in),
             )
-            found.append((span, label))
-            if which == 1 and (grade or name == usual_grade):
-                usual.append(span)
-    (low, lowest), (high, highest) = min(found), max(found)
+            for piece, (group, name) in pieces
+        ]  # fmt: skip
+        for which, (live, dead) in enumerate(loads):
+            load = joist_load(tables, use, spacing, live, dead)
+            spans = [min(limits(lumber, load).values()) for lumber in stock]
+            found += [
+                (span, lumber, spacing, live, dead)
+                for span, lumber in zip(spans, stock, strict=True)
+            ]
+            if which == 1:
+                usual += [
+                    span
+                    for span, (_, (_, name)) in zip(spans, pieces, strict=True)
+                    if grade or name == usual_grade
+                ]
+    low, high = min(one[0] for one in found), max(one[0] for one in found)
+    lowest = min(_label(*one[1:]) for one in found if one[0] == low)
+    highest = max(_label(*one[1:]) for one in found if one[0] == high)
     usual.sort()
     return Capacity(Range(low, usual[len(usual) // 2], high), usual[-1], lowest, highest)
+
+
+def _label(lumber: Lumber, spacing: float, live: float, dead: float) -> str:
+    return say(
+        "{label} at {spacing:g} in, {live:g} psf live, {dead:g} psf dead",
+        label=lumber.label,
+        spacing=spacing,
+        live=live,
+        dead=dead,
+    )
 
 
 def _interval(tables: Tables, name: str, value: Any) -> tuple[float, float]:

@@ -111,17 +111,24 @@ def span_cuts(base: KnowledgeBase, answers: Mapping[str, Answer]) -> SpanCuts | 
 def _need(base: KnowledgeBase, measured: Measured, one: float, other: float) -> SpanNeed | None:
     if measured.word("run") == "along" or measured.word("not_sawn") is not None:
         return None
-    year = measured.number("year")
+    era = _era(base, measured)
+    if era is None:
+        return None
+    use = measured.word("use") or "floor"
     spacing = measured.number("spacing")
-    return _span_need(
-        base.folder,
-        one,
-        other,
-        measured.word("size"),
-        spacing,
-        measured.word("use") or "floor",
-        None if year is None else int(year),
-    )
+    return _span_need(base.folder, one, other, measured.word("size"), spacing, use, era)
+
+
+def _era(base: KnowledgeBase, measured: Measured) -> str | None:
+    """The era in which the house was built; None for a year that nobody can mean."""
+    from walltriage.structure.span_need import era_of
+    from walltriage.structure.tables import load_tables
+
+    year = measured.number("year")
+    try:
+        return era_of(load_tables(base.folder), None if year is None else int(year))
+    except InputError:
+        return None
 
 
 @forgets
@@ -133,9 +140,9 @@ def _span_need(
     size: str | None,
     spacing_in: float | None,
     use: str,
-    year: int | None,
+    era: str,
 ) -> SpanNeed | None:
-    from walltriage.structure.span_need import era_of, span_need
+    from walltriage.structure.span_need import span_need
     from walltriage.structure.tables import load_tables
 
     tables = load_tables(folder)
@@ -147,7 +154,7 @@ def _span_need(
             size=size,
             spacing_in=spacing_in,
             use=use,
-            era=era_of(tables, year),
+            era=era,
         )
     except InputError:
         return None
@@ -160,7 +167,7 @@ def reach_cuts(
 
     Old houses are overspanned, and the second allows for that.
     """
-    year = Measured(base, answers).number("year")
+    era = _era(base, Measured(base, answers))
     # any span will do: the cuts do not depend on it
-    need = _span_need(base.folder, 60.0, 60.0, None, None, use, None if year is None else int(year))
+    need = _span_need(base.folder, 60.0, 60.0, None, None, use, era) if era is not None else None
     return None if need is None else (need.easily_under_in, need.could_not_over_in)
