@@ -104,8 +104,10 @@ class Planner:
         question = self.base.questions[name]
         fresh = [other for other in left if other not in to_name]
         glance = int(chosen.glance[0])
-        applying = self.triager.evaluator.applicable(evaluation)
-        page = asked_of(self.base.glances[glance], fresh, applying) if glance >= 0 else None
+        page = None
+        if glance >= 0:
+            (shut_out,) = self.choice.glances.shut_out(told)
+            page = asked_of(self.base.glances[glance], fresh, shut_out)
         likely = {self._names[c] for c in np.flatnonzero(chosen.must[0] | chosen.worthwhile[0])}
         likely -= {name, *(page.questions if page else ())}
         pages_in = self.choice.glances.pages

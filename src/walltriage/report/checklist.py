@@ -125,7 +125,7 @@ def _looks_under(triager: Triager, case: Case) -> Iterator[_Look]:
     yield _of_question(base.questions[ABOVE_IS])
     on_a_page: set[str] = set()
     for glance in base.glances:
-        page = asked_of(glance, names, applicable)
+        page = asked_of(glance, names)
         own = [item for item in page.items if item.of or names & {*item.told}]
         if len(own) >= FEWEST_ITEMS and _in_every_interview(base, page):
             on_a_page |= {*page.questions, *(name for i in page.items for name in i.told)}

@@ -44,11 +44,11 @@ class LookChoice:
         self._first = np.array([q.entry.first for q in questions])
         self._always = np.array([[role in q.entry.always for q in questions] for role in ROLES])
         uses = worth.uses
-        self.glances = Glances(base)
+        self.coder = Coder(base)
+        self.glances = Glances(base, self.coder)
         self._scope = np.array([bool(uses[q.id].scope) for q in questions])
         self._near_guard = self._scope & self.house & (self.effort <= self.policy.near_effort)
         self._guard_order = np.lexsort((np.arange(len(questions)), self.effort))
-        self.coder = Coder(base)
         self._gates = GateWorth(worth, rules, self.policy, self.coder)
         self._scope_rules = [order[r.id] for r in base.scope if r.id in order]
         self._verdicts = [(order[r.id], r.concludes) for r in base.guards.verdicts if r.id in order]

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from walltriage.case.model import OUT_OF_REACH, UNKNOWN, Answer
-from walltriage.inference.columns.codes import FIRST_VALUE, Batch, Bools
+from walltriage.inference.columns.codes import FIRST_VALUE, Batch, Bools, Coder
+from walltriage.inference.looks.live_ways import LiveWays
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.glances import (
     NONE_OF_THESE,
@@ -22,6 +23,7 @@ from walltriage.knowledge.glances import (
     lists_of,
     singles_of,
 )  # fmt: skip
+from walltriage.knowledge.terms import branches
 
 FEWEST_ITEMS = 2  # fewer are asked by their own question
 
@@ -98,12 +100,12 @@ class Asked:
 
 
 def asked_of(
-    glance: Glance, left: Collection[str], applying: Collection[str] | None = None
+    glance: Glance, left: Collection[str], shut_out: Collection[str] = ()
 ) -> Asked:
     """The page of a glance for somebody to whom the questions ``left`` are open.
 
-    ``applying``: the questions that apply, answered or not; a thing of a list is left out where
-    none of its own does.
+    ``shut_out``: questions that cannot apply by what was told; a thing of a list is left out where
+    that is all it would be told by.
     """
     return Asked(
         glance,
@@ -111,7 +113,7 @@ def asked_of(
             item
             for item in glance.items
             if any(name in left for name in item.shown_with)
-            and (not item.of or applying is None or any(n in applying for n in item.told_by))
+            and not (item.of and all(name in shut_out for name in item.told_by))
         ),
     )
 
@@ -168,8 +170,14 @@ def word_for_all(page: Asked, answer: Callable[[str], Answer]) -> str:
 class Glances:
     """The glances of one knowledge base in columns: which page holds a question."""
 
-    def __init__(self, base: KnowledgeBase) -> None:
+    def __init__(self, base: KnowledgeBase, coder: Coder) -> None:
         self.glances = base.glances
+        self._live = LiveWays(base, coder)
+        things = [item for glance in self.glances for item in glance.items if item.of]
+        self._applies = {
+            name: branches(base.questions[name].entry.applies)
+            for item in things for name in item.told_by
+        }  # fmt: skip
         column = {name: index for index, name in enumerate(base.questions)}
         self._holds = np.zeros((len(self.glances), len(column)), bool)
         self._shown: list[list[list[int]]] = []
@@ -203,6 +211,14 @@ class Glances:
                 open_items = sum(left[np.ix_(rows, item)].any(axis=1).astype(int) for item in shown)
                 found[rows[open_items >= FEWEST_ITEMS]] = row
         return found
+
+    def shut_out(self, told: Batch) -> list[set[str]]:
+        """For each wall, the questions about things of lists that cannot apply by what was told."""
+        walls: list[set[str]] = [set() for _ in range(len(told))]
+        for name, ways in self._applies.items():
+            for row in np.flatnonzero(~self._live.may_hold(ways, told)).tolist():
+                walls[row].add(name)
+        return walls
 
     def passed(self, told: Batch, to_name: Bools) -> Bools:
         """Questions (n, q) that a thing of a list would have answered, had it been picked when

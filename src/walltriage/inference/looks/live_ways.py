@@ -42,6 +42,13 @@ class LiveWays:
             self._along(way, told, left, found, 0)
         return found & left
 
+    def may_hold(self, ways: Iterable[Branch], told: Batch) -> Bools:
+        """Where a condition with these ways holds (n,), or could, whoever answered the rest."""
+        left = np.ones(told.codes.shape, bool)
+        still = [self._along(way, told, left, np.zeros_like(left), 0) for way in ways]
+        found: Bools = np.logical_or.reduce(still)
+        return found
+
     def _follow(self, fact: Leaf, told: Batch, left: Bools, found: Bools, depth: int) -> Bools:
         """Note in ``found`` (n, q) what leads to ``fact``; where any way is open (n,)."""
         some = np.zeros(len(left), bool)

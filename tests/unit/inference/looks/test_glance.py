@@ -168,7 +168,7 @@ def test_an_answer_that_the_page_cannot_say_is_never_said_for_somebody(full, gla
 def test_the_page_of_a_question_in_columns_is_that_of_one_interview(full):
     """Which glance holds a question; alone it is asked by itself."""
     names = list(full.base.questions)
-    glances = Glances(full.base)
+    glances = Glances(full.base, Coder(full.base))
     left = np.zeros((3, len(names)), bool)
     left[0, [names.index("under_wall"), names.index("post_below")]] = True
     left[1, names.index("under_wall")] = True
@@ -186,6 +186,6 @@ def test_a_page_counts_for_all_that_is_wanted_of_it(full):
     wanted = np.zeros((1, len(names)), bool)
     for name in ("wall_line", "opening_in_line", "wall_thickness"):
         wanted[0, names.index(name)] = True
-    (many,) = Glances(full.base).together(wanted)
+    (many,) = Glances(full.base, Coder(full.base)).together(wanted)
     assert many[names.index("wall_line")] == many[names.index("opening_in_line")] == 2
     assert many[names.index("wall_thickness")] == 1
