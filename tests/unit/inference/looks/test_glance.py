@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from walltriage.case.model import OUT_OF_REACH, UNKNOWN, Answer
+from walltriage.inference.columns.codes import Coder
 from walltriage.inference.looks.glance import (
     Asked,
     Glances,
