@@ -93,9 +93,7 @@ class Planner:
         passed = self._passed(case, told, progress)
         unsettling = self._unsettling(told, to_try, passed)
         chosen = self.choice.choose(
-            Standing(
-                row, self._row(opened), unsettling, fired, beliefs, progress, told, passed
-            )
+            Standing(row, self._row(opened), unsettling, fired, beliefs, progress, told, passed)
         )
         column = int(chosen.question[0])
         if column < 0:
@@ -192,9 +190,9 @@ class Planner:
         return ["desk", *(self.base.questions[step.question].place for step in steps)]
 
     def closed_places(self, case: Case, wall_id: str) -> set[str]:
-        """Far places where two got no answer ("don't know", once for a page; "can't get there"), none got
-        one, and nothing was seen that is still to be named.  A place opens again when one of those
-        answers is changed."""
+        """Far places where two questions got no answer ("don't know", a page of it counted once, or
+        "can't get there"), none got one, and nothing was seen that is still to be named.  A place
+        opens again when one of those answers is changed."""
         answers = case.answers_for(wall_id)
         seen = {
             self.base.questions[step.question].place

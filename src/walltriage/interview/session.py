@@ -199,7 +199,8 @@ class Session(InterviewState):
         given = self._given
         self._counted = CountedCase(self.triager, self._frame, given.answers, given.to_name)
         self._plan, self._wall_id = self._next()
-        self._left = self._left.then(self._plan, self._wall_id)
+        place = self.question(self.step).place if self.step else ""
+        self._left = self._left.then(self._plan, self._wall_id, place)
 
     def _next(self) -> tuple[NextStep, str]:
         again, self._again = self._again, None

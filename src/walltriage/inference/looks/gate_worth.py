@@ -145,7 +145,9 @@ class GateWorth:
         found = np.zeros(at.left.shape, bool)
         rates = self._rates[path]
         none_yet = np.logical_and.accumulate([~at.fired[:, rule] for rule, _, _ in rates])
-        holding = np.array([top for _, top, _ in rates])[np.minimum(none_yet.sum(axis=0), len(rates) - 1)]
+        holding = np.array([top for _, top, _ in rates])[
+            np.minimum(none_yet.sum(axis=0), len(rates) - 1)
+        ]
         for (_, top, ways), before in zip(rates, none_yet, strict=True):
             lower = before & (top < holding)
             if ways and lower.any():

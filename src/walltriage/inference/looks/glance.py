@@ -99,9 +99,7 @@ class Asked:
         )
 
 
-def asked_of(
-    glance: Glance, left: Collection[str], shut_out: Collection[str] = ()
-) -> Asked:
+def asked_of(glance: Glance, left: Collection[str], shut_out: Collection[str] = ()) -> Asked:
     """The page of a glance for somebody to whom the questions ``left`` are open.
 
     ``shut_out``: questions that cannot apply by what was told; a thing of a list is left out where

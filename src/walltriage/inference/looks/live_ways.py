@@ -1,8 +1,8 @@
 """By which questions a condition could still come to hold.
 
 A condition has as many ways as it has alternatives, and a derived fact as many as the rules that
-conclude it.  A way is shut once an answer on it came out otherwise, or nobody can give one any more;
-what only leads along shut ways need not be asked for its sake.
+conclude it.  A way is shut once an answer on it came out otherwise, or nobody can give one any
+more; what only leads along shut ways need not be asked for its sake.
 """
 
 from __future__ import annotations
