@@ -58,7 +58,9 @@ def on_cluster(job: Job, scheduler: str | None, processes: int) -> Iterator[Mapp
 
 
 def _mapped(client: Any, job: Job) -> Mapped:
-    from distributed import wait
+    import distributed
+
+    dask: Any = distributed
 
     def mapped(tasks: Iterable[Task]) -> Iterator[tuple[Task, TaskOutcome]]:
         # the result of a task, unlike scattered data, is made again when its holders are lost
@@ -71,7 +73,7 @@ def _mapped(client: Any, job: Job) -> Mapped:
                 yield _outcome(*waiting.popleft())
             while len(going := [future for _, future in waiting if not future.done()]) >= cores:
                 with client.as_current():
-                    wait(going, return_when="FIRST_COMPLETED")
+                    dask.wait(going, return_when="FIRST_COMPLETED")
             waiting.append((task, client.submit(judge_task, shared, task, pure=False)))
         while waiting:
             yield _outcome(*waiting.popleft())
