@@ -20,7 +20,7 @@ from walltriage.commands.quantities import (
     refuses_in_same_measure,
     step_data,
 )
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 from walltriage.language import say
 from walltriage.report.beam_words import kings_line
 from walltriage.rules_folder import default_rules_folder
@@ -188,7 +188,7 @@ def command(
         return
     if opening is None and spans is None:
         expected = 'expected the clear width, such as --opening "10 ft", or --spans or --header'
-        raise InputError(Problem("--opening", 0, 0, "is missing", expected))
+        raise refuse("--opening", "is missing", expected)
     loads = LoadSet(
         *(
             load_option(option, value, "plf", tables.accepted("line_load_plf"))

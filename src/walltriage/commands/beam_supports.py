@@ -7,7 +7,7 @@ import re
 from typing import Any
 
 from walltriage.commands.quantities import demand_of_limit, length_option, step_data, step_line
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 from walltriage.language import say
 from walltriage.structure.continuous import (
     ContinuousResult,
@@ -33,7 +33,7 @@ def supported_from(spans: str, overhangs: tuple[str, ...]) -> Supported:
         match = re.fullmatch(r"\s*(left|right)\s+(.+)", value)
         if match is None:
             expected = "expected a side and a length, such as 'right 2 ft'"
-            raise InputError(Problem("--overhang", 0, 0, f"'{value}' is no free end", expected))
+            raise refuse("--overhang", f"'{value}' is no free end", expected)
         ends[match[1]] = length_option("--overhang", match[2], "ft")
     return Supported(lengths, (ends["left"], ends["right"]))
 

@@ -10,7 +10,7 @@ import click
 
 from walltriage.commands.common import load_triager, rules_option
 from walltriage.commands.serve import need_desk
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 from walltriage.language import say
 
 OPERATOR = "the operator"
@@ -83,7 +83,7 @@ def export(
     from walltriage.files import replacing
 
     if target.exists():
-        raise InputError(Problem(str(target), 0, 0, "already exists", "give another name"))
+        raise refuse(target, "already exists", "give another name")
     store = open_store(data, database)
     bench = Bench(load_triager(rules_folder))
     with export_zip(store, bench, OPERATOR) as file, replacing(target) as out:
@@ -108,7 +108,7 @@ def import_command(
         for line in import_zip(store, load_triager(rules_folder).base, content, OPERATOR):
             click.echo(line)
     except ImportTrouble as error:
-        raise InputError(Problem(str(archive), 0, 0, str(error))) from None
+        raise refuse(archive, str(error)) from None
     finally:
         store.close()
 

@@ -10,7 +10,7 @@ import click
 from walltriage.commands.common import load_triager, rules_option
 from walltriage.commands.desk import OPERATOR, open_store, place_options
 from walltriage.commands.serve import need_desk
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 from walltriage.language import say
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ def command(
             try:
                 found = outcomes.read_pool(read_bytes(pool_in).decode("utf-8"))
             except ValueError as error:
-                raise InputError(Problem(str(pool_in), 0, 0, str(error))) from None
+                raise refuse(pool_in, str(error)) from None
             with store.write() as db:
                 taken = outcomes.take_in(db, found, OPERATOR)
             click.echo(
@@ -87,7 +87,7 @@ def command(
 def _new_file(path: Path) -> None:
     """Nothing that is there already is written over."""
     if path.exists():
-        raise InputError(Problem(str(path), 0, 0, "already exists", "give another name"))
+        raise refuse(path, "already exists", "give another name")
 
 
 def _write_candidates(path: Path, folder: Path, wanted: list[Candidate]) -> None:

@@ -78,7 +78,7 @@ def _read_all(paths: list[Path], read: object) -> list[tuple[Path, Case]]:
         except InputError as error:
             problems.extend(error.problems)
     if not paths:
-        problems.append(Problem("replay", 0, 0, "no transcripts there", "expected *.yaml files"))
+        problems.append(Problem.about("replay", "no transcripts there", "expected *.yaml files"))
     if problems:
         raise InputError(problems)
     return cases

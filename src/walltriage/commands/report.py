@@ -18,7 +18,7 @@ from walltriage.commands.common import (
     removed_walls,
     rules_option,
 )
-from walltriage.errors import InputError, Problem, did_you_mean
+from walltriage.errors import did_you_mean, refuse
 from walltriage.language import say
 from walltriage.plaintext import printable
 
@@ -98,11 +98,10 @@ def command(
     triager = load_triager(rules_folder)
     answers = read_case_at(case, triager.base.questions)
     if not answers.walls:
-        expected = "expected 'walls:' with one wall or more"
-        raise InputError(Problem(str(case), 0, 0, "no wall to triage", expected))
+        raise refuse(case, "no wall to triage", "expected 'walls:' with one wall or more")
     wanted = removed_walls(answers, removed)
     if not printed and target.exists() and not force and not _may_replace(target):
-        raise InputError(Problem(str(target), 0, 0, "already exists", "give --force"))
+        raise refuse(target, "already exists", "give --force")
     deep: Depth | None = int(depth) if depth else None  # type: ignore[assignment]
     today = date.today().isoformat()
     client = _client(filled, texts_for(triager.base))
@@ -118,8 +117,7 @@ def _to_print(target: Path, form: Format | None) -> Format | None:
     """The format for standard output; None when a file is to be written."""
     if (target == DASH) != (form is not None):
         what = "'--out -' and --format go together"
-        expected = "such as --out - --format html, or --out house.html"
-        raise InputError(Problem("report", 0, 0, what, expected))
+        raise refuse("report", what, "such as --out - --format html, or --out house.html")
     if form == "pdf":
         from walltriage.report.files import need_pdf
 
@@ -134,8 +132,7 @@ def _client(filled: tuple[str, ...], texts: ReportTexts) -> dict[str, str]:
         name, equals, text = given.partition("=")
         if not equals or name not in known:
             what = f"no client field '{name}'{did_you_mean(name, known)}"
-            expected = "expected FIELD=TEXT with one of " + ", ".join(known)
-            raise InputError(Problem("--fill", 0, 0, what, expected))
+            raise refuse("--fill", what, "expected FIELD=TEXT with one of " + ", ".join(known))
         client[name] = text
     return client
 

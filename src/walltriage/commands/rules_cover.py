@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from walltriage.commands.common import load_base, progress, rules_option
-from walltriage.errors import InputError, Problem
+from walltriage.errors import InputError, Problem, refuse
 from walltriage.language import say
 
 if TYPE_CHECKING:
@@ -100,7 +100,7 @@ def _read_transcripts(folder: Path, triager: Triager) -> list[Case]:
     from walltriage.case.read import read_case
 
     if not folder.is_dir():
-        raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected transcripts"))
+        raise refuse(folder, "no such folder", "expected transcripts")
     cases = []
     problems: list[Problem] = []
     for path in sorted(folder.glob("*.yaml")):

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from walltriage.commands.common import rules_option
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 
 HINT = "run: pip install 'walltriage[desk]'"
 NEEDED = ("alembic", "argon2", "PIL", "python_multipart", "sqlalchemy", "starlette", "uvicorn")
@@ -17,7 +17,7 @@ NEEDED = ("alembic", "argon2", "PIL", "python_multipart", "sqlalchemy", "starlet
 def need_desk(what: str) -> None:
     """:class:`InputError` unless the libraries of the desk are installed."""
     if any(find_spec(name) is None for name in NEEDED):
-        raise InputError(Problem(what, 0, 0, "needs libraries that are not installed", HINT))
+        raise refuse(what, "needs libraries that are not installed", HINT)
 
 
 @click.command(

@@ -15,7 +15,7 @@ from walltriage.commands.common import (
     removed_walls,
     rules_option,
 )
-from walltriage.errors import InputError, Problem
+from walltriage.errors import InputError, Problem, refuse
 
 if TYPE_CHECKING:
     from walltriage.report.subject import Depth
@@ -66,14 +66,11 @@ def command(
         read.append(case)
         if not case.walls:
             what = "no wall to triage"
-            problems.append(
-                Problem(str(path), 0, 0, what, "expected 'walls:' with one wall or more")
-            )
+            problems.append(Problem.about(path, what, "expected 'walls:' with one wall or more"))
     if problems:
         raise InputError(problems)
     if removed is not None and len(read) > 1:
-        what = "is about the walls of one house"
-        raise InputError(Problem("--remove", 0, 0, what, "give one case file"))
+        raise refuse("--remove", "is about the walls of one house", "give one case file")
     wanted = removed_walls(read[0], removed)
     findings = [triager.finding(case) for case in read]
     if wanted:

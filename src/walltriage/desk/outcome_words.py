@@ -74,14 +74,12 @@ def lines(records: Sequence[Record], base: KnowledgeBase) -> Iterator[str]:
                 bears=share_words(row.bears),
             )
         for item in calibration(some):
-            yield (
-                say(
-                    "  believed {low:g} to {high:g} % (mean {mean:.1f}): bore {bears}",
-                    low=100 * item.low,
-                    high=100 * item.high,
-                    mean=100 * item.believed,
-                    bears=share_words(item.bears),
-                )
+            yield say(
+                "  believed {low:g} to {high:g} % (mean {mean:.1f}): bore {bears}",
+                low=100 * item.low,
+                high=100 * item.high,
+                mean=100 * item.believed,
+                bears=share_words(item.bears),
             )
         score = brier(some)
         if score is not None:
@@ -89,13 +87,11 @@ def lines(records: Sequence[Record], base: KnowledgeBase) -> Iterator[str]:
     apart = [row for row in by_clue(fair(records), base) if row.apart]
     if apart:
         yield ""
-        yield (
-            say(
-                "Answers that {enough} outcomes or more set apart from their tables. Nothing "
-                "is changed by itself: --rules-diff writes a candidate, to be weighed and "
-                "compared.",
-                enough=ENOUGH,
-            )
+        yield say(
+            "Answers that {enough} outcomes or more set apart from their tables. Nothing "
+            "is changed by itself: --rules-diff writes a candidate, to be weighed and "
+            "compared.",
+            enough=ENOUGH,
         )
         for clue in apart:
             yield f"  {clue.question} = {clue.answer}: {clue_words(clue)}"

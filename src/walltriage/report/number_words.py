@@ -158,27 +158,23 @@ def _load_lines(load: WallLoad) -> Iterator[str]:
         if most > 0
     )
     house = say("followed through the house as drawn, ") if load.from_house else ""
-    yield (
-        say(
-            "If it bears, the wall may carry {low:,.0f} to {high:,.0f} lb/ft, usually "
-            "about {usual:,.0f} lb/ft ({house}{parts}; {combination} governs).",
-            low=low,
-            high=high,
-            usual=usual,
-            house=house,
-            parts=parts,
-            combination=load.combination,
-        )
+    yield say(
+        "If it bears, the wall may carry {low:,.0f} to {high:,.0f} lb/ft, usually "
+        "about {usual:,.0f} lb/ft ({house}{parts}; {combination} governs).",
+        low=low,
+        high=high,
+        usual=usual,
+        house=house,
+        parts=parts,
+        combination=load.combination,
     )
     for spot in load.spots:
         pounds = sum(value for _, value in spot.lb.kinds())
-        yield (
-            say(
-                "At {at_in} from its left or front end up to {pounds:,.0f} lb come down at "
-                "one spot, all kinds of load added.",
-                at_in=format_length(max(spot.at_in, 0.0)),
-                pounds=pounds,
-            )
+        yield say(
+            "At {at_in} from its left or front end up to {pounds:,.0f} lb come down at "
+            "one spot, all kinds of load added.",
+            at_in=format_length(max(spot.at_in, 0.0)),
+            pounds=pounds,
         )
 
 
