@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from walltriage.case.model import ROLES
-from walltriage.commands.common import load_triager, rules_option
+from walltriage.commands.common import PATH, load_triager, rules_option
 from walltriage.errors import refuse
 from walltriage.language import say
 
@@ -23,11 +23,7 @@ if TYPE_CHECKING:
 @click.option(
     "--roof", help="What holds up the roof, if known: trusses, rafters, ridge_beam, flat_joists."
 )
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    help="Write the page to this file: text, or .html to print.",
-)
+@click.option("--out", type=PATH, help="Write the page to this file: text, or .html to print.")
 @rules_option
 def command(
     role: Role, year: str | None, levels: str | None, roof: str | None, out: Path | None,

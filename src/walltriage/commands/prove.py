@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from walltriage.commands.common import load_base, progress, rules_option
+from walltriage.commands.common import PATH, load_base, progress, rules_option
 from walltriage.errors import refuse
 from walltriage.language import say
 
@@ -17,9 +17,7 @@ from walltriage.language import say
 @click.command("prove", epilog="Example: walltriage rules prove --cases found")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option(
-    "--cases",
-    type=click.Path(path_type=Path),
-    help="Write counterexamples here, as case files for triage and replay.",
+    "--cases", type=PATH, help="Write counterexamples here, as case files for triage and replay."
 )
 @rules_option
 def command(as_json: bool, cases: Path | None, rules_folder: Path | None) -> None:

@@ -100,6 +100,18 @@ def step_line(step: CalcStep, metric: bool) -> str:
     return f"{step} ({result})" if changed else str(step)
 
 
+def check_data(check: Check, *more: str) -> dict[str, Any]:
+    """One check as plain data for JSON; ``more`` of its fields follow those that all have."""
+    return {
+        "name": check.name,
+        "demand": round(check.demand, 4),
+        "limit": round(check.limit, 4),
+        "unit": check.unit,
+        "ratio": round(check.ratio, 4),
+        **{field: getattr(check, field) for field in more},
+    }
+
+
 def step_data(step: CalcStep) -> dict[str, Any]:
     """One step of the arithmetic as plain data for JSON."""
     return {

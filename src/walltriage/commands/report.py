@@ -12,11 +12,13 @@ import click
 from walltriage.case.model import ROLES
 from walltriage.commands.common import (
     DASH,
+    PATH,
     load_triager,
     read_case_at,
     remove_option,
     removed_walls,
     rules_option,
+    with_walls,
 )
 from walltriage.errors import did_you_mean, refuse
 from walltriage.language import say
@@ -39,7 +41,7 @@ if TYPE_CHECKING:
     "--out",
     "target",
     required=True,
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="The file to write; its ending sets the format: .html, .pdf, .md or .json. "
     "Or - for standard output, with --format.",
 )
@@ -82,12 +84,7 @@ def command(
     rules_folder: Path | None,
 ) -> None:
     """Write a report on the walls of CASE, a file of answers (- for standard input)."""
-    from walltriage.report.files import (
-        format_of,
-        make_request,
-        rendered,
-        write_report,
-    )
+    from walltriage.report.files import format_of, make_request, rendered, write_report
     from walltriage.report.letterhead import load_letterhead
     from walltriage.report.texts import texts_for
 
@@ -96,9 +93,7 @@ def command(
         format_of(target)
     letterhead = load_letterhead()
     triager = load_triager(rules_folder)
-    answers = read_case_at(case, triager.base.questions)
-    if not answers.walls:
-        raise refuse(case, "no wall to triage", "expected 'walls:' with one wall or more")
+    answers = with_walls(read_case_at(case, triager.base.questions), case)
     wanted = removed_walls(answers, removed)
     if not printed and target.exists() and not force and not _may_replace(target):
         raise refuse(target, "already exists", "give --force")

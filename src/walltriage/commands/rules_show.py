@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from walltriage.commands.common import load_base, rules_option
+from walltriage.commands.common import PATH, load_base, rules_option
 from walltriage.errors import refuse
 from walltriage.files import write_text
 from walltriage.language import say
@@ -54,7 +54,7 @@ def show(entry: str | None, as_json: bool, rules_folder: Path | None) -> None:
 @click.command(
     "catalogue", epilog="Example: walltriage rules catalogue --out docs/rule-catalogue.md"
 )
-@click.option("--out", type=click.Path(path_type=Path), help="Write here; else to the terminal.")
+@click.option("--out", type=PATH, help="Write here; else to the terminal.")
 @rules_option
 def catalogue_command(out: Path | None, rules_folder: Path | None) -> None:
     """Write the catalogue of all rules as a Markdown page."""

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from walltriage.commands.common import rules_option
+from walltriage.commands.common import PATH, rules_option
 from walltriage.errors import refuse
 
 HINT = "run: pip install 'walltriage[desk]'"
@@ -25,7 +25,7 @@ def need_desk(what: str) -> None:
     epilog="Example: walltriage serve --firm 'Larch Road Engineers'. "
     "To run it for a firm, behind a proxy or with PostgreSQL, see docs/desk.md.",
 )
-@click.option("--data", type=click.Path(path_type=Path), help="The folder with the database.")
+@click.option("--data", type=PATH, help="The folder with the database.")
 @click.option("--database", metavar="URL", help="Another database, such as postgresql://...")
 @click.option("--host", default="127.0.0.1", show_default=True, help="The address to listen on.")
 @click.option(

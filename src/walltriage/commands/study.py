@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 import click
 
-from walltriage.commands.common import load_base, progress, rules_option
+from walltriage.commands.common import PATH, load_base, progress, rules_option
 from walltriage.errors import InputError, Problem, refuse
 from walltriage.files import write_text
 from walltriage.folders import user_folder
@@ -43,8 +43,8 @@ def _default_folder(reporter: str, seed: int, walls: int) -> Path:
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option("--resume", is_flag=True, help="Pick up an interrupted run.")
-@click.option("--folder", type=click.Path(path_type=Path), help="Where finished parts are kept.")
-@click.option("--charts", type=click.Path(path_type=Path), help="Write four SVG charts here.")
+@click.option("--folder", type=PATH, help="Where finished parts are kept.")
+@click.option("--charts", type=PATH, help="Write four SVG charts here.")
 @click.option("--cores", type=int, default=2, show_default=True, help="Processes to use.")
 @click.option(
     "--checked",

@@ -21,6 +21,7 @@ from walltriage.desk.tallies import (
 )
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.language import say
+from walltriage.report.words import capitalized
 
 HEADINGS = {
     "likely_bearing": "called likely bearing",
@@ -66,7 +67,7 @@ def lines(records: Sequence[Record], base: KnowledgeBase) -> Iterator[str]:
     for title, some in grouped(records).items():
         yield ""
         heading = say(title)
-        yield f"{heading[:1].upper()}{heading[1:]}: {len(some)}"
+        yield f"{capitalized(heading)}: {len(some)}"
         for row in by_verdict(some) if some else ():
             yield say(
                 "  {headings}: bore {bears}",

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from walltriage.language import say
 from walltriage.report.beam_words import leaning, sizing_lines
+from walltriage.report.words import capitalized
 from walltriage.units import format_length
 
 if TYPE_CHECKING:  # read where somebody has numbers to tell
@@ -66,11 +67,9 @@ def number_lines(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
     if numbers.load is not None:
         lines += _left_out_lines(numbers.left_out)
     if numbers.span is not None:
-        sentence = numbers.span.need.sentence
-        lines.append(sentence[:1].upper() + sentence[1:])
+        lines.append(capitalized(numbers.span.need.sentence))
         if numbers.span.compared is not None:
-            comparison = numbers.span.compared.sentence
-            lines.append(f"{comparison[:1].upper()}{comparison[1:]}.")
+            lines.append(f"{capitalized(numbers.span.compared.sentence)}.")
     if numbers.load is not None:
         lines += _load_lines(numbers.load)
     if numbers.narrowing is not None:
