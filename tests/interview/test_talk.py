@@ -52,7 +52,7 @@ def test_a_wall_is_renamed_by_a_number_on_the_list(person):
     """The list says which number; one wall alone can be renamed, and not dropped."""
     person.type("1")
     shown = person.type("l")
-    (row,) = [line for line in shown.splitlines() if "Rename or drop a wall" in line]
+    (row,) = [line for line in shown.splitlines() if "Rename the wall" in line]
     assert "kitchen" in row
     assert "What should the wall be called?" in person.type(row.split()[0])
     assert "pantry" in person.type("pantry")
@@ -71,3 +71,25 @@ def test_who_is_asking_is_kept_by_enter_when_it_is_looked_at_again(person, tmp_p
     person.last("q")
     case = read_case(saved_path(person.everything), small.base.questions)
     assert (case.role, case.reach, case.name) == ("buyer", 2, "9 Oak")
+
+
+def test_a_dropped_wall_is_gone_and_the_other_goes_on(person, small):
+    """With all that was said of it, in the record too; the one that is left keeps its name."""
+    while "What next?" not in person.shown:
+        asked = " ".join(person.shown.split())[-300:]
+        person.type("" if "Enter for the result" in asked else "d")
+    (row,) = [line for line in person.shown.splitlines() if "another wall" in line.lower()]
+    person.type(row.split()[0])
+    person.type("pantry")
+    shown = person.type("l")
+    (row,) = [line for line in shown.splitlines() if "Rename or drop a wall" in line]
+    for line in (row.split()[0], "1", "2"):
+        person.type(line)
+    shown = person.type("2")
+    after = shown.partition("Dropped: kitchen.")[2]
+    assert "Your answers" in after  # and nothing is asked of the other's name
+    assert "What should the wall be called?" not in after
+    person.type("")
+    case = read_case(saved_path(person.last("q")), small.base.questions)
+    assert [wall.name for wall in case.walls] == ["pantry"]
+    assert {step.subject for step in case.asked} <= {"house", case.walls[0].id}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from walltriage.case.model import UNKNOWN, Answer
 from walltriage.inference.looks.glance import Asked, Picked, picked_by, word_for_all
 from walltriage.interview import words
@@ -19,7 +21,14 @@ def told_again(page: Asked, back: TakenBack) -> tuple[str, Picked]:
         return answers.get(name, Answer(ONE_OR_MORE if name in named else UNKNOWN))
 
     word = word_for_all(page, answer)
-    return word, Picked() if word else picked_by(page, answer)
+    if word:
+        return word, Picked()
+    picked = picked_by(page, answer)
+    # what was left out, and never asked about since, is nothing that one could not tell of
+    doubtful = {name for name, given in answers.items() if not given.is_real}
+    return "", replace(
+        picked, unsure=frozenset(at for at in picked.unsure if doubtful & {*page.items[at].told})
+    )
 
 
 def said_again(page: Asked, back: TakenBack) -> str:

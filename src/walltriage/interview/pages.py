@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 from zlib import crc32
 
 from walltriage.case.measure import is_metric
-from walltriage.case.model import Answer
+from walltriage.case.model import UNKNOWN, Answer
 from walltriage.inference.looks.policy import FAR
 from walltriage.interview import words
 from walltriage.interview.page_again import said_again
@@ -155,6 +155,8 @@ def question_page(
     choices = [Choice(option.id, option.says) for option in entry.options]
     if flipped and entry.turns:
         choices.reverse()
+    if entry.unknown is not None:
+        choices.append(Choice(UNKNOWN, entry.unknown.says))
     explained = _explained(question, glossary)
     return Page(
         ask=entry.ask,
@@ -203,8 +205,9 @@ def in_other_order(case_name: str) -> bool:
 
 def said(question: AskedQuestion, answer: Answer) -> str:
     """An answer in the words in which it was given, with how sure it was."""
-    if answer.value == "unknown":
-        text = say(words.DONT_KNOW)
+    own = question.entry.unknown
+    if answer.value == UNKNOWN:
+        text = say(words.DONT_KNOW if own is None else own.says)
     elif answer.value == "out_of_reach":
         text = say(words.CANT_REACH)
     else:

@@ -6,15 +6,15 @@ always gets the same question: what is remembered only saves work.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal, cast
 
 import numpy as np
 
-from walltriage.case.model import HOUSE, ROLES, Answer, Case, Step
+from walltriage.case.model import HOUSE, ROLES, UNKNOWN, Answer, Case, Step
 from walltriage.case.pages import pages
-from walltriage.inference.columns.codes import Bools
+from walltriage.inference.columns.codes import Batch, Bools
 from walltriage.inference.engine.evaluate import Evaluation
 from walltriage.inference.looks.choice import LookChoice
 from walltriage.inference.looks.glance import Asked, asked_of
@@ -56,6 +56,11 @@ class Planner:
         self.choice = LookChoice(triager.worth, tuple(self._rules), self.policy)
         self._names = tuple(self.base.questions)
         self._columns = {name: index for index, name in enumerate(self._names)}
+        self._page_of = {
+            name: glance.id
+            for glance in self.base.glances
+            for name in (*glance.lists, *glance.singles)
+        }
         self._kept: dict[str, tuple[Evaluation, object, NextStep]] = {}
 
     def next_step(self, case: Case, wall_id: str, evaluation: Evaluation) -> NextStep:
@@ -84,9 +89,11 @@ class Planner:
         fired, beliefs = self._fired(evaluation), evaluation.beliefs
         row, progress = self._row(left), self._progress(case, places, asked, to_name)
         to_try = self.choice.to_try(fired, beliefs, row, progress)
-        unsettling = self._unsettling(case, wall_id, to_try)
+        told = self.choice.coder.encode([self.triager.answers(case, wall_id)])
+        passed = self._passed(case, told, progress)
+        unsettling = self._unsettling(told, to_try, passed)
         chosen = self.choice.choose(
-            Standing(row, self._row(opened), unsettling, fired, beliefs, progress)
+            Standing(row, self._row(opened), unsettling, fired, beliefs, progress, told, passed)
         )
         column = int(chosen.question[0])
         if column < 0:
@@ -95,7 +102,10 @@ class Planner:
         question = self.base.questions[name]
         fresh = [other for other in left if other not in to_name]
         glance = int(chosen.glance[0])
-        page = asked_of(self.base.glances[glance], fresh) if glance >= 0 else None
+        page = None
+        if glance >= 0:
+            (shut_out,) = self.choice.glances.shut_out(told)
+            page = asked_of(self.base.glances[glance], fresh, shut_out)
         likely = {self._names[c] for c in np.flatnonzero(chosen.must[0] | chosen.worthwhile[0])}
         likely -= {name, *(page.questions if page else ())}
         pages_in = self.choice.glances.pages
@@ -139,12 +149,20 @@ class Planner:
             for name in self.base.questions[list_name].entry.opens.get(answer.value, ())
         ]
 
-    def _unsettling(self, case: Case, wall_id: str, to_try: Bools) -> Bools:
+    def _unsettling(self, told: Batch, to_try: Bools, passed: Bools) -> Bools:
         """Of the questions ``to_try`` (1, q), those that could take "non-bearing" back."""
-        if not to_try.any():
-            return to_try
-        batch = self.triager.trial.evaluator.coder.encode([self.triager.answers(case, wall_id)])
-        return self.triager.unsettling.among(batch, to_try)
+        return self.triager.unsettling.among(told, to_try, passed) if to_try.any() else to_try
+
+    def _passed(self, case: Case, told: Batch, progress: Progress) -> Bools:
+        """Questions (1, q) passed over on a page, of which somebody has picked something else."""
+        shown = {step.glance for step in case.asked}
+        there = {
+            name
+            for glance in self.base.glances if glance.id in shown
+            for item in glance.items
+            for name in item.seen
+        }  # fmt: skip
+        return self.choice.glances.passed(told, progress.to_name) & self._row(there)
 
     def _row(self, names: Iterable[str]) -> Bools:
         """Some questions as a row (1, q)."""
@@ -172,26 +190,31 @@ class Planner:
         return ["desk", *(self.base.questions[step.question].place for step in steps)]
 
     def closed_places(self, case: Case, wall_id: str) -> set[str]:
-        """Far places where two questions got no answer ("don't know", "can't get there"), none got
-        one, and nothing was seen that is still to be named.  A place opens again when one of those
-        answers is changed."""
+        """Far places where two questions got no answer ("don't know", a page of it counted once, or
+        "can't get there"), none got one, and nothing was seen that is still to be named.  A place
+        opens again when one of those answers is changed."""
         answers = case.answers_for(wall_id)
         seen = {
             self.base.questions[step.question].place
             for step in case.to_name
             if step.subject in (HOUSE, wall_id)
         }
-        by_place: dict[str, list[Answer]] = {}
+        by_place: dict[str, dict[str, Answer]] = {}
         for question in self.base.questions.values():
             if question.place in FAR and question.id in answers:
-                by_place.setdefault(question.place, []).append(answers[question.id])
+                by_place.setdefault(question.place, {})[question.id] = answers[question.id]
         return {
             place
             for place, given in by_place.items()
-            if len(given) >= self.policy.closed_after
-            and place not in seen
-            and not any(a.is_real for a in given)
+            if place not in seen
+            and not any(answer.is_real for answer in given.values())
+            and self._without_answer(given) >= self.policy.closed_after
         }
+
+    def _without_answer(self, given: Mapping[str, Answer]) -> int:
+        """How often it was said that one does not know, once for a page, or can't get there."""
+        unknown = [name for name, answer in given.items() if answer.value == UNKNOWN]
+        return len({self._page_of.get(name, name) for name in unknown}) + len(given) - len(unknown)
 
 
 def asked_pages(case: Case, wall_id: str) -> int:

@@ -62,7 +62,9 @@ def _review_page(
         reach = words.REACH[interview.session.case.reach]
         rows.append((str(len(given) + 1), "Who is asking, how far, the name", reach))
         names = ", ".join(wall.title for wall in interview.session.walls)
-        rows.append((str(len(given) + 2), "Rename or drop a wall", names))
+        several = len(interview.session.walls) > 1
+        edit = "Rename or drop a wall" if several else "Rename the wall"
+        rows.append((str(len(given) + 2), edit, names))
     interview.screen.answers(rows)
     return Page(
         ask=hint if last else "Number to change an answer; Enter for the rest of the list.",

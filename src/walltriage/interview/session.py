@@ -199,16 +199,22 @@ class Session(InterviewState):
         given = self._given
         self._counted = CountedCase(self.triager, self._frame, given.answers, given.to_name)
         self._plan, self._wall_id = self._next()
-        self._left = self._left.then(self._plan, self._wall_id)
+        place = self.question(self.step).place if self.step else ""
+        self._left = self._left.then(self._plan, self._wall_id, place)
 
     def _next(self) -> tuple[NextStep, str]:
         again, self._again = self._again, None
-        if again is not None:
-            wall = self.case.walls[0].id if again.subject == HOUSE else again.subject
-            more = self.planner.next_step(self.case, wall, self._counted.evaluation(wall))
-            return replace(more, step=again, stop=None, for_numbers=False, page=None), wall
+        if again is not None and again.subject != HOUSE:
+            return self._asking(self._plan_of(again.subject), again), again.subject
         for asked in self.case.walls:
-            plan = self.planner.next_step(self.case, asked.id, self._counted.evaluation(asked.id))
+            plan = self._plan_of(asked.id)
             if plan.step is not None:
                 break
-        return plan, asked.id
+        return plan if again is None else self._asking(plan, again), asked.id
+
+    def _plan_of(self, wall_id: str) -> NextStep:
+        return self.planner.next_step(self.case, wall_id, self._counted.evaluation(wall_id))
+
+    def _asking(self, plan: NextStep, again: Step) -> NextStep:
+        """A question asked again, by itself; what follows it is as planned."""
+        return replace(plan, step=again, stop=None, for_numbers=False, page=None)

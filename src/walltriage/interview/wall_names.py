@@ -9,13 +9,12 @@ from walltriage.language import say
 
 
 def edit_walls(interview: Interview) -> None:
-    """Pick a wall, give it another name or drop it, until the person is done; the only one is
-    renamed at once."""
-    while True:
-        walls = interview.session.walls
-        if len(walls) == 1:
-            _rename(interview, walls[0])
-            return
+    """Pick a wall, give it another name or drop it, until the person is done or one is left; the
+    only one is renamed at once."""
+    walls = interview.session.walls
+    if len(walls) == 1:
+        _rename(interview, walls[0])
+    while len(walls := interview.session.walls) > 1:
         rows = [Choice(wall.id, wall.title) for wall in walls]
         page = Page(
             ask="Which wall?", choices=(*rows, Choice("", "Leave them as they are")),

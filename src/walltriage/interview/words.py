@@ -80,6 +80,8 @@ WHY_BACK = {
     "trouble": "before we end, whether the house is in trouble.",
 }
 FOR_NUMBERS = "I can judge the wall already; this is for the sizes in the result."
+MORE = "Your last answer opened more questions."
+MORE_HERE = "Your last answer opened more questions here."
 SOUGHT = "So far nothing speaks for a load; the rest has to be looked for before I say so."
 INTRO = (
     "Is this wall holding something up? I ask about what you can see, one thing at a time. "
@@ -96,8 +98,9 @@ def left(count: Left, reason: str = "") -> str:
     told = say(
         "About {here} left in this place, {in_all} in all.", here=count.here, in_all=count.in_all
     ) if count.here else say("About {in_all} left in all.", in_all=count.in_all)  # fmt: skip
-    grew = SOUGHT if reason == "sought" else "Your last answer opened more questions."
-    return f"{say(grew)} {told}" if count.grew else told
+    if count.grew:
+        return f"{say(SOUGHT if reason == 'sought' else MORE)} {told}"
+    return f"{say(MORE_HERE)} {told}" if count.grew_here else told
 
 
 def back_to(place: str, reason: str) -> str:

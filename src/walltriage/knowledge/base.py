@@ -69,6 +69,8 @@ class AskedQuestion:
 
     def means(self, value: str) -> str:
         """How reports repeat an answer."""
+        if value == NO_ANSWER[0] and self.entry.unknown is not None:
+            return self.entry.unknown.means
         if value in NO_ANSWER:
             return say("not known") if value == NO_ANSWER[0] else say("could not be reached")
         known: tuple[Option | Band, ...] = (*self.entry.options, *self.entry.bands)

@@ -43,6 +43,11 @@ class GlanceItem(Entry):
         return tuple(dict.fromkeys((*self.unseen, *self.seen)))
 
     @property
+    def told_by(self) -> tuple[str, ...]:
+        """The questions that tell what it is."""
+        return (*self.told, *self.names)
+
+    @property
     def shown_with(self) -> tuple[str, ...]:
         """The questions one of which has to be open for it to be on the page."""
         own = (self.of,) if self.of else self.told

@@ -70,6 +70,13 @@ class Option(Entry):
     means: Text
 
 
+class NotKnown(Entry):
+    """How not knowing is said where there is a plainer way; ``means`` is how reports repeat it."""
+
+    says: Text
+    means: Text
+
+
 class Band(Entry):
     """A named stretch of a measured scale, from the end of the last band up to ``under``."""
 
@@ -109,6 +116,7 @@ class Question(Entry):
     ``answer`` is ``choice`` (with ``options``), ``length`` or ``number`` (with
     ``least`` and ``most``, and ``bands`` where a clue reads it), or ``text``.
     ``always``: of whom it is asked before an interview ends, whatever it would change.
+    ``unknown``: what stands among the options for "I don't know", where that reads oddly.
     ``opens``: by option, the questions asked at once after it, to say which of a list it is.
     A number with ``years`` is a year, and is read as people say years ("the fifties").
     ``kind`` picks the reporter's reliability; ``computed`` is never asked.  ``simulated`` is
@@ -125,6 +133,7 @@ class Question(Entry):
     who: list[Role] = Field(default_factory=lambda: ["buyer", "trade", "firm"])
     answer: Literal["choice", "length", "number", "text"] = "choice"
     options: list[Option] = Field(default_factory=list)
+    unknown: NotKnown | None = None
     bands: list[Band] = Field(default_factory=list)
     least: str | float | None = None
     most: str | float | None = None

@@ -184,10 +184,11 @@ class Interviewer:
         left = self.planner.open_questions(batch.rows(going[at]), fired, here.rows(at))
         left &= ~here.to_name[at]
         told: dict[int, dict[str, Answer]] = {}
-        for place, open_here in zip(at.tolist(), left, strict=True):
+        cannot = self.planner.choice.glances.shut_out(batch.rows(going[at]))
+        for place, open_here, shut_out in zip(at.tolist(), left, cannot, strict=True):
             row, glance = int(going[place]), self.base.glances[plan.glance[place]]
             names = {self._questions[c].id for c in np.flatnonzero(open_here)}
-            page = asked_of(glance, names)
+            page = asked_of(glance, names, shut_out)
             answers, to_name = self._said(page, people[row])
             told[row] = answers
             for name, answer in answers.items():

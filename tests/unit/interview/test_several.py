@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from walltriage.case.model import HOUSE, UNKNOWN, Case, Step, Wall
+from walltriage.case.model import HOUSE, OUT_OF_REACH, UNKNOWN, Answer, Case, Step, Wall
 from walltriage.case.read import parse_case
 from walltriage.case.write import case_text
 from walltriage.inference.looks.glance import Picked
-from walltriage.interview.pages import page_for
-from walltriage.interview.planner import Planner
+from walltriage.interview import words
+from walltriage.interview.given import TakenBack
+from walltriage.interview.left import Left
+from walltriage.interview.page_again import told_again
+from walltriage.interview.pages import Choice, page_for, question_page, said
+from walltriage.interview.planner import NextStep, Planner
 from walltriage.interview.replies import ReplyError, understand
 from walltriage.interview.session import Session
 
@@ -168,3 +172,56 @@ def test_what_was_said_is_told_in_the_words_of_the_page(session):
     session.nothing_known(UNKNOWN)
     assert session.back()
     assert page_for(session).keep_says == "I don't know"
+
+
+def test_what_was_left_out_is_not_told_as_unsure(session, planner):
+    """Of a page of kinds only what was picked, or could not be told, is shown again."""
+    while session.page is None or session.page.glance.id != "where_it_stands":
+        session.unknown() if session.page is None else session.answer_page(Picked())
+    page = session.page
+    attic, across = item(session, "only an attic"), item(session, "across the ridge")
+    session.answer_page(Picked(frozenset({attic}), frozenset({across})))
+    told = TakenBack(session.given)  # what is left to be named is forgotten once it is named
+    word, picked = told_again(page, told)
+    assert word == ""
+    assert picked.seen == {attic}
+    third = next(at for at, thing in enumerate(page.items) if "middle third" in thing.says)
+    assert third not in picked.unsure
+
+
+def test_a_page_without_an_answer_counts_once(planner):
+    """Two pages of "don't know" close a place, one alone does not; not getting there does."""
+    names = ("hidden_beam", "stud_pack", "steel_in_wall")
+    for word, closed in ((UNKNOWN, set()), (OUT_OF_REACH, {"opened"})):
+        answers = {name: Answer(word) for name in names}
+        case = Case(walls=(Wall("w1", "w", answers),))
+        assert planner.closed_places(case, "w1") == closed
+    more = {name: Answer(UNKNOWN) for name in (*names, "opened_top")}
+    assert planner.closed_places(Case(walls=(Wall("w1", "w", more),)), "w1") == {"opened"}
+
+
+def test_nobody_has_said_anything_is_an_answer(full):
+    """Among the options, for "I don't know", and so in the record."""
+    question = full.base.questions["opinion_given"]
+    page = question_page(question, {}, flipped=False, heading="")
+    assert page.choices[-1] == Choice(UNKNOWN, "Nobody has said anything, that I know of")
+    assert understand("4", page).value == UNKNOWN
+    assert said(question, Answer(UNKNOWN)) == "Nobody has said anything, that I know of"
+    assert question.means(UNKNOWN) == "nobody known to have said anything"
+    assert full.base.questions["year_built"].means(UNKNOWN) == "not known"
+
+
+@pytest.mark.parametrize(
+    ("before", "here", "in_all", "told"),
+    [((3, 10), 5, 9, (False, False)), ((3, 10), 6, 9, (False, True)),
+     ((3, 10), 6, 13, (True, True)), ((0, 10), 6, 9, (False, False))],
+)  # fmt: skip
+def test_more_than_two_more_is_said(before, here, in_all, told):
+    """In all, or in the same place; where nothing was told of a place nothing grew."""
+    left = Left(*before, wall_id="w1", place="attic")
+    plan = NextStep(None, more_here=here, in_all=in_all)
+    then = left.then(plan, "w1", "attic")
+    assert (then.grew, then.grew_here) == told
+    assert not left.then(plan, "w1", "rooms").grew_here
+    assert not left.then(plan, "w2", "attic").grew
+    assert ("opened more questions" in words.left(then, "worth")) == any(told)

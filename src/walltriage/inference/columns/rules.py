@@ -30,7 +30,7 @@ from walltriage.knowledge.rule_kinds import KIND_ASKED
 from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf
 
 PATH_STATES: tuple[PathStatus, ...] = ("open", "established", "ruled_out")
-_COMPARE: Mapping[str, Callable[[Floats, float], Bools]] = {
+COMPARE: Mapping[str, Callable[[Floats, float], Bools]] = {
     "at_least": np.greater_equal,
     "at_most": np.less_equal,
     "above": np.greater,
@@ -151,7 +151,7 @@ class ColumnRules:
             if leaf.name not in self._coder.number_column:
                 raise _cannot(self._coder, item, f"'{leaf.comparison}' of '{leaf.name}'")
             number = self._coder.number_column[leaf.name]
-            compare, limit = _COMPARE[leaf.comparison], float(leaf.limit or 0)
+            compare, limit = COMPARE[leaf.comparison], float(leaf.limit or 0)
             return lambda chunk: compare(chunk.batch.numbers[:, number], limit)
         if leaf.family == "answered":
             return lambda chunk: chunk.batch.codes[:, column] >= FIRST_VALUE
@@ -182,7 +182,7 @@ class ColumnRules:
         if leaf.comparison is None:
             return _never if leaf.values else _always
         limit = measure_limit(leaf, self._thresholds)
-        compare = _COMPARE[leaf.comparison]
+        compare = COMPARE[leaf.comparison]
         return lambda chunk: compare(chunk.measures[leaf.name], limit)
 
 

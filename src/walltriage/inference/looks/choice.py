@@ -15,7 +15,7 @@ import numpy as np
 
 from walltriage.case.model import HOUSE, ROLES
 from walltriage.inference.belief.step import Beliefs
-from walltriage.inference.columns.codes import Bools, Floats
+from walltriage.inference.columns.codes import Bools, Coder, Floats
 from walltriage.inference.looks.gate_worth import GateWorth, columns_of
 from walltriage.inference.looks.glance import Glances
 from walltriage.inference.looks.policy import EFFORT_COST, FAR, InterviewPolicy
@@ -44,11 +44,12 @@ class LookChoice:
         self._first = np.array([q.entry.first for q in questions])
         self._always = np.array([[role in q.entry.always for q in questions] for role in ROLES])
         uses = worth.uses
-        self.glances = Glances(base)
+        self.coder = Coder(base)
+        self.glances = Glances(base, self.coder)
         self._scope = np.array([bool(uses[q.id].scope) for q in questions])
         self._near_guard = self._scope & self.house & (self.effort <= self.policy.near_effort)
         self._guard_order = np.lexsort((np.arange(len(questions)), self.effort))
-        self._gates = GateWorth(worth, rules, self.policy)
+        self._gates = GateWorth(worth, rules, self.policy, self.coder)
         self._scope_rules = [order[r.id] for r in base.scope if r.id in order]
         self._verdicts = [(order[r.id], r.concludes) for r in base.guards.verdicts if r.id in order]
         columns = {question.id: column for column, question in enumerate(questions)}
@@ -154,7 +155,7 @@ class LookChoice:
         """
         left, undecided = at.left, ~decided[:, None]
         first = left & self.house & self._first
-        guards = left & self._near_guard & undecided
+        guards = left & self._near_guard & undecided & ~at.passed
         opened = left & at.opened & (undecided | self._danger_opened) & self._at_hand(at.progress)
         always = left & self._always[at.progress.role]
         sooner = (first, always, left & self._danger_lists, left & self._first)
@@ -206,7 +207,7 @@ class LookChoice:
         # what is sought before "non-bearing" is asked while one is there, once that is near
         early = (lifts > 0) | ((self._sought | at.unsettling) & self._close(at.beliefs)[:, None])
         values += early * ~shut[:, None] * (policy.early_gate_worth * self.far[self.place])
-        values += self._scope * policy.scope_worth
+        values += (self._scope & ~at.passed) * policy.scope_worth
         scores = values / cost
         return np.where(wanted & (scores >= self._floor), scores, -1.0)
 

@@ -76,9 +76,10 @@ class ColumnPlanner:
             left = self.open_questions(chunk.batch, chunk.fired, there)
             opened = self._opened(chunk.batch) | there.to_name
             to_try = self.choice.to_try(chunk.fired, beliefs, left, there)
-            unsettling = self._unsettling.among(chunk.batch, to_try)
+            passed = self.choice.glances.passed(chunk.batch, there.to_name)
+            unsettling = self._unsettling.among(chunk.batch, to_try, passed)
             found = self.choice.choose(
-                Standing(left, opened, unsettling, chunk.fired, beliefs, there)
+                Standing(left, opened, unsettling, chunk.fired, beliefs, there, chunk.batch, passed)
             )
             plan.question[rows], plan.stop[rows] = found.question, found.stop
             plan.for_numbers[rows], plan.glance[rows] = found.for_numbers, found.glance
@@ -100,7 +101,8 @@ class ColumnPlanner:
         for place in FAR:
             there = choice.place == PLACES.index(place)
             codes = batch.codes[:, there]
-            nothing = ((codes == UNKNOWN) | (codes == OUT_OF_REACH)).sum(axis=1)
+            unknown = self.choice.glances.answers(codes == UNKNOWN, there)
+            nothing = unknown + (codes == OUT_OF_REACH).sum(axis=1)
             to_name = progress.to_name[:, there] & (codes == NOT_ASKED)
             known = (codes >= FIRST_VALUE) | to_name
             closed = (nothing >= self.policy.closed_after) & ~known.any(axis=1)

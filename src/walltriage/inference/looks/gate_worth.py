@@ -11,8 +11,9 @@ from collections.abc import Collection, Mapping, Sequence
 import numpy as np
 
 from walltriage.inference.belief.step import LEAST_CHANCE, OPEN, Beliefs, is_direct
-from walltriage.inference.columns.codes import Bools, Floats
+from walltriage.inference.columns.codes import Bools, Coder, Floats
 from walltriage.inference.engine.uses import lifting
+from walltriage.inference.looks.live_ways import LiveWays, facts_to_hold
 from walltriage.inference.looks.policy import InterviewPolicy
 from walltriage.inference.looks.progress import Standing
 from walltriage.inference.looks.reachable import Reachable
@@ -20,7 +21,7 @@ from walltriage.inference.looks.worth import Worth
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.reads import questions_behind
 from walltriage.knowledge.schema_guards import Gate
-from walltriage.knowledge.terms import TermError, branches, placed_leaves
+from walltriage.knowledge.terms import ASKED_OF, TermError, branches, placed_leaves
 
 
 def columns_of(base: KnowledgeBase, names: Collection[str]) -> Bools:
@@ -31,7 +32,9 @@ def columns_of(base: KnowledgeBase, names: Collection[str]) -> Bools:
 class GateWorth:
     """Weighs gates with one knowledge base; ``rules`` are the ids of all its rules."""
 
-    def __init__(self, worth: Worth, rules: Sequence[str], policy: InterviewPolicy) -> None:
+    def __init__(
+        self, worth: Worth, rules: Sequence[str], policy: InterviewPolicy, coder: Coder
+    ) -> None:
         self._worth, self._base, self._policy = worth, worth.base, policy
         base, uses = self._base, worth.uses
         order = {name: index for index, name in enumerate(rules)}
@@ -42,12 +45,19 @@ class GateWorth:
             for name, gate in gates.items()
         ]
         self._ways = [self._open_ways(gate) for gate in gates.values()]
+        self._live = LiveWays(base, coder)
+        self._rates = [
+            [(order[r.id], r.in_100[1], branches(r.when)) for r in path.entry.base_rates]
+            for path in base.paths.values()
+        ]
+        self._facts = [facts_to_hold(branches(gate.when)) for gate in gates.values()]
         self._rules = np.array([rule for rule, _ in self._lifters], np.intp)
         # the questions that move each gate, one gate after the other, -1 for none that is left
         movers = [np.flatnonzero(moving).tolist() or [-1] for _, moving in self._lifters]
         self._movers = np.array([column for some in movers for column in some], np.intp)
         self._movers_of = np.cumsum([0, *map(len, movers)])[:-1]
         behind = questions_behind(base)
+        self._besides = [self._not_by_facts(gate, behind) for gate in gates.values()]
         parts = [parts_in_lifting(gate, behind) for gate in gates.values()]
         self._parts = np.array(
             [[part.get(q, 1.0) if name in uses[q].other else 0.0 for q in base.questions]
@@ -61,15 +71,18 @@ class GateWorth:
 
     def _open_ways(self, gate: Gate) -> list[tuple[int, Bools, Bools]]:
         """Of a gate that stands while load paths are open: each path's column, the questions (q,)
-        that touch it, and those that can close it: a look at it, what tells whether there is
-        something to look at, and what picks its base rate."""
+        that touch it, and those that can close it: a look at it, and what tells whether there is
+        something to look at."""
         paths = {
             leaf.name for _, leaf in placed_leaves(gate.when)
             if leaf.family == "path" and leaf.values in (("open",), ("ruled_out",))
         }  # fmt: skip
         found = []
         for path in sorted(paths):
-            touching = {name for name, use in self._worth.uses.items() if path in use.paths}
+            touching = {
+                name for name, use in self._worth.uses.items()
+                if path in use.clue_paths | use.sign_paths
+            }  # fmt: skip
             looks = {
                 clue.question
                 for clues in self._base.paths[path].clues.values()
@@ -81,11 +94,17 @@ class GateWorth:
                 if name in use.other
             }  # fmt: skip
             column = list(self._base.paths).index(path)
-            rates = {name for name, use in self._worth.uses.items() if path in use.rate_paths}
-            closing = looks | before | rates
-            either = columns_of(self._base, touching), columns_of(self._base, closing)
+            either = columns_of(self._base, touching), columns_of(self._base, looks | before)
             found.append((column, *either))
         return found
+
+    def _not_by_facts(self, gate: Gate, behind: Mapping[str, set[str]]) -> Bools:
+        """The questions (q,) that a gate reads otherwise than by a fact that has to come to
+        hold."""
+        leaves = [leaf for branch in branches(gate.when) for leaf in branch]
+        read = {leaf.name for leaf in leaves if leaf.family in ASKED_OF}
+        held = [behind.get(x.name, set()) for x in leaves if x.family == "fact" and not x.negated]
+        return columns_of(self._base, read.union(*held))
 
     def shut(self, at: Standing) -> Bools:
         """Where "non-bearing" is out of reach (n,): a gate stands that no question left could
@@ -100,11 +119,13 @@ class GateWorth:
         """Which part (n, q), 0 to 1, of the way to letting the gates go each answer makes."""
         lifts: Floats = self._tells_whole * self._by_whole(at.beliefs)[:, None]
         last = at.beliefs.measures["upper"] <= self._mark  # nothing but gates is in the way
-        for (rule, moving), ways, parts in zip(self._lifters, self._ways, self._parts, strict=True):
+        for gate, ((rule, moving), ways, parts) in enumerate(
+            zip(self._lifters, self._ways, self._parts, strict=True)
+        ):
             stands = at.fired[:, rule]
             if not stands.any():
                 continue
-            lifts[stands] = np.maximum(lifts[stands], parts)
+            lifts[stands] = np.maximum(lifts[stands], parts * self._leading(gate, at)[stands])
             if not (stands & last).any():
                 continue
             if not ways:
@@ -115,7 +136,32 @@ class GateWorth:
                     lifts[np.ix_(here, touching)], self._policy.part_of_way
                 )
                 lifts[np.ix_(here, closing)] = 1.0
+                lifts[here] = np.maximum(lifts[here], self._lowering(path, at)[here])
         return lifts
+
+    def _lowering(self, path: int, at: Standing) -> Bools:
+        """The questions (n, q) that could still bring a base rate of a path (its column) to hold
+        whose highest is below that of the one that holds: of several, the first holds."""
+        found = np.zeros(at.left.shape, bool)
+        rates = self._rates[path]
+        none_yet = np.logical_and.accumulate([~at.fired[:, rule] for rule, _, _ in rates])
+        holding = np.array([top for _, top, _ in rates])[
+            np.minimum(none_yet.sum(axis=0), len(rates) - 1)
+        ]
+        for (_, top, ways), before in zip(rates, none_yet, strict=True):
+            lower = before & (top < holding)
+            if ways and lower.any():
+                found |= self._live.to_any(ways, at.told, at.left) & lower[:, None]
+        return found
+
+    def _leading(self, gate: int, at: Standing) -> Bools:
+        """The questions that could still move a gate (n, q): a way by facts may be shut."""
+        found: Bools = np.ones(at.left.shape, bool)
+        if self._facts[gate]:
+            found &= self._besides[gate]
+            for fact in self._facts[gate]:
+                found |= self._live.to_fact(fact, at.told, at.left)
+        return found
 
     def near(self, beliefs: Beliefs, shut: Bools) -> Floats:
         """How near (n,) the verdict is, 0 to 1: the mark over the chance that the wall bears."""

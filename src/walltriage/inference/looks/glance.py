@@ -12,7 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from walltriage.case.model import OUT_OF_REACH, UNKNOWN, Answer
-from walltriage.inference.columns.codes import Bools
+from walltriage.inference.columns.codes import FIRST_VALUE, Batch, Bools, Coder
+from walltriage.inference.looks.live_ways import LiveWays
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.glances import (
     NONE_OF_THESE,
@@ -22,6 +23,7 @@ from walltriage.knowledge.glances import (
     lists_of,
     singles_of,
 )  # fmt: skip
+from walltriage.knowledge.terms import branches
 
 FEWEST_ITEMS = 2  # fewer are asked by their own question
 
@@ -97,11 +99,20 @@ class Asked:
         )
 
 
-def asked_of(glance: Glance, left: Collection[str]) -> Asked:
-    """The page of a glance for somebody to whom these questions are open."""
+def asked_of(glance: Glance, left: Collection[str], shut_out: Collection[str] = ()) -> Asked:
+    """The page of a glance for somebody to whom the questions ``left`` are open.
+
+    ``shut_out``: questions that cannot apply by what was told; a thing of a list is left out where
+    that is all it would be told by.
+    """
     return Asked(
         glance,
-        tuple(item for item in glance.items if any(name in left for name in item.shown_with)),
+        tuple(
+            item
+            for item in glance.items
+            if any(name in left for name in item.shown_with)
+            and not (item.of and all(name in shut_out for name in item.told_by))
+        ),
     )
 
 
@@ -157,8 +168,14 @@ def word_for_all(page: Asked, answer: Callable[[str], Answer]) -> str:
 class Glances:
     """The glances of one knowledge base in columns: which page holds a question."""
 
-    def __init__(self, base: KnowledgeBase) -> None:
+    def __init__(self, base: KnowledgeBase, coder: Coder) -> None:
         self.glances = base.glances
+        self._live = LiveWays(base, coder)
+        things = [item for glance in self.glances for item in glance.items if item.of]
+        self._applies = {
+            name: branches(base.questions[name].entry.applies)
+            for item in things for name in item.told_by
+        }  # fmt: skip
         column = {name: index for index, name in enumerate(base.questions)}
         self._holds = np.zeros((len(self.glances), len(column)), bool)
         self._shown: list[list[list[int]]] = []
@@ -167,6 +184,17 @@ class Glances:
             self._shown.append([
                 [column[name] for name in item.shown_with] for item in glance.items
             ])  # fmt: skip
+        # what a thing of a list says by itself, and nothing by not being picked
+        self._said_alone = [
+            (column[item.of], column[name])
+            for glance in self.glances for item in glance.items if item.of and not item.unseen
+            for name in item.seen
+        ]  # fmt: skip
+        names = tuple(base.questions)
+        self._one_or_more = {
+            of: FIRST_VALUE + base.questions[names[of]].values.index(ONE_OR_MORE)
+            for of, _ in self._said_alone
+        }
 
     def holding(self, question: np.ndarray, left: Bools) -> np.ndarray:
         """The glance (n,) on which each question (n,) is asked, -1 where it is asked by itself.
@@ -180,6 +208,30 @@ class Glances:
             if len(rows):
                 open_items = sum(left[np.ix_(rows, item)].any(axis=1).astype(int) for item in shown)
                 found[rows[open_items >= FEWEST_ITEMS]] = row
+        return found
+
+    def shut_out(self, told: Batch) -> list[set[str]]:
+        """For each wall, the questions about things of lists that cannot apply by what was told."""
+        walls: list[set[str]] = [set() for _ in range(len(told))]
+        for name, ways in self._applies.items():
+            for row in np.flatnonzero(~self._live.may_hold(ways, told)).tolist():
+                walls[row].add(name)
+        return walls
+
+    def passed(self, told: Batch, to_name: Bools) -> Bools:
+        """Questions (n, q) that a thing of a list would have answered, had it been picked when
+        another thing of the same list was; nothing is still to be named of them."""
+        found = np.zeros(to_name.shape, bool)
+        for of, column in self._said_alone:
+            found[:, column] |= told.codes[:, of] == self._one_or_more[of]
+        return found & ~to_name
+
+    def answers(self, given: Bools, which: Bools) -> np.ndarray:
+        """How many answers (n,) the questions ``given`` (n, k), of those ``which`` (q,), took: one
+        for all that stand on one page."""
+        on_page = given.astype(int) @ self._holds[:, which].T.astype(int)
+        alone = given & ~self._holds[:, which].any(axis=0)
+        found: np.ndarray = (on_page > 0).sum(axis=1) + alone.sum(axis=1)
         return found
 
     def together(self, wanted: Bools) -> Bools:

@@ -8,7 +8,7 @@ import numpy as np
 
 from walltriage.case.model import ROLES
 from walltriage.inference.belief.step import Beliefs
-from walltriage.inference.columns.codes import Bools
+from walltriage.inference.columns.codes import Batch, Bools
 
 STOPS = ("", "verdict", "scope", "length", "futile", "exhausted")
 REASONS = ("worth", "must", "named", "sought", "numbers", "tape", "trouble")
@@ -65,7 +65,9 @@ class Standing:
     (n, q): questions that an answer to a list has opened, or a thing that was seen.
     ``unsettling`` (n, q): of those left, those an answer to which would take "non-bearing" back;
     only of those that ``Choice.to_try`` names.
-    ``fired`` (n, r): the rules that fired, in the order of ``Choice.rules``.
+    ``fired`` (n, r): the rules that fired, in the order of ``Choice.rules``.  ``told``: the
+    answers so far.  ``passed`` (n, q): questions that something on a page would have answered,
+    which was not picked though its list was.
     """
 
     left: Bools
@@ -74,6 +76,8 @@ class Standing:
     fired: Bools
     beliefs: Beliefs
     progress: Progress
+    told: Batch
+    passed: Bools
 
 
 @dataclass(frozen=True, slots=True)

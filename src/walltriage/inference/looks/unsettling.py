@@ -35,11 +35,17 @@ class Unsettling:
         )
         self._gates = np.array([kind == "gate" for kind in kinds])
         self._mark = base.guards.thresholds["non_bearing_at_most"]
+        self._picked = {
+            (name, base.questions[name].values.index(value))
+            for glance in base.glances for item in glance.items
+            for name, value in item.seen.items()
+        }  # fmt: skip
         self._clashes = np.array([kind == "contradiction" for kind in kinds])
 
-    def among(self, batch: Batch, left: Bools) -> Bools:
+    def among(self, batch: Batch, left: Bools, passed: Bools | None = None) -> Bools:
         """Of the questions ``left`` (n, q), those that could take "likely non-bearing" back, or
-        would keep it from being said."""
+        would keep it from being said; of those ``passed`` over on a page (n, q) not by what would
+        have been picked there."""
         found = np.zeros(left.shape, bool)
         waiting: list[tuple[int, Options]] = []
         rows = 0
@@ -48,6 +54,9 @@ class Unsettling:
                 (self._questions[column].id, value)
                 for column in np.flatnonzero(left[row]).tolist()
                 for value in tried(self._questions[column])
+                if passed is None
+                or not passed[row, column]
+                or (self._questions[column].id, value) not in self._picked
             ]
             waiting.append((row, options))
             rows += len(options) + 1

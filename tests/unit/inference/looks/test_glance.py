@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from walltriage.case.model import OUT_OF_REACH, UNKNOWN, Answer
+from walltriage.inference.columns.codes import Coder
 from walltriage.inference.looks.glance import (
     Asked,
     Glances,
@@ -168,7 +169,7 @@ def test_an_answer_that_the_page_cannot_say_is_never_said_for_somebody(full, gla
 def test_the_page_of_a_question_in_columns_is_that_of_one_interview(full):
     """Which glance holds a question; alone it is asked by itself."""
     names = list(full.base.questions)
-    glances = Glances(full.base)
+    glances = Glances(full.base, Coder(full.base))
     left = np.zeros((3, len(names)), bool)
     left[0, [names.index("under_wall"), names.index("post_below")]] = True
     left[1, names.index("under_wall")] = True
@@ -186,6 +187,36 @@ def test_a_page_counts_for_all_that_is_wanted_of_it(full):
     wanted = np.zeros((1, len(names)), bool)
     for name in ("wall_line", "opening_in_line", "wall_thickness"):
         wanted[0, names.index(name)] = True
-    (many,) = Glances(full.base).together(wanted)
+    (many,) = Glances(full.base, Coder(full.base)).together(wanted)
     assert many[names.index("wall_line")] == many[names.index("opening_in_line")] == 2
     assert many[names.index("wall_thickness")] == 1
+
+
+def test_a_line_of_a_list_is_there_where_it_can_apply(full, glance):
+    """Nobody is offered a girder truss under rafters, or a roof brace under trusses."""
+    glances = Glances(full.base, Coder(full.base))
+    attic = glance("around_attic")
+    for frame, there, gone in (
+        ("rafters", "Slanted or upright", "girder truss"),
+        ("trusses", "girder truss", "Slanted or upright"),
+    ):
+        told = {n: Answer(v, None, v) for n, v in (("above_wall", "only_attic"),
+                                                   ("attic_frame", frame))}  # fmt: skip
+        (shut_out,) = glances.shut_out(Coder(full.base).encode([told]))
+        says = " ".join(i.says for i in asked_of(attic, full.base.questions, shut_out).items)
+        assert there in says
+        assert gone not in says
+
+
+def test_what_was_not_picked_of_a_list_that_was_is_passed_over(full):
+    """Half levels, beside an addition; not where that is still to be named, nor without a list."""
+    coder, names = Coder(full.base), list(full.base.questions)
+    glances, levels = Glances(full.base, coder), names.index("levels_in_house")
+    told = [{"house_history": Answer(value, None, value)}
+            for value in ("one_or_more", "none_of_these", UNKNOWN)]  # fmt: skip
+    none = np.zeros((3, len(names)), bool)
+    passed = glances.passed(coder.encode(told), none)
+    assert passed[:, levels].tolist() == [True, False, False]
+    to_name = none.copy()
+    to_name[0, levels] = True
+    assert not glances.passed(coder.encode(told), to_name)[0, levels]
