@@ -105,7 +105,7 @@ class _Commands(click.Group):
             _print_no_more()
             where = error.filename if isinstance(error.filename, str) else "output"
             reason = (error.strerror or str(error)).lower()
-            click.echo(str(Problem(where, 0, 0, reason, "give another place")), err=True)
+            click.echo(str(Problem.about(where, reason, "give another place")), err=True)
             sys.exit(BAD_INPUT)
         sys.exit(result if isinstance(result, int) else 0)
 

@@ -35,6 +35,11 @@ class Problem:
     what: str
     expected: str = ""
 
+    @classmethod
+    def about(cls, path: object, what: str, expected: str = "") -> Problem:
+        """A mistake in a file, folder or option as a whole: there is no place within it."""
+        return cls(str(path), 0, 0, what, expected)
+
     def __str__(self) -> str:
         place = f"{self.path}:{self.line}:{self.column}" if self.line else self.path
         what = self.what
@@ -54,6 +59,11 @@ class InputError(Exception):
 
     def __iter__(self) -> Iterator[Problem]:
         return iter(self.problems)
+
+
+def refuse(path: object, what: str, expected: str = "") -> InputError:
+    """For ``raise``: one mistake in a file, folder, option or input as a whole."""
+    return InputError(Problem.about(path, what, expected))
 
 
 def _first_of_each(problems: list[Problem]) -> Iterator[Problem]:

@@ -21,7 +21,7 @@ from itertools import islice
 from pathlib import Path
 from typing import BinaryIO
 
-from walltriage.errors import InputError, Problem, did_you_mean
+from walltriage.errors import InputError, Problem, did_you_mean, refuse
 
 try:
     import fcntl
@@ -58,15 +58,14 @@ def read_bytes(path: Path, most: int = MOST_BYTES) -> bytes:
             return bytes_of(file, str(path), most)
     except OSError as error:
         what = reason(error, "cannot be read") + _near(path, error)
-        raise InputError(Problem(str(path), 0, 0, what, "expected a readable file")) from None
+        raise refuse(path, what, "expected a readable file") from None
 
 
 def bytes_of(file: BinaryIO, name: str, most: int = MOST_BYTES) -> bytes:
     """All bytes of an open file called ``name``; :class:`InputError` for more than ``most``."""
     data = file.read(most + 1)
     if len(data) > most:
-        what = f"more than {most:,} bytes"
-        raise InputError(Problem(name, 0, 0, what, "expected a file of a few kilobytes"))
+        raise refuse(name, f"more than {most:,} bytes", "expected a file of a few kilobytes")
     return data
 
 
@@ -130,7 +129,7 @@ def replacing(path: Path) -> Iterator[BinaryIO]:
         temporary = ""
         _settle(target.parent)
     except OSError as error:
-        problem = Problem(str(path), 0, 0, f"cannot be written: {reason(error)}", _ELSEWHERE)
+        problem = Problem.about(path, f"cannot be written: {reason(error)}", _ELSEWHERE)
         raise InputError(problem) from None
     finally:
         if temporary:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 
 
 def default_rules_folder() -> Path:
@@ -13,6 +13,4 @@ def default_rules_folder() -> Path:
     for folder in (package / "rules", package.parents[1] / "rules"):
         if (folder / "sources.yaml").is_file():
             return folder
-    raise InputError(
-        Problem("rules", 0, 0, "the knowledge base is missing", "reinstall, or give --rules DIR")
-    )
+    raise refuse("rules", "the knowledge base is missing", "reinstall, or give --rules DIR")

@@ -171,9 +171,10 @@ def _whole_lines(file: BinaryIO, kind: Kind, size: int) -> bytes | None:
     that is too long, and at cells in quotation marks, which may hold ends of lines.
     """
     before = file.tell()
-    data = file.read(size)
-    if len(data) == size and not data.endswith(b"\n"):
-        data += file.readline(MOST_RECORD_BYTES)
+    file.seek(before + size)
+    more = len(file.readline(MOST_RECORD_BYTES))
+    file.seek(before)
+    data = file.read(size + more)  # at once: joined from two parts all would be copied
     if data and not (kind == "csv" and b'"' in data):
         at = 0
         while len(data) - at >= MOST_RECORD_BYTES:

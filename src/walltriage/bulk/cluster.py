@@ -1,7 +1,8 @@
 """The batch on a Dask cluster: the same function, on other processes or machines.
 
-Tasks are handed out a few at a time, so that memory stays bounded however long the input
-is, and come back in order.  Dask sends a task out again when its worker is lost.
+Each worker has one task at a time, so that none waits for another with work laid up, and a few
+results wait for their turn: memory stays bounded however long the input is, and they come back in
+order.  Dask sends a task out again when its worker is lost.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from walltriage.bulk.blocks import Task
 from walltriage.bulk.run import Job, Mapped, TaskOutcome, judge_for, judge_task
 from walltriage.errors import InputError, Problem
 
-AHEAD = 3  # tasks handed out for each core: one in work, and no wait for the next
+AHEAD = 3  # tasks of each core that are handed out, or done and waiting for one before them
 CONNECT_SECONDS = 20
 # for Dask's page about itself; of a fixed port it complains when another cluster has it
 ANY_PORT = "127.0.0.1:0"
@@ -57,21 +58,31 @@ def on_cluster(job: Job, scheduler: str | None, processes: int) -> Iterator[Mapp
 
 
 def _mapped(client: Any, job: Job) -> Mapped:
+    import distributed
+
+    dask: Any = distributed
+
     def mapped(tasks: Iterable[Task]) -> Iterator[tuple[Task, TaskOutcome]]:
         # the result of a task, unlike scattered data, is made again when its holders are lost
         shared = client.submit(_handed, job, pure=False)
         client.replicate([shared])  # so that no worker waits for another's copy
         waiting: deque[tuple[Task, Any]] = deque()
         for task in tasks:
+            cores = max(1, sum(client.nthreads().values()))
+            while len(waiting) >= AHEAD * cores:
+                yield _outcome(*waiting.popleft())
+            while len(going := [future for _, future in waiting if not future.done()]) >= cores:
+                with client.as_current():
+                    dask.wait(going, return_when="FIRST_COMPLETED")
             waiting.append((task, client.submit(judge_task, shared, task, pure=False)))
-            if len(waiting) >= AHEAD * max(1, sum(client.nthreads().values())):
-                first, future = waiting.popleft()
-                yield first, future.result()
         while waiting:
-            first, future = waiting.popleft()
-            yield first, future.result()
+            yield _outcome(*waiting.popleft())
 
     return mapped
+
+
+def _outcome(task: Task, future: Any) -> tuple[Task, TaskOutcome]:
+    return task, future.result()
 
 
 def _handed(job: Job) -> Job:

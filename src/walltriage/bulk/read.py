@@ -129,8 +129,10 @@ class BlockReader:
                 if not self._quick_json.read(raw, path, line, default, gathered):
                     self._json_line(path, line, default, raw, gathered)
         gathered.add_rows(waiting)
-        laid = np.array(rows, np.int64)[answers.walls]
-        gathered.laid.append((laid[laid >= 0], answers.packed[laid >= 0]))
+        laid, packed = np.array(rows, np.int64)[answers.walls], answers.packed
+        if -1 in rows:
+            laid, packed = laid[laid >= 0], packed[laid >= 0]
+        gathered.laid.append((laid, packed))
 
     def _json_line(
         self, path: str, line: int, default: str, raw: bytes, gathered: Gathered

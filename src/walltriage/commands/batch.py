@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from walltriage.commands.common import DASH, load_base, rules_option
+from walltriage.commands.common import DASH, PATH, load_base, rules_option
 from walltriage.files import scratch_folder
 from walltriage.language import say, say_count
 
@@ -30,8 +30,8 @@ NOTHING_DONE = 2
     "batch",
     epilog="Example: walltriage batch cases/ more.jsonl --out walls.csv. See docs/batch.md.",
 )
-@click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), help="Write here instead of stdout.")
+@click.argument("paths", nargs=-1, type=PATH)
+@click.option("--out", type=PATH, help="Write here instead of stdout.")
 @click.option(
     "--format",
     "form",
@@ -52,7 +52,7 @@ NOTHING_DONE = 2
 @click.option(
     "--compare",
     "old_rules",
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="Show which verdicts differ under the rules in this folder, and why.",
 )
 @click.option("--template", is_flag=True, help="Print the header of a CSV file to fill in.")

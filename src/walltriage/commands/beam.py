@@ -11,7 +11,9 @@ import click
 from walltriage.commands.beam_headers import header_lines
 from walltriage.commands.beam_lines import as_lines
 from walltriage.commands.beam_supports import on_supports
+from walltriage.commands.common import rules_option
 from walltriage.commands.quantities import (
+    check_data,
     deflection_option,
     is_metric,
     length_option,
@@ -20,7 +22,7 @@ from walltriage.commands.quantities import (
     refuses_in_same_measure,
     step_data,
 )
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 from walltriage.language import say
 from walltriage.report.beam_words import kings_line
 from walltriage.rules_folder import default_rules_folder
@@ -29,7 +31,6 @@ from walltriage.structure.king_studs import KingStuds
 from walltriage.structure.load_path import load_path_to_ground
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.members import MemberResult, choose_members, end_supports
-from walltriage.structure.steps import Check
 from walltriage.structure.stock import KINDS
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.supports import EndSupport
@@ -43,18 +44,6 @@ Example:
   walltriage beam --header roof --house-width "28 ft" --ground-snow 30psf
 A point load counts as live load, unless it says otherwise: "900 lb snow @ 3 ft"."""
 KIND_WORDS = {"dead": "dead", "live": "live", "snow": "snow", "roof-live": "roof_live"}
-
-
-def _check(check: Check) -> dict[str, Any]:
-    return {
-        "name": check.name,
-        "demand": round(check.demand, 4),
-        "limit": round(check.limit, 4),
-        "unit": check.unit,
-        "ratio": round(check.ratio, 4),
-        "combination": check.combination,
-        "decides": check.decides,
-    }
 
 
 def _support(end: EndSupport, metric: bool) -> dict[str, Any]:
@@ -98,7 +87,7 @@ def _member(
         "utilisation": round(result.utilisation, 4),
         "governs": result.governs,
         "combination": result.combination,
-        "checks": [_check(check) for check in result.checks],
+        "checks": [check_data(check, "combination", "decides") for check in result.checks],
         "steps": [step_data(step) for step in result.steps],
         "ends": {
             word: _support(end, metric) for word, end in zip(("left", "right"), ends, strict=True)
@@ -152,9 +141,7 @@ def _points(tables: Tables, values: tuple[str, ...]) -> tuple[PointLoad, ...]:
 @click.option("--all", "everything", is_flag=True, help="List every beam that works.")
 @click.option("--steps", is_flag=True, help="Print every step of the arithmetic.")
 @click.option("--json", "json_wanted", is_flag=True, help="Print one JSON object.")
-@click.option(
-    "--rules", type=click.Path(path_type=Path), help="Use the knowledge base in this folder."
-)
+@rules_option
 @refuses_in_same_measure
 def command(
     opening: str | None,
@@ -179,16 +166,16 @@ def command(
     everything: bool,
     steps: bool,
     json_wanted: bool,
-    rules: Path | None,
+    rules_folder: Path | None,
 ) -> None:
     """Beams that carry a load over an opening, and what supports their ends."""
-    tables = load_tables(rules or default_rules_folder())
+    tables = load_tables(rules_folder or default_rules_folder())
     if header is not None:
         click.echo(header_lines(tables, header, house_width, ground_snow, json_wanted))
         return
     if opening is None and spans is None:
         expected = 'expected the clear width, such as --opening "10 ft", or --spans or --header'
-        raise InputError(Problem("--opening", 0, 0, "is missing", expected))
+        raise refuse("--opening", "is missing", expected)
     loads = LoadSet(
         *(
             load_option(option, value, "plf", tables.accepted("line_load_plf"))

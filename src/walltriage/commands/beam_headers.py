@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 from walltriage.commands.quantities import is_metric, length_option, load_option
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 from walltriage.language import say, say_count
 from walltriage.structure.header_tables import CASES, header_spans
 from walltriage.structure.tables import Tables
@@ -18,7 +18,7 @@ def header_lines(
     """The spans of every header for one case of the code's tables."""
     if house_width is None:
         expected = 'expected the width of the house, such as "28 ft"'
-        raise InputError(Problem("--house-width", 0, 0, "is missing", expected))
+        raise refuse("--house-width", "is missing", expected)
     width = length_option("--house-width", house_width, "ft")
     snow = load_option("--ground-snow", ground_snow, "psf", tables.accepted("ground_snow_psf"))
     found = header_spans(tables, case, width, snow)

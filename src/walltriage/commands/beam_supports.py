@@ -6,8 +6,14 @@ import json
 import re
 from typing import Any
 
-from walltriage.commands.quantities import demand_of_limit, length_option, step_data, step_line
-from walltriage.errors import InputError, Problem
+from walltriage.commands.quantities import (
+    check_data,
+    demand_of_limit,
+    length_option,
+    step_data,
+    step_line,
+)
+from walltriage.errors import refuse
 from walltriage.language import say
 from walltriage.structure.continuous import (
     ContinuousResult,
@@ -33,7 +39,7 @@ def supported_from(spans: str, overhangs: tuple[str, ...]) -> Supported:
         match = re.fullmatch(r"\s*(left|right)\s+(.+)", value)
         if match is None:
             expected = "expected a side and a length, such as 'right 2 ft'"
-            raise InputError(Problem("--overhang", 0, 0, f"'{value}' is no free end", expected))
+            raise refuse("--overhang", f"'{value}' is no free end", expected)
         ends[match[1]] = length_option("--overhang", match[2], "ft")
     return Supported(lengths, (ends["left"], ends["right"]))
 
@@ -85,9 +91,7 @@ def on_supports(
         }
         return json.dumps(data, indent=2)
     said = say(
-        "{passed} of {tried} beams tried pass these checks.",
-        passed=len(order),
-        tried=len(results),
+        "{passed} of {tried} beams tried pass these checks.", passed=len(order), tried=len(results)
     )
     if not order:
         said = say(
@@ -144,10 +148,6 @@ def _data(result: ContinuousResult) -> dict[str, Any]:
         "works": result.works,
         "utilization": round(result.utilization, 4),
         "governs": result.governs,
-        "checks": [
-            {"name": check.name, "demand": round(check.demand, 4), "limit": round(check.limit, 4),
-             "unit": check.unit, "ratio": round(check.ratio, 4), "combination": check.combination}
-            for check in result.checks
-        ],
+        "checks": [check_data(check, "combination") for check in result.checks],
         "steps": [step_data(step) for step in result.steps],
-    }  # fmt: skip
+    }

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from walltriage.case.model import ROLES
-from walltriage.commands.common import load_triager, rules_option
-from walltriage.errors import InputError, Problem
+from walltriage.commands.common import PATH, load_triager, rules_option
+from walltriage.errors import refuse
 from walltriage.language import say
 
 if TYPE_CHECKING:
@@ -23,11 +23,7 @@ if TYPE_CHECKING:
 @click.option(
     "--roof", help="What holds up the roof, if known: trusses, rafters, ridge_beam, flat_joists."
 )
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    help="Write the page to this file: text, or .html to print.",
-)
+@click.option("--out", type=PATH, help="Write the page to this file: text, or .html to print.")
 @rules_option
 def command(
     role: Role, year: str | None, levels: str | None, roof: str | None, out: Path | None,
@@ -51,13 +47,13 @@ def command(
             known[name] = make_answer(name, triager.base.questions[name], value)
         except (AnswerError, KeyError) as error:
             mistake = getattr(error, "what", str(error)), getattr(error, "expected", "")
-            raise InputError(Problem(option, 0, 0, *mistake)) from None
+            raise refuse(option, *mistake) from None
     lines = checklist(triager, texts_for(triager.base), role, known)
     text = "\n".join(lines) + "\n"
     if out is None:
         click.echo(text, nl=False)
     elif out.exists():
-        raise InputError(Problem(str(out), 0, 0, "already exists", "give another name"))
+        raise refuse(out, "already exists", "give another name")
     else:
         write_text(out, as_html(lines) if out.suffix.lower() == ".html" else text)
         click.echo(say("Written: {out}", out=out))

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from walltriage.errors import InputError, Problem, refuse
 from walltriage.garbage import nothing_thrown_away
 
+PATH = click.Path(path_type=Path)
 DASH = Path("-")  # standard input, or standard output
 
 if TYPE_CHECKING:
@@ -24,10 +26,7 @@ if TYPE_CHECKING:
 def rules_option(function: Callable[..., Any]) -> Callable[..., Any]:
     """``--rules DIR``: another knowledge base than the one shipped."""
     return click.option(
-        "--rules",
-        "rules_folder",
-        type=click.Path(path_type=Path),
-        help="Use the knowledge base in this folder.",
+        "--rules", "rules_folder", type=PATH, help="Use the knowledge base in this folder."
     )(function)
 
 
@@ -61,6 +60,27 @@ def read_case_at(path: Path, questions: Catalogue) -> Case:
     name = "standard input"
     data = bytes_of(sys.stdin.buffer, name)
     return parse_case(decoded(data, name), name, questions)
+
+
+def with_walls(case: Case, path: Path) -> Case:
+    """The case, if it has a wall to judge; :class:`InputError` at its file otherwise."""
+    if not case.walls:
+        raise refuse(path, "no wall to triage", "expected 'walls:' with one wall or more")
+    return case
+
+
+def read_each(paths: Iterable[Path], read: Callable[[Path], Case]) -> list[Case]:
+    """A case from each file; :class:`InputError` with the mistakes of all files together."""
+    cases: list[Case] = []
+    problems: list[Problem] = []
+    for path in paths:
+        try:
+            cases.append(read(path))
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(problems)
+    return cases
 
 
 def load_base(rules_folder: Path | None) -> KnowledgeBase:

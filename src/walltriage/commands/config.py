@@ -20,8 +20,7 @@ def command(begin: bool) -> None:
         path.parent.mkdir(parents=True, exist_ok=True)
         write_bytes(path, TEMPLATE.encode("utf-8"))
         click.echo(
-            say("{path}: written; edit it to your firm's name", path=printable(str(path))),
-            err=True,
+            say("{path}: written; edit it to your firm's name", path=printable(str(path))), err=True
         )
     letterhead = load_letterhead(path)
     click.echo(printable(str(path)))

@@ -8,9 +8,9 @@ from typing import Any
 
 import click
 
-from walltriage.commands.common import load_triager, rules_option
+from walltriage.commands.common import PATH, load_triager, rules_option
 from walltriage.commands.serve import need_desk
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 from walltriage.language import say
 
 OPERATOR = "the operator"
@@ -20,9 +20,7 @@ def place_options(function: Callable[..., Any]) -> Callable[..., Any]:
     """``--data`` and ``--database``: which desk."""
     for option in (
         click.option("--database", metavar="URL", help="The desk's database, if it is not SQLite."),
-        click.option(
-            "--data", type=click.Path(path_type=Path), help="The folder with the desk's database."
-        ),
+        click.option("--data", type=PATH, help="The folder with the desk's database."),
     ):
         function = option(function)
     return function
@@ -45,7 +43,7 @@ def command() -> None:
 
 
 @command.command("backup", epilog="Example: walltriage desk backup desk-monday.sqlite3")
-@click.argument("target", type=click.Path(path_type=Path))
+@click.argument("target", type=PATH)
 @place_options
 def backup(target: Path, data: Path | None, database: str | None) -> None:
     """Back up the database to TARGET while the desk runs."""
@@ -57,7 +55,7 @@ def backup(target: Path, data: Path | None, database: str | None) -> None:
 
 
 @command.command("restore", epilog="Example: walltriage desk restore monday.sqlite3 --data new")
-@click.argument("copy", type=click.Path(path_type=Path))
+@click.argument("copy", type=PATH)
 @place_options
 def restore_command(copy: Path, data: Path | None, database: str | None) -> None:
     """Restore a backup where there is no database yet."""
@@ -69,7 +67,7 @@ def restore_command(copy: Path, data: Path | None, database: str | None) -> None
 
 
 @command.command("export", epilog="Example: walltriage desk export everything.zip")
-@click.argument("target", type=click.Path(path_type=Path))
+@click.argument("target", type=PATH)
 @place_options
 @rules_option
 def export(
@@ -83,7 +81,7 @@ def export(
     from walltriage.files import replacing
 
     if target.exists():
-        raise InputError(Problem(str(target), 0, 0, "already exists", "give another name"))
+        raise refuse(target, "already exists", "give another name")
     store = open_store(data, database)
     bench = Bench(load_triager(rules_folder))
     with export_zip(store, bench, OPERATOR) as file, replacing(target) as out:
@@ -92,7 +90,7 @@ def export(
 
 
 @command.command("import", epilog="Example: walltriage desk import everything.zip")
-@click.argument("archive", type=click.Path(path_type=Path))
+@click.argument("archive", type=PATH)
 @place_options
 @rules_option
 def import_command(
@@ -108,7 +106,7 @@ def import_command(
         for line in import_zip(store, load_triager(rules_folder).base, content, OPERATOR):
             click.echo(line)
     except ImportTrouble as error:
-        raise InputError(Problem(str(archive), 0, 0, str(error))) from None
+        raise refuse(archive, str(error)) from None
     finally:
         store.close()
 

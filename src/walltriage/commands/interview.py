@@ -7,7 +7,7 @@ from typing import Literal
 
 import click
 
-from walltriage.commands.common import load_triager, rules_option
+from walltriage.commands.common import PATH, load_triager, rules_option
 
 
 @click.command(
@@ -22,7 +22,7 @@ from walltriage.commands.common import load_triager, rules_option
     type=click.Choice(["buyer", "trade", "firm"]),
     help="Who is asking: buyer or owner, tradesperson, engineering firm.",
 )
-@click.option("--save", type=click.Path(path_type=Path), help="Save the answers in this file.")
+@click.option("--save", type=PATH, help="Save the answers in this file.")
 @click.option(
     "--resume",
     metavar="[FILE]",

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from walltriage.commands.common import load_triager, rules_option
+from walltriage.commands.common import PATH, load_triager, rules_option
 from walltriage.commands.desk import OPERATOR, open_store, place_options
 from walltriage.commands.serve import need_desk
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 from walltriage.language import say
 
 if TYPE_CHECKING:
@@ -20,18 +20,14 @@ if TYPE_CHECKING:
 @click.command("outcomes", epilog="Example: walltriage outcomes --pool-in other-firm.jsonl")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option(
-    "--pool-out",
-    type=click.Path(path_type=Path),
-    help="Write your outcomes to this file, without names or addresses.",
+    "--pool-out", type=PATH, help="Write your outcomes to this file, without names or addresses."
 )
 @click.option(
-    "--pool-in",
-    type=click.Path(path_type=Path),
-    help="Take in the file that another firm wrote with --pool-out.",
+    "--pool-in", type=PATH, help="Take in the file that another firm wrote with --pool-out."
 )
 @click.option(
     "--rules-diff",
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="Write candidate tables, where outcomes disagree, as a diff of the rules.",
 )
 @click.option("--ours", is_flag=True, help="Count your own outcomes only, none taken in.")
@@ -56,7 +52,7 @@ def command(
             try:
                 found = outcomes.read_pool(read_bytes(pool_in).decode("utf-8"))
             except ValueError as error:
-                raise InputError(Problem(str(pool_in), 0, 0, str(error))) from None
+                raise refuse(pool_in, str(error)) from None
             with store.write() as db:
                 taken = outcomes.take_in(db, found, OPERATOR)
             click.echo(
@@ -87,7 +83,7 @@ def command(
 def _new_file(path: Path) -> None:
     """Nothing that is there already is written over."""
     if path.exists():
-        raise InputError(Problem(str(path), 0, 0, "already exists", "give another name"))
+        raise refuse(path, "already exists", "give another name")
 
 
 def _write_candidates(path: Path, folder: Path, wanted: list[Candidate]) -> None:

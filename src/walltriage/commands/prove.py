@@ -9,24 +9,21 @@ from typing import Any
 
 import click
 
-from walltriage.commands.common import load_base, progress, rules_option
-from walltriage.errors import InputError, Problem
+from walltriage.commands.common import PATH, load_base, progress, rules_option
+from walltriage.errors import refuse
 from walltriage.language import say
 
 
 @click.command("prove", epilog="Example: walltriage rules prove --cases found")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option(
-    "--cases",
-    type=click.Path(path_type=Path),
-    help="Write counterexamples here, as case files for triage and replay.",
+    "--cases", type=PATH, help="Write counterexamples here, as case files for triage and replay."
 )
 @rules_option
 def command(as_json: bool, cases: Path | None, rules_folder: Path | None) -> None:
     """Prove safety properties of the rules; exit 1 when one does not hold."""
     if find_spec("z3") is None:
-        what = "proofs need z3"
-        raise InputError(Problem("prove", 0, 0, what, "pip install 'walltriage[verify]'"))
+        raise refuse("prove", "proofs need z3", "pip install 'walltriage[verify]'")
     from walltriage.prove.report import prove, steps, write_cases
 
     base = load_base(rules_folder)
@@ -36,8 +33,7 @@ def command(as_json: bool, cases: Path | None, rules_folder: Path | None) -> Non
         try:
             written = write_cases(cases, counter)
         except OSError as error:
-            what = f"cannot be written: {error}"
-            raise InputError(Problem(str(cases), 0, 0, what, "expected a folder")) from None
+            raise refuse(cases, f"cannot be written: {error}", "expected a folder") from None
         for path in written:
             click.echo(say("counter-example: {path}", path=path), err=True)
     click.echo(json.dumps(found) if as_json else "\n".join(_lines(found)))

@@ -8,7 +8,7 @@ from dataclasses import replace
 from functools import wraps
 from typing import Any
 
-from walltriage.errors import InputError, Problem, QuantityError
+from walltriage.errors import InputError, QuantityError, refuse
 from walltriage.language import say
 from walltriage.report.metric import in_metric
 from walltriage.structure.steps import CalcStep, Check
@@ -20,7 +20,7 @@ def length_option(option: str, value: str, default_unit: str) -> float:
     try:
         return parse_length(value, default_unit)
     except QuantityError as error:
-        raise InputError(Problem(option, 0, 0, str(error))) from None
+        raise refuse(option, str(error)) from None
 
 
 def load_option(
@@ -34,7 +34,7 @@ def load_option(
         return parse_load(value, unit)
     except QuantityError as error:
         range_words = f"; accepted: {accepted[0]:g} to {accepted[1]:,g} {unit}" if accepted else ""
-        raise InputError(Problem(option, 0, 0, f"{error}{range_words}")) from None
+        raise refuse(option, f"{error}{range_words}") from None
 
 
 def deflection_option(option: str, value: str | None) -> int | None:
@@ -44,7 +44,7 @@ def deflection_option(option: str, value: str | None) -> int | None:
     match = re.fullmatch(r"\s*(?:[lL]\s*/\s*)?(\d+)\s*", value)
     if match is None:
         expected = "expected the divisor of the span, such as 360 or L/360"
-        raise InputError(Problem(option, 0, 0, f"'{value}' is not a deflection limit", expected))
+        raise refuse(option, f"'{value}' is not a deflection limit", expected)
     return int(match[1])
 
 
@@ -53,7 +53,7 @@ def point_option(option: str, value: str, accepted: tuple[float, float]) -> tupl
     load, mark, place = value.partition("@")
     if not mark:
         expected = "expected a load and its place, such as '1200 lb @ 4 ft'"
-        raise InputError(Problem(option, 0, 0, f"'{value}' is not a point load", expected))
+        raise refuse(option, f"'{value}' is not a point load", expected)
     pounds = load_option(option, load.strip(), "lb", accepted)
     return pounds, length_option(option, place, "ft")
 
@@ -98,6 +98,18 @@ def step_line(step: CalcStep, metric: bool) -> str:
     result = format_quantity(step.result, step.unit, metric)
     changed = metric and not result.endswith(f" {step.unit}".rstrip())
     return f"{step} ({result})" if changed else str(step)
+
+
+def check_data(check: Check, *more: str) -> dict[str, Any]:
+    """One check as plain data for JSON; ``more`` of its fields follow those that all have."""
+    return {
+        "name": check.name,
+        "demand": round(check.demand, 4),
+        "limit": round(check.limit, 4),
+        "unit": check.unit,
+        "ratio": round(check.ratio, 4),
+        **{field: getattr(check, field) for field in more},
+    }
 
 
 def step_data(step: CalcStep) -> dict[str, Any]:

@@ -8,15 +8,15 @@ from pathlib import Path
 import click
 
 from walltriage.case.model import HOUSE, Case
-from walltriage.commands.common import load_triager, rules_option
-from walltriage.errors import InputError, Problem
+from walltriage.commands.common import PATH, load_triager, read_each, rules_option
+from walltriage.errors import refuse
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.language import say
 from walltriage.plaintext import printable
 
 
 @click.command("replay", epilog="Example: walltriage replay transcripts_demo/*.yaml")
-@click.argument("transcripts", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("transcripts", nargs=-1, required=True, type=PATH)
 @click.option("--quiet", is_flag=True, help="Print only the comparison, not the interview.")
 @click.option("--rewrite", is_flag=True, help="Update the transcripts with what comes out now.")
 @rules_option
@@ -31,11 +31,12 @@ def command(
     from walltriage.inference.record import differences, outcome
 
     triager = load_triager(rules_folder)
-    cases = _read_all(
-        list(_files(transcripts)), lambda path: read_case(path, triager.base.questions)
-    )
+    paths = list(_files(transcripts))
+    if not paths:
+        raise refuse("replay", "no transcripts there", "expected *.yaml files")
+    cases = read_each(paths, lambda path: read_case(path, triager.base.questions))
     differing = 0
-    for path, case in cases:
+    for path, case in zip(paths, cases, strict=True):
         now = outcome(triager.finding(case))
         if rewrite:
             write_case(path, replace(case, outcome=now))
@@ -62,26 +63,10 @@ def _files(named: tuple[Path, ...]) -> Iterator[Path]:
             yield from sorted(path.glob("*.yaml"))
         elif path.suffix.lower() == ".md":
             click.echo(
-                say("{path}: not a transcript, skipped", path=printable(str(path))),
-                err=True,
+                say("{path}: not a transcript, skipped", path=printable(str(path))), err=True
             )
         else:
             yield path
-
-
-def _read_all(paths: list[Path], read: object) -> list[tuple[Path, Case]]:
-    cases = []
-    problems: list[Problem] = []
-    for path in paths:
-        try:
-            cases.append((path, read(path)))  # type: ignore[operator]
-        except InputError as error:
-            problems.extend(error.problems)
-    if not paths:
-        problems.append(Problem("replay", 0, 0, "no transcripts there", "expected *.yaml files"))
-    if problems:
-        raise InputError(problems)
-    return cases
 
 
 def _tell(case: Case, base: KnowledgeBase) -> None:

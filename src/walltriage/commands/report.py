@@ -12,13 +12,15 @@ import click
 from walltriage.case.model import ROLES
 from walltriage.commands.common import (
     DASH,
+    PATH,
     load_triager,
     read_case_at,
     remove_option,
     removed_walls,
     rules_option,
+    with_walls,
 )
-from walltriage.errors import InputError, Problem, did_you_mean
+from walltriage.errors import did_you_mean, refuse
 from walltriage.language import say
 from walltriage.plaintext import printable
 
@@ -39,7 +41,7 @@ if TYPE_CHECKING:
     "--out",
     "target",
     required=True,
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="The file to write; its ending sets the format: .html, .pdf, .md or .json. "
     "Or - for standard output, with --format.",
 )
@@ -82,12 +84,7 @@ def command(
     rules_folder: Path | None,
 ) -> None:
     """Write a report on the walls of CASE, a file of answers (- for standard input)."""
-    from walltriage.report.files import (
-        format_of,
-        make_request,
-        rendered,
-        write_report,
-    )
+    from walltriage.report.files import format_of, make_request, rendered, write_report
     from walltriage.report.letterhead import load_letterhead
     from walltriage.report.texts import texts_for
 
@@ -96,13 +93,10 @@ def command(
         format_of(target)
     letterhead = load_letterhead()
     triager = load_triager(rules_folder)
-    answers = read_case_at(case, triager.base.questions)
-    if not answers.walls:
-        expected = "expected 'walls:' with one wall or more"
-        raise InputError(Problem(str(case), 0, 0, "no wall to triage", expected))
+    answers = with_walls(read_case_at(case, triager.base.questions), case)
     wanted = removed_walls(answers, removed)
     if not printed and target.exists() and not force and not _may_replace(target):
-        raise InputError(Problem(str(target), 0, 0, "already exists", "give --force"))
+        raise refuse(target, "already exists", "give --force")
     deep: Depth | None = int(depth) if depth else None  # type: ignore[assignment]
     today = date.today().isoformat()
     client = _client(filled, texts_for(triager.base))
@@ -118,8 +112,7 @@ def _to_print(target: Path, form: Format | None) -> Format | None:
     """The format for standard output; None when a file is to be written."""
     if (target == DASH) != (form is not None):
         what = "'--out -' and --format go together"
-        expected = "such as --out - --format html, or --out house.html"
-        raise InputError(Problem("report", 0, 0, what, expected))
+        raise refuse("report", what, "such as --out - --format html, or --out house.html")
     if form == "pdf":
         from walltriage.report.files import need_pdf
 
@@ -134,8 +127,7 @@ def _client(filled: tuple[str, ...], texts: ReportTexts) -> dict[str, str]:
         name, equals, text = given.partition("=")
         if not equals or name not in known:
             what = f"no client field '{name}'{did_you_mean(name, known)}"
-            expected = "expected FIELD=TEXT with one of " + ", ".join(known)
-            raise InputError(Problem("--fill", 0, 0, what, expected))
+            raise refuse("--fill", what, "expected FIELD=TEXT with one of " + ", ".join(known))
         client[name] = text
     return client
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from walltriage.commands.common import load_base, progress, rules_option
-from walltriage.errors import InputError, Problem
+from walltriage.commands.common import PATH, load_base, progress, read_each, rules_option
+from walltriage.errors import refuse
 from walltriage.language import say
 
 if TYPE_CHECKING:
@@ -23,12 +23,12 @@ if TYPE_CHECKING:
 )
 @click.option(
     "--scenarios",
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="Folder of scenario files; else tests/rules beside the rules folder, if there.",
 )
 @click.option(
     "--transcripts",
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="Folder of transcripts; else transcripts_demo beside the rules folder, if there.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the result as one JSON object.")
@@ -100,14 +100,7 @@ def _read_transcripts(folder: Path, triager: Triager) -> list[Case]:
     from walltriage.case.read import read_case
 
     if not folder.is_dir():
-        raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected transcripts"))
-    cases = []
-    problems: list[Problem] = []
-    for path in sorted(folder.glob("*.yaml")):
-        try:
-            cases.append(read_case(path, triager.base.questions))
-        except InputError as error:
-            problems += error.problems
-    if problems:
-        raise InputError(problems)
-    return cases
+        raise refuse(folder, "no such folder", "expected transcripts")
+    return read_each(
+        sorted(folder.glob("*.yaml")), lambda path: read_case(path, triager.base.questions)
+    )

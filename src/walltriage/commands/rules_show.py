@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
-from walltriage.commands.common import load_base, rules_option
-from walltriage.errors import InputError, Problem
+from walltriage.commands.common import PATH, load_base, rules_option
+from walltriage.errors import refuse
 from walltriage.files import write_text
 from walltriage.language import say
 from walltriage.plaintext import printable
@@ -44,9 +44,7 @@ def show(entry: str | None, as_json: bool, rules_folder: Path | None) -> None:
         card = cards.card(entry)
     except UnknownEntryError as error:
         what = f"no entry '{error.name}'{error.hint}"
-        raise InputError(
-            Problem("rules show", 0, 0, what, "expected the id of a rule, question or source")
-        ) from None
+        raise refuse("rules show", what, "expected the id of a rule, question or source") from None
     if as_json:
         click.echo(json.dumps(as_data(card), ensure_ascii=False))
     else:
@@ -56,7 +54,7 @@ def show(entry: str | None, as_json: bool, rules_folder: Path | None) -> None:
 @click.command(
     "catalogue", epilog="Example: walltriage rules catalogue --out docs/rule-catalogue.md"
 )
-@click.option("--out", type=click.Path(path_type=Path), help="Write here; else to the terminal.")
+@click.option("--out", type=PATH, help="Write here; else to the terminal.")
 @rules_option
 def catalogue_command(out: Path | None, rules_folder: Path | None) -> None:
     """Write the catalogue of all rules as a Markdown page."""

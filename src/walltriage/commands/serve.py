@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
-from walltriage.commands.common import rules_option
-from walltriage.errors import InputError, Problem
+from walltriage.commands.common import PATH, rules_option
+from walltriage.errors import refuse
 
 HINT = "run: pip install 'walltriage[desk]'"
 NEEDED = ("alembic", "argon2", "PIL", "python_multipart", "sqlalchemy", "starlette", "uvicorn")
@@ -17,7 +17,7 @@ NEEDED = ("alembic", "argon2", "PIL", "python_multipart", "sqlalchemy", "starlet
 def need_desk(what: str) -> None:
     """:class:`InputError` unless the libraries of the desk are installed."""
     if any(find_spec(name) is None for name in NEEDED):
-        raise InputError(Problem(what, 0, 0, "needs libraries that are not installed", HINT))
+        raise refuse(what, "needs libraries that are not installed", HINT)
 
 
 @click.command(
@@ -25,7 +25,7 @@ def need_desk(what: str) -> None:
     epilog="Example: walltriage serve --firm 'Larch Road Engineers'. "
     "To run it for a firm, behind a proxy or with PostgreSQL, see docs/desk.md.",
 )
-@click.option("--data", type=click.Path(path_type=Path), help="The folder with the database.")
+@click.option("--data", type=PATH, help="The folder with the database.")
 @click.option("--database", metavar="URL", help="Another database, such as postgresql://...")
 @click.option("--host", default="127.0.0.1", show_default=True, help="The address to listen on.")
 @click.option(

@@ -9,7 +9,9 @@ from typing import Any
 
 import click
 
+from walltriage.commands.common import rules_option
 from walltriage.commands.quantities import (
+    check_data,
     deflection_option,
     demand_of_limit,
     is_metric,
@@ -42,17 +44,7 @@ def as_data(result: SpanResult) -> dict[str, Any]:
         "span_in": round(result.span_in, 3),
         "span": format_length(result.span_in),
         "governs": result.governs,
-        "checks": [
-            {
-                "name": check.name,
-                "demand": round(check.demand, 4),
-                "limit": round(check.limit, 4),
-                "unit": check.unit,
-                "ratio": round(check.ratio, 4),
-                "decides": check.decides,
-            }
-            for check in result.checks
-        ],
+        "checks": [check_data(check, "decides") for check in result.checks],
         "reaction_lb": round(result.reaction_lb, 1),
         "bearing_needed_in": round(result.bearing_needed_in, 3),
         "steps": [step_data(step) for step in result.steps],
@@ -121,9 +113,7 @@ def range_lines(found: SpanRange, steps: bool, metric: bool = False) -> list[str
 )
 @click.option("--steps", is_flag=True, help="Print every step of the arithmetic.")
 @click.option("--json", "json_wanted", is_flag=True, help="Print one JSON object.")
-@click.option(
-    "--rules", type=click.Path(path_type=Path), help="Use the knowledge base in this folder."
-)
+@rules_option
 @refuses_in_same_measure
 def command(
     use: str,
@@ -138,10 +128,10 @@ def command(
     spans: str,
     steps: bool,
     json_wanted: bool,
-    rules: Path | None,
+    rules_folder: Path | None,
 ) -> None:
     """Largest span of a joist or rafter under uniform load, and what governs it."""
-    tables = load_tables(rules or default_rules_folder())
+    tables = load_tables(rules_folder or default_rules_folder())
     asked: dict[str, Any] = {
         "use": use,
         "size": size,

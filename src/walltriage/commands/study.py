@@ -8,8 +8,8 @@ from typing import Any, Literal
 
 import click
 
-from walltriage.commands.common import load_base, progress, rules_option
-from walltriage.errors import InputError, Problem
+from walltriage.commands.common import PATH, load_base, progress, rules_option
+from walltriage.errors import InputError, Problem, refuse
 from walltriage.files import write_text
 from walltriage.folders import user_folder
 from walltriage.language import say
@@ -43,8 +43,8 @@ def _default_folder(reporter: str, seed: int, walls: int) -> Path:
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option("--resume", is_flag=True, help="Pick up an interrupted run.")
-@click.option("--folder", type=click.Path(path_type=Path), help="Where finished parts are kept.")
-@click.option("--charts", type=click.Path(path_type=Path), help="Write four SVG charts here.")
+@click.option("--folder", type=PATH, help="Where finished parts are kept.")
+@click.option("--charts", type=PATH, help="Write four SVG charts here.")
 @click.option("--cores", type=int, default=2, show_default=True, help="Processes to use.")
 @click.option(
     "--checked",
@@ -122,7 +122,7 @@ def command(
 def _refuse(why: str, given: dict[str, object]) -> None:
     """Raise :class:`InputError` for the options that were given and would do nothing."""
     problems = [
-        Problem(name, 0, 0, why, "expected the one or the other")
+        Problem.about(name, why, "expected the one or the other")
         for name, on in given.items()
         if on
     ]
@@ -249,8 +249,7 @@ def _make_folder(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        what = f"cannot be written: {error.strerror}"
-        raise InputError(Problem(str(folder), 0, 0, what, "expected a folder")) from None
+        raise refuse(folder, f"cannot be written: {error.strerror}", "expected a folder") from None
 
 
 def _write_charts(folder: Path, found: dict[str, Any]) -> None:
@@ -260,5 +259,4 @@ def _write_charts(folder: Path, found: dict[str, Any]) -> None:
         for name, picture in draw([found]).items():
             write_text(folder / name, picture)
     except OSError as error:
-        what = f"cannot be written: {error.strerror}"
-        raise InputError(Problem(str(folder), 0, 0, what, "expected a folder")) from None
+        raise refuse(folder, f"cannot be written: {error.strerror}", "expected a folder") from None

@@ -9,13 +9,16 @@ from typing import TYPE_CHECKING
 import click
 
 from walltriage.commands.common import (
+    PATH,
     load_triager,
     read_case_at,
+    read_each,
     remove_option,
     removed_walls,
     rules_option,
+    with_walls,
 )
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 
 if TYPE_CHECKING:
     from walltriage.report.subject import Depth
@@ -30,7 +33,7 @@ _GRAVEST_FIRST = ("likely_bearing", "cannot_tell", "likely_non_bearing")
     epilog="Example: walltriage triage house.yaml -v. "
     "A case file is described in docs/case-files.md.",
 )
-@click.argument("cases", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("cases", nargs=-1, required=True, type=PATH)
 @click.option(
     "-v",
     "verbose",
@@ -55,25 +58,11 @@ def command(
 ) -> None:
     """Judge the walls of CASES, files of answers (- for standard input), without asking."""
     triager = load_triager(rules_folder)
-    read = []
-    problems: list[Problem] = []
-    for path in cases:
-        try:
-            case = read_case_at(path, triager.base.questions)
-        except InputError as error:
-            problems.extend(error.problems)
-            continue
-        read.append(case)
-        if not case.walls:
-            what = "no wall to triage"
-            problems.append(
-                Problem(str(path), 0, 0, what, "expected 'walls:' with one wall or more")
-            )
-    if problems:
-        raise InputError(problems)
+    read = read_each(
+        cases, lambda path: with_walls(read_case_at(path, triager.base.questions), path)
+    )
     if removed is not None and len(read) > 1:
-        what = "is about the walls of one house"
-        raise InputError(Problem("--remove", 0, 0, what, "give one case file"))
+        raise refuse("--remove", "is about the walls of one house", "give one case file")
     wanted = removed_walls(read[0], removed)
     findings = [triager.finding(case) for case in read]
     if wanted:

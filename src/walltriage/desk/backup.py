@@ -12,7 +12,7 @@ from pathlib import Path
 from sqlalchemy import make_url
 
 from walltriage.desk.store import Store
-from walltriage.errors import InputError, Problem
+from walltriage.errors import InputError, Problem, refuse
 from walltriage.files import reason
 
 _PAGES = 512  # copied at a time, so that clients are not kept waiting
@@ -24,7 +24,7 @@ def sqlite_path(url: str) -> Path:
     if parts.get_backend_name() != "sqlite" or not parts.database:
         what = "is not a SQLite file"
         expected = "back up PostgreSQL with pg_dump and restore it with pg_restore"
-        raise InputError(Problem("--database", 0, 0, what, expected))
+        raise refuse("--database", what, expected)
     return Path(parts.database)
 
 
@@ -32,9 +32,9 @@ def back_up(url: str, target: Path) -> None:
     """Copy the database to ``target`` while the desk runs, whole or not at all."""
     source = sqlite_path(url)
     if not source.is_file():
-        raise InputError(Problem(str(source), 0, 0, "no such database", "give --data FOLDER"))
+        raise refuse(source, "no such database", "give --data FOLDER")
     if target.exists():
-        raise InputError(Problem(str(target), 0, 0, "already exists", "give another name"))
+        raise refuse(target, "already exists", "give another name")
     with _copied(source, target.parent) as made:
         os.link(made, target)  # fails where another program was faster
 
@@ -43,10 +43,9 @@ def restore(copy: Path, url: str) -> None:
     """Put a copy in the place where no database is yet, and bring it to the current form."""
     target = sqlite_path(url)
     if target.exists():
-        what = "already exists"
-        raise InputError(Problem(str(target), 0, 0, what, "give a new folder with --data"))
+        raise refuse(target, "already exists", "give a new folder with --data")
     if not copy.is_file():
-        raise InputError(Problem(str(copy), 0, 0, "no such file", "expected a backup of a desk"))
+        raise refuse(copy, "no such file", "expected a backup of a desk")
     with _copied(copy, target.parent) as made:
         store = Store(f"sqlite:///{made}")
         try:
@@ -67,11 +66,10 @@ def _copied(source: Path, folder: Path) -> Iterator[Path]:
         _copy(source, made)
         yield made
     except OSError as error:
-        problem = Problem(str(folder), 0, 0, reason(error), "give another place")
+        problem = Problem.about(folder, reason(error), "give another place")
         raise InputError(problem) from None
     except sqlite3.Error as error:
-        what = f"cannot be copied: {error}"
-        raise InputError(Problem(str(source), 0, 0, what, "expected a desk's database")) from None
+        raise refuse(source, f"cannot be copied: {error}", "expected a desk's database") from None
     finally:
         for ending in ("", "-wal", "-shm"):
             with contextlib.suppress(OSError):

@@ -21,6 +21,7 @@ from walltriage.desk.tallies import (
 )
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.language import say
+from walltriage.report.words import capitalized
 
 HEADINGS = {
     "likely_bearing": "called likely bearing",
@@ -66,7 +67,7 @@ def lines(records: Sequence[Record], base: KnowledgeBase) -> Iterator[str]:
     for title, some in grouped(records).items():
         yield ""
         heading = say(title)
-        yield f"{heading[:1].upper()}{heading[1:]}: {len(some)}"
+        yield f"{capitalized(heading)}: {len(some)}"
         for row in by_verdict(some) if some else ():
             yield say(
                 "  {headings}: bore {bears}",
@@ -74,14 +75,12 @@ def lines(records: Sequence[Record], base: KnowledgeBase) -> Iterator[str]:
                 bears=share_words(row.bears),
             )
         for item in calibration(some):
-            yield (
-                say(
-                    "  believed {low:g} to {high:g} % (mean {mean:.1f}): bore {bears}",
-                    low=100 * item.low,
-                    high=100 * item.high,
-                    mean=100 * item.believed,
-                    bears=share_words(item.bears),
-                )
+            yield say(
+                "  believed {low:g} to {high:g} % (mean {mean:.1f}): bore {bears}",
+                low=100 * item.low,
+                high=100 * item.high,
+                mean=100 * item.believed,
+                bears=share_words(item.bears),
             )
         score = brier(some)
         if score is not None:
@@ -89,13 +88,11 @@ def lines(records: Sequence[Record], base: KnowledgeBase) -> Iterator[str]:
     apart = [row for row in by_clue(fair(records), base) if row.apart]
     if apart:
         yield ""
-        yield (
-            say(
-                "Answers that {enough} outcomes or more set apart from their tables. Nothing "
-                "is changed by itself: --rules-diff writes a candidate, to be weighed and "
-                "compared.",
-                enough=ENOUGH,
-            )
+        yield say(
+            "Answers that {enough} outcomes or more set apart from their tables. Nothing "
+            "is changed by itself: --rules-diff writes a candidate, to be weighed and "
+            "compared.",
+            enough=ENOUGH,
         )
         for clue in apart:
             yield f"  {clue.question} = {clue.answer}: {clue_words(clue)}"

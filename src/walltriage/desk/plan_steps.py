@@ -172,11 +172,9 @@ def _left_out(plan: Plan) -> Iterator[str]:
     for group in GROUPS:
         for thing in getattr(plan, group):
             if thing.part not in parts or thing.level not in plan.levels:
-                yield (
-                    say(
-                        "Something is drawn in a part or on a level that the new outline has not. "
-                        "Take it away first, on the plan's page, or draw the outline with it."
-                    )
+                yield say(
+                    "Something is drawn in a part or on a level that the new outline has not. "
+                    "Take it away first, on the plan's page, or draw the outline with it."
                 )
                 return
 

@@ -11,7 +11,7 @@ import uvicorn
 from walltriage.desk import people
 from walltriage.desk.settings import Settings
 from walltriage.desk.store import Store
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 from walltriage.language import say
 
 APP = "walltriage.desk.web.app:of_environment"
@@ -57,5 +57,4 @@ def _check_free(host: str, port: int) -> None:
         except OSError as error:
             reason = (error.strerror or str(error)).lower()
             what = f"cannot be used to listen on: {reason}"
-            expected = "give another --host or --port"
-            raise InputError(Problem(f"{host}:{port}", 0, 0, what, expected)) from None
+            raise refuse(f"{host}:{port}", what, "give another --host or --port") from None

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Self
 from urllib.parse import urlsplit
 
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 from walltriage.folders import user_folder
 
 DATABASE = "desk.sqlite3"
@@ -93,14 +93,13 @@ def database_url(given: str | None, folder: Path | None) -> str:
         if kind in ("sqlite", "postgresql+psycopg"):
             return given
         expected = "expected postgresql://USER@HOST/NAME or sqlite:////PATH"
-        raise InputError(Problem("--database", 0, 0, "not a usable database URL", expected))
+        raise refuse("--database", "not a usable database URL", expected)
     folder = folder or data_folder()
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     except OSError as error:
         reason = (error.strerror or "not writable").lower()
-        what = f"cannot be made: {reason}"
-        raise InputError(Problem(str(folder), 0, 0, what, "give --data FOLDER")) from None
+        raise refuse(folder, f"cannot be made: {reason}", "give --data FOLDER") from None
     return f"sqlite:///{(folder / DATABASE).resolve()}"
 
 
@@ -118,7 +117,7 @@ def checked_proxy(given: str) -> str:
         if everybody:
             what = f"'{part.strip()}' is not the address of one proxy"
             expected = "expected an address or a network, such as 127.0.0.1 or 10.0.0.0/24"
-            raise InputError(Problem("--behind-proxy", 0, 0, what, expected))
+            raise refuse("--behind-proxy", what, expected)
     return given
 
 
@@ -128,5 +127,5 @@ def checked_public_url(given: str) -> str:
     bare = parts.scheme in ("http", "https") and parts.hostname and parts.path in ("", "/")
     if not bare or parts.query or parts.fragment or parts.username:
         expected = "expected the address people type, such as https://desk.example.com"
-        raise InputError(Problem("--public-url", 0, 0, f"'{given}' is not an address", expected))
+        raise refuse("--public-url", f"'{given}' is not an address", expected)
     return given.rstrip("/")

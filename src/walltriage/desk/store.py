@@ -23,7 +23,7 @@ from sqlalchemy.exc import DisconnectionError, SQLAlchemyError
 from sqlalchemy.orm import Session
 from sqlalchemy.pool import ConnectionPoolEntry
 
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 
 MIGRATIONS = Path(__file__).resolve().parent / "migrations"
 BUSY_MS = 20_000  # how long a writer waits for another one
@@ -64,17 +64,16 @@ class Store:
                 found = MigrationContext.configure(connection).get_current_revision()
             if found is not None and found not in known:
                 what = "was written by a newer edition of this program"
-                raise InputError(Problem(self.shown, 0, 0, what, "update walltriage"))
+                raise refuse(self.shown, what, "update walltriage")
             if found == script.get_current_head():
                 return
             with self.engine.execution_options(writes=True).begin() as connection:
                 config.attributes["connection"] = connection
                 command.upgrade(config, "head")
         except SQLAlchemyError as error:
-            raise InputError(
-                Problem(self.shown, 0, 0, f"cannot be opened: {_reason(error)}",
-                        "expected a database this program may write")
-            ) from None  # fmt: skip
+            what = f"cannot be opened: {_reason(error)}"
+            expected = "expected a database this program may write"
+            raise refuse(self.shown, what, expected) from None
 
     @property
     def shown(self) -> str:

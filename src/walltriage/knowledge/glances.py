@@ -9,8 +9,9 @@ from itertools import groupby
 from typing import Any
 
 from walltriage.entries import Entry, Field, checked
-from walltriage.errors import Problem, did_you_mean
+from walltriage.errors import Problem
 from walltriage.knowledge.schema import Id, Text
+from walltriage.knowledge.unknown import answers_at, unknown_at
 from walltriage.yamltree import KeyPath, Tree
 
 FILE_NAME = "glances.yaml"
@@ -121,14 +122,10 @@ def _item_problems(
         yield tree.problem(where, "answers no question", "expected 'unseen: {QUESTION: option}'")
     extra = [name for name in (item.of, item.beside) if name]
     for name in (*item.told, *item.names, *extra):
-        if name not in questions:
-            near = did_you_mean(name, questions)
-            yield tree.problem(where, f"unknown question '{name}'{near}")
+        yield from unknown_at(tree, where, "question", name, questions)
     wanted = [(name, value) for name, value in item.unseen.items() if value != UNKNOWN]
     wanted += item.seen.items()
     wanted += [(item.of, value) for value in (NONE_OF_THESE, ONE_OR_MORE) if item.of]
     for name, value in wanted:
-        if name in questions and value not in questions[name].values:
-            known = questions[name].values
-            what = f"'{value}' is not an answer to '{name}'{did_you_mean(value, known)}"
-            yield tree.problem(where, what, "expected one of " + ", ".join(known))
+        if name in questions:
+            yield from answers_at(tree, where, questions, name, [value])

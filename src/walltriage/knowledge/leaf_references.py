@@ -4,23 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from walltriage.errors import did_you_mean
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
 from walltriage.knowledge.rule_kinds import KIND_ASKED
 from walltriage.knowledge.terms import ANY, LESS_THAN_CERTAIN, NO_ANSWER, Leaf
+from walltriage.knowledge.unknown import unknown
 
 PATH_STATES = ("established", "ruled_out", "open")
 MEASURES = ("lower", "upper", "middle", "upper_without_adverse")
 VERDICTS = ("likely_bearing", "likely_non_bearing")
-
-
-def unknown(what: str, name: str, known: Any) -> tuple[str, str] | None:
-    """What is wrong with a name that is not among those known, as (what, expected), or None."""
-    names = list(known)
-    if name in names:
-        return None
-    shown = ", ".join(names[:12]) + (" ..." if len(names) > 12 else "")
-    return f"unknown {what} '{name}'{did_you_mean(name, names)}", f"expected one of {shown}"
 
 
 def leaf_problem(base: KnowledgeBase, leaf: Leaf) -> tuple[str, str] | None:

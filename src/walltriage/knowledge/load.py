@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from walltriage.errors import InputError, Problem
+from walltriage.errors import InputError, refuse
 from walltriage.files import read_bytes
 from walltriage.knowledge import rule_cache
 from walltriage.knowledge.base import KnowledgeBase
@@ -32,7 +32,7 @@ def load_knowledge(
     rules in that language are read every time.
     """
     if not folder.is_dir():
-        raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected a rules folder"))
+        raise refuse(folder, "no such folder", "expected a rules folder")
     cache = cache if say is None or words else None
     sha256 = digest(folder)
     name = rule_cache.key(folder, sha256, words) if cache is not None else ""

@@ -7,8 +7,8 @@ from typing import Any
 
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase, LoadPath
-from walltriage.knowledge.leaf_references import unknown
 from walltriage.knowledge.schema import Given
+from walltriage.knowledge.unknown import unknown
 from walltriage.yamltree import KeyPath, Tree
 
 

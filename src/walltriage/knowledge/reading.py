@@ -147,7 +147,7 @@ class RulesReader:
         files = sorted((self.folder / name).glob("*.yaml"))
         if not files and needed:
             here = str(self.folder / name)
-            self.problems.append(Problem(here, 0, 0, "no rule files here", "expected *.yaml"))
+            self.problems.append(Problem.about(here, "no rule files here", "expected *.yaml"))
         return [self.read(path, model) for path in files]
 
 

@@ -7,12 +7,13 @@ from typing import Any
 
 from walltriage.errors import Problem, QuantityError, did_you_mean
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
-from walltriage.knowledge.leaf_references import leaf_problem, unknown
+from walltriage.knowledge.leaf_references import leaf_problem
 from walltriage.knowledge.path_references import path_problems
 from walltriage.knowledge.relation_references import relation_problems
 from walltriage.knowledge.schema import UNPUBLISHED
 from walltriage.knowledge.shorthand import FILE_NAME, HOUSE
 from walltriage.knowledge.terms import NO_ANSWER, TermError, branches
+from walltriage.knowledge.unknown import answers_at, unknown, unknown_at
 from walltriage.yamltree import KeyPath, Tree
 
 NEEDED_THRESHOLDS = (
@@ -71,9 +72,7 @@ def _term_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[
 def _leaning_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
     gates = [gate.id for gate in base.guards.gates]
     for index, name in enumerate(tree.at(("barred_by",))):
-        if name not in gates:
-            what = f"unknown gate '{name}'{did_you_mean(name, gates)}"
-            yield tree.problem(("barred_by", index), what, "expected the id of a gate")
+        yield from unknown_at(tree, ("barred_by", index), "gate", name, gates)
 
 
 def _source_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:
@@ -143,14 +142,9 @@ def _opens_problems(
     base: KnowledgeBase, question: AskedQuestion, tree: Tree, where: KeyPath
 ) -> Iterator[Problem]:
     for value, opened in question.entry.opens.items():
-        if value not in question.values:
-            what = f"'{value}' is not an answer to '{question.id}'"
-            near = did_you_mean(value, question.values)
-            yield tree.problem((*where, value), what + near, "expected one of its options")
+        yield from answers_at(tree, (*where, value), base.questions, question.id, [value])
         for index, name in enumerate(opened):
-            message = unknown("question", name, base.questions)
-            if message:
-                yield tree.problem((*where, value, index), *message)
+            yield from unknown_at(tree, (*where, value, index), "question", name, base.questions)
 
 
 def _simulated_problems(question: AskedQuestion, tree: Tree, where: KeyPath) -> Iterator[Problem]:
@@ -164,9 +158,9 @@ def _simulated_problems(question: AskedQuestion, tree: Tree, where: KeyPath) -> 
     for side in ("bearing", "not_bearing"):
         row = getattr(simulated, side)
         for name in row:
-            message = unknown(f"answer of {question.id}", name, question.values)
-            if message:
-                yield tree.problem((*where, side, name), *message)
+            yield from unknown_at(
+                tree, (*where, side, name), f"answer of {question.id}", name, question.values
+            )
         if sum(row.values()) > 100 + 1e-6:
             what = f"the row adds up to {sum(row.values()):g}"
             yield tree.problem((*where, side), what, "expected 100 or less")
@@ -193,9 +187,9 @@ def _scale_problems(question: AskedQuestion, tree: Tree, where: KeyPath) -> Iter
 
 def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
     for index, name in enumerate(base.guards.sought_before_non_bearing):
-        message = unknown("question", name, base.questions)
-        if message:
-            yield tree.problem(("sought_before_non_bearing", index), *message)
+        yield from unknown_at(
+            tree, ("sought_before_non_bearing", index), "question", name, base.questions
+        )
     kinds = {question.entry.kind for question in base.questions.values()}
     for where, needed, present in (
         (("thresholds",), NEEDED_THRESHOLDS, base.guards.thresholds),
@@ -211,9 +205,9 @@ def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
 def _contradiction_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
     for index, rule in enumerate(base.contradictions):
         for name in rule.questions:
-            message = unknown("question", name, base.questions)
-            if message:
-                yield tree.problem(("contradictions", index, "questions"), *message)
+            yield from unknown_at(
+                tree, ("contradictions", index, "questions"), "question", name, base.questions
+            )
 
 
 def _measure_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
@@ -242,23 +236,23 @@ def _measure_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
             if reading.question in base.questions:
                 known = base.questions[reading.question].values
                 for value in reading.means or ():
-                    message = unknown(f"answer of {reading.question}", value, known)
-                    if message:
-                        yield tree.problem((*where, "means", value), *message)
+                    yield from unknown_at(
+                        tree,
+                        (*where, "means", value),
+                        f"answer of {reading.question}",
+                        value,
+                        known,
+                    )
     for path, reports in measures.reports.items():
-        message = unknown("load path", path, base.paths)
-        if message:
-            yield tree.problem(("reports", path), *message)
+        yield from unknown_at(tree, ("reports", path), "load path", path, base.paths)
         for index, report in enumerate(reports):
             at: KeyPath = ("reports", path, index)
             named.append(((*at, "question"), report.question))
             if report.question in base.questions:
                 known = base.questions[report.question].values
                 for number, value in enumerate(report.answers):
-                    message = unknown(f"answer of {report.question}", value, known)
-                    if message:
-                        yield tree.problem((*at, "answers", number), *message)
+                    yield from unknown_at(
+                        tree, (*at, "answers", number), f"answer of {report.question}", value, known
+                    )
     for where, name in named:
-        message = unknown("question", name, base.questions)
-        if message:
-            yield tree.problem(where, *message)
+        yield from unknown_at(tree, where, "question", name, base.questions)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from walltriage.errors import Problem, QuantityError, did_you_mean
+from walltriage.errors import Problem, QuantityError
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.unknown import answers_at
 from walltriage.units import parse_length
 from walltriage.yamltree import KeyPath, Tree
 
@@ -57,19 +58,4 @@ def relation_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
         for question in (file.clash.with_plan, file.clash.between_walls):
             checks.append((("clash",), question, words))
     for where, question, options in checks:
-        yield from _answers_problems(base, tree, where, question, options)
-
-
-def _answers_problems(
-    base: KnowledgeBase, tree: Tree, where: KeyPath, question: str, options: Iterable[str]
-) -> Iterator[Problem]:
-    if question not in base.questions:
-        near = did_you_mean(question, base.questions)
-        yield tree.problem(where, f"unknown question '{question}'{near}")
-        return
-    known = base.questions[question].values
-    for option in options:
-        if option not in known:
-            near = did_you_mean(option, known)
-            what = f"'{option}' is not an answer to '{question}'{near}"
-            yield tree.problem(where, what, "expected one of " + ", ".join(known))
+        yield from answers_at(tree, where, base.questions, question, options)

@@ -8,8 +8,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 
 from walltriage.entries import Entry, Field
-from walltriage.errors import Problem, did_you_mean
+from walltriage.errors import Problem
 from walltriage.knowledge.schema import Id, Level, Sources, Text, Verdict
+from walltriage.knowledge.unknown import answers_at, unknown_at
 from walltriage.yamltree import Tree
 
 FILE_NAME = "report_texts.yaml"
@@ -144,54 +145,30 @@ def check(tree: Tree, questions: Mapping[str, Any], paths: Mapping[str, Any]) ->
 def _path_problems(tree: Tree, paths: Mapping[str, Any]) -> Iterator[Problem]:
     for where in list(tree.places):
         if len(where) > 1 and where[-2] == "paths":
-            name = _at(tree.data, where)
-            if name not in paths:
-                near = did_you_mean(name, paths)
-                yield tree.problem(where, f"unknown load path '{name}'{near}", ", ".join(paths))
+            yield from unknown_at(tree, where, "load path", tree.at(where), paths)
 
 
 def _filled_problems(tree: Tree, questions: Mapping[str, Any]) -> Iterator[Problem]:
     for where in list(tree.places):
         if len(where) > 1 and where[-2] == "filled_by":
-            name = _at(tree.data, where)
-            if name not in questions:
-                near = did_you_mean(name, questions)
-                yield tree.problem(where, f"unknown question '{name}'{near}", "expected a question")
+            yield from unknown_at(tree, where, "question", tree.at(where), questions)
 
 
 def _drawing_problems(tree: Tree, questions: Mapping[str, Any]) -> Iterator[Problem]:
     drawings = tree.data["drawings"]
     for role, name in drawings["lengths"].items():
         where = ("drawings", "lengths", role)
-        if name not in questions:
-            near = did_you_mean(name, questions)
-            yield tree.problem(where, f"unknown question '{name}'{near}", "expected a length")
-        elif questions[name].entry.answer != "length":
+        yield from unknown_at(tree, where, "question", name, questions)
+        if name in questions and questions[name].entry.answer != "length":
             yield tree.problem(where, f"'{name}' does not ask a length", "expected a length")
     for role, readings in drawings["choices"].items():
         for index, reading in enumerate(readings):
             here = ("drawings", "choices", role, index)
             name = reading["question"]
-            if name not in questions:
-                near = did_you_mean(name, questions)
-                yield tree.problem(
-                    (*here, "question"), f"unknown question '{name}'{near}", "expected a choice"
-                )
-                continue
-            for option, drawn in reading["draws"].items():
+            yield from unknown_at(tree, (*here, "question"), "question", name, questions)
+            for option, drawn in reading["draws"].items() if name in questions else ():
                 there = (*here, "draws", option)
-                if option not in questions[name].values:
-                    known = ", ".join(questions[name].values)
-                    near = did_you_mean(option, questions[name].values)
-                    yield tree.problem(
-                        there, f"'{option}' is not an answer to '{name}'{near}", known
-                    )
+                yield from answers_at(tree, there, questions, name, [option])
                 if drawn not in DRAWN[role]:
                     known = ", ".join(DRAWN[role])
                     yield tree.problem(where, f"'{role}' is not drawn as '{drawn}'", known)
-
-
-def _at(data: Any, where: tuple[str | int, ...]) -> Any:
-    for part in where:
-        data = data[part]
-    return data

@@ -4,8 +4,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 
 from walltriage.entries import Entry, Field, checked
-from walltriage.errors import Problem, QuantityError, did_you_mean
+from walltriage.errors import Problem, QuantityError
 from walltriage.knowledge.schema import Id, Sources, Text
+from walltriage.knowledge.unknown import answers_at, unknown_at
 from walltriage.units import parse_length
 from walltriage.yamltree import KeyPath, Tree
 
@@ -159,37 +160,25 @@ def _reference_problems(
         (("marking",), file.marking.question, [file.marking.agrees, file.marking.differs]),
         (("clash",), file.clash.question, [file.clash.agrees, file.clash.differs]),
     ]
-    reaches = {reach.id for reach in file.reaches}
+    reaches = [reach.id for reach in file.reaches]
     for index, answer in enumerate(file.answers):
         where: KeyPath = ("answers", index)
         gives = [*answer.found.values(), *answer.clear.values()]
         named.append((where, answer.question, gives + ([answer.part] if answer.part else [])))
         for given in (answer.only_with, answer.unless):
             named += [(where, question, options) for question, options in given.items()]
-        if answer.reach not in reaches:
-            near = did_you_mean(answer.reach, reaches)
-            yield tree.problem((*where, "reach"), f"unknown reach '{answer.reach}'{near}")
+        yield from unknown_at(tree, (*where, "reach"), "reach", answer.reach, reaches)
     for index, step in enumerate(file.opening.steps):
         if isinstance(step.where, OneSpot):
             spot: KeyPath = ("opening", "steps", index, "where")
             named += [(spot, step.where.asks, [])]
             named += [(spot, question, options) for question, options in step.where.after.items()]
     for where, question, options in named:
-        if question not in questions:
-            yield tree.problem(where, f"unknown question '{question}'"
-                               f"{did_you_mean(question, questions)}")  # fmt: skip
-            continue
-        known = questions[question].values
-        for option in options:
-            if option not in known:
-                what = f"'{option}' is not an answer to '{question}'{did_you_mean(option, known)}"
-                yield tree.problem(where, what, "expected one of " + ", ".join(known))
+        yield from answers_at(tree, where, questions, question, options)
     places: list[tuple[KeyPath, list[str]]] = [
         (("reaches", i), reach.paths) for i, reach in enumerate(file.reaches)
     ]
     places += [(("opening", "steps", i), s.paths) for i, s in enumerate(file.opening.steps)]
     for where, names in places:
         for name in names:
-            if name not in paths:
-                near = did_you_mean(name, paths)
-                yield tree.problem((*where, "paths"), f"unknown load path '{name}'{near}")
+            yield from unknown_at(tree, (*where, "paths"), "load path", name, paths)

@@ -58,17 +58,15 @@ def sizing_lines(sizing: Sizing, audience: Role) -> Iterator[str]:
     )
     if sizing.ends is not None:
         worst = max(sizing.ends, key=lambda end: end.reaction_lb)
-        yield (
-            say(
-                "Each end of such a beam would bring up to {reaction_lb:,.0f} lb down to one "
-                "spot and ask for about {footing_sqft:.1f} sq ft of footing on untested "
-                "soil; {studs} {stud} studs or {posts} would take it at that end.",
-                reaction_lb=worst.reaction_lb,
-                footing_sqft=worst.footing_sqft,
-                studs=worst.studs or say("no number of"),
-                stud=worst.stud,
-                posts=_posts(worst.posts),
-            )
+        yield say(
+            "Each end of such a beam would bring up to {reaction_lb:,.0f} lb down to one "
+            "spot and ask for about {footing_sqft:.1f} sq ft of footing on untested "
+            "soil; {studs} {stud} studs or {posts} would take it at that end.",
+            reaction_lb=worst.reaction_lb,
+            footing_sqft=worst.footing_sqft,
+            studs=worst.studs or say("no number of"),
+            stud=worst.stud,
+            posts=_posts(worst.posts),
         )
         if worst.kings is not None:
             yield kings_line(worst.kings)
@@ -133,12 +131,10 @@ def leaning(one: MemberResult) -> Iterator[str]:
     factor = one.repetitive_factor
     bending = next(check for check in one.checks if check.name == "bending")
     if factor > 1 and bending.ratio <= 1 < bending.ratio * factor:
-        yield (
-            say(
-                "{label} passes in bending only by the repetitive-member factor {factor:g}: "
-                "{ratio:.0%} without it.",
-                label=one.member.label,
-                factor=factor,
-                ratio=bending.ratio * factor,
-            )
+        yield say(
+            "{label} passes in bending only by the repetitive-member factor {factor:g}: "
+            "{ratio:.0%} without it.",
+            label=one.member.label,
+            factor=factor,
+            ratio=bending.ratio * factor,
         )

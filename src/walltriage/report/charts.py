@@ -20,6 +20,7 @@ from walltriage.report.drawing import (
     rect,
 )
 from walltriage.report.marks import PathMark, badge, path_marks
+from walltriage.report.words import capitalized
 from walltriage.units import format_length
 
 if TYPE_CHECKING:
@@ -142,7 +143,7 @@ def span_sketch(span: SpanNumbers) -> PlanDrawing:
             items += hatch(left + low * scale, y + 10, (high - low) * scale, 13, 5)
     named = fit(say("Joist: {joist} · hatched: not sure", joist=joist), 420, 13)
     items.append(Label(left, 236, named, 13, "start", tone="soft"))
-    verdict = span.need.sentence[:1].upper() + span.need.sentence[1:].rstrip(".") + "."
+    verdict = capitalized(span.need.sentence).rstrip(".") + "."
     desc = say(
         "Joists ({joist}) would span {need} without the wall; such joists usually "
         "reach {reach}. {verdict}",

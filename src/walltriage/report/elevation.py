@@ -19,6 +19,7 @@ from walltriage.report.drawing import (
     hatch,
     rect,
 )
+from walltriage.report.words import capitalized
 from walltriage.units import format_length
 
 PLACE_WORDS = {
@@ -81,7 +82,7 @@ def told(looks: WallLooks, length_in: float | None, metric: bool = False) -> lis
                         thing_words=say(THING_WORDS[item.what]),
                     )
                 )
-    return [line[:1].upper() + line[1:] for line in lines]
+    return [capitalized(line) for line in lines]
 
 
 def elevation_lines(

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 from walltriage.case.model import Case, Role
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 from walltriage.files import write_bytes
 from walltriage.inference.triage import Triager
 from walltriage.report.blocks import Letterhead
@@ -58,11 +58,11 @@ def format_of(path: Path) -> Format:
     ending = path.suffix.lower().removeprefix(".")
     if ending not in FORMATS:
         expected = "expected a name ending in " + ", ".join(f".{form}" for form in FORMATS)
-        raise InputError(Problem(str(path), 0, 0, "no known kind of report", expected))
+        raise refuse(path, "no known kind of report", expected)
     if path.is_dir():
-        raise InputError(Problem(str(path), 0, 0, "is a folder", "give a file name"))
+        raise refuse(path, "is a folder", "give a file name")
     if not path.parent.is_dir():
-        raise InputError(Problem(str(path.parent), 0, 0, "no such folder", "make it first"))
+        raise refuse(path.parent, "no such folder", "make it first")
     if ending == "pdf":
         need_pdf(path)
     return ending
@@ -96,5 +96,4 @@ def need_pdf(path: Path) -> None:
     try:
         import typst  # noqa: F401
     except ImportError:
-        what = "PDF needs a library that is not installed"
-        raise InputError(Problem(str(path), 0, 0, what, PDF_HINT)) from None
+        raise refuse(path, "PDF needs a library that is not installed", PDF_HINT) from None

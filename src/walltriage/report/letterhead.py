@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Literal
 
 from walltriage.entries import Entry, Field
-from walltriage.errors import InputError, Problem
+from walltriage.errors import InputError, refuse
 from walltriage.files import read_bytes
 from walltriage.folders import user_folder
 from walltriage.knowledge.reading import RulesReader
@@ -66,5 +66,5 @@ def load_letterhead(path: Path | None = None) -> Letterhead | None:
     form = _FORMATS.get(logo.suffix.lower())
     if form is None:
         expected = "expected a name ending in " + ", ".join(_FORMATS)
-        raise InputError(Problem(str(path), 0, 0, f"'{given.logo}' is no known picture", expected))
+        raise refuse(path, f"'{given.logo}' is no known picture", expected)
     return Letterhead(given.name, lines, read_bytes(logo), form)

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from walltriage.language import say
 from walltriage.report.beam_words import leaning, sizing_lines
+from walltriage.report.words import capitalized
 from walltriage.units import format_length
 
 if TYPE_CHECKING:  # read where somebody has numbers to tell
@@ -66,11 +67,9 @@ def number_lines(numbers: WallNumbers, audience: Role) -> tuple[str, ...]:
     if numbers.load is not None:
         lines += _left_out_lines(numbers.left_out)
     if numbers.span is not None:
-        sentence = numbers.span.need.sentence
-        lines.append(sentence[:1].upper() + sentence[1:])
+        lines.append(capitalized(numbers.span.need.sentence))
         if numbers.span.compared is not None:
-            comparison = numbers.span.compared.sentence
-            lines.append(f"{comparison[:1].upper()}{comparison[1:]}.")
+            lines.append(f"{capitalized(numbers.span.compared.sentence)}.")
     if numbers.load is not None:
         lines += _load_lines(numbers.load)
     if numbers.narrowing is not None:
@@ -158,27 +157,23 @@ def _load_lines(load: WallLoad) -> Iterator[str]:
         if most > 0
     )
     house = say("followed through the house as drawn, ") if load.from_house else ""
-    yield (
-        say(
-            "If it bears, the wall may carry {low:,.0f} to {high:,.0f} lb/ft, usually "
-            "about {usual:,.0f} lb/ft ({house}{parts}; {combination} governs).",
-            low=low,
-            high=high,
-            usual=usual,
-            house=house,
-            parts=parts,
-            combination=load.combination,
-        )
+    yield say(
+        "If it bears, the wall may carry {low:,.0f} to {high:,.0f} lb/ft, usually "
+        "about {usual:,.0f} lb/ft ({house}{parts}; {combination} governs).",
+        low=low,
+        high=high,
+        usual=usual,
+        house=house,
+        parts=parts,
+        combination=load.combination,
     )
     for spot in load.spots:
         pounds = sum(value for _, value in spot.lb.kinds())
-        yield (
-            say(
-                "At {at_in} from its left or front end up to {pounds:,.0f} lb come down at "
-                "one spot, all kinds of load added.",
-                at_in=format_length(max(spot.at_in, 0.0)),
-                pounds=pounds,
-            )
+        yield say(
+            "At {at_in} from its left or front end up to {pounds:,.0f} lb come down at "
+            "one spot, all kinds of load added.",
+            at_in=format_length(max(spot.at_in, 0.0)),
+            pounds=pounds,
         )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from walltriage.inference.finding import InspectionOpening, OpeningPlan
 from walltriage.language import say
+from walltriage.report.words import capitalized
 from walltriage.units import format_length
 
 
@@ -34,7 +35,7 @@ def how_words(step: InspectionOpening, plan: OpeningPlan, *, drawn: bool = False
     place = say("at each place drawn") if drawn and step.at_in else place_words(step, plan)
     return say(
         "{place}. Size: {size}. With: {tool}.",
-        place=place[:1].upper() + place[1:],
+        place=capitalized(place),
         size=step.size,
         tool=step.tool,
     )
@@ -42,5 +43,5 @@ def how_words(step: InspectionOpening, plan: OpeningPlan, *, drawn: bool = False
 
 def outcome_words(step: InspectionOpening) -> str:
     """What each thing seen in a step means, and what the step cannot show."""
-    outcomes = (f"{seen.sees[:1].upper()}{seen.sees[1:]}: {seen.means}" for seen in step.outcomes)
+    outcomes = (f"{capitalized(seen.sees)}: {seen.means}" for seen in step.outcomes)
     return " ".join((*outcomes, say("Cannot show: {cannot_show}", cannot_show=step.cannot_show)))

@@ -14,6 +14,7 @@ from walltriage.report import opening_words, words
 from walltriage.report.blocks import Block, Figure, Item, Items, Mark, Paragraph, Section, Table
 from walltriage.report.reasons import Reason, weight, weight_words
 from walltriage.report.subject import Request, Subject
+from walltriage.report.words import capitalized
 
 DEEPEST = 3
 MOST_OF_RULED_OUT = 4
@@ -32,7 +33,12 @@ def path_table(subject: Subject) -> Section:
     from walltriage.report.marks import path_marks
 
     rows = tuple(
-        (str(mark.number), path.title, Mark(path.status, mark.word), _capital(path))
+        (
+            str(mark.number),
+            path.title,
+            Mark(path.status, mark.word),
+            capitalized(words.settled_by(path)),
+        )
         for path, mark in zip(
             subject.wall.load_paths, path_marks(subject.wall.load_paths), strict=True
         )
@@ -40,11 +46,6 @@ def path_table(subject: Subject) -> Section:
     caption = say("Status of each way load can reach the wall")
     table = Table(caption, ("No.", say("Load path"), "Status", "Why"), rows, (6, 24, 15, 55))
     return Section(say("The ways load can reach this wall"), (table,))
-
-
-def _capital(path: PathFinding) -> str:
-    text = words.settled_by(path)
-    return text[:1].upper() + text[1:]
 
 
 def path_line(subject: Subject, *, named: bool = True) -> Paragraph:

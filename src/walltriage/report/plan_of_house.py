@@ -11,6 +11,7 @@ from walltriage.report.drawing import Point, fit
 from walltriage.report.plan import JoistArea, PlanView, PlanWall
 from walltriage.report.plan_details import PlanDetails
 from walltriage.report.plan_words import level_title, plain
+from walltriage.report.words import capitalized
 from walltriage.units import format_length
 
 NO_NAMES: Mapping[str, str] = {}
@@ -64,7 +65,7 @@ def level_view(
                 given=plan.tolerance.given,
             ),
             *_rough(layout),
-            *(f"{text[:1].upper()}{text[1:]}." for text in things.words()),
+            *(f"{capitalized(text)}." for text in things.words()),
         ),
         details=things,
         sizes=tuple(sizes),

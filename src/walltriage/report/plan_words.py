@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 
 from walltriage.case.geometry import Layout, Segment, overlap
 from walltriage.language import say
+from walltriage.report.words import capitalized
 from walltriage.units import format_length
 
 FACING = 0.5  # of a wall's length that the next line must face
@@ -35,7 +36,7 @@ def level_title(level: str) -> str:
     if level not in LEVEL_WORDS:
         return say("Level {level}", level=plain(level))
     words = plain(level)
-    return words[:1].upper() + words[1:]
+    return capitalized(words)
 
 
 def level_words(layout: Layout, level: str, names: Mapping[str, str]) -> Iterator[str]:

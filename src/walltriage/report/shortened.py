@@ -19,6 +19,7 @@ from walltriage.report.observations import (
     observation_table,
 )
 from walltriage.report.subject import Depth, Subject
+from walltriage.report.words import capitalized
 
 MOST_CLASHES_IN_FULL, MOST_CLASHES = 4, 9
 """Contradictions with what was answered, and those said at all; the others are counted."""
@@ -90,10 +91,8 @@ def _by_place(rows: Sequence[Observation]) -> Iterator[Paragraph]:
         ]
         if groups:
             where = say(PLACE_WORDS[place])
-            said = ". ".join(group[:1].upper() + group[1:] for group in groups)
-            yield Paragraph(
-                say("{place}. {answers}.", place=where[:1].upper() + where[1:], answers=said)
-            )
+            said = ". ".join(capitalized(group) for group in groups)
+            yield Paragraph(say("{place}. {answers}.", place=capitalized(where), answers=said))
 
 
 def said_in_line(row: Observation) -> str:

@@ -87,6 +87,11 @@ def status_words(path: PathFinding) -> str:
     return say(STATUS_WORDS[path.status])
 
 
+def capitalized(text: str) -> str:
+    """With its first letter large, and all others as they are."""
+    return text[:1].upper() + text[1:]
+
+
 def uncapitalized(text: str) -> str:
     """A sentence as a part of another one."""
     return text[:1].lower() + text[1:]

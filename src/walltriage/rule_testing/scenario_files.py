@@ -25,7 +25,7 @@ from typing import Any
 
 from walltriage.case.model import CASE_SCHEMA, HOUSE, Case
 from walltriage.case.read import case_from
-from walltriage.errors import InputError, Problem, did_you_mean
+from walltriage.errors import InputError, Problem, did_you_mean, refuse
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.rule_testing.scenarios import WALL, Expectation, NearMiss, Scenario
 from walltriage.yamltree import KeyPath, Tree, load
@@ -42,7 +42,7 @@ def read_scenarios(folder: Path, base: KnowledgeBase) -> list[Scenario]:
     scenarios: list[Scenario] = []
     problems: list[Problem] = []
     if not folder.is_dir():
-        raise InputError(Problem(str(folder), 0, 0, "no such folder", "expected scenario files"))
+        raise refuse(folder, "no such folder", "expected scenario files")
     for path in sorted(folder.glob("*.yaml")):
         try:
             reader = _ScenarioReader(load(path), base)

@@ -12,6 +12,7 @@ from bisect import bisect_right
 from dataclasses import dataclass, field
 from itertools import accumulate, pairwise
 
+from walltriage.errors import refuse
 from walltriage.structure.beam_span import (
     SMALL,
     LoadedSpan,
@@ -19,7 +20,6 @@ from walltriage.structure.beam_span import (
     loaded_span,
     right_overhang,
 )
-from walltriage.structure.inputs import refuse
 
 
 @dataclass(frozen=True, slots=True)

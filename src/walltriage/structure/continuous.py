@@ -11,9 +11,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import accumulate, pairwise, product
 
+from walltriage.errors import refuse
 from walltriage.language import say
 from walltriage.structure import beams
-from walltriage.structure.inputs import refuse, within
+from walltriage.structure.inputs import within
 from walltriage.structure.load_inputs import check_loads
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.member_checks import MemberLoading, acting, combined

@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from walltriage.structure.inputs import refuse
+from walltriage.errors import refuse
 
 CLOSE_IN = 1e-6  # two positions nearer than this are one line
 MOST_LINES = 14  # of one level: their sets are walked through one by one

@@ -10,14 +10,9 @@ import math
 import re
 from collections.abc import Iterable
 
-from walltriage.errors import InputError, Problem, did_you_mean
+from walltriage.errors import InputError, did_you_mean, refuse
 from walltriage.structure.tables import Size, Species, Tables
 from walltriage.units import format_length
-
-
-def refuse(name: str, what: str, expected: str = "") -> InputError:
-    """An :class:`InputError` for the input ``name``."""
-    return InputError(Problem(name, 0, 0, what, expected))
 
 
 def _shown(value: float, unit: str) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from walltriage.structure.inputs import refuse, within
+from walltriage.errors import refuse
+from walltriage.structure.inputs import within
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.strips import PointLoad
 from walltriage.structure.tables import Tables

@@ -11,8 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from walltriage.errors import refuse
 from walltriage.language import say
-from walltriage.structure.inputs import refuse
 from walltriage.structure.steps import NOTE
 from walltriage.units import format_quantity
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from walltriage.structure.inputs import refuse
+from walltriage.errors import refuse
 from walltriage.structure.tables import Design, Size, Species, Tables
 
 LIGHT_FRAMING = ("Construction", "Standard", "Utility")

@@ -221,32 +221,26 @@ def _notes(
     if flush:
         apart = format_length(joist_spacing_in, metric)
         each = total * within(tables, "spacing_in", joist_spacing_in, zero=False) / 12
-        yield (
-            say(
-                "Flush beam: the joists are cut and hung from it, each in a hanger rated for "
-                "its own reaction; at {apart} the two sides together bring about {each} a "
-                "joist line. Ceiling joists that tie the roof must stay tied through the "
-                "beam.",
-                apart=apart,
-                each=format_quantity(each, "lb", metric),
-            )
+        yield say(
+            "Flush beam: the joists are cut and hung from it, each in a hanger rated for "
+            "its own reaction; at {apart} the two sides together bring about {each} a "
+            "joist line. Ceiling joists that tie the roof must stay tied through the "
+            "beam.",
+            apart=apart,
+            each=format_quantity(each, "lb", metric),
         )
     else:
-        yield (
-            say(
-                "Dropped beam: the joists bear on top of it, so it hangs below the ceiling and the "
-                "headroom under it has to be checked."
-            )
+        yield say(
+            "Dropped beam: the joists bear on top of it, so it hangs below the ceiling and the "
+            "headroom under it has to be checked."
         )
     if unbraced:
         yield say("The top of the beam is taken as held against turning at its ends only.")
     else:
         yield say("The top of the beam is taken as held by the joists along its length.")
-    yield (
-        say(
-            "Laminated beams are generic classes: the maker's own values, fastening of plies and "
-            "bearing rules govern."
-        )
+    yield say(
+        "Laminated beams are generic classes: the maker's own values, fastening of plies and "
+        "bearing rules govern."
     )
 
 

@@ -141,15 +141,14 @@ def each(shape_of_value: Shape) -> Shape:
     return shape
 
 
-def fixed(shapes: Mapping[str, Shape], optional: Mapping[str, Shape] | None = None) -> Shape:
-    """A mapping with exactly these keys, and any of the ``optional`` ones."""
-    extra = optional or {}
+def fixed(optional: Mapping[str, Shape] = MappingProxyType({}), /, **shapes: Shape) -> Shape:
+    """A mapping with exactly the keys of ``shapes``, and any of the ``optional`` ones."""
 
     def shape(reader: ValueReader, where: KeyPath, value: Any) -> Mapping[str, Any] | None:
         found = _mapping(reader, where, value)
         if found is None:
             return None
-        known = {**shapes, **extra}
+        known = {**shapes, **optional}
         for key in found:
             if key not in known:
                 what = f"unknown key '{key}'{did_you_mean(key, known)}"
@@ -179,7 +178,7 @@ BLOCK_HEAD: Mapping[str, Shape] = {
 
 def block(values: Shape) -> Shape:
     """Values under a source, a provenance and a unit: gives a :class:`ValueBlock`."""
-    whole = fixed({**BLOCK_HEAD, "values": values})
+    whole = fixed(**BLOCK_HEAD, values=values)
 
     def shape(reader: ValueReader, where: KeyPath, value: Any) -> ValueBlock | None:
         found = whole(reader, where, value)

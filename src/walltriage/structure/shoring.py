@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from walltriage.structure.inputs import refuse, within
+from walltriage.errors import refuse
+from walltriage.structure.inputs import within
 from walltriage.structure.steps import NOTE, CalcStep, Range
 from walltriage.structure.tables import Tables
 

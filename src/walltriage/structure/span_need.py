@@ -16,16 +16,9 @@ from enum import StrEnum
 from itertools import product
 from typing import Any
 
+from walltriage.errors import refuse
 from walltriage.language import say
-from walltriage.structure.inputs import (
-    find_grade,
-    find_size,
-    find_species,
-    graded,
-    one_of,
-    refuse,
-    within,
-)
+from walltriage.structure.inputs import find_grade, find_size, find_species, graded, one_of, within
 from walltriage.structure.lumber import Lumber, sawn
 from walltriage.structure.shapes import USES
 from walltriage.structure.spans import is_repetitive, joist_load, limits

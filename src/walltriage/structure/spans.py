@@ -13,15 +13,8 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from walltriage.structure.inputs import (
-    find_grade,
-    find_size,
-    find_species,
-    graded,
-    one_of,
-    refuse,
-    within,
-)
+from walltriage.errors import refuse
+from walltriage.structure.inputs import find_grade, find_size, find_species, graded, one_of, within
 from walltriage.structure.lumber import Lumber, sawn
 from walltriage.structure.shapes import USES
 from walltriage.structure.steps import NOTE, CalcStep, Check

@@ -11,8 +11,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import product
 
+from walltriage.errors import refuse
 from walltriage.structure import beams
-from walltriage.structure.inputs import refuse, within
+from walltriage.structure.inputs import within
 from walltriage.structure.loads import LoadSet
 from walltriage.structure.shapes import LOAD_KINDS
 from walltriage.structure.steps import Range

@@ -10,7 +10,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from walltriage.errors import InputError, Problem, did_you_mean
+from walltriage.errors import InputError, did_you_mean, refuse
 from walltriage.structure import shapes
 from walltriage.structure.read import ValueBlock, ValueReader, read_file
 
@@ -163,7 +163,7 @@ def _load(folder: str) -> Tables:
         except OSError as error:
             reason = (error.strerror or "cannot be read").lower()
             expected = "expected a rules folder with sources.yaml, loads.yaml and members/"
-            raise InputError(Problem(str(Path(folder, name)), 0, 0, reason, expected)) from None
+            raise refuse(Path(folder, name), reason, expected) from None
         stamps.append((name, state.st_mtime_ns, state.st_size))
     return _load_at(folder, tuple(stamps))
 

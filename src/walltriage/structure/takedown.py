@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from walltriage.errors import refuse
 from walltriage.language import say
-from walltriage.structure.inputs import refuse, within
+from walltriage.structure.inputs import within
 from walltriage.structure.loads import LoadSet, governing_total
 from walltriage.structure.shapes import LOAD_KINDS
 from walltriage.structure.steps import NOTE, CalcStep, Range
@@ -138,12 +139,10 @@ def take_down(
 def _findings(strips: tuple[Strip, ...], low: LoadSet) -> Iterator[str]:
     for strip in strips:
         if strip.spans_in and strip.continuous is None and len(strip.spans_in) > 1:
-            yield (
-                say(
-                    "{name}: not known whether the joists break over the wall; both are within "
-                    "the range",
-                    name=strip.name,
-                )
+            yield say(
+                "{name}: not known whether the joists break over the wall; both are within "
+                "the range",
+                name=strip.name,
             )
     if low.dead < 0:
         yield say("the near end of a continuous joist may lift: an engineer has to look at it")

@@ -14,7 +14,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from walltriage.case.model import LESS_SURE, Answer
-from walltriage.errors import InputError, Problem
+from walltriage.errors import refuse
 from walltriage.inference.engine._experta import Fact, KnowledgeEngine
 from walltriage.inference.engine.matcher import (
     STARTED,
@@ -162,7 +162,7 @@ def stage() -> PlainFact:
 def check_size(stratified: list[StratifiedRule]) -> None:
     """Refuse a knowledge base whose saliences could meet across layers."""
     if len(stratified) * 25 >= LAYER_STEP:
-        raise InputError(Problem("rules", 0, 0, f"{len(stratified)} rules are too many"))
+        raise refuse("rules", f"{len(stratified)} rules are too many")
 
 
 def _matched(fact: Fact, leaf: Leaf) -> PlainFact:

@@ -47,9 +47,12 @@ class GateWorth:
         self._ways = [self._open_ways(gate) for gate in gates.values()]
         self._live = LiveWays(base, coder)
         self._rates = [
-            [(order[r.id], r.in_100[1], branches(r.when)) for r in path.entry.base_rates]
+            [
+                (order[r.id], r.in_100[1], branches(r.when))
+                for r in path.entry.base_rates if r.id in order
+            ]
             for path in base.paths.values()
-        ]
+        ]  # fmt: skip
         self._facts = [facts_to_hold(branches(gate.when)) for gate in gates.values()]
         self._rules = np.array([rule for rule, _ in self._lifters], np.intp)
         # the questions that move each gate, one gate after the other, -1 for none that is left
@@ -144,6 +147,8 @@ class GateWorth:
         whose highest is below that of the one that holds: of several, the first holds."""
         found = np.zeros(at.left.shape, bool)
         rates = self._rates[path]
+        if not rates:
+            return found
         none_yet = np.logical_and.accumulate([~at.fired[:, rule] for rule, _, _ in rates])
         holding = np.array([top for _, top, _ in rates])[
             np.minimum(none_yet.sum(axis=0), len(rates) - 1)

@@ -37,10 +37,10 @@ def check_removed(case: Case, walls: Iterable[str], path: str) -> tuple[str, ...
     for wall in removed:
         if wall not in known:
             what = f"no wall '{wall}' to take out{did_you_mean(wall, known)}"
-            problems.append(Problem(path, 0, 0, what, "walls of this case: " + ", ".join(known)))
+            problems.append(Problem.about(path, what, "walls of this case: " + ", ".join(known)))
     if not removed:
         expected = "expected wall ids, such as w2,w4"
-        problems.append(Problem(path, 0, 0, "no wall to take out", expected))
+        problems.append(Problem.about(path, "no wall to take out", expected))
     if problems:
         raise InputError(problems)
     return removed

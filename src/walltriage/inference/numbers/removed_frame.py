@@ -82,14 +82,12 @@ class RemovedFrame:
                         cuts=format_length(cuts[0]),
                     )
                 )
-                yield (
-                    say(
-                        "{gone} the joists over {wall} would span {span}, {limit}.",
-                        gone=gone,
-                        wall=self._told(wall),
-                        span=format_length(span),
-                        limit=limit,
-                    )
+                yield say(
+                    "{gone} the joists over {wall} would span {span}, {limit}.",
+                    gone=gone,
+                    wall=self._told(wall),
+                    span=format_length(span),
+                    limit=limit,
                 )
         yield from self._nothing_left()
         for part in self.layout.plan.parts:
@@ -101,12 +99,10 @@ class RemovedFrame:
                 self.base, self.layout, part.id, open_to_all, self.answers, frozenset(self.walls)
             )
             if all(one.count for one in held) and not all(one.count for one in left):
-                yield (
-                    say(
-                        "No choice of the lines that stay in {id} explains its spans; with these "
-                        "walls there is one.",
-                        id=part.id,
-                    )
+                yield say(
+                    "No choice of the lines that stay in {id} explains its spans; with these "
+                    "walls there is one.",
+                    id=part.id,
                 )
 
     def _nothing_left(self) -> Iterator[str]:
@@ -122,13 +118,11 @@ class RemovedFrame:
             ]
             if not stays:
                 way = say("left to right") if axis == "x" else say("front to back")
-                yield (
-                    say(
-                        "On level {level} no drawn interior wall that runs {way} would be left to "
-                        "hold the house upright in wind and earthquakes.",
-                        level=level,
-                        way=way,
-                    )
+                yield say(
+                    "On level {level} no drawn interior wall that runs {way} would be left to "
+                    "hold the house upright in wind and earthquakes.",
+                    level=level,
+                    way=way,
                 )
 
     def _spans(self) -> Iterator[tuple[str, float, str]]:

@@ -53,11 +53,11 @@ def check_relations(base: KnowledgeBase) -> None:
                 near = did_you_mean(relation, names)
                 what = say("unknown relation '{relation}'{near}", relation=relation, near=near)
                 expected = say("expected one of ") + ", ".join(names)
-                problems.append(Problem("relations.yaml", 0, 0, what, expected))
+                problems.append(Problem.about("relations.yaml", what, expected))
     for name in SETTINGS if file.answers else ():
         if name not in file.settings:
             what = say("missing setting '{name}'", name=name)
-            problems.append(Problem("relations.yaml", 0, 0, what, "expected a length or a share"))
+            problems.append(Problem.about("relations.yaml", what, "expected a length or a share"))
     if problems:
         raise InputError(problems)
 

@@ -1,7 +1,7 @@
 """Small named checks of a knowledge base that loads: what could be wrong though it fits.
 
 Each lint has an id, a severity, a remedy and one function from the base to problems.
-``LINTS`` lists those that need no belief arithmetic; ``inference.lints`` adds the rest.
+``LINTS`` lists those that need no belief arithmetic; ``rule_testing.lints`` adds the rest.
 """
 
 from walltriage.knowledge.lints import (
@@ -14,15 +14,6 @@ from walltriage.knowledge.lints import (
     use,
     wording,
 )
-from walltriage.knowledge.lints.model import Lint
+from walltriage.knowledge.lints.model import lints_in
 
-LINTS: tuple[Lint, ...] = (
-    *use.LINTS,
-    *fire.LINTS,
-    *tree.LINTS,
-    *tables.LINTS,
-    *polarity.LINTS,
-    *numbers.LINTS,
-    *wording.LINTS,
-    *trade_english.LINTS,
-)
+LINTS = lints_in(use, fire, tree, tables, polarity, numbers, wording, trade_english)

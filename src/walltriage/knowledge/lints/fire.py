@@ -8,7 +8,7 @@ from dataclasses import replace
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.condition_text import branch_words
-from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.lints.model import at, lint
 from walltriage.knowledge.reads import questions_behind, questions_of
 from walltriage.knowledge.rule_kinds import KINDS, Owner, condition_of, owners
 from walltriage.knowledge.satisfy import Satisfier, covers
@@ -30,22 +30,27 @@ def _dead(base: KnowledgeBase, lint: str, never: str, interview: bool = True) ->
             yield at(base, f"{what}: {branch_words(base, dead[0])}", rule.id, "when")
 
 
+@lint("error", "fix the tests that exclude each other")
 def never_fires(base: KnowledgeBase) -> Iterator[Problem]:
     """Rules, or alternatives of rules, whose tests exclude each other."""
     yield from _dead(base, "never_fires", "can never fire")
 
 
+@lint("error", "fix its 'when'")
 def contradiction_unreachable(base: KnowledgeBase) -> Iterator[Problem]:
     """Contradictions that no set of answers can meet, in a case file or an interview."""
     yield from _dead(base, "contradiction", "can never be met", interview=False)
 
 
+@lint(
+    "warning", "say 'files_only: true' where it is to guard case files, or let both questions apply"
+)
 def contradiction_files_only(base: KnowledgeBase) -> Iterator[Problem]:
     """Contradictions that an interview cannot meet, because a question would not apply.
 
     Those that say so themselves (``files_only``) are left out.
     """
-    never_met = {problem.what for problem in contradiction_unreachable(base)}
+    never_met = {problem.what for problem in contradiction_unreachable.check(base)}
     said = {at(base, "", rule.id, "when") for rule in _said_files_only(base)}
     for problem in _dead(base, "contradiction", "can never be met"):
         if problem.what not in never_met and replace(problem, what="") not in said:
@@ -53,6 +58,7 @@ def contradiction_files_only(base: KnowledgeBase) -> Iterator[Problem]:
             yield replace(problem, what=what.replace("no answers", "no answers to an interview"))
 
 
+@lint("error", "take 'files_only' out")
 def files_only_mistaken(base: KnowledgeBase) -> Iterator[Problem]:
     """Contradictions said to be for case files only, which an interview can meet too."""
     satisfier = Satisfier(base)
@@ -68,6 +74,7 @@ def _said_files_only(base: KnowledgeBase) -> Iterator[ContradictionRule]:
             yield rule
 
 
+@lint("error", "fix its 'when'")
 def caution_never_shown(base: KnowledgeBase) -> Iterator[Problem]:
     """Cautions and referrals that no house can bring up."""
     yield from _dead(base, "caution", "is never shown")
@@ -94,6 +101,7 @@ def _covers(kind: str, broad: Rule, narrow: Rule) -> bool:
     return covers(condition_of(kind, broad), condition_of(kind, narrow))
 
 
+@lint("error", "keep one, with both sources")
 def duplicate_rule(base: KnowledgeBase) -> Iterator[Problem]:
     """Two rules with the same condition and the same conclusion."""
     for family in _families(base):
@@ -103,6 +111,7 @@ def duplicate_rule(base: KnowledgeBase) -> Iterator[Problem]:
                 yield at(base, f"'{rule.id}' says again what '{twin.id}' says", rule.id)
 
 
+@lint("error", "put the narrower rule first, narrow the broader one, or take this one out")
 def shadowed_rule(base: KnowledgeBase) -> Iterator[Problem]:
     """Base rates after one that always comes first; facts that a broader rule concludes."""
     for family in _families(base):
@@ -118,6 +127,7 @@ def shadowed_rule(base: KnowledgeBase) -> Iterator[Problem]:
                 yield at(base, what, rule.id)
 
 
+@lint("warning", "keep it only if its words tell more than the broader sign's")
 def redundant_sign(base: KnowledgeBase) -> Iterator[Problem]:
     """Signs that fire only when a broader sign of the same path fires too."""
     for family in _families(base):
@@ -129,6 +139,7 @@ def redundant_sign(base: KnowledgeBase) -> Iterator[Problem]:
                     yield at(base, f"'{rule.id}' fires only where '{other.id}' does", rule.id)
 
 
+@lint("error", "let one question of the ring apply by itself")
 def applies_cycle(base: KnowledgeBase) -> Iterator[Problem]:
     """Questions that apply only once they are answered themselves, directly or in a ring."""
     behind = questions_behind(base)
@@ -145,36 +156,3 @@ def applies_cycle(base: KnowledgeBase) -> Iterator[Problem]:
             waiting |= needs[step] - reached
         if name in reached:
             yield at(base, f"'{name}' waits for its own answer", name, "applies")
-
-
-LINTS = (
-    Lint("never_fires", "error", "fix the tests that exclude each other", never_fires),
-    Lint("duplicate_rule", "error", "keep one, with both sources", duplicate_rule),
-    Lint(
-        "shadowed_rule",
-        "error",
-        "put the narrower rule first, narrow the broader one, or take this one out",
-        shadowed_rule,
-    ),
-    Lint(
-        "redundant_sign",
-        "warning",
-        "keep it only if its words tell more than the broader sign's",
-        redundant_sign,
-    ),
-    Lint(
-        "contradiction_unreachable",
-        "error",
-        "fix its 'when'",
-        contradiction_unreachable,
-    ),
-    Lint(
-        "contradiction_files_only",
-        "warning",
-        "say 'files_only: true' where it is to guard case files, or let both questions apply",
-        contradiction_files_only,
-    ),
-    Lint("files_only_mistaken", "error", "take 'files_only' out", files_only_mistaken),
-    Lint("caution_never_shown", "error", "fix its 'when'", caution_never_shown),
-    Lint("applies_cycle", "error", "let one question of the ring apply by itself", applies_cycle),
-)

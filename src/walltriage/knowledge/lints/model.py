@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from types import ModuleType
 from typing import Literal
 
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
 
 Severity = Literal["error", "warning"]
+Check = Callable[[KnowledgeBase], Iterable[Problem]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +25,7 @@ class Lint:
     id: str
     severity: Severity
     remedy: str
-    check: Callable[[KnowledgeBase], Iterable[Problem]]
+    check: Check
 
     def run(self, base: KnowledgeBase) -> list[Problem]:
         """The findings in the order of their places."""
@@ -31,6 +33,17 @@ class Lint:
             replace(problem, what=f"{problem.what} [{self.id}]", expected=self.remedy)
             for problem in self.check(base)
         )
+
+
+def lint(severity: Severity, remedy: str) -> Callable[[Check], Lint]:
+    """A check as a lint whose id is the function's name."""
+    return lambda check: Lint(check.__name__, severity, remedy, check)
+
+
+def lints_in(*modules: ModuleType) -> tuple[Lint, ...]:
+    """The lints of each module, in their order there."""
+    every = (value for module in modules for value in vars(module).values())
+    return tuple(value for value in every if isinstance(value, Lint))
 
 
 def run_lints(lints: Iterable[Lint], base: KnowledgeBase) -> tuple[list[Problem], list[Problem]]:

@@ -8,7 +8,7 @@ from typing import Any
 
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.lints.model import at, lint
 from walltriage.knowledge.lints.use import all_sources, cited
 from walltriage.knowledge.schema import UNPUBLISHED, BaseRate, BeliefRule
 
@@ -28,6 +28,7 @@ _BETTER_SURENESS = (("certain", "confirmed"), ("fairly", "certain"), ("guess", "
 LEAST_HIGH_IN_100 = 0.01  # the high end of a base rate: one house in 10,000
 
 
+@lint("error", "tell it under 'threshold_notes'")
 def threshold_note(base: KnowledgeBase) -> Iterator[Problem]:
     """Thresholds that nobody says where they come from, and notes on no threshold."""
     guards = base.guards
@@ -42,6 +43,7 @@ def threshold_note(base: KnowledgeBase) -> Iterator[Problem]:
             yield tree.problem(("threshold_notes", name), f"a note on no threshold, '{name}'")
 
 
+@lint("error", "trust what was seen or measured, and who is certain, at least as much")
 def trust_order(base: KnowledgeBase) -> Iterator[Problem]:
     """Reports that are trusted more than better ones."""
     table = base.guards.reliability
@@ -61,6 +63,7 @@ def trust_order(base: KnowledgeBase) -> Iterator[Problem]:
             yield tree.problem(where, f"'{kind}' is trusted less when checked than unchecked")
 
 
+@lint("warning", "lower it, or let the paths alone decide")
 def idle_threshold(base: KnowledgeBase) -> Iterator[Problem]:
     """A mark for the whole wall that the marks of its paths already keep."""
     marks = base.guards.thresholds
@@ -74,6 +77,7 @@ def idle_threshold(base: KnowledgeBase) -> Iterator[Problem]:
         )
 
 
+@lint("error", "nobody has counted so many houses: raise the high end")
 def too_rare(base: KnowledgeBase) -> Iterator[Problem]:
     """Base rates whose high end is rarer than anybody could have counted."""
     for _, rate in base.base_rates():
@@ -82,6 +86,7 @@ def too_rare(base: KnowledgeBase) -> Iterator[Problem]:
             yield at(base, what, rate.id, "in_100")
 
 
+@lint("warning", "cite where the measure stands, or say it without a number")
 def uncited_number(base: KnowledgeBase) -> Iterator[Problem]:
     """Rules whose words give a measure though they cite no publication."""
     for _, rule in base.rules():
@@ -92,6 +97,7 @@ def uncited_number(base: KnowledgeBase) -> Iterator[Problem]:
             yield at(base, what, rule.id, "source")
 
 
+@lint("warning", "write 'key: section, table or page'")
 def source_without_clause(base: KnowledgeBase) -> Iterator[Problem]:
     """Publications cited without the place in them."""
     for name, sources in dict(all_sources(base)).items():
@@ -100,6 +106,7 @@ def source_without_clause(base: KnowledgeBase) -> Iterator[Problem]:
                 yield at(base, f"'{name}' cites '{key}' without a clause", name, "source")
 
 
+@lint("error", "tell in which house it would be wrong: every sign has one")
 def missing_limits(base: KnowledgeBase) -> Iterator[Problem]:
     """Clues, signs, base rates and conditions that name no house in which they mislead."""
     entries = [(rule.id, rule.limits) for _, rule in base.rules() if isinstance(rule, BeliefRule)]
@@ -107,39 +114,3 @@ def missing_limits(base: KnowledgeBase) -> Iterator[Problem]:
     for name, limits in entries:
         if all(_NO_LIMIT.match(limit) for limit in limits):
             yield at(base, f"'{name}' names no case in which it misleads", name, "limits")
-
-
-LINTS = (
-    Lint("threshold_note", "error", "tell it under 'threshold_notes'", threshold_note),
-    Lint(
-        "trust_order",
-        "error",
-        "trust what was seen or measured, and who is certain, at least as much",
-        trust_order,
-    ),
-    Lint(
-        "idle_threshold",
-        "warning",
-        "lower it, or let the paths alone decide",
-        idle_threshold,
-    ),
-    Lint("too_rare", "error", "nobody has counted so many houses: raise the high end", too_rare),
-    Lint(
-        "uncited_number",
-        "warning",
-        "cite where the measure stands, or say it without a number",
-        uncited_number,
-    ),
-    Lint(
-        "source_without_clause",
-        "warning",
-        "write 'key: section, table or page'",
-        source_without_clause,
-    ),
-    Lint(
-        "missing_limits",
-        "error",
-        "tell in which house it would be wrong: every sign has one",
-        missing_limits,
-    ),
-)

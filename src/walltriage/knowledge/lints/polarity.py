@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.lints.model import at, lint
 from walltriage.knowledge.rule_kinds import concluding
 from walltriage.knowledge.schema import Rule
 from walltriage.knowledge.terms import NO_ANSWER, Leaf, placed_leaves
@@ -53,6 +53,7 @@ def _takes_no_answer(leaf: Leaf) -> bool:
     return any(leaf.holds_for(word, None) for word in NO_ANSWER)
 
 
+@lint("error", "ask for a definite answer here: not knowing may weigh nothing or toward bearing")
 def dont_know_concedes(base: KnowledgeBase) -> Iterator[Problem]:
     """Tests by which "don't know" or "can't get there" would lead to non-bearing."""
     follower = _Follower(base)
@@ -69,6 +70,7 @@ def dont_know_concedes(base: KnowledgeBase) -> Iterator[Problem]:
             yield from follower.follow(clue, concedes=True, lenient=True)
 
 
+@lint("error", "name real answers only, or not knowing alone")
 def dont_know_speaks(base: KnowledgeBase) -> Iterator[Problem]:
     """Tests for which not knowing counts like some real answer to the same question."""
     for _, rule in base.rules():
@@ -79,6 +81,7 @@ def dont_know_speaks(base: KnowledgeBase) -> Iterator[Problem]:
                 yield at(base, what, rule.id, "when", *where)
 
 
+@lint("error", "let the rate for an unknown situation reach as high as any other")
 def unknown_is_lower(base: KnowledgeBase) -> Iterator[Problem]:
     """Paths whose rate for an unknown situation reaches less high than that for a known one."""
     for path in base.paths.values():
@@ -88,25 +91,3 @@ def unknown_is_lower(base: KnowledgeBase) -> Iterator[Problem]:
             if rate.in_100[1] > unknown.in_100[1]:
                 what = f"'{unknown.id}' ends under '{rate.id}', though nothing is known"
                 yield at(base, what, unknown.id, "in_100")
-
-
-LINTS = (
-    Lint(
-        "unknown_is_lower",
-        "error",
-        "let the rate for an unknown situation reach as high as any other",
-        unknown_is_lower,
-    ),
-    Lint(
-        "dont_know_speaks",
-        "error",
-        "name real answers only, or not knowing alone",
-        dont_know_speaks,
-    ),
-    Lint(
-        "dont_know_concedes",
-        "error",
-        "ask for a definite answer here: not knowing may weigh nothing or toward bearing",
-        dont_know_concedes,
-    ),
-)

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.lints.model import at, lint
 from walltriage.knowledge.schema import Clue
 
 TOLERANCE = 1e-9
@@ -60,6 +60,7 @@ def _givens(base: KnowledgeBase) -> Iterator[tuple[str, str, list[str], list[lis
             yield path.id, name, states, [[side[s] for s in states] for side in sides]
 
 
+@lint("error", "write them from against bearing to for bearing, or fix the counts")
 def scale_order(base: KnowledgeBase) -> Iterator[Problem]:
     """States and answers that do not stand from "against" to "for", bands that jump about."""
     for path, name, states, rows in _givens(base):
@@ -80,6 +81,9 @@ def scale_order(base: KnowledgeBase) -> Iterator[Problem]:
             yield at(base, f"{what}: they would be {', '.join(wanted)}", clue.id, "shows")
 
 
+@lint(
+    "error", "for row 1 before row 2 and answer a before b: row1[a] * row2[b] >= row1[b] * row2[a]"
+)
 def non_monotone(base: KnowledgeBase) -> Iterator[Problem]:
     """Clue tables that no order of the answers makes monotone."""
     for clue in _on_a_scale(base):
@@ -96,6 +100,7 @@ def non_monotone(base: KnowledgeBase) -> Iterator[Problem]:
             yield at(base, what, clue.id, "shows", states[i + 1])
 
 
+@lint("warning", "take the clue out, or fix its counts")
 def says_nothing(base: KnowledgeBase) -> Iterator[Problem]:
     """Clues whose answers are about as common in every state."""
     for clue in base.clues():
@@ -107,6 +112,7 @@ def says_nothing(base: KnowledgeBase) -> Iterator[Problem]:
             yield at(base, f"no answer of '{clue.id}' tells the states apart", clue.id, "shows")
 
 
+@lint("error", "nobody has counted that often: soften the counts, or write a decisive sign")
 def too_certain(base: KnowledgeBase) -> Iterator[Problem]:
     """Clues of which one answer is far more common in one state than in another."""
     for clue in base.clues():
@@ -115,26 +121,3 @@ def too_certain(base: KnowledgeBase) -> Iterator[Problem]:
             if max(column) > MOST_RATIO * min(column):
                 what = f"'{answer}' of '{clue.id}' is over {MOST_RATIO} times likelier in one state"
                 yield at(base, what, clue.id, "shows")
-
-
-LINTS = (
-    Lint(
-        "scale_order",
-        "error",
-        "write them from against bearing to for bearing, or fix the counts",
-        scale_order,
-    ),
-    Lint(
-        "non_monotone",
-        "error",
-        "for row 1 before row 2 and answer a before b: row1[a] * row2[b] >= row1[b] * row2[a]",
-        non_monotone,
-    ),
-    Lint(
-        "too_certain",
-        "error",
-        "nobody has counted that often: soften the counts, or write a decisive sign",
-        too_certain,
-    ),
-    Lint("says_nothing", "warning", "take the clue out, or fix its counts", says_nothing),
-)

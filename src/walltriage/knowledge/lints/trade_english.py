@@ -6,12 +6,13 @@ from collections.abc import Iterable, Iterator
 
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.lints.model import Lint
+from walltriage.knowledge.lints.model import lint
 from walltriage.knowledge.visible_texts import GLOSSARY, PUBLISHED, visible_texts
 from walltriage.knowledge.words_not_to_use import words_not_to_use
 from walltriage.yamltree import KeyPath, Tree, load
 
 
+@lint("error", "use the word of the American trade; docs/style.md has the rules")
 def foreign_word(base: KnowledgeBase) -> Iterator[Problem]:
     """Words that a homeowner or framer in the United States would stumble over."""
     for path in sorted(base.folder.rglob("*.yaml")):
@@ -28,13 +29,3 @@ def _texts(tree: Tree, name: str) -> Iterable[tuple[KeyPath, str]]:
     if name == GLOSSARY:
         return (((word,), f"{word}: {gloss}") for word, gloss in tree.data.items())
     return visible_texts(tree.data)
-
-
-LINTS = (
-    Lint(
-        "foreign_word",
-        "error",
-        "use the word of the American trade; docs/style.md has the rules",
-        foreign_word,
-    ),
-)

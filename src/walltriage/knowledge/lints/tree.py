@@ -6,13 +6,14 @@ from collections.abc import Iterator
 
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.lints.model import at, lint
 from walltriage.knowledge.reads import questions_behind, questions_of
 from walltriage.knowledge.rule_kinds import condition_of
 from walltriage.knowledge.satisfy import Satisfier
 from walltriage.knowledge.schema import Clue
 
 
+@lint("error", "use the question for the one or the other on this path")
 def clue_and_base_rate(base: KnowledgeBase) -> Iterator[Problem]:
     """Questions that choose a path's base rate and are also a clue on that path."""
     behind = questions_behind(base)
@@ -33,6 +34,7 @@ def clue_and_base_rate(base: KnowledgeBase) -> Iterator[Problem]:
                     yield at(base, what, clue.id, "question")
 
 
+@lint("error", "one condition per question on a path, or 'when's that exclude each other")
 def two_conditions(base: KnowledgeBase) -> Iterator[Problem]:
     """Questions read under two conditions of one path by clues that can fire together."""
     satisfier = Satisfier(base)
@@ -55,6 +57,7 @@ def two_conditions(base: KnowledgeBase) -> Iterator[Problem]:
                     yield at(base, what, clue.id, "question")
 
 
+@lint("error", "make it one clue, or give the two 'when's that exclude each other")
 def question_twice(base: KnowledgeBase) -> Iterator[Problem]:
     """Two clues that read the same question under the same condition and can fire together."""
     satisfier = Satisfier(base)
@@ -71,25 +74,3 @@ def question_twice(base: KnowledgeBase) -> Iterator[Problem]:
 def _together(satisfier: Satisfier, one: Clue, other: Clue) -> bool:
     first, second = condition_of("clue", one), condition_of("clue", other)
     return any(satisfier.branch((*a, *b)) for a in first for b in second)
-
-
-LINTS = (
-    Lint(
-        "clue_and_base_rate",
-        "error",
-        "use the question for the one or the other on this path",
-        clue_and_base_rate,
-    ),
-    Lint(
-        "two_conditions",
-        "error",
-        "one condition per question on a path, or 'when's that exclude each other",
-        two_conditions,
-    ),
-    Lint(
-        "question_twice",
-        "error",
-        "make it one clue, or give the two 'when's that exclude each other",
-        question_twice,
-    ),
-)

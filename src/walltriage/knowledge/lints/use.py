@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.lints.model import at, lint
 from walltriage.knowledge.reads import belief_facts
 from walltriage.knowledge.satisfy import Satisfier
 from walltriage.knowledge.schema import Sources
@@ -20,6 +20,7 @@ def rule_leaves(base: KnowledgeBase) -> set[Leaf]:
     return {leaf for term in terms for branch in branches(term) for leaf in branch}
 
 
+@lint("error", "fix its 'applies' or 'who', or take the question out")
 def never_asked(base: KnowledgeBase) -> Iterator[Problem]:
     """Questions never answered: asked of nobody, never applying, or computed by nothing."""
     satisfier = Satisfier(base)
@@ -36,6 +37,7 @@ def never_asked(base: KnowledgeBase) -> Iterator[Problem]:
             yield at(base, f"'{name}' is never asked: it can never apply", name, "applies")
 
 
+@lint("warning", "write a rule that reads it, or take the question out")
 def unused_question(base: KnowledgeBase) -> Iterator[Problem]:
     """Questions that no rule, no other question and no arithmetic reads."""
     read = {leaf.name for leaf in rule_leaves(base) if leaf.family in ("answer", "answered")}
@@ -48,6 +50,7 @@ def unused_question(base: KnowledgeBase) -> Iterator[Problem]:
             yield at(base, f"no rule needs the answer to '{name}'", name)
 
 
+@lint("error", "use it in a rule, or take it out")
 def unused_conclusion(base: KnowledgeBase) -> Iterator[Problem]:
     """Facts that nothing reads, gates that no verdict heeds, conditions without a clue."""
     leaves, believed = rule_leaves(base), belief_facts(base)
@@ -105,6 +108,7 @@ def value_file_sources(base: KnowledgeBase) -> Iterator[str]:
                 )
 
 
+@lint("warning", "cite it in a rule, or take it out")
 def unused_source(base: KnowledgeBase) -> Iterator[Problem]:
     """Publications of sources.yaml that no rule, condition, guard number or value file cites."""
     used = {key for _, sources in all_sources(base) for key, _ in cited(sources)}
@@ -115,21 +119,3 @@ def unused_source(base: KnowledgeBase) -> Iterator[Problem]:
     for key in base.sources:
         if key not in used:
             yield at(base, f"no rule cites the source '{key}'", key)
-
-
-LINTS = (
-    Lint(
-        "never_asked",
-        "error",
-        "fix its 'applies' or 'who', or take the question out",
-        never_asked,
-    ),
-    Lint(
-        "unused_question",
-        "warning",
-        "write a rule that reads it, or take the question out",
-        unused_question,
-    ),
-    Lint("unused_conclusion", "error", "use it in a rule, or take it out", unused_conclusion),
-    Lint("unused_source", "warning", "cite it in a rule, or take it out", unused_source),
-)

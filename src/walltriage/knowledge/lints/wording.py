@@ -8,7 +8,7 @@ from statistics import median
 
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.lints.model import at, lint
 from walltriage.knowledge.lints.reading import grade
 from walltriage.knowledge.trade_words import (
     explained_in,
@@ -37,6 +37,7 @@ def _grades(base: KnowledgeBase) -> dict[str, float]:
     }
 
 
+@lint("error", "use shorter sentences and shorter words in 'ask' and 'look'")
 def reading_grade(base: KnowledgeBase) -> Iterator[Problem]:
     """Questions whose 'ask' and 'look' need more than eight years of school."""
     for name, needed in _grades(base).items():
@@ -45,6 +46,7 @@ def reading_grade(base: KnowledgeBase) -> Iterator[Problem]:
             yield at(base, what, name, "ask")
 
 
+@lint("error", "make the longest questions plainer")
 def reading_median(base: KnowledgeBase) -> Iterator[Problem]:
     """A questionnaire that is hard on the whole though no question is too hard."""
     grades = _grades(base)
@@ -55,6 +57,7 @@ def reading_median(base: KnowledgeBase) -> Iterator[Problem]:
         yield at(base, f"{what}, over {HIGHEST_MEDIAN:g}; the hardest is this", hardest, "ask")
 
 
+@lint("error", "ask only what is to be seen")
 def leading_word(base: KnowledgeBase) -> Iterator[Problem]:
     """Words that tell what answer is hoped for, or which way it counts."""
     for name, question in base.questions.items():
@@ -65,6 +68,9 @@ def leading_word(base: KnowledgeBase) -> Iterator[Problem]:
                 yield at(base, f"'{word}' in '{name}' leads the person asked", name, *where)
 
 
+@lint(
+    "error", "explain it in glossary.yaml, or in brackets right after the word, or say it plainly"
+)
 def unglossed_word(base: KnowledgeBase) -> Iterator[Problem]:
     """Trade words in questions, or in the glossary itself, that the glossary lacks."""
     known = {word.lower() for word in base.glossary}
@@ -82,6 +88,7 @@ def unglossed_word(base: KnowledgeBase) -> Iterator[Problem]:
                 yield at(base, f"the gloss of '{word}' needs '{other}' explained", word)
 
 
+@lint("warning", "take it out of glossary.yaml")
 def unused_gloss(base: KnowledgeBase) -> Iterator[Problem]:
     """Words explained though no question, and no other gloss, uses them."""
     used = {w for q in base.questions.values() for w in glosses(q.entry, base.glossary)}
@@ -90,22 +97,3 @@ def unused_gloss(base: KnowledgeBase) -> Iterator[Problem]:
     for word in base.glossary:
         if word.lower() not in used:
             yield at(base, f"no question uses the explained word '{word}'", word)
-
-
-LINTS = (
-    Lint(
-        "reading_grade",
-        "error",
-        "use shorter sentences and shorter words in 'ask' and 'look'",
-        reading_grade,
-    ),
-    Lint("reading_median", "error", "make the longest questions plainer", reading_median),
-    Lint("leading_word", "error", "ask only what is to be seen", leading_word),
-    Lint(
-        "unglossed_word",
-        "error",
-        "explain it in glossary.yaml, or in brackets right after the word, or say it plainly",
-        unglossed_word,
-    ),
-    Lint("unused_gloss", "warning", "take it out of glossary.yaml", unused_gloss),
-)

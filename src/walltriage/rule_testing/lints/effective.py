@@ -8,12 +8,13 @@ from walltriage.errors import Problem
 from walltriage.inference.belief.extremes import effective_rows, live_clues, reliabilities
 from walltriage.inference.belief.tree import Belief
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.lints.model import at, lint
 from walltriage.knowledge.lints.tables import falling_minor
 
 MINOR_SCALE = 100.0  # minors are compared in counts of 100, as in the raw tables
 
 
+@lint("error", "fix the raw table: with all its minors at least 0 the mixed ones are too")
 def effective_non_monotone(base: KnowledgeBase) -> Iterator[Problem]:
     """Tables that are not monotone once mixed, at any reliability in use."""
     belief = Belief(base)
@@ -35,13 +36,3 @@ def effective_non_monotone(base: KnowledgeBase) -> Iterator[Problem]:
                         what = f"at reliability {trust:.2f} the table of '{clue.id}' is"
                         yield at(base, f"{what} not monotone", clue.id, "shows")
                         break
-
-
-LINTS = (
-    Lint(
-        "effective_non_monotone",
-        "error",
-        "fix the raw table: with all its minors at least 0 the mixed ones are too",
-        effective_non_monotone,
-    ),
-)

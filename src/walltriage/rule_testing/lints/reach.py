@@ -8,7 +8,7 @@ from walltriage.errors import Problem
 from walltriage.inference.belief.extremes import path_least, path_most, posterior
 from walltriage.inference.belief.tree import Belief
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.lints.model import Lint, at
+from walltriage.knowledge.lints.model import at, lint
 
 
 def _left_open(base: KnowledgeBase) -> Iterator[tuple[str, list[tuple[str, float]], int]]:
@@ -22,6 +22,7 @@ def _left_open(base: KnowledgeBase) -> Iterator[tuple[str, list[tuple[str, float
         yield path.id, [(name, high) for name, high in left if high > mark], len(left)
 
 
+@lint("error", "add a condition or clue that speaks against it, or fix the base rate")
 def cannot_rule_out(base: KnowledgeBase) -> Iterator[Problem]:
     """Paths that stay open in every situation though every answer speaks against them."""
     for path, open_rates, count in _left_open(base):
@@ -30,6 +31,9 @@ def cannot_rule_out(base: KnowledgeBase) -> Iterator[Problem]:
             yield at(base, f"no answers rule out '{path}': at best {best:.2%} is left", path)
 
 
+@lint(
+    "warning", "leave it so where such walls should never be called non-bearing, else fix the rate"
+)
 def stays_open_from(base: KnowledgeBase) -> Iterator[Problem]:
     """Situations in which a path cannot be ruled out, though in others it can."""
     for path, open_rates, count in _left_open(base):
@@ -39,6 +43,7 @@ def stays_open_from(base: KnowledgeBase) -> Iterator[Problem]:
                 yield at(base, what, name, "in_100")
 
 
+@lint("error", "add a decisive sign, or clues that speak for it")
 def cannot_establish(base: KnowledgeBase) -> Iterator[Problem]:
     """Paths without a sign that stay open though every answer speaks for them."""
     belief, mark = Belief(base), base.guards.thresholds["path_established_at_least"]
@@ -51,25 +56,3 @@ def cannot_establish(base: KnowledgeBase) -> Iterator[Problem]:
         if reached < mark:
             what = f"no answers establish '{path.id}': at best {reached:.0%}, under {mark:.0%}"
             yield at(base, what, path.id)
-
-
-LINTS = (
-    Lint(
-        "cannot_rule_out",
-        "error",
-        "add a condition or clue that speaks against it, or fix the base rate",
-        cannot_rule_out,
-    ),
-    Lint(
-        "stays_open_from",
-        "warning",
-        "leave it so where such walls should never be called non-bearing, else fix the rate",
-        stays_open_from,
-    ),
-    Lint(
-        "cannot_establish",
-        "error",
-        "add a decisive sign, or clues that speak for it",
-        cannot_establish,
-    ),
-)
