@@ -241,7 +241,7 @@ def with_a_pack(tmp_path, full):
 def test_what_alone_is_in_the_way_is_looked_at_once_more(with_a_pack, full):
     """Asked before the result; given anew, the wall is told."""
     shown = last_page(with_a_pack)
-    assert "keeps kitchen to dining from being told as non-bearing" in shown
+    assert "keeps kitchen to dining from being called non-bearing" in shown
     assert "1 A stud pack found in the wall 2 None of them now" in shown
     assert "Changing an answer." in with_a_pack.type("1")
     with_a_pack.type("1")  # no, single studs

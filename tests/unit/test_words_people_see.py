@@ -78,7 +78,7 @@ def test_guides(name):
 
 
 def test_rules(full):
-    assert [str(problem) for problem in foreign_word(full.base)] == []
+    assert [str(problem) for problem in foreign_word.run(full.base)] == []
     assert full.base.folder == RULES
 
 

@@ -16,7 +16,7 @@ from walltriage.language import say
 LEAVE = "leave"
 CLASH = "They cannot all be true. As long as they clash, the wall is not called non-bearing."
 ALONE = (
-    "All else that was told speaks against weight on this wall. A slip here would keep it open for "
+    "All else that was said speaks against weight on this wall. A slip here would keep it open for "
     "nothing; and if it is so, an engineer has to look."
 )
 
@@ -49,7 +49,7 @@ def look_at_what_stands_alone(interview: Interview) -> None:
         interview.looked_at.add((wall.id, stop.rule))
         told = _told(interview, wall.id, looks_behind(base, stop, found.firings))
         ask = say(
-            "One thing alone keeps {wall} from being told as non-bearing. Which do you look at "
+            "One thing alone keeps {wall} from being called non-bearing. Which do you look at "
             "once more?",
             wall=wall.title,
         )

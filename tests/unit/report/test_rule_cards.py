@@ -55,8 +55,9 @@ def test_a_clue_tells_counts_and_weights(small):
     checked = table.weight([Reported("clue_joists_run", "joist_run", "along", 0.985)])
     weight = table.weight([Reported("clue_joists_run", "joist_run", "along", 0.97)])
     assert alone.rows[0][:3] == ("framing_above", "checked", f"{checked:+.1f} dB")
-    assert alone.rows[1][1:3] == ("certain", f"{weight:+.1f} dB")
-    assert float(alone.rows[3][2].split()[0]) > weight > checked
+    assert alone.rows[1][1:3] == ("confirmed", f"{weight:+.1f} dB")
+    assert alone.rows[2][1:3] == ("certain", f"{weight:+.1f} dB")
+    assert float(alone.rows[4][2].split()[0]) > weight > checked
 
 
 def test_a_question_names_its_readers_through_facts(small):
