@@ -15,12 +15,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from tests.desk.browser import Desks, OneDesk
-from tests.desk.test_client import case_in, hold
+from tests.desk.test_client import answer_as, case_in, hold
 from tests.inference.answer_sets import random_answers
 from tests.inference.both_doors import Count, differences
-from tests.record_transcripts import look_at, told
 from walltriage.bulk.blocks import Block
-from walltriage.case.model import HOUSE, Case, Wall
+from walltriage.case.model import HOUSE, Case, Wall, as_said
 from walltriage.case.read import parse_case
 from walltriage.case.write import case_text
 from walltriage.inference.columns.evaluator import ColumnEvaluator
@@ -38,7 +37,10 @@ def random_person(triager: Triager, seed: int) -> Case:
     walls = []
     for number in range(1, draw.randint(1, 3) + 1):
         known = random_answers(triager.base, seed * 5 + number, draw.choice([0.3, 0.6, 0.9]))
-        asked = {n: a for n, a in known.items() if questions[n].entry.kind != "computed"}
+        asked = {
+            n: replace(a, sure=as_said(a.sure)) for n, a in known.items()
+            if questions[n].entry.kind != "computed"
+        }  # fmt: skip
         walls.append(Wall(f"wall{number}", f"Wall {number}", answers=asked))
     house = {n: a for n, a in walls[0].answers.items() if questions[n].scope == HOUSE}
     return Case(
@@ -57,12 +59,7 @@ def at_a_terminal(triager: Triager, person: Case) -> Session:
     """The interview, answered as this person would."""
     walls = tuple(replace(wall, answers={}) for wall in person.walls)
     session = Session(Planner(triager), replace(person, house={}, walls=walls))
-    while session.step is not None:
-        if session.page is not None:
-            look_at(session, person)
-            continue
-        answer = told(person, session.step.subject, session.step.question)
-        session.answer(answer.given or answer.value, answer.sure, answer.note)
+    answer_as(session, person)
     return session
 
 
