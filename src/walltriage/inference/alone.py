@@ -15,6 +15,11 @@ from walltriage.knowledge.terms import ASKED_OF
 STOPS = ("gate", "guessed_sign")  # kinds of rules that withhold "non-bearing"
 
 
+def seen_in_the_way(base: KnowledgeBase) -> Sequence[str]:
+    """The stops that something seen puts there; none where the rules tell of no leaning."""
+    return () if base.leaning is None else base.leaning.barred_by
+
+
 def alone_in_the_way(base: KnowledgeBase, result: Evaluation) -> Firing | None:
     """The one stop before a wall whose chance to bear is under the mark; None for any other, and
     where it is no more than a look that is still wanted."""
@@ -22,7 +27,7 @@ def alone_in_the_way(base: KnowledgeBase, result: Evaluation) -> Firing | None:
     if result.verdict != "cannot_tell" or result.measures["upper_without_adverse"] > mark:
         return None
     stops = [firing for kind in STOPS for firing in result.fired(kind)]
-    return stops[0] if len(stops) == 1 and stops[0].rule in base.leaning.barred_by else None
+    return stops[0] if len(stops) == 1 and stops[0].rule in seen_in_the_way(base) else None
 
 
 def looks_behind(base: KnowledgeBase, firing: Firing, firings: Sequence[Firing]) -> set[str]:

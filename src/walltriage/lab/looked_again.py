@@ -15,7 +15,7 @@ from dataclasses import replace
 import numpy as np
 
 from walltriage.case.model import Answer, found_again, least_sure
-from walltriage.inference.alone import STOPS
+from walltriage.inference.alone import STOPS, seen_in_the_way
 from walltriage.inference.columns.codes import FIRST_VALUE, UNKNOWN, Batch, Bools
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.knowledge.reads import questions_behind, questions_of
@@ -45,7 +45,7 @@ class SecondLooks:
                 [columns[q] for q in sorted(looks & questions_of(gate.when, behind))], dtype=np.intp
             )
             for gate in base.guards.gates
-            if gate.id in base.leaning.barred_by
+            if gate.id in seen_in_the_way(base)
         }
         self._mark = base.guards.thresholds["non_bearing_at_most"]
         self._looks = np.array([name in looks for name in evaluator.coder.questions])
