@@ -12,6 +12,7 @@ from walltriage.interview.review import change
 from walltriage.interview.terminal import Interview
 from walltriage.knowledge.base import AskedQuestion
 from walltriage.language import say
+from walltriage.report.words import capitalized
 
 LEAVE = "leave"
 CLASH = "They cannot all be true. As long as they clash, the wall is not called non-bearing."
@@ -93,4 +94,4 @@ def _picked(interview: Interview, ask: str, why: str, told: Sequence[GivenAnswer
 def _repeated(question: AskedQuestion, answer: Answer) -> str:
     """An answer in words that stand without their question."""
     means = question.means(answer.value) if answer.number is None else said(question, answer)
-    return f"{means[:1].upper()}{means[1:]}"
+    return capitalized(means)

@@ -9,6 +9,7 @@ from walltriage.case.plan import Plan
 from walltriage.case.plan_check import plan_problems
 from walltriage.interview.plan_things import called
 from walltriage.report.plan_words import plain
+from walltriage.report.words import capitalized
 
 
 def plan_troubles(plan: Plan, walls: Iterable[Wall]) -> list[str]:
@@ -21,5 +22,5 @@ def plan_troubles(plan: Plan, walls: Iterable[Wall]) -> list[str]:
         for name, said in words.items():
             what = what.replace(f"'{name}'", said)
             expected = expected.replace(f"'{name}'", said)
-        told.append(f"{what[:1].upper()}{what[1:]}; {expected}.")
+        told.append(f"{capitalized(what)}; {expected}.")
     return told

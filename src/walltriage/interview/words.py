@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from walltriage.case.answers import AnswerError
 from walltriage.case.model import Role, Sureness
 from walltriage.language import say
+from walltriage.report.words import capitalized
 
 if TYPE_CHECKING:
     from walltriage.interview.left import Left
@@ -112,4 +113,4 @@ def back_to(place: str, reason: str) -> str:
 def plainly(error: AnswerError, question: str) -> str:
     """A mistake without the question's id, which the person has never seen."""
     what = error.what.removeprefix(f"'{question}': ")
-    return f"{what[:1].upper()}{what[1:]}; {error.expected}."
+    return f"{capitalized(what)}; {error.expected}."

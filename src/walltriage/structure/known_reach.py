@@ -12,9 +12,9 @@ from itertools import product
 
 from walltriage.errors import InputError
 from walltriage.structure.inputs import one_of, within
+from walltriage.structure.joist_capacity import era_of, sizes_of, usual_loads
 from walltriage.structure.lumber import sawn
 from walltriage.structure.shapes import USES
-from walltriage.structure.span_need import era_of, sizes_of, usual_loads
 from walltriage.structure.spans import is_repetitive, joist_load, limits
 from walltriage.structure.tables import Tables
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from walltriage.case.model import Answer
-from walltriage.inference.alone import alone_in_the_way, looks_behind
+from walltriage.inference.alone import alone_in_the_way, looks_behind, seen_in_the_way
 from walltriage.rule_testing.rule_cases import case_answers
 
 
@@ -58,3 +58,11 @@ def test_a_wall_that_is_told_has_nothing_in_the_way(full, clear):
 def test_nor_has_one_that_may_well_bear(full):
     """There nothing hangs on one word."""
     assert stop_of(full, {"ridge_look": Answer("clear_sag")}) is None
+
+
+def test_rules_that_tell_of_no_leaning_name_nothing(full, small):
+    """They have stops all the same."""
+    assert small.base.leaning is None
+    assert small.base.guards.gates
+    assert seen_in_the_way(small.base) == ()
+    assert "gate_load_seen" in seen_in_the_way(full.base)

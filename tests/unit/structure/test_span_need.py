@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from walltriage.errors import InputError
-from walltriage.structure.span_need import SpanState, era_of, span_need
+from walltriage.structure.joist_capacity import era_of
+from walltriage.structure.span_need import SpanState, span_need
 from walltriage.structure.tables import Tables, load_tables
 
 TABLES = load_tables(Path(__file__).parents[3] / "rules")

@@ -121,7 +121,7 @@ def _need(base: KnowledgeBase, measured: Measured, one: float, other: float) -> 
 
 def _era(base: KnowledgeBase, measured: Measured) -> str | None:
     """The era in which the house was built; None for a year that nobody can mean."""
-    from walltriage.structure.span_need import era_of
+    from walltriage.structure.joist_capacity import era_of
     from walltriage.structure.tables import load_tables
 
     year = measured.number("year")
