@@ -27,6 +27,11 @@ MOST_REMEMBERED = 50_000  # raw values a question; measured lengths could grow w
 LONG = 100  # letters; whoever writes so much will hardly write the same again
 BAD = -1  # packed: an answer that is not in order
 _DOUBT = [SUREST_FIRST.index(degree) for degree in DEGREES]
+# by the sureness that the words of an answer allow, 0 where they allow any, and the one said of it
+LEAST_SURE = np.array(
+    [[max(told, said, key=_DOUBT.__getitem__) if told else said for said in range(len(DEGREES))]
+     for told in range(len(DEGREES))], np.uint8
+)  # fmt: skip
 Coded = tuple[int, tuple[int, float] | None]
 """An answer packed as for ``Gathered``, and column and value of a number."""
 
@@ -44,7 +49,7 @@ def packed(coder: Coder, name: str, answer: Answer) -> Coded:
 def no_surer(answer: int, sure: int) -> int:
     """A packed answer said with a sureness: words such as "about 1955" allow no more."""
     told = answer & 255  # 0 where the value allows any
-    return answer - told + max(told, sure, key=_DOUBT.__getitem__) if told else answer + sure
+    return answer - told + int(LEAST_SURE[told, sure]) if told else answer + sure
 
 
 class RawAnswers(dict[Any, Coded | None]):

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from walltriage.bulk.cells import BAD, RawTables
 from walltriage.bulk.header import Header
 from walltriage.bulk.pieces import ends_of, pieces_of
-from walltriage.bulk.quick_table import DEGREES, TOLD, Ints, PlainRows, kept_rows, no_surer
+from walltriage.bulk.quick_table import DEGREE_OF, TOLD, Ints, PlainRows, kept_rows, no_surer
 from walltriage.units import LENGTH_UNITS
 
 PART = 1000  # lines cut at once, which leaves what is worked on in the caches
@@ -160,7 +160,7 @@ def _answers(cells: _CutCells, header: Header, tables: RawTables, units: str) ->
     found = tables.packed([seen[column][cells.words[word]] for column, word in of_pairs])
     packed = found[place]
     beside = np.array([header.sure.get(name, -1) for name, _ in header.questions], np.int64)
-    degrees = np.array([DEGREES.get(word, BAD) for word in cells.words], np.int64)
+    degrees = np.array([DEGREE_OF.get(word, BAD) for word in cells.words], np.int64)
     said = degrees[cells.which[rows, beside[columns]]]
     return rows, no_surer(packed, np.where(beside[columns] >= 0, said, 0))
 

@@ -14,10 +14,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from walltriage.bulk.cells import BAD, Coded, RawAnswers, RawTables
+from walltriage.bulk.cells import BAD, LEAST_SURE, Coded, RawAnswers, RawTables
 from walltriage.bulk.gather import CODE_SHIFT
 from walltriage.bulk.header import Header
-from walltriage.case.model import SURENESS
+from walltriage.case.model import DEGREES, SURENESS_IN_FILES
 from walltriage.inference.columns.codes import Batch, Bools, Coder
 
 try:
@@ -26,7 +26,7 @@ except ImportError:  # then every row goes the careful way
     pyarrow = None
 
 there = pyarrow is not None
-DEGREES = {"": 0} | {word: index for index, word in enumerate(SURENESS)}
+DEGREE_OF = {"": 0} | {word: DEGREES.index(word) for word in SURENESS_IN_FILES}
 TOLD = ("case", "wall", "name")  # own columns that are told of each wall
 Ints = NDArray[np.int64]
 
@@ -131,8 +131,7 @@ def _lay(answers: Batch, column: int, told: Any, beside: Any | None, known: RawA
         said = _cells(beside)
         surer = said.each([_degree(word) for word in said.words], np.int8)
         fine &= (codes == 0) | (surer >= 0)
-        # one that is bad comes out as no degree at all, in a row that is left out
-        degrees = np.maximum(degrees, surer.view(np.uint8)) * (codes > 0)
+        degrees = _least_sure(degrees, surer) * (codes > 0)
     answers.codes[:, column] = codes
     answers.sure[:, column] = degrees
     at = next((one[1][0] for one in coded if one[1] is not None), -1)
@@ -167,15 +166,21 @@ def _coded(word: Any, known: RawAnswers) -> Coded | None:
 
 def _degree(word: Any) -> int:
     if word is None:
-        return DEGREES[""]
-    return DEGREES.get(word.strip(), BAD) if isinstance(word, str) else BAD
+        return DEGREE_OF[""]
+    return DEGREE_OF.get(word.strip(), BAD) if isinstance(word, str) else BAD
 
 
 def no_surer(codes: Ints, degrees: Ints) -> Ints:
     """Answers with the sureness told beside them; what is not answered needs none."""
-    surer = np.maximum(degrees - (codes & 255), 0)
-    given = np.where(degrees < 0, BAD, codes + surer)
+    told = np.where(codes > 0, codes & 255, 0)
+    given = np.where(degrees < 0, BAD, codes - told + _least_sure(told, degrees))
     return np.where(codes > 0, given, codes)
+
+
+def _least_sure(told: Any, said: NDArray[Any]) -> NDArray[Any]:
+    """Degrees of answers whose words allow no more than ``told``; a bad one may come out as any."""
+    said = np.maximum(said, 0).astype(np.uint8)
+    return LEAST_SURE[told, said] if np.any(told) else said
 
 
 @dataclass(slots=True)

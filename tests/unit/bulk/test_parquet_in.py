@@ -14,7 +14,9 @@ from tests.conftest import SMALL_RULES
 from tests.unit.bulk.case_lines import csv_rows, random_case
 from walltriage.bulk import parquet, quick_table
 from walltriage.bulk.blocks import Block, blocks, halves
+from walltriage.bulk.csv import CsvReader
 from walltriage.bulk.read import BlockReader
+from walltriage.case.model import DEGREES, SURENESS_IN_FILES
 from walltriage.cli import main
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 
@@ -50,6 +52,15 @@ def write(table, path: Path) -> Path:
 
     pq.write_table(table, path, row_group_size=30)
     return path
+
+
+def test_rows_in_order_are_not_looked_at_one_by_one(columns, text, tmp_path, monkeypatch):
+    """Of every sureness there is."""
+    monkeypatch.setattr(CsvReader, "_row", None)
+    path = write(table_of(text), tmp_path / "walls.parquet")
+    batch, gathered = BlockReader(columns).read(list(blocks([path])))
+    assert len(gathered.refs) == 70
+    assert set(np.unique(batch.sure)) == {DEGREES.index(sure) for sure in SURENESS_IN_FILES}
 
 
 def test_reads_what_csv_reads(columns, text, tmp_path, monkeypatch):

@@ -12,7 +12,9 @@ import pytest
 from tests.unit.bulk.case_lines import csv_rows, json_lines, random_case
 from walltriage.bulk import blocks, case_form, quick_csv, quick_json, quick_table
 from walltriage.bulk.blocks import Block
+from walltriage.bulk.csv import CsvReader
 from walltriage.bulk.read import BlockReader
+from walltriage.case.model import DEGREES, SURENESS_IN_FILES
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 
 pytestmark = pytest.mark.extras
@@ -88,13 +90,19 @@ def test_quick_reads_what_careful_reads(columns, monkeypatch, kind, delimiter):
         assert_same(reader.read([bad]), careful(columns, bad, monkeypatch))
 
 
-@pytest.mark.extras
-def test_lines_in_order_go_the_quick_way(columns, monkeypatch):
-    """Not one of them is read with care, or nothing would be gained."""
+@pytest.mark.parametrize("kind", ["jsonl", "csv"])
+def test_lines_in_order_go_the_quick_way(columns, monkeypatch, kind):
+    """Not one of them is read with care, or nothing would be gained; answers of every sureness."""
     pytest.importorskip("msgspec")
     monkeypatch.setattr(BlockReader, "_json_line", None)
-    block = blocks_of(columns, "jsonl")
-    assert len(BlockReader(columns).read([block])[1].refs) > 60
+    monkeypatch.setattr(CsvReader, "_with_care", None)
+    block = blocks_of(columns, kind)
+    if kind == "csv":  # one unit a block: it is that of the first line
+        lines = block.data.splitlines(keepends=True)
+        block = replace(block, data=b"".join(lines[:40]))
+    batch, gathered = BlockReader(columns).read([block])
+    assert len(gathered.refs) >= 40
+    assert set(np.unique(batch.sure)) == {DEGREES.index(sure) for sure in SURENESS_IN_FILES}
 
 
 @pytest.mark.parametrize(
