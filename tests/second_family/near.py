@@ -148,6 +148,16 @@ def _around(k: Look) -> None:
     k.same("no_corner", "house_corner_in_line")
 
 
+def of_low_wall(k: Look) -> None:
+    """What is over a low wall; whoever took a whole wall for one sees that it reaches up."""
+    hidden = k.chance() < 0.15
+    over = "reaches" if not k.half or k.w.see.get("post") else "hidden" if hidden else "open_air"
+    k.says("low_part_top", over, "open_air", "hidden", "reaches")
+    gap_only = k.chance() < 0.2
+    inches = 96.0 if not k.half else 82.0 if gap_only else 34.0 + 20.0 * k.chance()
+    k.a["low_wall_height"] = k.p.length(inches)
+
+
 def _hints(k: Look) -> None:
     """Weak signs of the way the framing runs."""
     if k.attic or (k.h.era < 1950 and k.chance() < 0.7):  # the nails of the lath are everywhere

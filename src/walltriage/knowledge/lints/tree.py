@@ -10,26 +10,34 @@ from walltriage.knowledge.lints.model import at, lint
 from walltriage.knowledge.reads import questions_behind, questions_of
 from walltriage.knowledge.rule_kinds import condition_of
 from walltriage.knowledge.satisfy import Satisfier
-from walltriage.knowledge.schema import Clue
+from walltriage.knowledge.schema import BaseRate, Clue
+from walltriage.knowledge.terms import branches
 
 
 @lint("error", "use the question for the one or the other on this path")
 def clue_and_base_rate(base: KnowledgeBase) -> Iterator[Problem]:
-    """Questions that choose a path's base rate and are also a clue on that path."""
-    behind = questions_behind(base)
+    """Questions that choose a path's base rate and are also a clue that can fire beside it."""
+    behind, satisfier = questions_behind(base), Satisfier(base)
     for path in base.paths.values():
-        chooses = {
-            question: rate.id
+        rates = [
+            (rate, questions_of(rate.when, behind))
             for rate in path.entry.base_rates
             if rate.status != "retired"
-            for question in questions_of(rate.when, behind)
-        }
+        ]
         for clues in path.clues.values():
             for clue in clues:
-                if clue.question in chooses and clue.status != "retired":
+                twice = next(
+                    (
+                        rate for rate, questions in rates
+                        if clue.question in questions and clue.status != "retired"
+                        and _beside(satisfier, clue, rate)
+                    ),
+                    None,
+                )  # fmt: skip
+                if twice is not None:
                     what = (
                         f"'{clue.question}' counts twice on '{path.id}': as this clue and in "
-                        f"the base rate '{chooses[clue.question]}'"
+                        f"the base rate '{twice.id}'"
                     )
                     yield at(base, what, clue.id, "question")
 
@@ -69,6 +77,11 @@ def question_twice(base: KnowledgeBase) -> Iterator[Problem]:
                 if same and _together(satisfier, first, clue):
                     what = f"'{clue.id}' and '{first.id}' both read '{clue.question}'"
                     yield at(base, what, clue.id, "question")
+
+
+def _beside(satisfier: Satisfier, clue: Clue, rate: BaseRate) -> bool:
+    fires, chosen = condition_of("clue", clue), branches(rate.when)
+    return any(satisfier.branch((*a, *b)) for a in fires for b in chosen)
 
 
 def _together(satisfier: Satisfier, one: Clue, other: Clue) -> bool:

@@ -11,6 +11,8 @@ from walltriage.lab.house.finish import solid_apart_ft
 INCHES = 12.0
 LEAST_APART_FT = 4.0  # of the question
 HIDDEN_BY_CABINETS = 0.15  # of low parts; elicited
+HALF_WALLS = 0.8  # of walls that stop short: counters and rails; others leave a gap only; elicited
+HALF_WALL_IN, TALL_WALL_IN, CEILING_IN = (34.0, 54.0), (76.0, 88.0), 96.0
 NO_HEADER = 0.4  # of wide openings in walls that carry nothing; elicited
 
 
@@ -36,12 +38,21 @@ def _joint_header(s: Scene) -> str:
     return "nothing_spans" if s.chance("no header at joint", NO_HEADER) else "own_studs"
 
 
-def _over_low_part(s: Scene) -> str | None:
-    if s.wall.height != "part_low":
-        return None
+def _over_low_part(s: Scene) -> str:
+    """Whoever took a wall that reaches the ceiling for a low one sees it reach up there."""
+    if s.wall.height == "reaches_ceiling":
+        return "reaches"
     if s.points("post") or WALL_FINDINGS["post_at_wall"](s) != "none":
         return "reaches"
     return "hidden" if s.chance("cabinets", HIDDEN_BY_CABINETS) else "open_air"
+
+
+def _height_in(s: Scene) -> float:
+    """Whoever took a wall that reaches the ceiling for a low one measures up to there."""
+    if s.wall.height != "stops_short":
+        return CEILING_IN
+    low, high = HALF_WALL_IN if s.chance("half wall", HALF_WALLS) else TALL_WALL_IN
+    return low + (high - low) * s.draw("low wall's height")
 
 
 CLEARED_FINDINGS: dict[str, Finding] = {
@@ -49,4 +60,5 @@ CLEARED_FINDINGS: dict[str, Finding] = {
     "box_opened": _in_box,
     "joint_header": _joint_header,
     "low_part_top": _over_low_part,
+    "low_wall_height": _height_in,
 }
