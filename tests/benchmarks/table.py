@@ -19,7 +19,7 @@ class Table:
         """What machine this is, and how busy: times mean little without."""
         load = ", ".join(f"{part:.1f}" for part in os.getloadavg())
         python = sys.version.split()[0]
-        print(f"{os.cpu_count()} cores, load {load}; Python {python}", flush=True)
+        print(f"{os.cpu_count()} cores, load {load}; Python {python}; {yardstick()}", flush=True)
 
     def line(self, what: str, measured: str, note: str = "") -> None:
         print(f"{what:58s} {measured:>26s}  {note}".rstrip(), flush=True)
@@ -41,7 +41,14 @@ class Table:
     def foot(self) -> None:
         """How many goals were missed, and the load by now."""
         load = f"load {os.getloadavg()[0]:.1f} at the end"
-        print(f"{len(self.missed)} goals missed; {load}", flush=True)
+        print(f"{len(self.missed)} goals missed; {load}; {yardstick()}", flush=True)
+
+
+def yardstick() -> str:
+    """How fast plain Python runs here and now: what tables of two machines, or of one machine at
+    two hours, have to be set against."""
+    seconds = timed(lambda: sum(number * number for number in range(1_000_000)), 5)
+    return f"a million squares summed in {seconds * 1e3:.0f} ms"
 
 
 def timed(
