@@ -190,6 +190,11 @@ def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
         yield from unknown_at(
             tree, ("sought_before_non_bearing", index), "question", name, base.questions
         )
+    for index, together in enumerate(base.guards.told_together):
+        for key, told in (("after", together.after), ("looks", together.looks)):
+            for name, options in told.items():
+                place = ("told_together", index, key, name)
+                yield from answers_at(tree, place, base.questions, name, options)
     kinds = {question.entry.kind for question in base.questions.values()}
     for where, needed, present in (
         (("thresholds",), NEEDED_THRESHOLDS, base.guards.thresholds),

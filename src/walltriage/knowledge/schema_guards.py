@@ -67,6 +67,14 @@ class Reliability(Entry):
         return self.checked[kind] if sure == "checked" else self.kinds[kind] * self.sureness[sure]
 
 
+class ToldTogether(Entry):
+    """Looks that say much only together, called for ``after`` one of these answers was given, as
+    long as each that was taken was answered by one of its ``looks``."""
+
+    after: dict[Id, list[Id]] = Field(min_length=1)
+    looks: dict[Id, list[Id]] = Field(min_length=2)
+
+
 class GuardsFile(Entry):
     """``rules/guards.yaml``."""
 
@@ -77,6 +85,7 @@ class GuardsFile(Entry):
     seen_kinds: list[Literal["seen", "measured"]]  # a look of one's own
     # questions that an interview asks before it ends so
     sought_before_non_bearing: list[Id] = Field(default_factory=list)
+    told_together: list[ToldTogether] = Field(default_factory=list)
     thresholds: dict[Id, Annotated[float, Field(ge=0, le=10)]]
     threshold_notes: dict[Id, Text]
     gates: list[Gate]

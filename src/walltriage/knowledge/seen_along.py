@@ -103,9 +103,10 @@ class OpeningStep(Entry):
 
 
 class OpeningSteps(Entry):
-    """Cautions, then steps from no damage to most."""
+    """Cautions, then steps from no damage to most; none after one of the answers ``not_where``."""
 
     first: list[FirstCaution] = Field(min_length=1)
+    not_where: dict[Id, list[Id]] = Field(default_factory=dict)
     steps: list[OpeningStep] = Field(min_length=1)
 
 
@@ -168,6 +169,8 @@ def _reference_problems(
         for given in (answer.only_with, answer.unless):
             named += [(where, question, options) for question, options in given.items()]
         yield from unknown_at(tree, (*where, "reach"), "reach", answer.reach, reaches)
+    for question, options in file.opening.not_where.items():
+        named.append((("opening", "not_where", question), question, options))
     for index, step in enumerate(file.opening.steps):
         if isinstance(step.where, OneSpot):
             spot: KeyPath = ("opening", "steps", index, "where")

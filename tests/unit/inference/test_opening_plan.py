@@ -44,6 +44,14 @@ def plan(full, looks):
     return wall, wall.opening
 
 
+def test_no_hole_is_planned_at_a_top_that_is_not_at_the_ceiling(full):
+    """A low wall is open to the eye."""
+    told = {"wall_height": Answer("stops_short", None, "stops_short")}
+    wall = full.finding(Case("c", walls=(Wall("w1", answers=told),))).walls[0]
+    assert wall.verdict == "cannot_tell"
+    assert wall.opening is None
+
+
 def test_a_wall_left_open_gets_steps_in_order(full):
     """Each with place, size, tool, outcomes, and what it cannot show; cautions first."""
     looks = WallLooks("the window end", length_in=168.0)

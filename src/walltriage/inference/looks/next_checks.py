@@ -28,7 +28,7 @@ def deciding_checks(
     """What to go and see of each wall, most useful first, by its evaluation and all answers that
     count; nothing once a verdict is reached.  Answers are tried on all walls together.
 
-    First what was only guessed and would show weight on the wall, answers that cannot all be
+    First looks that tell only together, where an answer calls for them.  Then what was only guessed and would show weight on the wall, answers that cannot all be
     true, and what would lift the last gates, where only they are left; then a close look at the way
     in which the wall is likeliest to bear, the best for its effort and its walk; always among them
     the look that is expected to change most; then the opening that could show that way.
@@ -58,8 +58,11 @@ def _checks(
     for_effort = sorted(told, key=lambda name: -changes[name].decibans / cost[name])
     again = [name for name in _look_again(worth, result, answers) if name in applicable]
     first = dict.fromkeys([*again, *_lifting(worth, result, answers, for_effort)])
+    together = [name for name in _together(worth, answers) if name in open_questions]
     names = dict.fromkeys(
         [
+            *together[: MOST_CHECKS - 1],
+            *(told[:1] if together else ()),
             *list(first)[:MOST_AGAIN],
             *(told[:1] if len(first) >= MOST_AGAIN else ()),  # there is room for one more
             *_close_look(worth, result, for_effort)[:1],
@@ -99,6 +102,19 @@ def _is_check(worth: Worth, name: str) -> bool:
     question = worth.base.questions[name]
     hearsay = question.scope == "wall" and question.entry.kind == "recalled"
     return question.entry.kind != "computed" and not hearsay
+
+
+def _together(worth: Worth, answers: Mapping[str, Answer]) -> Iterator[str]:
+    """Looks that tell only together, each by itself of little weight, where they can still tell."""
+    for rule in worth.base.guards.told_together:
+        called_for = any(_told(answers, name, words) for name, words in rule.after.items())
+        taken = [name for name in rule.looks if name in answers and answers[name].is_real]
+        if called_for and all(_told(answers, name, rule.looks[name]) for name in taken):
+            yield from rule.looks
+
+
+def _told(answers: Mapping[str, Answer], name: str, words: Iterable[str]) -> bool:
+    return name in answers and answers[name].value in words
 
 
 def _look_again(worth: Worth, result: Evaluation, answers: Mapping[str, Answer]) -> Iterator[str]:

@@ -25,7 +25,7 @@ def opening_plan(
     answers: Mapping[str, Answer],
 ) -> OpeningPlan | None:
     """The plan for a wall that cannot be told; None for any other, where a caution forbids holes,
-    or where no step would help.
+    where the wall's top is elsewhere, or where no step would help.
 
     A step helps while a load path that it can show is open, or something told asks for a look at
     its spot, and a place while nobody has seen it.
@@ -34,6 +34,9 @@ def opening_plan(
     if rules is None or wall.verdict != "cannot_tell":
         return None
     if OPENED in forbidden_places(base, (caution.rule for caution in wall.cautions)):
+        return None
+    elsewhere = rules.opening.not_where
+    if any(name in answers and answers[name].value in elsewhere[name] for name in elsewhere):
         return None
     told = looks or NO_LOOKS
     length_in = wall_length_in(rules, told, answers)

@@ -35,6 +35,32 @@ def test_what_was_only_guessed_comes_first(full):
     assert len(found) == MOST_CHECKS
 
 
+LOW = {"wall_place": "inside", "wall_height": "stops_short", "above_wall": "only_attic"}
+
+
+@pytest.mark.parametrize(
+    ("told", "first"),
+    [
+        ({}, ["low_part_top", "low_wall_height"]),
+        ({"low_part_top": "open_air"}, ["low_wall_height"]),
+        ({"low_wall_height": "3 ft 6 in"}, ["low_part_top"]),
+        ({"low_part_top": "unknown"}, ["low_part_top", "low_wall_height"]),
+    ],
+)
+def test_looks_that_tell_only_together_come_first(full, told, first):
+    """Of a wall that stops short, whatever each by itself would change."""
+    found, _ = checks(full, LOW | told)
+    assert found[: len(first)] == first
+    assert len(found) > len(first)
+
+
+@pytest.mark.parametrize("told", [{"low_part_top": "reaches"}, {"low_wall_height": "7 ft"}])
+def test_looks_that_no_longer_tell_are_not_put_first(full, told):
+    """A post on the low wall, or a wall that only leaves a gap: the other look is worth little."""
+    found, _ = checks(full, LOW | told)
+    assert found[0] not in {"low_part_top", "low_wall_height"}
+
+
 def test_answers_that_clash_are_looked_at_again(full):
     """Both of them, before anything new."""
     clash = {"above_wall": "only_attic", "attic_joist_run": "along", "laps_elsewhere": "unknown"}
@@ -84,7 +110,8 @@ def test_hearsay_about_the_wall_is_no_check(full, given):
 
 def test_what_was_found_in_the_wrong_way_is_looked_at_again(full):
     """A place judged by eye keeps the last gate up: measure it, before anything new."""
-    found, result = checks(full, CLEAR_WALL | {"attic_spot": "by_eye"})
+    told = {"attic_spot": "by_eye", "wall_height": "reaches_ceiling"}
+    found, result = checks(full, CLEAR_WALL | told)
     assert [f.rule for f in result.fired("gate")] == ["gate_place_in_attic"]
     assert found[0] == "attic_spot"
 
