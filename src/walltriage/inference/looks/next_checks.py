@@ -28,10 +28,11 @@ def deciding_checks(
     """What to go and see of each wall, most useful first, by its evaluation and all answers that
     count; nothing once a verdict is reached.  Answers are tried on all walls together.
 
-    First looks that tell only together, where an answer calls for them.  Then what was only guessed and would show weight on the wall, answers that cannot all be
-    true, and what would lift the last gates, where only they are left; then a close look at the way
-    in which the wall is likeliest to bear, the best for its effort and its walk; always among them
-    the look that is expected to change most; then the opening that could show that way.
+    First looks that tell only together, where an answer calls for them.  Then what was only
+    guessed and would show weight on the wall, answers that cannot all be true, and what would
+    lift the last gates, where only they are left; then a close look at the way in which the wall
+    is likeliest to bear, the best for its effort and its walk; always among them the look that is
+    expected to change most; then the opening that could show that way.
     Questions answered "don't know" or "can't get there" count as open: the list says what
     somebody would have to go and see.  Nobody is sent where a caution forbids it.
     """
