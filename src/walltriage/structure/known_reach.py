@@ -7,13 +7,15 @@ known to reach; under the least, every one does.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 
 from walltriage.errors import InputError
 from walltriage.structure.inputs import one_of, within
 from walltriage.structure.joist_capacity import era_of, sizes_of, usual_loads
-from walltriage.structure.lumber import sawn
+from walltriage.structure.lumber import Lumber, sawn
 from walltriage.structure.shapes import USES
 from walltriage.structure.spans import is_repetitive, joist_load, limits
 from walltriage.structure.tables import Tables
@@ -46,20 +48,33 @@ def known_reach(
     """
     spacing = within(tables, "spacing_in", spacing_in)
     era = tables.spans["eras"][era_of(tables, year)]
-    grades = [(group, grade) for group in tables.species.values() for grade in group.grade_names]
-    found: list[tuple[float, str]] = []
+    found: list[tuple[float, Lumber, float, float]] = []
     for use in uses:
         one_of("use", use, USES)
         pieces, loads = sizes_of(tables, size, era, use), usual_loads(tables, use, None, None)
         for piece, (live, dead) in product(pieces, loads):
             load = joist_load(tables, use, spacing, live, dead)
             repetitive = is_repetitive(tables, spacing, piece.thickness_in)
-            for group, grade in grades:
-                try:
-                    lumber = sawn(tables, piece, group, grade, repetitive=repetitive)
-                except InputError:  # the grade is not listed in this size
-                    continue
-                reach = min(limits(lumber, load).values())
-                found.append((reach, f"{lumber.label}, {live:g} psf live, {dead:g} psf dead"))
-    (low, lowest), (high, highest) = min(found), max(found)
+            found += [
+                (min(limits(lumber, load).values()), lumber, live, dead)
+                for lumber in _every_grade(tables, piece.name, repetitive)
+            ]
+    low, high = min(one[0] for one in found), max(one[0] for one in found)
+    lowest = min(_label(*one[1:]) for one in found if one[0] == low)
+    highest = max(_label(*one[1:]) for one in found if one[0] == high)
     return KnownReach(low, high, lowest, highest)
+
+
+@lru_cache(maxsize=256)
+def _every_grade(tables: Tables, size: str, repetitive: bool) -> tuple[Lumber, ...]:
+    """One piece of each species and grade that is listed in a size."""
+    found = []
+    for group in tables.species.values():
+        for grade in group.grade_names:
+            with suppress(InputError):  # this grade is not listed in this size
+                found.append(sawn(tables, tables.sizes[size], group, grade, repetitive=repetitive))
+    return tuple(found)
+
+
+def _label(lumber: Lumber, live: float, dead: float) -> str:
+    return f"{lumber.label}, {live:g} psf live, {dead:g} psf dead"
