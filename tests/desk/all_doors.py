@@ -35,6 +35,7 @@ from walltriage.rule_testing.rule_cases import case_answers
 from walltriage.rules_folder import default_rules_folder
 
 HELD_UP_EVERY = 3
+MOST_DRAWS = 2000
 
 
 @dataclass(slots=True)
@@ -80,7 +81,7 @@ def held_up_person(triager: Triager, seed: int) -> Case:
     seen = [q for q in base.questions.values() if q.entry.kind in base.guards.seen_kinds]
 
     def stopped(scope: str) -> dict[str, Answer]:
-        while True:
+        for _ in range(MOST_DRAWS):
             question = draw.choice([q for q in seen if q.scope == scope and q.entry.options])
             value = draw.choice(question.entry.options).id
             sure = draw.choice(SURENESS)
@@ -89,6 +90,7 @@ def held_up_person(triager: Triager, seed: int) -> Case:
             stop = alone_in_the_way(base, result)
             if stop is not None and looks_behind(base, stop, result.firings):
                 return answers
+        raise AssertionError(f"nothing of the {scope} stands alone before a clear wall")
 
     walls_told = [stopped("wall")] if draw.random() < 0.8 else [stopped(HOUSE)]
     walls_told += [stopped("wall")] if draw.random() < 0.3 else []
