@@ -157,7 +157,7 @@ class Drive:
     def answer(self, picture: Path) -> int:
         """Every look, the first with a photo; how many there were."""
         page, looks = self.phone, 0
-        while re.search("/look/|/once-more$", page.url) and looks < MOST_LOOKS:
+        while re.search("/look/|/once-more$|/second-look/", page.url) and looks < MOST_LOOKS:
             if looks == 0:
                 page.click("details:has(#photo_old) > summary")
                 page.set_input_files("#photo_old", str(picture))

@@ -21,6 +21,7 @@ from tests.desk.browser import PASSWORD
 from tests.desk.test_data import free_port
 from tests.desk.test_data import served as running
 from tests.desk.test_photos import photo
+from tests.desk.test_second_look import LINE, link_to, said_in_full
 from walltriage.desk.houses import NewHouse, make_house
 from walltriage.desk.links import make_link
 from walltriage.desk.store import Store
@@ -28,6 +29,7 @@ from walltriage.desk.store import Store
 CHROMIUM = shutil.which("chromium")
 pytestmark = [pytest.mark.extras, pytest.mark.skipif(CHROMIUM is None, reason="no Chromium here")]
 SIZES = {"phone": {"width": 390, "height": 844}, "desk": {"width": 1280, "height": 800}}
+MOST_TABS = 30
 WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 
 
@@ -115,7 +117,7 @@ def test_a_house_from_link_to_queue(served, chromium, tmp_path):
         phone.tap(".go button")
     (tmp_path / "wall.jpg").write_bytes(photo(1200, 900))
     looks = 0
-    while re.search("/look/|/once-more$", phone.url):
+    while re.search("/look/|/once-more$|/second-look/", phone.url):
         if looks in (0, 2, 10, 12):
             phone.eval_on_selector_all("details", "all => all.forEach(one => one.open = true)")
             checked(phone)
@@ -166,6 +168,63 @@ def test_a_house_from_link_to_queue(served, chromium, tmp_path):
     with small.expect_navigation():
         small.click("text=What was found at this wall")
     checked(small)
+
+
+def test_a_second_look_by_keyboard(chromium, full, tmp_path):
+    """Without JavaScript: what a screen reader is told of the list, the slip and the look."""
+    port, store = free_port(), Store(f"sqlite:///{tmp_path / 'desk.sqlite3'}")
+    store.bring_up_to_date()
+    token = link_to(store, said_in_full(full, ("kitchen",)))
+    store.close()
+    child = running(tmp_path, port)
+    plain = chromium.new_context(viewport=SIZES["phone"], java_script_enabled=False)
+    page = plain.new_page()
+    try:
+        page.goto(f"http://127.0.0.1:{port}/c/{token}")
+        page.check("input[name=reach][value='3']")
+        sent(page)
+        here, ask = page.url, page.inner_text("h1")
+        assert ask.startswith("One thing alone keeps kitchen from being called non-bearing.")
+        everywhere(chromium, here)
+        lines = page.get_by_role("group", name=ask).get_by_role("radio")
+        assert lines.count() == 2
+        by_keyboard(page)  # nothing picked
+        assert page.get_by_role("alert").inner_text() == "Pick one line."
+        assert page.title().startswith("Error: ")
+        by_keyboard(page, "A stud pack found in the wall")
+        assert page.url == f"{here}/{LINE}"
+        everywhere(chromium, page.url)
+        assert page.locator("input[name=answer]:checked").count() == 0
+        by_keyboard(page, "No, single studs at even spacing")
+        assert "/second-look/" not in page.url
+        page.go_back()
+        assert page.url.endswith(f"/look/{LINE}")
+        assert page.get_by_role("radio", name="No, single studs").is_checked()
+    finally:
+        plain.close()
+        child.terminate()
+        child.wait()
+
+
+def by_keyboard(page, line: str = "") -> None:
+    """Pick a line, if any, and send the form, by Tab, Space and Enter alone."""
+    wanted = page.get_by_role("radio", name=line) if line else page.locator(".go button")
+    for _ in range(MOST_TABS):
+        if wanted.evaluate("one => one === document.activeElement"):
+            break
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.type === 'radio'") and line:
+            for _ in range(MOST_TABS):  # arrows go round within a group, and pick
+                if wanted.evaluate("one => one === document.activeElement"):
+                    break
+                page.keyboard.press("ArrowDown")
+    if line:
+        page.keyboard.press("Space")
+        assert wanted.is_checked()
+        by_keyboard(page)
+        return
+    with page.expect_navigation():
+        page.keyboard.press("Enter")
 
 
 def walls_on(told: str) -> str:

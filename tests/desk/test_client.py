@@ -10,7 +10,7 @@ import pytest
 from tests.conftest import shipped_rules
 from tests.desk.browser import Browser, step_of
 from tests.record_transcripts import HOUSES, look_at, told
-from walltriage.case.model import HOUSE, NO_ANSWER, Case, Wall, found_again
+from walltriage.case.model import HOUSE, NO_ANSWER, Answer, Case, Wall, found_again
 from walltriage.case.read import read_case
 from walltriage.desk.houses import NewHouse, make_house
 from walltriage.desk.links import make_link
@@ -18,11 +18,13 @@ from walltriage.inference.looks.glance import Asked, picked_by, word_for_all
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
 from walltriage.interview.signs_told import signs, told_now
+from walltriage.interview.stands_alone import alone_page, answer_anew, to_offer
 from walltriage.report.finding_json import finding_line
 
 pytestmark = pytest.mark.extras
 BASE = shipped_rules()
 NAMES = sorted(path.name for path in HOUSES.glob("[0-9]*.yaml"))
+MOST_PAGES = 600
 PLANNED = sorted(path.name for path in HOUSES.glob("plan_*.yaml"))
 
 
@@ -45,13 +47,43 @@ def give(browser: Browser, answer) -> None:
     assert browser.status == 200, browser.text
 
 
-def hold(browser: Browser, person) -> None:
+class StandsBy:
+    """How somebody takes a second look: the first thing listed, found just as they said."""
+
+    def __init__(self, person: Case) -> None:
+        self.person = person
+        self.asked: list[tuple[tuple[str, str], list[str]]] = []
+
+    def again(self, mark: tuple[str, str], lines: list[str]) -> tuple[str, Answer] | None:
+        """Of the answers listed, for that wall and stop, the one given anew; None for none."""
+        self.asked.append((mark, lines))
+        return lines[0], told(self.person, *lines[0].split("/"))
+
+
+def hold(browser: Browser, person, second: StandsBy | None = None) -> None:
     """Answer every look as this person would, who saw just what they say."""
-    while (at := step_of(browser.path)) is not None or browser.path.endswith("/once-more"):
-        if at is None:
-            browser.submit({"answer": "yes"})
-        else:
+    second = second or StandsBy(person)
+    for _ in range(MOST_PAGES):
+        if (at := step_of(browser.path)) is not None:
             give_as(browser, person, *at)
+        elif browser.path.endswith("/once-more"):
+            browser.submit({"answer": "yes"})
+        elif "/second-look/" in browser.path:
+            look_again(browser, second)
+        else:
+            return
+    raise AssertionError(f"no end: {browser.text}")
+
+
+def look_again(browser: Browser, second: StandsBy) -> None:
+    """Pick what is looked at once more, and give it anew."""
+    *_, wall, stop = browser.path.split("/")
+    *lines, leave = browser.options("answer")
+    given = second.again((wall, stop), lines)
+    browser.submit({"answer": leave if given is None else given[0]})
+    if given is not None:
+        assert browser.path.endswith(given[0]), browser.text
+        give(browser, given[1])
 
 
 def give_as(browser: Browser, person, subject: str, question: str) -> None:
@@ -88,9 +120,27 @@ def case_in(desk, key):
         return desk.parts.bench.case_of(house_by_key(db, key).case_text)
 
 
-def answer_as(session, person):
+def answer_as(session, person, second: StandsBy | None = None):
     """The interview to its end, answered as this person would, who stands by what they said when
     asked to look once more."""
+    second, offered = second or StandsBy(person), set()
+    for _ in range(MOST_PAGES):
+        answer_all_as(session, person)
+        alone = to_offer(session, offered)
+        if alone is None:
+            return
+        offered.add(alone.mark)
+        *lines, _ = (choice.value for choice in alone_page(session, alone).choices)
+        given = second.again(alone.mark, lines)
+        if given is not None:
+            line, answer = given
+            item = alone.told[lines.index(line)]
+            answer_anew(session, item, answer.given or answer.value, answer.sure, answer.note)
+    raise AssertionError(f"no end of second looks: {offered}")
+
+
+def answer_all_as(session, person):
+    """All questions there are, with a second look at what tells of a sign."""
     while session.step is not None:
         wall_id = session.wall_id
         before = signs(session, wall_id)

@@ -27,6 +27,7 @@ from tests.desk.test_engineer import form_with
 from tests.desk.test_once_more import up_to_the_sign
 from tests.desk.test_photos import photo
 from tests.desk.test_plan import OUTLINE, fill
+from tests.desk.test_second_look import LINE, up_to_what_stands_alone
 from walltriage.desk import people, plan_steps
 from walltriage.desk.houses import NewHouse, make_house
 from walltriage.desk.links import make_link
@@ -72,6 +73,10 @@ def kind_of(template: str, what: dict[str, object]) -> str:
     look = what.get("look")
     if look is not None:
         name += f" {look.page.kind}" + (" with-photo" if what.get("photos") else "")
+    if "/second-look/" in str(what.get("action", "")):
+        name += " second-look"
+    if template == "client_once_more.html" and not what["first"]:
+        name += " stands-alone"
     if template == "client_draw.html":
         name += " pointing" if what["wanted"] else f" {what['page'].kind}"
         name += " second" if what["first"] else ""
@@ -95,6 +100,7 @@ def made(full, tmp_path_factory) -> Iterator[dict[str, str]]:
         firm_pages(desk, key)
         asked_besides(desk, token)
         looked_at_once_more(desk)
+        looked_at_what_stands_alone(desk)
         yield recorder.pages
     desks.close()
 
@@ -212,12 +218,23 @@ def looked_at_once_more(desk) -> None:
     client.submit({"answer": ""})
 
 
+def looked_at_what_stands_alone(desk) -> None:
+    """The list and the look, each with nothing picked and then with something."""
+    client = up_to_what_stands_alone(desk)
+    client.submit({"answer": ""})
+    client.submit({"answer": LINE})
+    client.submit({"do": "answer"})
+    client.submit({"answer": "unknown"})
+
+
 def test_every_template_turns_up(made):
     """A page that is added has to be led to above."""
     there = {path.name for path in Path(looks.__file__).with_name("templates").glob("*.html")}
     shown = {f"{name.split()[0]}.html" for name in made}
     assert there - FRAMES == shown
     assert len(made) > 40, sorted(made)
+    for page in ("client_once_more stands-alone", "client_look choice second-look"):
+        assert {page, f"{page} trouble"} <= set(made)
 
 
 @pytest.fixture(scope="module")

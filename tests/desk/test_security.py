@@ -39,7 +39,7 @@ def in_address(pattern: str, **parts: str) -> str:
     """An address of that pattern."""
     parts = {"size": "small", "form": "html", "subject": "house", "question": "house_kind",
              "wall": "wall1", "photo": "abcd", "asked": "1", "link": "1",
-             "of": "outline", "level": "ground"} | parts  # fmt: skip
+             "of": "outline", "level": "ground", "stop": "gate_load_seen"} | parts  # fmt: skip
     return re.sub(r"{(\w+)(?::int)?}", lambda m: parts[m[1]], pattern)
 
 

@@ -16,6 +16,7 @@ from tests.desk.browser import Browser, Desks, X, step_of
 from tests.desk.test_client import give_as
 from tests.desk.test_engineer import form_with
 from tests.desk.test_photos import photo
+from tests.desk.test_second_look import LINE, up_to_what_stands_alone
 from tests.pseudo import Pseudo, left
 from tests.record_transcripts import HOUSES
 from walltriage import language
@@ -128,6 +129,19 @@ def test_every_look_of_a_client(desk, of):
     browser.get(f"/c/{token}/end")
     browser.get(f"/c/{token}/result")
     assert browser.path.endswith("/result")
+    assert browser.english == {}
+
+
+def test_what_alone_stands_in_the_way(desk):
+    """The list, the look, each with nothing picked first, and both again from a page too old."""
+    browser = up_to_what_stands_alone(desk, (WALLS[0],), browser=Reading(desk.app))
+    here = browser.path
+    browser.submit({"answer": ""})
+    browser.submit({"answer": LINE})
+    browser.submit({"do": "answer"})
+    browser.submit({"answer": "no_cluster"})
+    browser.get(here)
+    browser.get(f"{here}/{LINE}")
     assert browser.english == {}
 
 

@@ -37,6 +37,7 @@ from walltriage.desk.tables import (
     Base,
     EngineerQuestion,
     HouseRecord,
+    LookOffered,
     Note,
     Outcome,
     Photo,
@@ -54,7 +55,7 @@ MOST_CASE_BYTES = 2 * 2**20
 MOST_REGISTER_BYTES = 256 * 2**20  # a hundred times as much in memory, so:
 MOST_BY_BROWSER = 32 * 2**20
 MOST_PHOTO_BYTES, MOST_PIXELS = 20 * 2**20, 64_000_000
-_OfHouse = AnswerCheck | EngineerQuestion | Note | AnswerEntry | Outcome
+_OfHouse = AnswerCheck | EngineerQuestion | LookOffered | Note | AnswerEntry | Outcome
 _KEPT_OF: dict[str, tuple[type[_OfHouse], tuple[str, ...]]] = {
     "checks": (
         AnswerCheck, ("subject", "question", "says", "of_value", "value", "note", "by", "at"),
@@ -62,6 +63,7 @@ _KEPT_OF: dict[str, tuple[type[_OfHouse], tuple[str, ...]]] = {
     "asked": (
         EngineerQuestion, ("subject", "question", "words", "by", "at", "reply", "replied_at"),
     ),
+    "offered": (LookOffered, ("wall", "stop", "at")),
     "notes": (Note, ("text", "by", "at")),
     "entries": (
         AnswerEntry, ("revision", "at", "by", "subject", "question", "value", "sure", "note"),

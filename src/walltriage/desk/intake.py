@@ -7,7 +7,7 @@ it changes what was said before.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -30,9 +30,10 @@ from walltriage.inference.looks.glance import Picked
 from walltriage.interview.given import GivenAnswer, TakenBack
 from walltriage.interview.session import Session
 from walltriage.interview.signs_told import NO, YES, signs
+from walltriage.interview.stands_alone import to_offer
 from walltriage.language import say
 
-Stage = Literal["begin", "plan", "name", "look", "once-more", "more", "end"]
+Stage = Literal["begin", "plan", "name", "look", "once-more", "more", "second-look", "end"]
 NONE_SEEN = "none"  # what the form of a page of several things says where nothing is ticked
 DRAWING = "plan"
 """The place of a client who draws the plan before the questions."""
@@ -45,12 +46,14 @@ class NotAsked(Exception):  # noqa: N818 - told as what happened
 
 @dataclass(frozen=True, slots=True)
 class Where:
-    """The page a client is at: a step for looks, a wall for names, an id for one more thing."""
+    """The page a client is at: a step for looks, a wall for names, an id for one more thing, a
+    wall and the stop before it for a second look."""
 
     stage: Stage
     step: Step | None = None
     wall: str = ""
     asked: int = 0
+    stop: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +70,11 @@ class FormReply:
 
 
 def where(
-    house: HouseRecord, session: Session, drawing: bool, asked: Sequence[EngineerQuestion]
-) -> Where:
-    """The next page; ``drawing`` says that the plan is being drawn or has to be offered."""
+    house: HouseRecord, session: Session, drawing: bool, asked: Sequence[EngineerQuestion],
+    offered: Collection[tuple[str, str]],
+) -> Where:  # fmt: skip
+    """The next page; ``drawing`` says that the plan is being drawn or has to be offered,
+    ``offered`` to which stops before which walls the client has replied."""
     if not house.begun:
         return Where("begin")
     if drawing:
@@ -83,7 +88,12 @@ def where(
             return Where("name", wall=step.subject)
         return Where("look", step)
     left = next((item for item in asked if not item.replied_at), None)
-    return Where("more", asked=left.id) if left is not None else Where("end")
+    if left is not None:
+        return Where("more", asked=left.id)
+    alone = to_offer(session, offered)
+    return Where("end") if alone is None else Where(
+        "second-look", wall=alone.wall_id, stop=alone.rule
+    )  # fmt: skip
 
 
 def begin(

@@ -136,6 +136,18 @@ class EngineerQuestion(Base):
     replied_at: Mapped[str] = mapped_column(String(20), default="")
 
 
+class LookOffered(Base):
+    """A stop that stood alone before a wall, offered for a second look and replied to."""
+
+    __tablename__ = "looks_offered"
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    house_id: Mapped[int] = mapped_column(ForeignKey("houses.id", ondelete="CASCADE"), index=True)
+    wall: Mapped[str] = mapped_column(String(60))
+    stop: Mapped[str] = mapped_column(String(100))
+    at: Mapped[str] = mapped_column(String(20))
+
+
 class Note(Base):
     """A note of the firm's on a house; clients never see it."""
 

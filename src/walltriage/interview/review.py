@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from walltriage.case.answers import AnswerError
 from walltriage.case.measure import is_metric
-from walltriage.case.model import HOUSE, found_again, least_sure
+from walltriage.case.model import HOUSE
 from walltriage.interview import setup, words
 from walltriage.interview.pages import Choice, Page, in_other_order, question_page, said
+from walltriage.interview.stands_alone import answer_anew
 from walltriage.interview.terminal import Interview
 from walltriage.interview.wall_names import edit_walls
 from walltriage.language import say
@@ -109,9 +110,10 @@ def change(interview: Interview, item: GivenAnswer, *, again: bool = False) -> N
         before = interview.session.set_aside
         try:
             sure = reply.sure or "certain"
-            if again and value in (item.answer.value, item.answer.given):
-                sure = found_again(least_sure((sure, item.answer.sure)))
-            interview.session.change(item.step, value, sure, reply.note)
+            if again:
+                answer_anew(interview.session, item, value, sure, reply.note)
+            else:
+                interview.session.change(item.step, value, sure, reply.note)
         except AnswerError as error:
             interview.screen.trouble(words.plainly(error, item.step.question))
             continue

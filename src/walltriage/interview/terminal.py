@@ -44,7 +44,7 @@ class Interview:
         self._warned: set[str] = set()  # walls for which the cautions were shown
         self._cared: set[str] = set()  # cautions told before somebody went to look
         self.told_to_mark: set[str] = set()  # walls for which it was told how to find them above
-        self.looked_at: set[tuple[str, str]] = set()  # walls, and the stops before them
+        self.offered: set[tuple[str, str]] = set()  # walls, and the stops alone before them
         self.levels_done: set[str] = set()  # levels on which all is drawn that will be
 
     @property

@@ -25,6 +25,7 @@ from walltriage.desk.web import (
     outcome_pages,
     photo_pages,
     plan_pages,
+    second_look_page,
     sign_pages,
 )
 from walltriage.desk.web.client_link import link_opens
@@ -38,6 +39,7 @@ from walltriage.knowledge.rule_cache import cache_folder
 from walltriage.rules_folder import default_rules_folder
 
 _LOOK = "/c/{token}/look/{subject}/{question}"
+_SECOND = "/c/{token}/second-look/{wall}/{stop}"
 _CLIENT: dict[str, Handler] = {
     "/c/{token}": client.home,
     "/c/{token}/begin": client.begin,
@@ -48,6 +50,8 @@ _CLIENT: dict[str, Handler] = {
     "/c/{token}/plan-picture/{level}": plan_pages.plan_picture,
     "/c/{token}/more/{asked:int}": more_pages.more,
     "/c/{token}/once-more": once_more_page.page,
+    _SECOND: second_look_page.pick,
+    f"{_SECOND}/{{subject}}/{{question}}": second_look_page.look,
     "/c/{token}/answers": client.answers,
     "/c/{token}/end": client.end,
     "/c/{token}/thanks": client.thanks,

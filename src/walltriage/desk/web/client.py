@@ -8,7 +8,7 @@ from starlette.responses import Response
 
 from walltriage.case.answers import AnswerError
 from walltriage.case.model import Step
-from walltriage.desk import intake
+from walltriage.desk import intake, second_looks
 from walltriage.desk.houses import look_at
 from walltriage.desk.said_before import remember_said_before
 from walltriage.desk.store import now
@@ -20,6 +20,7 @@ from walltriage.desk.web.plan_pages import plan_counts
 from walltriage.desk.web.visit import Visit, see_other
 from walltriage.inference.looks.glance import Picked
 from walltriage.interview import words
+from walltriage.interview.stands_alone import to_offer
 from walltriage.language import say
 from walltriage.report.files import make_request, rendered
 
@@ -130,8 +131,13 @@ def _show(
         action=f"{base(visit)}/look/{step.subject}/{step.question}",
         said=said or page.before, trouble=trouble, done=done, asked_words="",
         moved="moved" in visit.request.query_params, photos=photos_of(visit, house, step),
-        may_draw=plan_counts(visit),
+        may_draw=plan_counts(visit), back_to=_back_to(visit, page),
     )  # fmt: skip
+
+
+def _back_to(visit: Visit, page: LookPage) -> str:
+    back = page.back
+    return f"{base(visit)}/look/{back.subject}/{back.question}" if back else ""
 
 
 @of_link
@@ -175,10 +181,12 @@ def end(visit: Visit, house: HouseRecord) -> Response:
             return see_other(next_place(visit, house.id))
         intake.send(desk.store, desk.bench, house)
         return see_other(f"{base(visit)}/thanks")
+    with desk.store.read() as db:
+        offered = second_looks.offered(db, house.id)
     with look_at(desk.bench, house) as session:
         stop = session.next.stop if session.step is None else None
         rows, names = answer_list(session), [w.name or w.id for w in session.walls]
-        left = session.step is not None
+        left = session.step is not None or to_offer(session, offered) is not None
     return visit.page(
         "client_end.html", house=house, base=base(visit), rows=rows, walls=names, left=left,
         stopped=say(words.STOPPED[stop]) if stop else "", photos=photos_of(visit, house),

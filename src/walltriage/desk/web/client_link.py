@@ -9,7 +9,7 @@ from sqlalchemy import select
 from starlette.responses import Response
 
 from walltriage.case.model import HOUSE, NO_ANSWER, SURENESS, Step, Sureness
-from walltriage.desk import intake
+from walltriage.desk import intake, second_looks
 from walltriage.desk.houses import Gone, look_at
 from walltriage.desk.links import LinkError, note_use, open_link
 from walltriage.desk.store import now
@@ -76,6 +76,8 @@ def address_of(visit: Visit, place: intake.Where) -> str:
         return f"{root}/wall/{place.wall}"
     if place.stage == "more":
         return f"{root}/more/{place.asked}"
+    if place.stage == "second-look":
+        return f"{root}/second-look/{place.wall}/{place.stop}"
     return f"{root}/{place.stage}"
 
 
@@ -102,12 +104,12 @@ def photos_of(visit: Visit, house: HouseRecord, step: Step | None = None) -> lis
 def next_place(visit: Visit, house_id: int) -> str:
     """The address of the page that comes next, as things stand now."""
     with visit.desk.store.read() as db:
-        house = db.get(HouseRecord, house_id)
+        house, offered = db.get(HouseRecord, house_id), second_looks.offered(db, house_id)
     if house is None:
         raise Gone
     asked = asked_of(visit, house)
     with look_at(visit.desk.bench, house) as session:
-        place = intake.where(house, session, house.place == intake.DRAWING, asked)
+        place = intake.where(house, session, house.place == intake.DRAWING, asked, offered)
     return address_of(visit, place)
 
 

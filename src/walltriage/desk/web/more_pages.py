@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from starlette.responses import Response
 
-from walltriage.case.answers import AnswerError
 from walltriage.case.model import Step
 from walltriage.desk import intake
 from walltriage.desk.events import CLIENT, note_event
@@ -14,9 +15,9 @@ from walltriage.desk.store import now
 from walltriage.desk.tables import EngineerQuestion, HouseRecord
 from walltriage.desk.web import client_link as client
 from walltriage.desk.web.look_page import asked_page
+from walltriage.desk.web.one_question import OneQuestion, one_question
 from walltriage.desk.web.photo_taking import take_photo
 from walltriage.desk.web.visit import Visit, see_other
-from walltriage.interview import words
 from walltriage.language import say
 
 
@@ -37,32 +38,16 @@ def photo_step(item: EngineerQuestion) -> Step:
 
 def question_asked(visit: Visit, house: HouseRecord, item: EngineerQuestion) -> Response:
     """A question of the rules, asked out of turn."""
-    step, trouble, done = photo_step(item), "", ""
-    said: intake.FormReply | None = None
-    if visit.request.method == "POST":
-        said, desk = client.said_of(visit), visit.desk
-        trouble = take_photo(visit, house, step, need=visit.form.get("do") == "photo")
-        if visit.form.get("do") == "photo":
-            done = "" if trouble else say("The photo is saved.")
-        elif said.value in ("", "typed"):
-            trouble = say("Nothing is picked or typed yet.")
-        else:
-            try:
-                intake.answer_out_of_turn(desk.store, desk.bench, house, step, said, item.id)
-            except AnswerError as error:
-                trouble = words.plainly(error, step.question)
-            else:
-                if not trouble:
-                    return see_other(client.next_place(visit, house.id))
-                trouble = say("Your answer is saved, the photo is not. {trouble}", trouble=trouble)
-    with look_at(visit.desk.bench, house) as session:
-        page = asked_page(session, step)
-    return visit.page(
-        "client_look.html", 400 if trouble else 200, house=house, base=client.base(visit),
-        look=page, action=f"{client.base(visit)}/more/{item.id}", said=said or page.before,
-        trouble=trouble, done=done, asked_words=item.words, moved=False, may_draw=False,
-        photos=client.photos_of(visit, house, step),
+    step, desk = photo_step(item), visit.desk
+
+    def take(said: intake.FormReply) -> None:
+        intake.answer_out_of_turn(desk.store, desk.bench, house, step, said, item.id)
+
+    asked = OneQuestion(
+        step, f"{client.base(visit)}/more/{item.id}", partial(asked_page, step=step), take,
+        asked_words=item.words,
     )  # fmt: skip
+    return one_question(visit, house, asked)
 
 
 def free_words(visit: Visit, house: HouseRecord, item: EngineerQuestion) -> Response:

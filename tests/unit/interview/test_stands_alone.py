@@ -1,0 +1,88 @@
+"""What alone stands before a wall is offered once all is asked, of each wall and stop once."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.interview.answering import TRUSS_HOUSE, Answering
+from walltriage.case.model import Case, Wall
+from walltriage.interview.planner import Planner
+from walltriage.interview.session import Session
+from walltriage.interview.stands_alone import (
+    LEAVE,
+    alone_page,
+    answer_anew,
+    stands_alone,
+    to_offer,
+)
+
+LOOK, GATE = "stud_cluster_found", "gate_load_seen"
+
+
+@pytest.fixture(scope="module")
+def said(full) -> Case:
+    """Two walls of a truss house, a stud pack told of in each, all else clear."""
+    person = Answering(full.base, TRUSS_HOUSE | {LOOK: "cluster"})
+    walls = (Wall("w1", "kitchen"), Wall("w2", "den"))
+    session = Session(Planner(full), Case(reach=3, walls=walls))
+    while session.step is not None:
+        session.answer(person.value(session.question(session.step)))
+    return session.case
+
+
+@pytest.fixture
+def session(full, said):
+    return Session(Planner(full), said)
+
+
+def test_each_wall_in_turn(session):
+    """And none a second time."""
+    first = to_offer(session, ())
+    assert first.mark == ("w1", GATE)
+    assert [item.step.question for item in first.told] == [LOOK]
+    second = to_offer(session, {first.mark})
+    assert second.mark == ("w2", GATE)
+    assert [item.step.subject for item in second.told] == ["w2"]
+    assert to_offer(session, {first.mark, second.mark}) is None
+
+
+def test_another_stop_is_another_thing(session):
+    """That one was offered says nothing of the next."""
+    assert to_offer(session, {("w1", "gate_old_edge")}).mark == ("w1", GATE)
+
+
+def test_nothing_before_all_is_asked(full, said):
+    """What is left to ask may say more."""
+    third = replace(said, walls=(*said.walls, Wall("w3", "hall")))
+    session = Session(Planner(full), third)
+    assert session.step is not None
+    assert to_offer(session, ()) is None
+    assert stands_alone(session, "w1") is None
+
+
+def test_the_page_names_the_wall_and_what_was_said(session):
+    page = alone_page(session, to_offer(session, {("w1", GATE)}))
+    assert page.ask.startswith("One thing alone keeps den from being called non-bearing.")
+    assert [(c.value, c.says) for c in page.choices] == [
+        (f"w2/{LOOK}", "A stud pack found in the wall"), (LEAVE, "None of them now"),
+    ]  # fmt: skip
+
+
+def test_something_else_counts_as_it_is_told(session):
+    """Then nothing stands before that wall."""
+    alone = to_offer(session, ())
+    answer_anew(session, alone.told[0], "no_cluster", "fairly", "")
+    assert session.case.walls[0].answers[LOOK].sure == "fairly"
+    assert stands_alone(session, "w1") is None
+
+
+@pytest.mark.parametrize(
+    ("now", "counts"), [("certain", "confirmed"), ("fairly", "fairly"), ("guess", "guess")]
+)
+def test_the_same_is_told_twice(session, now, counts):
+    """However often it is sent, and never surer than at the less sure of both times."""
+    for _ in range(2):
+        answer_anew(session, to_offer(session, ()).told[0], "cluster", now, "")
+        assert session.case.walls[0].answers[LOOK].sure == counts
