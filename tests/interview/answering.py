@@ -30,6 +30,7 @@ PLAIN_HOUSE = {
     "above_wall": "only_attic",
     "below_wall": "crawl_space",
     "wall_place": "inside",
+    "wall_height": "reaches_ceiling",
     "wall_traced": "whole",
     "joists_cut_above": "none_cut",
     "place_in_depth": "outer_third",
