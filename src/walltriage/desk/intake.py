@@ -1,4 +1,4 @@
-"""The client's way through an intake: where they are, and what one page changes.
+"""What one page of a client's intake changes.
 
 An answer belongs to the question that was on the page, not to a counter: sent twice it does no
 harm, sent from a second tab it lands where it was meant, and sent after the browser's back button
@@ -7,9 +7,8 @@ it changes what was said before.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from sqlalchemy.orm import object_session
 
@@ -30,10 +29,8 @@ from walltriage.inference.looks.glance import Picked
 from walltriage.interview.given import GivenAnswer, TakenBack
 from walltriage.interview.session import Session
 from walltriage.interview.signs_told import NO, YES, signs
-from walltriage.interview.stands_alone import to_offer
 from walltriage.language import say
 
-Stage = Literal["begin", "plan", "name", "look", "once-more", "more", "second-look", "end"]
 NONE_SEEN = "none"  # what the form of a page of several things says where nothing is ticked
 DRAWING = "plan"
 """The place of a client who draws the plan before the questions."""
@@ -42,18 +39,6 @@ MOST_NAME, MOST_TYPED, MOST_NOTE = 80, 300, 1000
 
 class NotAsked(Exception):  # noqa: N818 - told as what happened
     """The question is not, or no longer, one of this interview."""
-
-
-@dataclass(frozen=True, slots=True)
-class Where:
-    """The page a client is at: a step for looks, a wall for names, an id for one more thing, a
-    wall and the stop before it for a second look."""
-
-    stage: Stage
-    step: Step | None = None
-    wall: str = ""
-    asked: int = 0
-    stop: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,33 +52,6 @@ class FormReply:
     """Whether it was said on a page of several things."""
     picked: Picked | None = None
     """Which of them are seen, by place in the whole glance; None for "I don't know"."""
-
-
-def where(
-    house: HouseRecord, session: Session, drawing: bool, asked: Sequence[EngineerQuestion],
-    offered: Collection[tuple[str, str]],
-) -> Where:  # fmt: skip
-    """The next page; ``drawing`` says that the plan is being drawn or has to be offered,
-    ``offered`` to which stops before which walls the client has replied."""
-    if not house.begun:
-        return Where("begin")
-    if drawing:
-        return Where("plan")
-    once = once_more.waiting(house.place)
-    if once is not None and once_more.given_to(session, once.steps[0]) is not None:
-        return Where("once-more")
-    step = session.step
-    if step is not None:
-        if step.subject != HOUSE and not session.case.wall(step.subject).name:
-            return Where("name", wall=step.subject)
-        return Where("look", step)
-    left = next((item for item in asked if not item.replied_at), None)
-    if left is not None:
-        return Where("more", asked=left.id)
-    alone = to_offer(session, offered)
-    return Where("end") if alone is None else Where(
-        "second-look", wall=alone.wall_id, stop=alone.rule
-    )  # fmt: skip
 
 
 def begin(

@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from walltriage.case.model import HOUSE, NO_ANSWER, SURENESS, Step, Sureness
 from walltriage.desk import intake, second_looks
+from walltriage.desk.client_place import Where, where
 from walltriage.desk.houses import Gone, look_at
 from walltriage.desk.links import LinkError, note_use, open_link
 from walltriage.desk.store import now
@@ -67,7 +68,7 @@ def base(visit: Visit) -> str:
     return f"/c/{visit.request.path_params['token']}"
 
 
-def address_of(visit: Visit, place: intake.Where) -> str:
+def address_of(visit: Visit, place: Where) -> str:
     """The address of a client's page."""
     root = base(visit)
     if place.step is not None:
@@ -109,7 +110,7 @@ def next_place(visit: Visit, house_id: int) -> str:
         raise Gone
     asked = asked_of(visit, house)
     with look_at(visit.desk.bench, house) as session:
-        place = intake.where(house, session, house.place == intake.DRAWING, asked, offered)
+        place = where(house, session, house.place == intake.DRAWING, asked, offered)
     return address_of(visit, place)
 
 
