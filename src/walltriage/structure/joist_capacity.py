@@ -28,6 +28,8 @@ def era_of(tables: Tables, year: int | None) -> str:
 
 
 def sizes_of(tables: Tables, size: str | None, era: dict[str, Any], use: str) -> list[Size]:
+    """What joists of a named size (None: those common for the use) may really measure: every
+    dressing of the era.  Raises :class:`InputError` for an unknown size."""
     if size is not None:
         found = find_size(tables, size)
         if found.dressing != "dressed":
@@ -60,6 +62,7 @@ def _pieces(
 def usual_loads(
     tables: Tables, use: str, live_psf: float | None, dead_psf: float | None
 ) -> list[tuple[float, float]]:
+    """Live and dead load in psf, lightest, usual and heaviest, of the span rules where not given."""
     usual = tables.spans["default_loads"][use]
     lives = [live_psf] * 3 if live_psf is not None else usual["live"]
     deads = [dead_psf] * 3 if dead_psf is not None else usual["dead"]
