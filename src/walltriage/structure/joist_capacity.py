@@ -62,7 +62,7 @@ def _pieces(
 def usual_loads(
     tables: Tables, use: str, live_psf: float | None, dead_psf: float | None
 ) -> list[tuple[float, float]]:
-    """Live and dead load in psf, lightest, usual and heaviest, of the span rules where not given."""
+    """Live and dead load in psf: lightest, usual, heaviest; of the span rules where not given."""
     usual = tables.spans["default_loads"][use]
     lives = [live_psf] * 3 if live_psf is not None else usual["live"]
     deads = [dead_psf] * 3 if dead_psf is not None else usual["dead"]
