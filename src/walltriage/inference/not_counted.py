@@ -10,7 +10,6 @@ from walltriage.inference.finding import NotCounted
 from walltriage.inference.numbers.computed import has_distances
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.condition_text import term_words
-from walltriage.knowledge.reads import questions_behind
 from walltriage.knowledge.terms import ASKED_OF, Branch, Leaf
 
 _ASKED_ONLY = "it is asked only where {where}"
@@ -42,7 +41,6 @@ def _used(
 ) -> frozenset[str]:
     """Questions whose answers a fired rule rests on, followed through facts."""
     base, ways = evaluator.base, evaluator.ways
-    behind = questions_behind(base)
     used = set(_measured(base) if has_distances(base, answers) else ())
     for firing in result.firings:
         if firing.kind == "question":
@@ -52,7 +50,7 @@ def _used(
                 used.add(known.name)
     for firing in result.firings:
         if firing.kind != "question" and firing.rule in ways:
-            used |= _asked_not_to_hold(ways[firing.rule], behind)
+            used |= _asked_not_to_hold(ways[firing.rule], evaluator.behind)
     fired = {firing.rule for firing in result.firings}
     for name, branches in ways.items():
         if name not in fired:

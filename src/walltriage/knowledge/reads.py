@@ -11,26 +11,30 @@ from walltriage.knowledge.terms import ASKED_OF, branches
 
 def questions_of(term: Any, behind: Mapping[str, set[str]]) -> set[str]:
     """The questions a condition reads; ``behind`` is what :func:`questions_behind` gives."""
-    found: set[str] = set()
-    for leaf in {leaf for branch in branches(term) for leaf in branch}:
-        if leaf.family in ASKED_OF:
-            found.add(leaf.name)
-        elif leaf.family == "fact":
-            found |= behind.get(leaf.name, set())
-    return found
+    asked, facts = _named(term)
+    return asked.union(*(behind.get(name, set()) for name in facts))
 
 
 def questions_behind(base: KnowledgeBase) -> dict[str, set[str]]:
     """The questions behind each derived fact; circles among facts come to rest."""
-    behind: dict[str, set[str]] = {name: set() for rule in base.facts for name in rule.concludes}
-    for _ in range(len(base.facts) + 1):
-        before = {name: set(found) for name, found in behind.items()}
-        for rule in base.facts:
-            for name in rule.concludes:
-                behind[name] |= questions_of(rule.when, behind)
-        if before == behind:
+    reads = [(rule.concludes, *_named(rule.when)) for rule in base.facts]
+    behind: dict[str, set[str]] = {name: set() for concludes, *_ in reads for name in concludes}
+    for _ in range(len(reads) + 1):
+        before = {name: len(found) for name, found in behind.items()}
+        for concludes, asked, facts in reads:
+            found = asked.union(*(behind.get(name, set()) for name in facts))
+            for name in concludes:
+                behind[name] |= found
+        if all(before[name] == len(found) for name, found in behind.items()):
             break
     return behind
+
+
+def _named(term: Any) -> tuple[set[str], set[str]]:
+    """The questions and the facts that a condition names."""
+    leaves = [leaf for branch in branches(term) for leaf in branch]
+    asked = {leaf.name for leaf in leaves if leaf.family in ASKED_OF}
+    return asked, {leaf.name for leaf in leaves if leaf.family == "fact"}
 
 
 def belief_facts(base: KnowledgeBase) -> set[str]:

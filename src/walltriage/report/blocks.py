@@ -7,12 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, fields, is_dataclass, replace
+from functools import cache
+from operator import is_
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from walltriage.inference.finding import PathStatus, Verdict
+from walltriage.language import say
 from walltriage.plaintext import printable
 
 if TYPE_CHECKING:  # a screen shows no drawings
+    from _typeshed import DataclassInstance
+
     from walltriage.report.drawing import PlanDrawing
 
 Width = Literal["third", "half", "full"]
@@ -165,9 +170,9 @@ class Document:
 Part = TypeVar("Part")
 
 
-def cleaned(part: Part) -> Part:
-    """The same data with every text made harmless to print."""
-    return mapped(part, printable)
+def said(part: Part) -> Part:
+    """The same data in the language in use, with every text made harmless to print."""
+    return mapped(part, lambda text: printable(say(text)))
 
 
 def mapped(
@@ -175,22 +180,30 @@ def mapped(
 ) -> Part:
     """The same data with every text changed, but for what other programs read.
 
-    ``label``, if given, changes the labels in drawings.
+    ``label``, if given, changes the labels in drawings.  What nothing changes in is the very
+    same: most of a report is numbers and places.
     """
     if isinstance(part, str):
-        return change(part)  # type: ignore[return-value]
+        text = change(part)
+        return part if text == part else text  # type: ignore[return-value]
     if isinstance(part, tuple):
-        return tuple(mapped(item, change, label) for item in part)  # type: ignore[return-value]
+        items = tuple([mapped(item, change, label) for item in part])
+        return part if all(map(is_, items, part)) else items  # type: ignore[return-value]
     if is_dataclass(part) and not isinstance(part, type | Data):
-        text = label if label is not None and _is_label(part) else change
+        of_text = label if label is not None and _is_label(part) else change
         changed: dict[str, Any] = {}
-        for item in fields(part):
-            before = getattr(part, item.name)
-            after = mapped(before, text, label)
-            if after is not before and after != before:
-                changed[item.name] = after
+        for name in _names(type(part)):
+            before = getattr(part, name)
+            after = mapped(before, of_text, label)
+            if after is not before:
+                changed[name] = after
         return replace(part, **changed) if changed else part
     return part
+
+
+@cache
+def _names(kind: type[DataclassInstance]) -> tuple[str, ...]:
+    return tuple(item.name for item in fields(kind))
 
 
 def _is_label(part: object) -> bool:

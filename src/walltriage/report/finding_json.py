@@ -86,6 +86,7 @@ def _rounded(part: Any, digits: int = DIGITS) -> Any:
     return part
 
 
+@cache
 def _digits(key: str, around: int) -> int:
     """By the unit at a key's end; a range's low and high take the unit of the range."""
     ends = (unit for unit in DIGITS_BY_UNIT if key == unit or key.endswith(f"_{unit}"))

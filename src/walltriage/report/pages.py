@@ -9,7 +9,7 @@ from walltriage.case.write import case_data
 from walltriage.inference.finding import FINDING_SCHEMA
 from walltriage.language import say
 from walltriage.report import for_buyer, for_firm, for_trade, words
-from walltriage.report.blocks import Data, Document, cleaned, mapped
+from walltriage.report.blocks import Data, Document, said
 from walltriage.report.finding_json import finding_line
 from walltriage.report.metric import in_measure_of
 from walltriage.report.subject import Depth, Request, shortened
@@ -42,7 +42,7 @@ def build(request: Request) -> Document:
         data=_data(request) if request.audience == "firm" else (),
         letterhead=request.letterhead,
     )
-    return in_measure_of(finding.given, cleaned(mapped(document, say)))
+    return in_measure_of(finding.given, said(document))
 
 
 def _rules(request: Request) -> str:

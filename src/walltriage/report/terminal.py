@@ -23,8 +23,7 @@ from walltriage.report.blocks import (
     Paragraph,
     Section,
     Table,
-    cleaned,
-    mapped,
+    said,
 )
 from walltriage.report.metric import in_measure_of
 from walltriage.report.subject import Request
@@ -57,8 +56,7 @@ def make_console(file: TextIO | None = None, width: int | None = None) -> Consol
 def print_finding(console: Console, request: Request, taken: int = 0) -> None:
     """Print every wall of the request's finding, as deep as it says, on a screen of which so many
     lines are taken."""
-    cleaned_sheets = cleaned(mapped(for_screen.sheets(request, taken), say))
-    sheets = in_measure_of(request.finding.given, cleaned_sheets)
+    sheets = in_measure_of(request.finding.given, said(for_screen.sheets(request, taken)))
     for sheet in sheets:
         if sheet.title:
             _line(console, sheet.title)

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
+from functools import cache
 from pathlib import Path
 
 import pytest
 
-from tests.conftest import HERE, RULES
+from tests.conftest import HERE, RULES, shipped_rules
+from walltriage import language
+from walltriage.case.model import Case
 from walltriage.case.read import read_case
+from walltriage.inference.finding import Finding
 from walltriage.inference.numbers.results import (
     LeftOut,
     Narrowing,
@@ -36,6 +40,8 @@ MADE_ON = "2026-03-15"
 MakeRequest = Callable[..., Request]
 
 
+@language.forgets
+@cache
 def made_numbers() -> WallNumbers:
     """Numbers of a ceiling wall with joists of 12 and 13 ft, worked out as for a case."""
     tables = load_tables(RULES)
@@ -56,10 +62,44 @@ def made_numbers() -> WallNumbers:
     )  # fmt: skip
 
 
+@dataclass(frozen=True)
+class _Told:
+    """A case, the same as another that holds the same in the same order, from whatever file."""
+
+    text: tuple[str, str]
+    case: Case = field(compare=False)
+
+
+class Remembering(Triager):
+    """Judges each case once: pages for four readers, in four formats, tell the same finding."""
+
+    def finding(self, case: Case) -> Finding:
+        """The finding, which is frozen, with this very case in it."""
+        # written out, a case leaves its outcome out
+        told = _Told((repr(case), repr(case.outcome)), case)
+        return replace(_judged(self, told), given=case)
+
+    def judge(self, case: Case) -> Finding:
+        """The finding made anew."""
+        return super().finding(case)
+
+
+@language.forgets
+@cache
+def _judged(triager: Remembering, told: _Told) -> Finding:
+    return triager.judge(told.case)
+
+
+@pytest.fixture(scope="session")
+def full() -> Triager:
+    """The knowledge base that is shipped."""
+    return Remembering(shipped_rules())
+
+
 @pytest.fixture(scope="session")
 def houses() -> Triager:
     """The knowledge base of the report tests."""
-    return Triager(load_knowledge(REPORT_RULES))
+    return Remembering(load_knowledge(REPORT_RULES))
 
 
 @pytest.fixture(scope="session")

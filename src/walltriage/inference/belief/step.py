@@ -195,7 +195,7 @@ class BeliefStep:
             found.append([])
             for clue in self._live():
                 if clue.condition in tables and is_direct(self.base, clue):
-                    against = self._speaks(clue, lambda weight: weight < 0, path)
+                    against = self._speaks(clue, np.less, path)
                     if against.any():
                         found[-1].append((clue.id, against))
         return found
@@ -212,7 +212,7 @@ class BeliefStep:
             if not paths:
                 continue
             adverse[clue.id] = np.logical_or.reduce(
-                [self._speaks(clue, lambda weight: weight > 0, path) for path in paths]
+                [self._speaks(clue, np.greater, path) for path in paths]
             )
             place = self.base.questions[clue.question].place
             for key in (("question", clue.question), ("condition", clue.condition),
@@ -223,11 +223,17 @@ class BeliefStep:
             for (kind, _), names in groups.items()
         ]
 
-    def _speaks(self, clue: Clue, test: Callable[[float], bool], path: str) -> np.ndarray:
+    def _speaks(self, clue: Clue, than: Callable[[Floats, Floats], Bools], path: str) -> Bools:
         """By evidence code (codes,): whether that answer alone weighs so on the path."""
         table = self.belief.tables[path][clue.condition]
-        answers = self.kernel.clues[clue.id].table.T[1:].tolist()  # as likely in any path
-        return np.array([False] + [test(table.weight_of(shown)) for shown in answers])
+        shown = self.kernel.clues[clue.id].table  # as likely in any path
+        bears, clear = (
+            np.log10(sum(p * row for p, row in zip(side, shown, strict=True)))
+            for side in (table.bearing, table.not_bearing)
+        )
+        speaks = than(bears, clear)
+        speaks[0] = False  # no evidence
+        return speaks
 
 
 def is_direct(base: KnowledgeBase, clue: Clue) -> bool:

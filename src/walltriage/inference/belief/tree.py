@@ -83,11 +83,7 @@ class ConditionTable:
 
     def weight(self, answers: Iterable[Reported]) -> float:
         """The condition's weight of evidence in decibans, from looks at the whole wall."""
-        return self.weight_of(self.joint(answers))
-
-    def weight_of(self, joint: Iterable[float]) -> float:
-        """The weight of what is so likely in each state, in decibans."""
-        joint = tuple(joint)
+        joint = self.joint(answers)
         return decibans(
             sum(p * j for p, j in zip(self.bearing, joint, strict=True)),
             sum(p * j for p, j in zip(self.not_bearing, joint, strict=True)),

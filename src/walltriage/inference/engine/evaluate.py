@@ -23,6 +23,7 @@ from walltriage.inference.engine.compile import Engine, Firing, PlainFact, answe
 from walltriage.inference.engine.strata import BELIEF, StratifiedRule, conclusions, stratify
 from walltriage.inference.finding import PathStatus, Verdict
 from walltriage.knowledge.base import KnowledgeBase
+from walltriage.knowledge.reads import questions_behind
 from walltriage.knowledge.rule_kinds import KINDS
 from walltriage.knowledge.schema import BaseRate, Clue
 from walltriage.knowledge.schema_guards import VerdictRule
@@ -112,6 +113,11 @@ class Evaluator:
         """Of each rule with a condition, the ways to meet it, as it is written."""
         written = ((rule.id, getattr(rule, "when", None)) for _, rule in self.base.rules())
         return {name: branches(when) for name, when in written if when is not None}
+
+    @cached_property
+    def behind(self) -> dict[str, set[str]]:
+        """The questions behind each derived fact."""
+        return questions_behind(self.base)
 
     def _reset(self, answers: Mapping[str, Answer]) -> None:
         self._answers = answers
