@@ -250,7 +250,7 @@ class _Maker:
                 "non_bearing_at_most": 0.01, "bearing_at_least": 0.8,
                 "path_ruled_out_at_most": 0.01, "path_established_at_least": 0.8,
                 "decisive_sign_at_least": 0.95, "told_sign_at_least": 0.2,
-                "confirmed_sign_at_least": 0.3,
+                "confirmed_sign_at_least": 0.3, "contrary_answer_at_least": 2,
             },
             "threshold_notes": {},
             "gates": [

@@ -24,6 +24,7 @@ NEEDED_THRESHOLDS = (
     "decisive_sign_at_least",
     "told_sign_at_least",
     "confirmed_sign_at_least",
+    "contrary_answer_at_least",
 )
 _SURENESS = ("confirmed", "certain", "fairly", "guess")
 _TERM_KEYS = ("when", "applies")

@@ -208,6 +208,7 @@ class Encoding:
             least = marks["path_ruled_out_at_most"]
             most = max(least, marks["non_bearing_at_most"])
             term = z3.Or(against) if against else z3.BoolVal(False)
+            # that no answer speaks plainly for the path is not asked here: more is allowed
             ruled_out = z3.If(term, odds <= up(logit_db(most)), odds <= up(logit_db(least)))
             self.axioms.append(z3.Implies(states[1], ruled_out))
             self.axioms.append(self.atom("seen_against", path) == term)
@@ -243,7 +244,8 @@ class Encoding:
                 kind = self.base.questions[clue.question].entry.kind
                 direct = clue.direct and kind in seen
                 if direct and table.weight([self._report(clue, choice.value, "certain")]) < 0:
-                    against.append(speaks)
+                    guessed = self._less_sure("guessed", clue.question)
+                    against.append(z3.And(speaks, z3.Not(guessed)))
         if not terms:
             return z3.IntVal(0), against
         weight = least_weight(table, z3.Sum(terms))

@@ -90,7 +90,7 @@ def test_cover_tells_the_gap():
     assert result.exit_code == 1
     gap, summary = result.stdout.splitlines()
     assert gap == (
-        f"{SMALL_RULES}/guards.yaml:49: in verdict 'verdict_bearing' the test 'not scope any' "
+        f"{SMALL_RULES}/guards.yaml:50: in verdict 'verdict_bearing' the test 'not scope any' "
         "is never what stops it"
     )
     assert summary.startswith("95 of 96 exercised (99.0 %)")

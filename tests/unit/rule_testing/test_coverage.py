@@ -95,6 +95,6 @@ def test_gaps_have_places(small):
     closures = RuleClosures(small.evaluator)
     coverage = Coverage(small.base, closures.stratified)
     told = {gap.what: str(gap).split("small_rules/")[1].split(": ")[0] for gap in coverage.gaps()}
-    assert told["in verdict 'verdict_bearing' the test 'not scope any' " + STOP] == "guards.yaml:49"
+    assert told["in verdict 'verdict_bearing' the test 'not scope any' " + STOP] == "guards.yaml:50"
     assert told["'long' is never answered to 'wall_length'"] == "questions/all.yaml:56"
     assert told[f"contradiction '{CLASH}' never fires"] == "contradictions.yaml:2"

@@ -12,6 +12,7 @@ from functools import cached_property
 
 import numpy as np
 
+from walltriage.case.model import DEGREES
 from walltriage.inference.belief.kernel import Index, Kernel, Told, Weighed
 from walltriage.inference.belief.tree import Belief
 from walltriage.inference.columns.codes import Bools, Floats
@@ -21,6 +22,8 @@ from walltriage.knowledge.schema import BaseRate, Clue
 OPEN, ESTABLISHED, RULED_OUT = range(3)  # codes of a path's status
 LEAST_SHARE = 1e-6  # of 100 walls none or all is a count, not a certainty
 LEAST_CHANCE = 1e-9
+Codes = list[tuple[str, Bools]]
+"""Clues, each with what holds of its evidence codes (codes,)."""
 
 
 @dataclass(slots=True)
@@ -90,10 +93,9 @@ class BeliefStep:
         )
         for column, path in enumerate(self.paths):
             found.ratio[:, column] = ratios[path]
-            for clue, against in self._against[column]:
-                code = given.told.codes.get(clue)
-                if code is not None:
-                    found.seen_against[:, column] |= against.take(code, mode="clip")
+            found.seen_against[:, column] = self._told_of(
+                given.told, self._against[column], shape[0]
+            )
             self._settle(given, found, column)
         self._measure(given, found)
         return found
@@ -112,12 +114,14 @@ class BeliefStep:
             for bound in (low, high):
                 bound[settled] = np.maximum(bound[settled], least)
         status = found.status[:, column]
-        # what somebody saw against a path rules it out at the whole wall's mark; hearsay needs more
-        most = np.where(
-            found.seen_against[:, column],
-            max(marks["non_bearing_at_most"], marks["path_ruled_out_at_most"]),
-            marks["path_ruled_out_at_most"],
-        )
+        # what somebody saw against a path rules it out at the whole wall's mark, where no answer
+        # speaks plainly for it; hearsay needs more
+        each = marks["path_ruled_out_at_most"]
+        whole = max(marks["non_bearing_at_most"], each)
+        seen = found.seen_against[:, column] & (high > each) & (high <= whole)
+        if seen.any():
+            seen &= ~self._told_of(given.told, self._contrary[column], len(seen))
+        most = np.where(seen, whole, each)
         status[high <= most] = RULED_OUT
         status[signed] = OPEN
         status[low >= marks["path_established_at_least"]] = ESTABLISHED
@@ -187,17 +191,46 @@ class BeliefStep:
     def _live(self) -> list[Clue]:
         return [clue for clue in self.base.clues() if clue.status != "retired"]
 
-    def _direct_against(self) -> list[list[tuple[str, np.ndarray]]]:
-        """For each path: clues that somebody sees, with the codes that speak against it."""
-        found: list[list[tuple[str, np.ndarray]]] = []
+    def _direct_against(self) -> list[Codes]:
+        """For each path: clues that somebody sees, with the codes that speak against it.  What was
+        only guessed nobody saw."""
+        guessed = 1 + DEGREES.index("guess")
+        found: list[Codes] = []
         for path in self.paths:
-            tables = self.belief.tables[path]
             found.append([])
-            for clue in self._live():
-                if clue.condition in tables and is_direct(self.base, clue):
+            for clue in self._clues_of(path):
+                if is_direct(self.base, clue):
                     against = self._speaks(clue, np.less, path)
+                    against[guessed :: len(DEGREES)] = False
                     if against.any():
                         found[-1].append((clue.id, against))
+        return found
+
+    @cached_property
+    def _contrary(self) -> list[Codes]:
+        """For each path: clues with the codes that by themselves speak plainly for it."""
+        times = self.base.guards.thresholds["contrary_answer_at_least"]
+
+        def plainly(bears: Floats, clear: Floats) -> Bools:
+            speaks: Bools = 10 ** (bears - clear) >= times
+            return speaks
+
+        return [
+            [(clue.id, self._speaks(clue, plainly, path)) for clue in self._clues_of(path)]
+            for path in self.paths
+        ]
+
+    def _clues_of(self, path: str) -> Iterable[Clue]:
+        return (clue for clue in self._live() if clue.condition in self.belief.tables[path])
+
+    @staticmethod
+    def _told_of(told: Told, clues: Codes, walls: int) -> Bools:
+        """Where any of these codes was told (n,)."""
+        found = np.zeros(walls, bool)
+        for clue, codes in clues:
+            code = told.codes.get(clue)
+            if code is not None:
+                found |= codes.take(code, mode="clip")
         return found
 
     @cached_property
