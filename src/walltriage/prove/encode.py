@@ -208,10 +208,10 @@ class Encoding:
             least = marks["path_ruled_out_at_most"]
             most = max(least, marks["non_bearing_at_most"])
             term = z3.Or(against) if against else z3.BoolVal(False)
-            # that no answer speaks plainly for the path is not asked here: more is allowed
+            # that it was no guess, nor an answer plainly for the path, is not asked: more is let by
             ruled_out = z3.If(term, odds <= up(logit_db(most)), odds <= up(logit_db(least)))
             self.axioms.append(z3.Implies(states[1], ruled_out))
-            self.axioms.append(self.atom("seen_against", path) == term)
+            self.axioms.append(z3.Implies(self.atom("seen_against", path), term))
 
     def _rate(self, path: str) -> z3.ArithRef:
         """The high end of the base rate in force, in hundredths of decibans."""
@@ -244,8 +244,7 @@ class Encoding:
                 kind = self.base.questions[clue.question].entry.kind
                 direct = clue.direct and kind in seen
                 if direct and table.weight([self._report(clue, choice.value, "certain")]) < 0:
-                    guessed = self._less_sure("guessed", clue.question)
-                    against.append(z3.And(speaks, z3.Not(guessed)))
+                    against.append(speaks)
         if not terms:
             return z3.IntVal(0), against
         weight = least_weight(table, z3.Sum(terms))
