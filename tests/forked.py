@@ -11,6 +11,7 @@ import contextlib
 import importlib
 import os
 import pkgutil
+import signal
 import sys
 import tempfile
 import time
@@ -40,6 +41,7 @@ def become(home: Path, environment: Mapping[str, str], arguments: tuple[str, ...
     status = 1
     try:
         atexit._clear()
+        signal.signal(signal.SIGHUP, signal.SIG_DFL)  # else tests under nohup hand down their own
         os.closerange(3, 256)
         os.chdir(home)
         os.environ.clear()
