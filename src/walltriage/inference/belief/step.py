@@ -75,6 +75,7 @@ class BeliefStep:
         self.paths = tuple(base.paths)
         self.bears = [base.paths[path].entry.bears for path in self.paths]
         self._against = self._direct_against()
+        self._plainly_for: dict[int, Codes] = {}
 
     def run(self, given: Inputs) -> Beliefs:
         """Posteriors, status and measures of every wall."""
@@ -120,7 +121,7 @@ class BeliefStep:
         whole = max(marks["non_bearing_at_most"], each)
         seen = found.seen_against[:, column] & (high > each) & (high <= whole)
         if seen.any():
-            seen &= ~self._told_of(given.told, self._contrary[column], len(seen))
+            seen &= ~self._told_of(given.told, self._contrary(column), len(seen))
         most = np.where(seen, whole, each)
         status[high <= most] = RULED_OUT
         status[signed] = OPEN
@@ -206,19 +207,22 @@ class BeliefStep:
                         found[-1].append((clue.id, against))
         return found
 
-    @cached_property
-    def _contrary(self) -> list[Codes]:
-        """For each path: clues with the codes that by themselves speak plainly for it."""
-        times = self.base.guards.thresholds["contrary_answer_at_least"]
+    def _contrary(self, column: int) -> Codes:
+        """Clues of a path with the codes that by themselves speak plainly for it.  Worked out for
+        the first wall that asks for it: most never do."""
+        if column not in self._plainly_for:
+            path, times = (
+                self.paths[column],
+                self.base.guards.thresholds["contrary_answer_at_least"],
+            )
 
-        def plainly(bears: Floats, clear: Floats) -> Bools:
-            speaks: Bools = 10 ** (bears - clear) >= times
-            return speaks
+            def plainly(bears: Floats, clear: Floats) -> Bools:
+                speaks: Bools = 10 ** (bears - clear) >= times
+                return speaks
 
-        return [
-            [(clue.id, self._speaks(clue, plainly, path)) for clue in self._clues_of(path)]
-            for path in self.paths
-        ]
+            speak = [(clue.id, self._speaks(clue, plainly, path)) for clue in self._clues_of(path)]
+            self._plainly_for[column] = [one for one in speak if one[1].any()]
+        return self._plainly_for[column]
 
     def _clues_of(self, path: str) -> Iterable[Clue]:
         return (clue for clue in self._live() if clue.condition in self.belief.tables[path])
