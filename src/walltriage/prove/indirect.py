@@ -9,16 +9,11 @@ from __future__ import annotations
 import z3
 
 from walltriage.case.model import DEGREES
+from walltriage.inference.belief.speaking import is_direct
 from walltriage.inference.columns.evaluator import VERDICTS
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.schema import Clue
 from walltriage.language import say
 from walltriage.prove.prover import NON_BEARING, Proof, Prover
-
-
-def is_direct(base: KnowledgeBase, clue: Clue) -> bool:
-    """Whether a clue is a look at the path itself."""
-    return clue.direct and base.questions[clue.question].entry.kind in base.guards.seen_kinds
 
 
 def indirect_by_condition(base: KnowledgeBase) -> dict[str, list[str]]:

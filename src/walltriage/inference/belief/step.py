@@ -6,24 +6,21 @@ plain products, so that no row depends on how many stand beside it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, field
-from functools import cached_property
 
 import numpy as np
 
-from walltriage.case.model import DEGREES
 from walltriage.inference.belief.kernel import Index, Kernel, Told, Weighed
+from walltriage.inference.belief.speaking import Speaking, told_of
 from walltriage.inference.belief.tree import Belief
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.knowledge.base import KnowledgeBase
-from walltriage.knowledge.schema import BaseRate, Clue
+from walltriage.knowledge.schema import BaseRate
 
 OPEN, ESTABLISHED, RULED_OUT = range(3)  # codes of a path's status
 LEAST_SHARE = 1e-6  # of 100 walls none or all is a count, not a certainty
 LEAST_CHANCE = 1e-9
-Codes = list[tuple[str, Bools]]
-"""Clues, each with what holds of its evidence codes (codes,)."""
 
 
 @dataclass(slots=True)
@@ -74,8 +71,7 @@ class BeliefStep:
         self.kernel = Kernel(base, self.belief)
         self.paths = tuple(base.paths)
         self.bears = [base.paths[path].entry.bears for path in self.paths]
-        self._against = self._direct_against()
-        self._plainly_for: dict[int, Codes] = {}
+        self.speaking = Speaking(base, self.belief, self.kernel)
 
     def run(self, given: Inputs) -> Beliefs:
         """Posteriors, status and measures of every wall."""
@@ -94,9 +90,8 @@ class BeliefStep:
         )
         for column, path in enumerate(self.paths):
             found.ratio[:, column] = ratios[path]
-            found.seen_against[:, column] = self._told_of(
-                given.told, self._against[column], shape[0]
-            )
+            against = self.speaking.against[path]
+            found.seen_against[:, column] = told_of(given.told, against, shape[0])
             self._settle(given, found, column)
         self._measure(given, found)
         return found
@@ -121,7 +116,7 @@ class BeliefStep:
         whole = max(marks["non_bearing_at_most"], each)
         seen = found.seen_against[:, column] & (high > each) & (high <= whole)
         if seen.any():
-            seen &= ~self._told_of(given.told, self._contrary(column), len(seen))
+            seen &= ~told_of(given.told, self.speaking.plainly_for(self.paths[column]), len(seen))
         most = np.where(seen, whole, each)
         status[high <= most] = RULED_OUT
         status[signed] = OPEN
@@ -161,7 +156,7 @@ class BeliefStep:
         if not len(rows):
             return worst
         sources, drops = [], []
-        for clues, whole in self._adverse:
+        for clues, whole in self.speaking.adverse:
             held = {c: given.told.codes[c][rows] for c in clues if c in given.told.codes}
             adverse = {c: clues[c].take(code, mode="clip") for c, code in held.items()}
             met = np.zeros(len(rows), bool)
@@ -188,94 +183,6 @@ class BeliefStep:
             total += chance(given.high[source, column] * ratios[self.paths[column]])
         np.maximum.at(worst, source, np.minimum(total, 1.0))
         return worst
-
-    def _live(self) -> list[Clue]:
-        return [clue for clue in self.base.clues() if clue.status != "retired"]
-
-    def _direct_against(self) -> list[Codes]:
-        """For each path: clues that somebody sees, with the codes that speak against it.  What was
-        only guessed nobody saw."""
-        guessed = 1 + DEGREES.index("guess")
-        found: list[Codes] = []
-        for path in self.paths:
-            found.append([])
-            for clue in self._clues_of(path):
-                if is_direct(self.base, clue):
-                    against = self._speaks(clue, np.less, path)
-                    against[guessed :: len(DEGREES)] = False
-                    if against.any():
-                        found[-1].append((clue.id, against))
-        return found
-
-    def _contrary(self, column: int) -> Codes:
-        """Clues of a path with the codes that by themselves speak plainly for it.  Worked out for
-        the first wall that asks for it: most never do."""
-        if column not in self._plainly_for:
-            path, times = (
-                self.paths[column],
-                self.base.guards.thresholds["contrary_answer_at_least"],
-            )
-
-            def plainly(bears: Floats, clear: Floats) -> Bools:
-                speaks: Bools = 10 ** (bears - clear) >= times
-                return speaks
-
-            speak = [(clue.id, self._speaks(clue, plainly, path)) for clue in self._clues_of(path)]
-            self._plainly_for[column] = [one for one in speak if one[1].any()]
-        return self._plainly_for[column]
-
-    def _clues_of(self, path: str) -> Iterable[Clue]:
-        return (clue for clue in self._live() if clue.condition in self.belief.tables[path])
-
-    @staticmethod
-    def _told_of(told: Told, clues: Codes, walls: int) -> Bools:
-        """Where any of these codes was told (n,)."""
-        found = np.zeros(walls, bool)
-        for clue, codes in clues:
-            code = told.codes.get(clue)
-            if code is not None:
-                found |= codes.take(code, mode="clip")
-        return found
-
-    @cached_property
-    def _adverse(self) -> list[tuple[dict[str, np.ndarray], bool]]:
-        """Groups of clues, each with the codes that speak for bearing; whether the whole group
-        goes with one of them, as the clues of one question do.  Most walls never ask for it."""
-        adverse: dict[str, np.ndarray] = {}
-        groups: dict[tuple[str, str], list[str]] = {}
-        for clue in self._live():
-            paths = [p for p, tables in self.belief.tables.items()
-                     if clue.condition in tables and self.base.paths[p].entry.bears]  # fmt: skip
-            if not paths:
-                continue
-            adverse[clue.id] = np.logical_or.reduce(
-                [self._speaks(clue, np.greater, path) for path in paths]
-            )
-            place = self.base.questions[clue.question].place
-            for key in (("question", clue.question), ("condition", clue.condition),
-                        ("place", place)):  # fmt: skip
-                groups.setdefault(key, []).append(clue.id)
-        return [
-            ({name: adverse[name] for name in names}, kind == "question")
-            for (kind, _), names in groups.items()
-        ]
-
-    def _speaks(self, clue: Clue, than: Callable[[Floats, Floats], Bools], path: str) -> Bools:
-        """By evidence code (codes,): whether that answer alone weighs so on the path."""
-        table = self.belief.tables[path][clue.condition]
-        shown = self.kernel.clues[clue.id].table  # as likely in any path
-        bears, clear = (
-            np.log10(sum(p * row for p, row in zip(side, shown, strict=True)))
-            for side in (table.bearing, table.not_bearing)
-        )
-        speaks = than(bears, clear)
-        speaks[0] = False  # no evidence
-        return speaks
-
-
-def is_direct(base: KnowledgeBase, clue: Clue) -> bool:
-    """Whether a clue is a direct look at its load path, with one's own eyes."""
-    return clue.direct and base.questions[clue.question].entry.kind in base.guards.seen_kinds
 
 
 def rate_odds(rate: BaseRate) -> tuple[float, float]:

@@ -16,7 +16,8 @@ import numpy as np
 from walltriage.case.model import DEGREES, Answer
 from walltriage.inference.belief.kernel import Told, evidence_code
 from walltriage.inference.belief.signs import confirmed_paths, settled_paths, sign_looks
-from walltriage.inference.belief.step import Beliefs, BeliefStep, Inputs, is_direct, rate_odds
+from walltriage.inference.belief.speaking import is_direct
+from walltriage.inference.belief.step import Beliefs, BeliefStep, Inputs, rate_odds
 from walltriage.inference.belief.tree import Reported, decibans
 from walltriage.inference.columns.rules import PATH_STATES
 from walltriage.inference.engine.compile import Engine, Firing, PlainFact, answer_data, check_size

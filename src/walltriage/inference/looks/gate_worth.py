@@ -10,7 +10,8 @@ from collections.abc import Collection, Mapping, Sequence
 
 import numpy as np
 
-from walltriage.inference.belief.step import LEAST_CHANCE, OPEN, Beliefs, is_direct
+from walltriage.inference.belief.speaking import is_direct
+from walltriage.inference.belief.step import LEAST_CHANCE, OPEN, Beliefs
 from walltriage.inference.columns.codes import Bools, Coder, Floats
 from walltriage.inference.engine.uses import lifting
 from walltriage.inference.looks.live_ways import LiveWays, facts_to_hold

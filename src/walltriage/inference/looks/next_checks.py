@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from walltriage.case.model import Answer
 from walltriage.inference.belief.signs import OPENED
-from walltriage.inference.belief.step import is_direct
+from walltriage.inference.belief.speaking import is_direct
 from walltriage.inference.engine.evaluate import Evaluation, Evaluator
 from walltriage.inference.engine.strata import GUESSED_SIGN
 from walltriage.inference.finding import NextCheck
