@@ -29,10 +29,11 @@ def deciding_checks(
     count; nothing once a verdict is reached.  Answers are tried on all walls together.
 
     First looks that tell only together, where an answer calls for them.  Then what was only
-    guessed and would show weight on the wall, answers that cannot all be true, and what would
-    lift the last gates, where only they are left; then a close look at the way in which the wall
-    is likeliest to bear, the best for its effort and its walk; always among them the look that is
-    expected to change most; then the opening that could show that way.
+    guessed and would show weight on the wall, or stands where a look is asked for, answers that
+    cannot all be true, and what would lift the last gates, where only they are left; then a close
+    look at the way in which the wall is likeliest to bear, the best for its effort and its walk;
+    always among them the look that is expected to change most; then the opening that could show
+    that way.
     Questions answered "don't know" or "can't get there" count as open: the list says what
     somebody would have to go and see.  Nobody is sent where a caution forbids it.
     """
@@ -57,7 +58,12 @@ def _checks(
     told = sorted(open_questions, key=lambda name: -changes[name].decibans)
     cost = {name: looking_costs(worth.base.questions[name]) for name in open_questions}
     for_effort = sorted(told, key=lambda name: -changes[name].decibans / cost[name])
-    again = [name for name in _look_again(worth, result, answers) if name in applicable]
+    kept_from = _kept_from(worth, result)
+    again = [
+        name
+        for name in _look_again(worth, result, answers)
+        if name in applicable and worth.base.questions[name].place not in kept_from
+    ]
     first = dict.fromkeys([*again, *_lifting(worth, result, answers, for_effort)])
     together = [name for name in _together(worth, answers) if name in open_questions]
     names = dict.fromkeys(
@@ -87,8 +93,7 @@ def open_checks(
 ) -> list[str]:
     """The questions that somebody could go and answer, where no caution forbids it, and to which
     nothing was seen or known."""
-    cautions = (told.rule for told in result.fired("caution"))
-    kept_from = forbidden_places(worth.base, cautions)
+    kept_from = _kept_from(worth, result)
     return [
         name
         for name in sorted(evaluator.applicable(result))
@@ -96,6 +101,11 @@ def open_checks(
         and worth.base.questions[name].place not in kept_from
         and not (name in answers and answers[name].is_real)
     ]
+
+
+def _kept_from(worth: Worth, result: Evaluation) -> frozenset[str]:
+    """The places where a caution forbids to look."""
+    return forbidden_places(worth.base, (told.rule for told in result.fired("caution")))
 
 
 def _is_check(worth: Worth, name: str) -> bool:
@@ -119,11 +129,14 @@ def _told(answers: Mapping[str, Answer], name: str, words: Iterable[str]) -> boo
 
 
 def _look_again(worth: Worth, result: Evaluation, answers: Mapping[str, Answer]) -> Iterator[str]:
-    """The guesses that keep a decisive sign from counting, and the answers that clash."""
+    """The guesses that keep a decisive sign from counting, those that stand where a look is asked
+    for, and the answers that clash."""
     for firing in result.fired(GUESSED_SIGN):
         for known in firing.matched:
             if known.family == "answer" and answers[known.name].sure == "guess":
                 yield known.name
+    looks = _looks_wanted(worth, result)
+    yield from (name for name, told in answers.items() if name in looks and told.sure == "guess")
     met = {firing.rule for firing in result.fired("contradiction")}
     for rule in worth.base.contradictions:
         if rule.id in met:
@@ -142,15 +155,7 @@ def _lifting(
         return []
     gates = {gate.id: gate for gate in base.guards.gates}
     fired = {firing.rule for firing in result.fired("gate")}
-    tests = (leaf for name in fired for _, leaf in placed_leaves(gates[name].when))
-    unseen = {leaf.name for leaf in tests if leaf.family == "seen_against"}
-    looks = {
-        clue.question
-        for path in unseen
-        for clues in base.paths[path].clues.values()
-        for clue in clues
-        if is_direct(base, clue)
-    }
+    looks = _looks_wanted(worth, result)
     open_ones = [name for name in by_score if name in looks or worth.uses[name].other & fired]
     again = [
         leaf.name
@@ -161,6 +166,20 @@ def _lifting(
         if not _easier(worth, leaf.name, (q for q in open_ones if name in worth.uses[q].other))
     ]
     return [*again, *open_ones]
+
+
+def _looks_wanted(worth: Worth, result: Evaluation) -> set[str]:
+    """The looks at the paths of which a gate says that nobody has seen anything against them."""
+    gates = {gate.id: gate for gate in worth.base.guards.gates}
+    tests = (leaf for f in result.fired("gate") for _, leaf in placed_leaves(gates[f.rule].when))
+    unseen = {leaf.name for leaf in tests if leaf.family == "seen_against"}
+    return {
+        clue.question
+        for path in unseen
+        for clues in worth.base.paths[path].clues.values()
+        for clue in clues
+        if is_direct(worth.base, clue)
+    }
 
 
 def _easier(worth: Worth, told: str, others: Iterable[str]) -> bool:

@@ -128,3 +128,16 @@ def test_walls_tried_together_are_told_what_each_is_told_alone(full):
     assert [bool(checks) for checks in together] == [
         result.verdict == "cannot_tell" for result, _ in walls
     ]
+
+
+@pytest.mark.parametrize("told", ["truss_run", "wall_top"])
+def test_a_guess_at_the_framing_is_to_be_looked_at(full, told):
+    """A guess is no look: with nothing else seen of the framing, it comes first."""
+    looks = ("wall_top", "truss_run", "attic_round")
+    given = {name: value for name, value in CLEAR_WALL.items() if name not in looks}
+    guessed = {"value": CLEAR_WALL[told], "sure": "guess"}
+    found, result = checks(
+        full, given | {told: guessed, "roof_props": "none_anywhere", "truss_at_wall": "unknown"}
+    )
+    assert "gate_framing_not_seen" in [f.rule for f in result.fired("gate")]
+    assert found[0] == told
