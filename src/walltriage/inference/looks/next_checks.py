@@ -18,6 +18,7 @@ from walltriage.knowledge.terms import placed_leaves
 
 MOST_CHECKS = 3
 MOST_AGAIN = 2  # looks at what clashes or hangs on a last gate, lest they crowd out the rest
+NEARLY_AS_GOOD = 0.75  # of the best for its effort: enough for what other looks hang on
 
 
 def deciding_checks(
@@ -57,7 +58,8 @@ def _checks(
     applicable = evaluator.applicable(result)
     told = sorted(open_questions, key=lambda name: -changes[name].decibans)
     cost = {name: looking_costs(worth.base.questions[name]) for name in open_questions}
-    for_effort = sorted(told, key=lambda name: -changes[name].decibans / cost[name])
+    per_effort = {name: changes[name].decibans / cost[name] for name in told}
+    for_effort = sorted(told, key=lambda name: -per_effort[name])
     kept_from = _kept_from(worth, result)
     again = [
         name
@@ -75,7 +77,7 @@ def _checks(
             *_close_look(worth, result, for_effort)[:1],
             *told[:1],
             *_close_look(worth, result, told),
-            *for_effort[:1],
+            *_asked_first(worth, per_effort, for_effort),
             *first,
             *(name for name in told if worth.uses[name].paths),
         ]
@@ -101,6 +103,16 @@ def open_checks(
         and worth.base.questions[name].place not in kept_from
         and not (name in answers and answers[name].is_real)
     ]
+
+
+def _asked_first(
+    worth: Worth, per_effort: Mapping[str, float], for_effort: Sequence[str]
+) -> list[str]:
+    """The best question for its effort, or one nearly as good that is asked of every wall first:
+    what else there is to look at hangs on it."""
+    enough = NEARLY_AS_GOOD * per_effort[for_effort[0]] if for_effort else 0.0
+    basic = (q for q in for_effort if worth.base.questions[q].entry.first)
+    return [*(q for q in basic if per_effort[q] >= enough), *for_effort][:1]
 
 
 def _kept_from(worth: Worth, result: Evaluation) -> frozenset[str]:
