@@ -178,12 +178,15 @@ class Glances:
         }  # fmt: skip
         column = {name: index for index, name in enumerate(base.questions)}
         self._holds = np.zeros((len(self.glances), len(column)), bool)
-        self._shown: list[list[list[int]]] = []
-        for row, glance in enumerate(self.glances):
-            self._holds[row, [column[name] for name in (*glance.lists, *glance.singles)]] = True
-            self._shown.append([
-                [column[name] for name in item.shown_with] for item in glance.items
-            ])  # fmt: skip
+        # by glance: the questions that it answers, and with which each of its things is shown
+        self._answered = [frozenset((*glance.lists, *glance.singles)) for glance in self.glances]
+        self._shown_with = [[item.shown_with for item in glance.items] for glance in self.glances]
+        for row, answered in enumerate(self._answered):
+            self._holds[row, [column[name] for name in answered]] = True
+        self._shown = [
+            [[column[name] for name in shown_with] for shown_with in items]
+            for items in self._shown_with
+        ]
         # what a thing of a list says by itself, and nothing by not being picked
         self._said_alone = [
             (column[item.of], column[name])
@@ -244,10 +247,9 @@ class Glances:
     def pages(self, likely: Mapping[str, object] | Collection[str], left: Collection[str]) -> int:
         """How many pages these questions make."""
         singles, used, left = set(likely), 0, set(left)
-        for glance in self.glances:
-            if len(asked_of(glance, left).items) < FEWEST_ITEMS:
-                continue
-            here = singles & {*glance.lists, *glance.singles}
-            used += bool(here)
-            singles -= here
+        for answered, items in zip(self._answered, self._shown_with, strict=True):
+            here = singles & answered
+            if here and sum(not left.isdisjoint(names) for names in items) >= FEWEST_ITEMS:
+                used += 1
+                singles -= here
         return used + len(singles)
