@@ -42,6 +42,12 @@ def evidence_code(value: int, sure: int) -> int:
     return int(_EVIDENCE[(FIRST_VALUE + value) * len(DEGREES) + sure])
 
 
+def told_as(table: Floats, sure: int) -> Floats:
+    """Of what a clue shows by state and evidence code, each of its answers, told so surely (states,
+    answers)."""
+    return table[:, evidence_code(0, sure) :: len(DEGREES)]
+
+
 def evidence(batch: Batch, column: int) -> Index:
     """Evidence codes of a question's column (n,): 0 where nothing was seen or known."""
     code = batch.codes[:, column] * np.intp(len(DEGREES))
@@ -122,6 +128,10 @@ class Kernel:
         # what clues show of a condition, and what a part of the top hides, no path changes
         self._any = {n: t for tables in self.tables.values() for n, t in tables.items()}
         self._of_path = {path: tuple(tables) for path, tables in self.tables.items()}
+        self._usual = {
+            path: {name: _pairs(table.bearing, table.not_bearing) for name, table in of.items()}
+            for path, of in self.tables.items()
+        }
 
     def facts(self) -> set[tuple[str, str]]:
         """The facts (name, value) of the situation that the belief reads."""
@@ -238,12 +248,9 @@ class Kernel:
 
     def sides(self, path: str, name: str, told: Told) -> list[Pair]:
         """P(state | bears), P(state | does not) for each state, each (n,) or one for all."""
-        table = self.tables[path][name]
-        found = [
-            (np.array([bears]), np.array([clear]))
-            for bears, clear in zip(table.bearing, table.not_bearing, strict=True)
-        ]
-        for fact, value, sides in reversed(table.where):  # the first that holds counts
+        found = self._usual[path][name]
+        where = self.tables[path][name].where
+        for fact, value, sides in reversed(where):  # the first that holds counts
             holds = told.facts.get((fact, value))
             if holds is not None and holds.any():
                 found = [
@@ -253,6 +260,13 @@ class Kernel:
                     )
                 ]
         return found
+
+
+def _pairs(bearing: Iterable[float], not_bearing: Iterable[float]) -> list[Pair]:
+    return [
+        (np.array([bears]), np.array([clear]))
+        for bears, clear in zip(bearing, not_bearing, strict=True)
+    ]
 
 
 def weighed(sides: list[Pair], joint: Joint) -> Pair:

@@ -83,10 +83,8 @@ class Speaking:
         """By evidence code (codes,): whether that answer alone weighs so on the path."""
         table = self.belief.tables[path][clue.condition]
         shown = self.kernel.clues[clue.id].table  # as likely in any path
-        bears, clear = (
-            np.log10(sum(p * row for p, row in zip(side, shown, strict=True)))
-            for side in (table.bearing, table.not_bearing)
-        )
+        sides = np.array((table.bearing, table.not_bearing))
+        bears, clear = np.log10((sides[:, :, None] * shown).sum(axis=1))
         speaks = than(bears, clear)
         speaks[0] = False  # no evidence
         return speaks
