@@ -21,7 +21,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from walltriage.case.model import DEGREES
-from walltriage.inference.belief.tree import TEN_LOG, Belief, ConditionTable, Reported
+from walltriage.inference.belief.tree import TEN_LOG, Belief, ConditionTable
 from walltriage.inference.columns.codes import FIRST_VALUE, NO_BAND, Batch, Bools, Floats
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Clue
@@ -122,9 +122,10 @@ class Kernel:
             for condition, clues in path.clues.items():
                 table = self.tables[path.id][condition]
                 for clue in clues:
-                    along = base.questions[clue.question].place == place
-                    shown = likelihoods(base, clue, table)
-                    self.clues.setdefault(clue.id, Shown(condition, along, shown))
+                    if clue.id not in self.clues:
+                        along = base.questions[clue.question].place == place
+                        shown = likelihoods(base, clue, table)
+                        self.clues[clue.id] = Shown(condition, along, shown)
         # what clues show of a condition, and what a part of the top hides, no path changes
         self._any = {n: t for tables in self.tables.values() for n, t in tables.items()}
         self._of_path = {path: tuple(tables) for path, tables in self.tables.items()}
@@ -315,12 +316,15 @@ def mixed(part: Floats, whole: Pair, hidden: Pair) -> Floats:
 
 
 def likelihoods(base: KnowledgeBase, clue: Clue, table: ConditionTable) -> Floats:
-    """P(answer | state) of one clue, (states, codes); code 0, no evidence, is 1 throughout."""
-    rows = [(1.0,) * len(table.bearing)]
+    """P(answer | state) of one clue, (states, codes); code 0, no evidence, is 1 throughout.
+
+    As :meth:`ConditionTable.likelihood` has it for each answer, all of a clue at once.
+    """
     question, trust = base.questions[clue.question], base.guards.reliability.trust
-    trusts = [trust(question.entry.kind, sure) for sure in DEGREES]
-    for value in question.values:
-        rows += [
-            table.likelihood(Reported(clue.id, clue.condition, value, trust)) for trust in trusts
-        ]
-    return np.ascontiguousarray(np.array(rows).T)
+    keep = np.array([trust(question.entry.kind, sure) for sure in DEGREES])
+    rows, anyway = table.rows[clue.id], table.anyway[clue.id]
+    shown = np.array([rows[value] for value in question.values]).T  # (states, values)
+    others = (1 - keep) * np.array([anyway[value] for value in question.values])[:, None]
+    told = keep * shown[:, :, None] + others  # (states, values, degrees)
+    states = len(table.bearing)
+    return np.concatenate((np.ones((states, 1)), told.reshape(states, -1)), axis=1)

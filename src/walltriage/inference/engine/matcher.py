@@ -181,18 +181,20 @@ class CountingMatcher(Matcher):
                 needed[f"f{place}"] = self._test(leaf)
         if not needed:
             needed["started"] = self._test(_STARTED_LEAF)
-        for test in set(needed.values()):
+        tests = set(needed.values())
+        for test in tests:
             self._needed_by[test].append(branch)
         self._reads.append(tuple(needed.items()))
-        self._missing_at_start.append(len(set(needed.values())))
+        self._missing_at_start.append(len(tests))
 
     def _test(self, leaf: Leaf) -> int:
         leaf = positive(leaf)
-        if leaf not in self._leaves:
-            self._leaves[leaf] = len(self._leaves)
+        test = self._leaves.get(leaf)
+        if test is None:
+            test = self._leaves[leaf] = len(self._leaves)
             self._needed_by.append([])
             self._blocks.append([])
-        return self._leaves[leaf]
+        return test
 
     def _tests_met(self, fact: Datum) -> Iterator[int]:
         family = fact[0]
