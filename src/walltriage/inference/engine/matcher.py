@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import bisect
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from inspect import signature
 from itertools import product
 from operator import attrgetter
@@ -29,7 +29,7 @@ from walltriage.inference.engine._experta import (
     Rule,
     Strategy,
 )
-from walltriage.knowledge.terms import ANY, NO_ANSWER, Branch, Leaf
+from walltriage.knowledge.terms import ANY, NO_ANSWER, Branch, Leaf, positive
 
 STARTED = "stage"  # the family of the fact that rules with only negated tests wait for
 _STARTED_LEAF = Leaf(STARTED, ANY)
@@ -87,11 +87,6 @@ class RuleBranch:
 def family_of(leaf: Leaf) -> str:
     """The family of the data that a leaf is about."""
     return "answer" if leaf.family == "answered" else leaf.family
-
-
-def positive(leaf: Leaf) -> Leaf:
-    """The leaf without its "not"."""
-    return replace(leaf, negated=False) if leaf.negated else leaf
 
 
 class _Tests:
