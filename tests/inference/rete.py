@@ -19,12 +19,12 @@ from walltriage.case.model import Case
 from walltriage.inference.engine._experta import KnowledgeEngine, Rule, experta
 from walltriage.inference.engine.compile import Engine
 from walltriage.inference.engine.evaluate import Evaluation
-from walltriage.inference.engine.matcher import STARTED, Datum, RuleBranch, family_of, positive
+from walltriage.inference.engine.matcher import STARTED, Datum, RuleBranch, family_of
 from walltriage.inference.engine.strata import stratify
 from walltriage.inference.triage import Triager
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.load import load_knowledge
-from walltriage.knowledge.terms import ANY, Leaf
+from walltriage.knowledge.terms import ANY, Leaf, positive
 from walltriage.rule_testing.scenario_files import read_scenarios
 from walltriage.rule_testing.scenarios import WALL
 

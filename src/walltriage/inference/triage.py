@@ -44,6 +44,8 @@ class Triager:
         check_relations(base)
         self._reader: PlanReader | None = None
         self._evaluations: dict[tuple[tuple[str, Answer], ...], Evaluation] = {}
+        # the last case asked about, and by wall the answers that count in it
+        self._known: tuple[Case | None, dict[str, dict[str, Answer]]] = (None, {})
 
     def finding(self, case: Case) -> Finding:
         """Triage every wall of a case."""
@@ -100,11 +102,21 @@ class Triager:
         return {**self.reader(case.plan).answers("", case.house), **case.house}
 
     def answers(self, case: Case, wall_id: str) -> dict[str, Answer]:
-        """All answers that bear on one wall, as :func:`answers_that_count` gives them."""
-        reader = None if case.plan is None else self.reader(case.plan)
-        return answers_that_count(
-            self.base, case, wall_id, reader, lambda other: self.evaluate(case, other).verdict
-        )
+        """All answers that bear on one wall, as :func:`answers_that_count` gives them.
+
+        Those of the last case are remembered: whoever evaluates a wall asks for them, and then
+        whoever plans what to ask about it.
+        """
+        of, known = self._known
+        if of is not case:
+            known = {}
+            self._known = case, known
+        if wall_id not in known:
+            reader = None if case.plan is None else self.reader(case.plan)
+            known[wall_id] = answers_that_count(
+                self.base, case, wall_id, reader, lambda other: self.evaluate(case, other).verdict
+            )
+        return dict(known[wall_id])
 
     def reader(self, plan: Plan) -> PlanReader:
         """The plan worked out; the last one is kept."""

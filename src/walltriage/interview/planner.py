@@ -6,7 +6,7 @@ always gets the same question: what is remembered only saves work.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal, cast
 
@@ -56,6 +56,11 @@ class Planner:
         self.choice = LookChoice(triager.worth, tuple(self._rules), self.policy)
         self._names = tuple(self.base.questions)
         self._columns = {name: index for index, name in enumerate(self._names)}
+        self._can_be_asked = {
+            name: question
+            for name, question in self.base.questions.items()
+            if question.entry.kind != "computed"
+        }
         self._page_of = {
             name: glance.id
             for glance in self.base.glances
@@ -69,19 +74,27 @@ class Planner:
         Remembered for each wall: of many walls in a house an answer changes few, and each is
         planned after every answer.
         """
-        left, places = self._open(case, wall_id, evaluation), self._places(case, wall_id)
+        answers = self.triager.answers(case, wall_id)
+        left = self._open(case, wall_id, evaluation, answers)
+        places = self._places(case, wall_id)
         about = tuple(left), tuple(places), case.role, case.reach, case.to_name
         kept = self._kept.get(wall_id)
         if kept is not None and kept[0] is evaluation and kept[1] == about:
             return kept[2]
         if len(self._kept) >= MOST_KEPT:
             self._kept.clear()
-        found = self._next_step(case, wall_id, evaluation, left, places)
+        found = self._next_step(case, wall_id, evaluation, answers, left, places)
         self._kept[wall_id] = evaluation, about, found
         return found
 
     def _next_step(
-        self, case: Case, wall_id: str, evaluation: Evaluation, left: list[str], places: list[str]
+        self,
+        case: Case,
+        wall_id: str,
+        evaluation: Evaluation,
+        answers: Mapping[str, Answer],
+        left: list[str],
+        places: list[str],
     ) -> NextStep:
         asked = len(pages(step for step in case.asked if step.subject == wall_id))
         to_name = {step.question for step in case.to_name if step.subject in (HOUSE, wall_id)}
@@ -89,7 +102,7 @@ class Planner:
         fired, beliefs = self._fired(evaluation), evaluation.beliefs
         row, progress = self._row(left), self._progress(case, places, asked, to_name)
         to_try = self.choice.to_try(fired, beliefs, row, progress)
-        told = self.choice.coder.encode([self.triager.answers(case, wall_id)])
+        told = self.choice.coder.encode([answers])
         passed = self._passed(case, told, progress)
         unsettling = self._unsettling(told, to_try, passed)
         chosen = self.choice.choose(
@@ -104,7 +117,7 @@ class Planner:
         glance = int(chosen.glance[0])
         page = None
         if glance >= 0:
-            (shut_out,) = self.choice.glances.shut_out(told)
+            (shut_out,) = self.choice.glances.shut_out(told, chosen.glance)
             page = asked_of(self.base.glances[glance], fresh, shut_out)
         likely = {self._names[c] for c in np.flatnonzero(chosen.must[0] | chosen.worthwhile[0])}
         likely -= {name, *(page.questions if page else ())}
@@ -125,17 +138,17 @@ class Planner:
         usual = max(self.policy.usual_questions - asked, self.policy.last_questions)
         return max(usual - 1, likely) if begins else min(likely, usual)
 
-    def _open(self, case: Case, wall_id: str, evaluation: Evaluation) -> list[str]:
+    def _open(
+        self, case: Case, wall_id: str, evaluation: Evaluation, answered: Collection[str]
+    ) -> list[str]:
         """Questions that apply, that this person can answer today, and has not."""
-        answered = self.triager.answers(case, wall_id)
         applicable = self.triager.evaluator.applicable(evaluation)
         closed = self.closed_places(case, wall_id)
         return [
             name
-            for name, question in self.base.questions.items()
+            for name, question in self._can_be_asked.items()
             if name in applicable
             and name not in answered
-            and question.entry.kind != "computed"
             and question.entry.effort <= case.reach
             and case.role in question.entry.who
             and question.place not in closed
@@ -200,9 +213,10 @@ class Planner:
             if step.subject in (HOUSE, wall_id)
         }
         by_place: dict[str, dict[str, Answer]] = {}
-        for question in self.base.questions.values():
-            if question.place in FAR and question.id in answers:
-                by_place.setdefault(question.place, {})[question.id] = answers[question.id]
+        for name, answer in answers.items():
+            place = self.base.questions[name].place
+            if place in FAR:
+                by_place.setdefault(place, {})[name] = answer
         return {
             place
             for place, given in by_place.items()

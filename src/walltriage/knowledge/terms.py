@@ -20,7 +20,7 @@ into disjunctive normal form; the engine matches each branch as patterns.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 from typing import Any
 
@@ -66,6 +66,11 @@ class Leaf:
 
 
 Branch = tuple[Leaf, ...]
+
+
+def positive(leaf: Leaf) -> Leaf:
+    """The leaf without its "not"."""
+    return replace(leaf, negated=False) if leaf.negated else leaf
 
 
 def compare(comparison: str, number: float, limit: float) -> bool:

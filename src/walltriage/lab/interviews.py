@@ -184,7 +184,7 @@ class Interviewer:
         left = self.planner.open_questions(batch.rows(going[at]), fired, here.rows(at))
         left &= ~here.to_name[at]
         told: dict[int, dict[str, Answer]] = {}
-        cannot = self.planner.choice.glances.shut_out(batch.rows(going[at]))
+        cannot = self.planner.choice.glances.shut_out(batch.rows(going[at]), plan.glance[at])
         for place, open_here, shut_out in zip(at.tolist(), left, cannot, strict=True):
             row, glance = int(going[place]), self.base.glances[plan.glance[place]]
             names = {self._questions[c].id for c in np.flatnonzero(open_here)}

@@ -21,7 +21,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from walltriage.case.model import DEGREES
-from walltriage.inference.belief.tree import TEN_LOG, Belief, ConditionTable, Reported
+from walltriage.inference.belief.tree import TEN_LOG, Belief, ConditionTable
 from walltriage.inference.columns.codes import FIRST_VALUE, NO_BAND, Batch, Bools, Floats
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.knowledge.schema import Clue
@@ -40,6 +40,12 @@ _EVIDENCE = np.array(
 def evidence_code(value: int, sure: int) -> int:
     """Code of one answer as evidence: ``value`` counts from 0, ``sure`` indexes DEGREES."""
     return int(_EVIDENCE[(FIRST_VALUE + value) * len(DEGREES) + sure])
+
+
+def told_as(table: Floats, sure: int) -> Floats:
+    """Of what a clue shows by state and evidence code, each of its answers, told so surely (states,
+    answers)."""
+    return table[:, evidence_code(0, sure) :: len(DEGREES)]
 
 
 def evidence(batch: Batch, column: int) -> Index:
@@ -116,12 +122,17 @@ class Kernel:
             for condition, clues in path.clues.items():
                 table = self.tables[path.id][condition]
                 for clue in clues:
-                    along = base.questions[clue.question].place == place
-                    shown = likelihoods(base, clue, table)
-                    self.clues.setdefault(clue.id, Shown(condition, along, shown))
+                    if clue.id not in self.clues:
+                        along = base.questions[clue.question].place == place
+                        shown = likelihoods(base, clue, table)
+                        self.clues[clue.id] = Shown(condition, along, shown)
         # what clues show of a condition, and what a part of the top hides, no path changes
         self._any = {n: t for tables in self.tables.values() for n, t in tables.items()}
         self._of_path = {path: tuple(tables) for path, tables in self.tables.items()}
+        self._usual = {
+            path: {name: _pairs(table.bearing, table.not_bearing) for name, table in of.items()}
+            for path, of in self.tables.items()
+        }
 
     def facts(self) -> set[tuple[str, str]]:
         """The facts (name, value) of the situation that the belief reads."""
@@ -238,12 +249,9 @@ class Kernel:
 
     def sides(self, path: str, name: str, told: Told) -> list[Pair]:
         """P(state | bears), P(state | does not) for each state, each (n,) or one for all."""
-        table = self.tables[path][name]
-        found = [
-            (np.array([bears]), np.array([clear]))
-            for bears, clear in zip(table.bearing, table.not_bearing, strict=True)
-        ]
-        for fact, value, sides in reversed(table.where):  # the first that holds counts
+        found = self._usual[path][name]
+        where = self.tables[path][name].where
+        for fact, value, sides in reversed(where):  # the first that holds counts
             holds = told.facts.get((fact, value))
             if holds is not None and holds.any():
                 found = [
@@ -253,6 +261,13 @@ class Kernel:
                     )
                 ]
         return found
+
+
+def _pairs(bearing: Iterable[float], not_bearing: Iterable[float]) -> list[Pair]:
+    return [
+        (np.array([bears]), np.array([clear]))
+        for bears, clear in zip(bearing, not_bearing, strict=True)
+    ]
 
 
 def weighed(sides: list[Pair], joint: Joint) -> Pair:
@@ -301,12 +316,15 @@ def mixed(part: Floats, whole: Pair, hidden: Pair) -> Floats:
 
 
 def likelihoods(base: KnowledgeBase, clue: Clue, table: ConditionTable) -> Floats:
-    """P(answer | state) of one clue, (states, codes); code 0, no evidence, is 1 throughout."""
-    rows = [(1.0,) * len(table.bearing)]
+    """P(answer | state) of one clue, (states, codes); code 0, no evidence, is 1 throughout.
+
+    As :meth:`ConditionTable.likelihood` has it for each answer, all of a clue at once.
+    """
     question, trust = base.questions[clue.question], base.guards.reliability.trust
-    trusts = [trust(question.entry.kind, sure) for sure in DEGREES]
-    for value in question.values:
-        rows += [
-            table.likelihood(Reported(clue.id, clue.condition, value, trust)) for trust in trusts
-        ]
-    return np.ascontiguousarray(np.array(rows).T)
+    keep = np.array([trust(question.entry.kind, sure) for sure in DEGREES])
+    rows, anyway = table.rows[clue.id], table.anyway[clue.id]
+    shown = np.array([rows[value] for value in question.values]).T  # (states, values)
+    others = (1 - keep) * np.array([anyway[value] for value in question.values])[:, None]
+    told = keep * shown[:, :, None] + others  # (states, values, degrees)
+    states = len(table.bearing)
+    return np.concatenate((np.ones((states, 1)), told.reshape(states, -1)), axis=1)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from functools import cached_property
 
 import numpy as np
@@ -25,6 +25,7 @@ class Speaking:
         self.base, self.belief, self.kernel = base, belief, kernel
         self._live = [clue for clue in base.clues() if clue.status != "retired"]
         self._plainly_for: dict[str, Codes] = {}
+        self._logs: dict[tuple[str, str], Mapping[str, Floats]] = {}
         self.against = {path: self._looks_against(path) for path in base.paths}
         """By path: clues that somebody sees, with the codes that speak against it."""
 
@@ -81,15 +82,24 @@ class Speaking:
 
     def _speaks(self, clue: Clue, than: Callable[[Floats, Floats], Bools], path: str) -> Bools:
         """By evidence code (codes,): whether that answer alone weighs so on the path."""
-        table = self.belief.tables[path][clue.condition]
-        shown = self.kernel.clues[clue.id].table  # as likely in any path
-        bears, clear = (
-            np.log10(sum(p * row for p, row in zip(side, shown, strict=True)))
-            for side in (table.bearing, table.not_bearing)
-        )
+        bears, clear = self._alone(path, clue.condition)[clue.id]
         speaks = than(bears, clear)
         speaks[0] = False  # no evidence
         return speaks
+
+    def _alone(self, path: str, condition: str) -> Mapping[str, Floats]:
+        """By clue of a condition: the logarithms of how likely each answer is, by evidence code,
+        where the path bears and where it does not (2, codes); all clues of it in one go."""
+        if (path, condition) not in self._logs:
+            table = self.belief.tables[path][condition]
+            shown = [self.kernel.clues[clue].table for clue in table.rows]  # as likely in any path
+            sides = np.array((table.bearing, table.not_bearing))[:, :, None]
+            logs = np.log10((sides * np.concatenate(shown, axis=1)).sum(axis=1))
+            ends = np.cumsum([codes.shape[1] for codes in shown])[:-1]
+            self._logs[path, condition] = dict(
+                zip(table.rows, np.split(logs, ends, axis=1), strict=True)
+            )
+        return self._logs[path, condition]
 
 
 def told_of(told: Told, clues: Codes, walls: int) -> Bools:

@@ -8,7 +8,7 @@ when the knowledge base is compiled, never answered differently.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -27,7 +27,7 @@ from walltriage.inference.columns.codes import (
 from walltriage.inference.engine.strata import StratifiedRule, conclusions
 from walltriage.inference.finding import PathStatus
 from walltriage.knowledge.rule_kinds import KIND_ASKED
-from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf
+from walltriage.knowledge.terms import ANY, NO_ANSWER, Leaf, positive
 
 PATH_STATES: tuple[PathStatus, ...] = ("open", "established", "ruled_out")
 COMPARE: Mapping[str, Callable[[Floats, float], Bools]] = {
@@ -110,12 +110,13 @@ class ColumnRules:
 
     def _test(self, leaf: Leaf, item: StratifiedRule, position: int) -> int:
         """Position of the test for a leaf as the rule at ``position`` reads it."""
-        plain = replace(leaf, negated=False)
-        makers = self._makers_before(plain, position)
-        if (plain, makers) not in self._known:
-            self._known[plain, makers] = len(self._tests)
-            self._tests.append(self._compile(plain, item, makers))
-        return self._known[plain, makers]
+        plain = positive(leaf)
+        key = plain, self._makers_before(plain, position)
+        test = self._known.get(key)
+        if test is None:
+            test = self._known[key] = len(self._tests)
+            self._tests.append(self._compile(plain, item, key[1]))
+        return test
 
     def _makers_before(self, leaf: Leaf, position: int) -> tuple[int, ...]:
         """The rules before this one that conclude what the leaf asks for."""

@@ -14,7 +14,8 @@ from __future__ import annotations
 
 import bisect
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from inspect import signature
 from itertools import product
 from operator import attrgetter
 from typing import Any
@@ -28,7 +29,7 @@ from walltriage.inference.engine._experta import (
     Rule,
     Strategy,
 )
-from walltriage.knowledge.terms import ANY, NO_ANSWER, Branch, Leaf
+from walltriage.knowledge.terms import ANY, NO_ANSWER, Branch, Leaf, positive
 
 STARTED = "stage"  # the family of the fact that rules with only negated tests wait for
 _STARTED_LEAF = Leaf(STARTED, ANY)
@@ -86,11 +87,6 @@ class RuleBranch:
 def family_of(leaf: Leaf) -> str:
     """The family of the data that a leaf is about."""
     return "answer" if leaf.family == "answered" else leaf.family
-
-
-def positive(leaf: Leaf) -> Leaf:
-    """The leaf without its "not"."""
-    return replace(leaf, negated=False) if leaf.negated else leaf
 
 
 class _Tests:
@@ -180,18 +176,20 @@ class CountingMatcher(Matcher):
                 needed[f"f{place}"] = self._test(leaf)
         if not needed:
             needed["started"] = self._test(_STARTED_LEAF)
-        for test in set(needed.values()):
+        tests = set(needed.values())
+        for test in tests:
             self._needed_by[test].append(branch)
         self._reads.append(tuple(needed.items()))
-        self._missing_at_start.append(len(set(needed.values())))
+        self._missing_at_start.append(len(tests))
 
     def _test(self, leaf: Leaf) -> int:
         leaf = positive(leaf)
-        if leaf not in self._leaves:
-            self._leaves[leaf] = len(self._leaves)
+        test = self._leaves.get(leaf)
+        if test is None:
+            test = self._leaves[leaf] = len(self._leaves)
             self._needed_by.append([])
             self._blocks.append([])
-        return self._leaves[leaf]
+        return test
 
     def _tests_met(self, fact: Datum) -> Iterator[int]:
         family = fact[0]
@@ -275,9 +273,12 @@ class CountingEngine(KnowledgeEngine):
         super().__init__()
 
     def get_deffacts(self) -> list[Any]:
-        """As ever, but looked for once: experta goes through all members on every reset."""
+        """As ever, but looked for once, and their signatures: experta goes through all members, and
+        reads each signature, on every reset."""
         if self._deffacts is None:
             self._deffacts = super().get_deffacts()
+            for facts in self._deffacts:
+                facts.__signature__ = signature(facts)
         return self._deffacts
 
     def get_activations(self) -> tuple[list[Activation], list[Activation]]:

@@ -200,6 +200,8 @@ class LookChoice:
 
     def _scores(self, at: Standing, wanted: Bools, cost: Floats) -> Floats:
         """Worth per effort (n, q) of the questions worth anybody's while; -1 for others."""
+        if not wanted.any():  # what comes first whatever it is worth needs no price
+            return np.full(wanted.shape, -1.0)
         policy, shut = self.policy, self._gates.shut(at)
         values = self.worth.values(at.beliefs, wanted, shut)
         lifts = self._gates.lifts(at)

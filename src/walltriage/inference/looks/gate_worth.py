@@ -116,6 +116,8 @@ class GateWorth:
         left = at.left[:, self._movers] & (self._movers >= 0)
         liftable = np.logical_or.reduceat(left, self._movers_of, axis=1)
         shut: Bools = np.any(at.fired[:, self._rules] & ~liftable, axis=1)
+        if shut.all():
+            return shut
         far_off = self._reachable.least(at.beliefs, at.left) > self._policy.hopeless * self._mark
         return shut | far_off
 

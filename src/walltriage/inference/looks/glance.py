@@ -171,19 +171,26 @@ class Glances:
     def __init__(self, base: KnowledgeBase, coder: Coder) -> None:
         self.glances = base.glances
         self._live = LiveWays(base, coder)
-        things = [item for glance in self.glances for item in glance.items if item.of]
+        # by glance: the questions that tell what the things of its lists are
+        self._told_by = [
+            frozenset(name for item in glance.items if item.of for name in item.told_by)
+            for glance in self.glances
+        ]
         self._applies = {
             name: branches(base.questions[name].entry.applies)
-            for item in things for name in item.told_by
-        }  # fmt: skip
+            for name in frozenset().union(*self._told_by)
+        }
         column = {name: index for index, name in enumerate(base.questions)}
         self._holds = np.zeros((len(self.glances), len(column)), bool)
-        self._shown: list[list[list[int]]] = []
-        for row, glance in enumerate(self.glances):
-            self._holds[row, [column[name] for name in (*glance.lists, *glance.singles)]] = True
-            self._shown.append([
-                [column[name] for name in item.shown_with] for item in glance.items
-            ])  # fmt: skip
+        # by glance: the questions that it answers, and with which each of its things is shown
+        self._answered = [frozenset((*glance.lists, *glance.singles)) for glance in self.glances]
+        self._shown_with = [[item.shown_with for item in glance.items] for glance in self.glances]
+        for row, answered in enumerate(self._answered):
+            self._holds[row, [column[name] for name in answered]] = True
+        self._shown = [
+            [np.array([column[name] for name in shown_with]) for shown_with in items]
+            for items in self._shown_with
+        ]
         # what a thing of a list says by itself, and nothing by not being picked
         self._said_alone = [
             (column[item.of], column[name])
@@ -202,20 +209,25 @@ class Glances:
         ``left`` (n, q): what is open, but for what is still to be named: that is asked by itself.
         """
         found = np.full(len(question), -1, np.int16)
-        for row, shown in enumerate(self._shown):
-            rows = np.flatnonzero((question >= 0) & self._holds[row, question])
-            rows = rows[left[rows, question[rows]]]
-            if len(rows):
-                open_items = sum(left[np.ix_(rows, item)].any(axis=1).astype(int) for item in shown)
-                found[rows[open_items >= FEWEST_ITEMS]] = row
+        open_here = (question >= 0) & left[np.arange(len(question)), question]
+        holds = self._holds[:, question] & open_here
+        for row in np.flatnonzero(holds.any(axis=1)).tolist():
+            rows, shown = np.flatnonzero(holds[row]), self._shown[row]
+            open_items = sum(left[np.ix_(rows, item)].any(axis=1).astype(int) for item in shown)
+            found[rows[open_items >= FEWEST_ITEMS]] = row
         return found
 
-    def shut_out(self, told: Batch) -> list[set[str]]:
-        """For each wall, the questions about things of lists that cannot apply by what was told."""
+    def shut_out(self, told: Batch, glance: np.ndarray) -> list[set[str]]:
+        """For each wall, the questions about things of lists on its glance, of those ``glance``
+        (n,), that cannot apply by what was told."""
         walls: list[set[str]] = [set() for _ in range(len(told))]
-        for name, ways in self._applies.items():
-            for row in np.flatnonzero(~self._live.may_hold(ways, told)).tolist():
-                walls[row].add(name)
+        for which in np.unique(glance).tolist():
+            rows = np.flatnonzero(glance == which)
+            here = told.rows(rows)
+            for name in self._told_by[which]:
+                cannot = ~self._live.may_hold(self._applies[name], here)
+                for row in rows[cannot].tolist():
+                    walls[row].add(name)
         return walls
 
     def passed(self, told: Batch, to_name: Bools) -> Bools:
@@ -244,10 +256,9 @@ class Glances:
     def pages(self, likely: Mapping[str, object] | Collection[str], left: Collection[str]) -> int:
         """How many pages these questions make."""
         singles, used, left = set(likely), 0, set(left)
-        for glance in self.glances:
-            if len(asked_of(glance, left).items) < FEWEST_ITEMS:
-                continue
-            here = singles & {*glance.lists, *glance.singles}
-            used += bool(here)
-            singles -= here
+        for answered, items in zip(self._answered, self._shown_with, strict=True):
+            here = singles & answered
+            if here and sum(not left.isdisjoint(names) for names in items) >= FEWEST_ITEMS:
+                used += 1
+                singles -= here
         return used + len(singles)

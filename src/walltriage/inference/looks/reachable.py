@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from walltriage.inference.belief.kernel import Joint, Told, Weighed, evidence_code
+from walltriage.inference.belief.kernel import Joint, Told, Weighed, told_as
 from walltriage.inference.belief.step import LEAST_CHANCE, Beliefs, chance
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.inference.looks.conditions import Conditions, Known
@@ -62,16 +62,13 @@ class Reachable:
             for condition, clues in path.clues.items():
                 table = self.step.belief.tables[path.id][condition]
                 for clue in clues:
-                    shown = self.step.kernel.clues[clue.id].table
-                    codes = [
-                        evidence_code(value, CERTAIN)
-                        for value in range(len(base.questions[clue.question].values))
-                    ]
-                    bears = np.array(table.bearing) @ shown[:, codes]
-                    clear = np.array(table.not_bearing) @ shown[:, codes]
-                    code = codes[int(np.argmin(bears / clear))]
-                    place = conditions.place[condition]
-                    best[clue.id] = place, columns[clue.question], shown[:, code]
+                    shown = told_as(self.step.kernel.clues[clue.id].table, CERTAIN)
+                    bears = np.array(table.bearing) @ shown
+                    clear = np.array(table.not_bearing) @ shown
+                    strongest = shown[:, int(np.argmin(bears / clear))]
+                    best[clue.id] = (
+                        conditions.place[condition], columns[clue.question], strongest,
+                    )  # fmt: skip
         self._top, self._rest = self._best(best, along=True), self._best(best, along=False)
 
     def _best(self, best: Mapping[str, tuple[int, int, Floats]], along: bool) -> _Best:

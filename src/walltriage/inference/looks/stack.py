@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from walltriage.case.model import DEGREES
-from walltriage.inference.belief.kernel import Joint, Kernel, evidence_code
+from walltriage.inference.belief.kernel import Joint, Kernel, told_as
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.inference.looks.conditions import Conditions, Hiding
 
@@ -119,8 +119,7 @@ def _clues(conditions: Conditions, every: list[tuple[int, Touch]], most: int) ->
         [np.ones((count, 1, most)) for count in conditions.counts(places)] for _ in range(2)
     )
     for row, (_, touch) in enumerate(every):
-        table = kernel.clues[touch.clue].table
-        codes = [evidence_code(answer, CERTAIN) for answer in range(_answers(kernel, touch.clue))]
-        for state, shown in enumerate(table):
-            (top if along[row] else rest)[state][row, 0, : len(codes)] = shown[codes]
+        of = top if along[row] else rest
+        for state, shown in enumerate(told_as(kernel.clues[touch.clue].table, CERTAIN)):
+            of[state][row, 0, : len(shown)] = shown
     return Clues(pairs, places, along, top, rest, conditions.hiding(places[along]))

@@ -94,11 +94,14 @@ class PlanReader:
 
         ``given`` are the person's answers, which some relations need beside the plan.
         """
+        return dict(self._by_plan(wall_id, given))
+
+    def _by_plan(self, wall_id: str, given: Answers) -> Answers:
         beside = (given[q].value if q in given else None for q in self._beside)
         key = (wall_id, *beside)
         if key not in self._found:
             self._found[key] = self._answers(wall_id, given)
-        return dict(self._found[key])
+        return self._found[key]
 
     def _answers(self, wall_id: str, given: Answers) -> dict[str, Answer]:
         found: dict[str, Answer] = {}
@@ -205,7 +208,7 @@ class PlanReader:
             met = [
                 (list(entry.words).index(answer.value), other, answer)
                 for other in self.related(wall_id, entry.relation)
-                if (answer := self._said(case, other).get(entry.reads)) is not None
+                if (answer := self._said(case, other, entry.reads)) is not None
                 and answer.value in entry.words
             ]
             if met:
@@ -218,11 +221,11 @@ class PlanReader:
         """Contradictions between this wall and others, each told with both answers."""
         differences = []
         for rule in self.rules.clashes:
-            here = self._said(case, wall_id).get(rule.here.question)
+            here = self._said(case, wall_id, rule.here.question)
             if here is None or here.value not in rule.here.answers:
                 continue
             for other in self.related(wall_id, rule.relation):
-                there = self._said(case, other).get(rule.there.question)
+                there = self._said(case, other, rule.there.question)
                 if there is not None and there.value in rule.there.answers:
                     differences.append(
                         say(
@@ -239,14 +242,13 @@ class PlanReader:
                     )
         return differences
 
-    def _said(self, case: Case, wall_id: str) -> Answers:
-        """What is known of a wall by answers and plan, without any verdict."""
+    def _said(self, case: Case, wall_id: str, question: str) -> Answer | None:
+        """What is known of a wall by answers and plan to a question, without any verdict."""
         given = case.answers_for(wall_id)
-        return {**self.answers(wall_id, given), **_real(given)}
-
-
-def _real(given: Answers) -> dict[str, Answer]:
-    return {name: answer for name, answer in given.items() if answer.is_real}
+        told = given.get(question)
+        if told is not None and told.is_real:
+            return told
+        return self._by_plan(wall_id, given).get(question)
 
 
 def _goes_with(entry: RelationAnswer, given: Answers) -> bool:

@@ -196,13 +196,14 @@ def test_a_line_of_a_list_is_there_where_it_can_apply(full, glance):
     """Nobody is offered a girder truss under rafters, or a roof brace under trusses."""
     glances = Glances(full.base, Coder(full.base))
     attic = glance("around_attic")
+    which = np.array([full.base.glances.index(attic)])
     for frame, there, gone in (
         ("rafters", "Slanted or upright", "girder truss"),
         ("trusses", "girder truss", "Slanted or upright"),
     ):
         told = {n: Answer(v, None, v) for n, v in (("above_wall", "only_attic"),
                                                    ("attic_frame", frame))}  # fmt: skip
-        (shut_out,) = glances.shut_out(Coder(full.base).encode([told]))
+        (shut_out,) = glances.shut_out(Coder(full.base).encode([told]), which)
         says = " ".join(i.says for i in asked_of(attic, full.base.questions, shut_out).items)
         assert there in says
         assert gone not in says
