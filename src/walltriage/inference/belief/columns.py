@@ -8,7 +8,8 @@ import numpy as np
 
 from walltriage.case.model import DEGREES, Sureness
 from walltriage.errors import InputError, Problem
-from walltriage.inference.belief.kernel import Index, Told, evidence
+from walltriage.inference.belief.evidence import Index, evidence
+from walltriage.inference.belief.kernel import Told
 from walltriage.inference.belief.signs import PLACES_THAT_AGREE, SURE, TWICE, SignLook, sign_looks
 from walltriage.inference.belief.step import Beliefs, BeliefStep, Inputs, rate_odds
 from walltriage.inference.columns.codes import FIRST_VALUE, Bools, Coder, Floats

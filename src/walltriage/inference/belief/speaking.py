@@ -8,7 +8,8 @@ from functools import cached_property
 import numpy as np
 
 from walltriage.case.model import DEGREES
-from walltriage.inference.belief.kernel import Kernel, Told, evidence_code
+from walltriage.inference.belief.evidence import evidence_code
+from walltriage.inference.belief.kernel import Kernel, Told
 from walltriage.inference.belief.tree import Belief
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.knowledge.base import KnowledgeBase

@@ -11,7 +11,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from walltriage.inference.belief.kernel import Index, Kernel, Told, Weighed
+from walltriage.inference.belief.evidence import Index
+from walltriage.inference.belief.kernel import Kernel, Told, Weighed
 from walltriage.inference.belief.speaking import Speaking, told_of
 from walltriage.inference.belief.tree import Belief
 from walltriage.inference.columns.codes import Bools, Floats

@@ -14,7 +14,8 @@ from functools import cached_property
 import numpy as np
 
 from walltriage.case.model import DEGREES, Answer
-from walltriage.inference.belief.kernel import Told, evidence_code
+from walltriage.inference.belief.evidence import evidence_code
+from walltriage.inference.belief.kernel import Told
 from walltriage.inference.belief.signs import confirmed_paths, settled_paths, sign_looks
 from walltriage.inference.belief.speaking import is_direct
 from walltriage.inference.belief.step import Beliefs, BeliefStep, Inputs, rate_odds

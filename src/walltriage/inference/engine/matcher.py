@@ -15,7 +15,6 @@ from __future__ import annotations
 import bisect
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from inspect import signature
 from itertools import product
 from operator import attrgetter
 from typing import Any
@@ -273,12 +272,9 @@ class CountingEngine(KnowledgeEngine):
         super().__init__()
 
     def get_deffacts(self) -> list[Any]:
-        """As ever, but looked for once, and their signatures: experta goes through all members, and
-        reads each signature, on every reset."""
+        """As ever, but looked for once: experta goes through all members on every reset."""
         if self._deffacts is None:
             self._deffacts = super().get_deffacts()
-            for facts in self._deffacts:
-                facts.__signature__ = signature(facts)
         return self._deffacts
 
     def get_activations(self) -> tuple[list[Activation], list[Activation]]:

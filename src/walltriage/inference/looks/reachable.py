@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from walltriage.inference.belief.kernel import Joint, Told, Weighed, told_as
+from walltriage.inference.belief.evidence import told_as
+from walltriage.inference.belief.kernel import Joint, Told, Weighed
 from walltriage.inference.belief.step import LEAST_CHANCE, Beliefs, chance
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.inference.looks.conditions import Conditions, Known

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from walltriage.case.model import DEGREES
-from walltriage.inference.belief.kernel import Joint, Kernel, told_as
+from walltriage.inference.belief.evidence import told_as
+from walltriage.inference.belief.kernel import Joint, Kernel
 from walltriage.inference.columns.codes import Bools, Floats
 from walltriage.inference.looks.conditions import Conditions, Hiding
 

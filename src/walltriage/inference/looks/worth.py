@@ -101,8 +101,8 @@ class Worth:
             for question, touches in self._touches.items()
         }
 
-    def _bearing_columns(self, paths: Collection[str]) -> tuple[int, ...]:
-        return tuple(sorted(c for p in paths if self._bears[c := self._columns[p]]))
+    def _bearing_columns(self, paths: Collection[str]) -> list[int]:
+        return sorted(c for p in paths if self._bears[c := self._columns[p]])
 
     def values(self, beliefs: Beliefs, wanted: Bools, shut: Bools | None = None) -> Floats:
         """Expected fall in risk (n, q) from each answer, before effort; 0 where not wanted.
@@ -173,9 +173,6 @@ class _Pricing:
         risks = risk(worth._costs, now)
         self.whole = _Standing(np.arange(len(now)), beliefs.high, now, risks, going)
         self.way = self._way_left()
-        # many questions tell of the same paths' signs, or base rates
-        self._by_signs: dict[tuple[int, ...], Floats] = {}
-        self._by_rates: dict[tuple[int, ...], Floats] = {}
         self._ahead: dict[str, Floats] = {}  # what clues add to the worth of each question (n,)
         wanted = self.whole.rows if rows is None else rows
         if worth._touches and len(wanted) <= MOST_AHEAD:
@@ -198,9 +195,11 @@ class _Pricing:
         worth = self.worth
         uses, value = worth.uses[question], np.zeros(len(at.rows))
         if signs := worth._signs[question]:
-            value += self._of_signs(signs)[at.rows]
+            chance = at.high[:, signs].max(axis=1)
+            value += SIGN_CHANCE * chance * np.maximum(at.risk - worth._sure, 0.0)
         if rates := worth._rates[question]:
-            value += self._of_rates(rates)[at.rows]
+            swing = at.high[:, rates].sum(axis=1)
+            value += RATE_SHARE * np.minimum(swing, at.now) * worth._costs.cannot_tell
         if question in self._ahead:
             value += self._ahead[question][at.rows]
         elif question in worth._touches:
@@ -215,21 +214,6 @@ class _Pricing:
             if len(open_rows):
                 value[open_rows] += FEED_SHARE * self._value(computed, at.part(open_rows))
         return value
-
-    def _of_signs(self, paths: tuple[int, ...]) -> Floats:
-        """What a chance of a decisive sign of any of these paths (columns) is worth (n,)."""
-        if paths not in self._by_signs:
-            chance, risks = self.whole.high[:, paths].max(axis=1), self.whole.risk
-            gone = np.maximum(risks - self.worth._sure, 0.0)
-            self._by_signs[paths] = SIGN_CHANCE * chance * gone
-        return self._by_signs[paths]
-
-    def _of_rates(self, paths: tuple[int, ...]) -> Floats:
-        """What picking the base rates of these paths (columns) is worth (n,)."""
-        if paths not in self._by_rates:
-            swing = np.minimum(self.whole.high[:, paths].sum(axis=1), self.whole.now)
-            self._by_rates[paths] = RATE_SHARE * swing * self.worth._costs.cannot_tell
-        return self._by_rates[paths]
 
     def _clue_values(self, stack: Stack, at: _Standing) -> Floats:
         """Expected gain, information, and way covered (q, k), from what clues would make of

@@ -8,7 +8,8 @@ import pytest
 from tests.inference.answer_sets import random_answers
 from tests.interview.answering import TRUSS_HOUSE, Answering
 from walltriage.case.model import SURENESS, Case, Wall
-from walltriage.inference.belief.kernel import Told, evidence_code
+from walltriage.inference.belief.evidence import evidence_code
+from walltriage.inference.belief.kernel import Told
 from walltriage.inference.belief.step import chance
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.inference.looks.reachable import Reachable
