@@ -7,6 +7,7 @@ and the byte that ends it.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,13 +23,32 @@ Ints = NDArray[np.int64]
 
 @dataclass(frozen=True, slots=True)
 class Pieces:
-    """The distinct pieces, without the byte that ends each, and which of them some are (k,).
+    """The distinct pieces, an Arrow array with the byte that ends each, and which of them some are
+    (k,).
 
     The same piece stands there twice where it ends in two ways.
     """
 
-    words: list[bytes]
+    distinct: Any
     which: Ints
+
+    def words(self) -> list[bytes]:
+        """The distinct pieces, without the byte that ends each."""
+        return [word[:-1] for word in self.distinct.to_pylist()]
+
+    def texts(self, *ending: str) -> list[str]:
+        """The same as text, where these end pieces; :class:`UnicodeDecodeError` if one is none.
+
+        What is no text cannot become any by what stands behind it, so all are decoded at once.
+        """
+        if not len(self.distinct):
+            return []
+        _, places, data = self.distinct.buffers()
+        offsets = np.frombuffer(places, np.int32)[self.distinct.offset :]
+        text = str(memoryview(data)[offsets[0] : offsets[len(self.distinct)]], "utf-8")
+        for letter in ending[1:]:
+            text = text.replace(letter, ending[0])
+        return text.split(ending[0])[:-1]
 
 
 def ends_of(data: bytes, *ending: int) -> Ints:
@@ -50,5 +70,4 @@ def pieces_of(data: bytes, ends: Ints, some: Ints | None = None) -> Pieces:
     if some is not None:
         whole = whole.take(pyarrow.array(some))
     told = whole.dictionary_encode()
-    words = [word[:-1] for word in told.dictionary.to_pylist()]
-    return Pieces(words, told.indices.to_numpy())
+    return Pieces(told.dictionary, told.indices.to_numpy())

@@ -104,7 +104,7 @@ def _cut(lines: list[bytes], header: Header) -> tuple[_CutCells | None, list[boo
     asked = np.zeros(cells, bool)
     asked[[place for _, place in header.questions]] = True
     kept: list[bool] = []
-    words, which, answers, before = _CellTexts(), [], [], 0
+    words, which, answers, before = _Numbered({"": 0}), [], [], 0
     for start in range(0, len(lines), PART):
         some = lines[start : start + PART]
         data = b"\n".join(some) + b"\n"
@@ -119,9 +119,10 @@ def _cut(lines: list[bytes], header: Header) -> tuple[_CutCells | None, list[boo
         at = np.flatnonzero(filled)
         pieces = pieces_of(data, ends, at)
         try:
-            numbers = np.array([words[word] for word in pieces.words], np.int32)
+            texts = map(str.strip, pieces.texts("\n", delimiter))
         except UnicodeDecodeError:
             return None, []
+        numbers = np.fromiter(map(words.__getitem__, texts), np.int32)
         found = np.zeros(len(ends), np.int32)
         found[at] = numbers[pieces.which]
         if not whole.all():
@@ -131,19 +132,15 @@ def _cut(lines: list[bytes], header: Header) -> tuple[_CutCells | None, list[boo
         before += len(found)
     if not any(kept):
         return None, []
-    every = _CutCells(list(words.texts), np.concatenate(which), np.concatenate(answers))
+    every = _CutCells(list(words), np.concatenate(which), np.concatenate(answers))
     return every, kept
 
 
-class _CellTexts(dict[bytes, int]):
-    """Cells by number, each text once: stripped, the empty one first."""
+class _Numbered(dict[str, int]):
+    """Texts by number, from 0, in the order in which they were first asked for."""
 
-    def __init__(self) -> None:
-        super().__init__()
-        self.texts = {"": 0}
-
-    def __missing__(self, cell: bytes) -> int:
-        number = self[cell] = self.texts.setdefault(cell.decode().strip(), len(self.texts))
+    def __missing__(self, text: str) -> int:
+        number = self[text] = len(self)
         return number
 
 

@@ -181,7 +181,7 @@ class _Pieces(dict[bytes, int]):
         data = b",".join(texts) + b","
         ends = ends_of(data, ord(","))
         cut = pieces_of(data, ends)
-        known = np.array([self[piece] for piece in cut.words], np.int64)
+        known = np.array([self[piece] for piece in cut.words()], np.int64)
         last = np.cumsum([len(text) + 1 for text in texts]) - 1
         lengths = np.diff(np.searchsorted(ends, last, side="right"), prepend=0)
         counts = (known >> COLONS_SHIFT).astype(np.uint8)[cut.which]

@@ -7,6 +7,7 @@ question, theirs counts, and a clash between the two is told.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 
 from walltriage.case.geometry import Layout
@@ -202,19 +203,22 @@ class PlanReader:
         return known
 
     def from_neighbours(self, case: Case, wall_id: str) -> dict[str, Answer]:
-        """Answers that follow from what was answered about related walls."""
-        found = {}
+        """Answers that follow from what was answered about related walls.
+
+        Where several answers say something different, the one whose word stands last counts,
+        whichever wall and question it is from.
+        """
+        met: dict[str, list[tuple[int, str, str, Answer]]] = defaultdict(list)
         for entry in self.rules.neighbours:
-            met = [
-                (list(entry.words).index(answer.value), other, answer)
-                for other in self.related(wall_id, entry.relation)
-                if (answer := self._said(case, other, entry.reads)) is not None
-                and answer.value in entry.words
-            ]
-            if met:
-                _, other, answer = max(met, key=lambda item: (item[0], item[1]))
-                option = entry.words[answer.value]
-                found[entry.question] = Answer(option, None, option, answer.sure, note=other)
+            for other in self.related(wall_id, entry.relation):
+                answer = self._said(case, other, entry.reads)
+                if answer is not None and answer.value in entry.words:
+                    place = list(entry.words).index(answer.value)
+                    met[entry.question].append((place, other, entry.words[answer.value], answer))
+        found = {}
+        for question, several in met.items():
+            _, other, option, answer = max(several, key=lambda one: one[:2])
+            found[question] = Answer(option, None, option, answer.sure, note=other)
         return found
 
     def wall_clashes(self, case: Case, wall_id: str) -> list[str]:

@@ -89,6 +89,19 @@ def test_a_wall_that_holds_the_next_ones_joists_is_never_free(full):
     }
 
 
+@pytest.mark.parametrize("turned", [False, True], ids=["from the front", "from the back"])
+def test_joists_that_end_here_count_whatever_runs_past_from_the_other_side(full, turned):
+    """Two neighbours disagree; the one whose joists were seen to end here needs this wall."""
+    past, ends = (TWO, ONE) if not turned else (ONE, TWO)
+    places = ("10 ft", "12 ft", "20 ft") if not turned else ("16 ft", "14 ft", "6 ft")
+    case = house(full, "26 ft", {
+        "w1": (places[0], {past: "past_it"}), "w2": (places[1], {}),
+        "w3": (places[2], {ends: "on_next_wall"}),
+    })  # fmt: skip
+    assert full.answers(case, "w2")["joists_from_next_wall"].value == "end_here"
+    assert verdicts(full, case)["w2"] != "likely_non_bearing"
+
+
 def test_no_two_walls_are_freed_by_relying_on_each_other(full):
     """On houses with walls and supports at random; what holds a free wall's joists is not free."""
     rng, freed = random.Random(7), 0
