@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import io
 import os
+import zlib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -35,8 +36,8 @@ class Block:
     """Whole records of one file.
 
     ``data`` holds the bytes from line ``line`` on; ``header`` the first line of a CSV
-    file, or what it would be for Parquet, whose lines are rows counted from 1; ``problem``
-    is set, and nothing else, where a part could not be read.
+    file, or what it would be for Parquet, whose lines are rows counted from 1, and whose
+    rows are in ``rows``; ``problem`` is set, and nothing else, where a part could not be read.
     """
 
     path: str
@@ -45,6 +46,22 @@ class Block:
     data: bytes = b""
     header: bytes = b""
     problem: Problem | None = None
+    rows: parquet.Rows | None = None
+
+    @property
+    def size(self) -> int:
+        """Bytes that it takes in memory."""
+        return len(self.data if self.rows is None else self.rows)
+
+    @property
+    def file_bytes(self) -> int:
+        """Bytes of the file that it came from."""
+        return len(self.data) if self.rows is None else self.rows.file_bytes
+
+    @property
+    def check(self) -> int:
+        """A checksum, against changes by accident."""
+        return zlib.crc32(self.data) if self.rows is None else self.rows.check
 
 
 Task = tuple[Block, ...]
@@ -59,11 +76,11 @@ def tasks(paths: Iterable[Path], shared: bool = False) -> Iterator[Task]:
     group: list[Block] = []
     size = 0
     for block in blocks(paths, shared):
-        if group and (size + len(block.data) > BLOCK_BYTES or len(group) == MOST_BLOCKS):
+        if group and (size + block.size > BLOCK_BYTES or len(group) == MOST_BLOCKS):
             yield tuple(group)
             group, size = [], 0
         group.append(block)
-        size += len(block.data)
+        size += block.size
     if group:
         yield tuple(group)
 
@@ -128,8 +145,8 @@ def _file_blocks(path: Path, shared: bool) -> Iterator[Block]:
                 else:
                     yield Block(str(path), kind, 1, data)
             elif kind == "parquet":
-                for row, header, data in parquet.streams(path, file, shared):
-                    yield Block(str(path), kind, row, data, header)
+                for row, header, rows in parquet.blocks_of(path, file, shared):
+                    yield Block(str(path), kind, row, b"", header, rows=rows)
             else:
                 yield from _line_blocks(path, kind, file, shared)
     except InputError as error:
@@ -228,8 +245,8 @@ def halves(task: Task) -> list[Task]:
         middle = len(task) // 2
         return [task[:middle], task[middle:]]
     block = task[0]
-    if block.kind == "parquet":
-        return _half_tables(block)
+    if block.rows is not None:
+        return _half_tables(block, block.rows)
     cuts = [] if block.kind in ("case", "bad") else _cuts(block)
     if not cuts:
         return []
@@ -238,13 +255,13 @@ def halves(task: Task) -> list[Task]:
     return [(replace(block, data=block.data[:at]),), (rest,)]
 
 
-def _half_tables(block: Block) -> list[Task]:
-    rows = parquet.table(block.data)
-    middle = len(rows) // 2
-    if not middle:
+def _half_tables(block: Block, rows: parquet.Rows) -> list[Task]:
+    parts = rows.halves()
+    if parts is None:
         return []
-    first, rest = (parquet.stream(part) for part in (rows.slice(0, middle), rows.slice(middle)))
-    return [(replace(block, data=first),), (replace(block, line=block.line + middle, data=rest),)]
+    first, rest = parts
+    line = block.line + first.batch.num_rows
+    return [(replace(block, rows=first),), (replace(block, line=line, rows=rest),)]
 
 
 def _cuts(block: Block) -> list[tuple[int, int]]:

@@ -14,11 +14,12 @@ from pathlib import Path
 
 import numpy as np
 
-from walltriage.bulk import parquet, quick_table
+from walltriage.bulk import quick_table
 from walltriage.bulk.blocks import Block
 from walltriage.bulk.cells import RawTables, no_surer
 from walltriage.bulk.gather import Gathered, WallRef
 from walltriage.bulk.header import OWN_COLUMNS, Header, cell_place
+from walltriage.bulk.parquet import Rows
 from walltriage.bulk.quick_csv import plain_lines
 from walltriage.bulk.quick_table import TOLD, Ints, PlainCases, PlainRows
 from walltriage.case.model import DEGREES, HOUSE, ROLES, SURENESS_IN_FILES
@@ -53,8 +54,8 @@ class CsvReader:
             if block.line == first:
                 gathered.wrong(header.problems)
             return
-        if block.kind == "parquet":
-            self._table(block, header, gathered)
+        if block.rows is not None:
+            self._table(block, block.rows, header, gathered)
             return
         lines = block.data.split(b"\n")
         if not lines[-1]:
@@ -70,17 +71,17 @@ class CsvReader:
         ))  # fmt: skip
         gathered.laid.append((rows[plain.rows], plain.packed))
 
-    def _table(self, block: Block, header: Header, gathered: Gathered) -> None:
-        table = parquet.table(block.data)
+    def _table(self, block: Block, there: Rows, header: Header, gathered: Gathered) -> None:
+        table = there.batch
         plain = quick_table.plain_table(table, header, self._tables, _ALLOWED, self._coder)
 
         def closer(index: int) -> None:
-            cells_there = parquet.cells(table, index)
+            cells_there = there.cells(index)
             if any(cells_there):
                 self._row(_Row(block.path, block.line + index), cells_there, header, gathered)
 
         filled = np.where(plain.filled, plain.places, -1).tolist()
-        rows = self._in_order(block, plain, filled, len(table), gathered, closer)
+        rows = self._in_order(block, plain, filled, table.num_rows, gathered, closer)
         kept = np.flatnonzero(rows >= 0)
         answers = plain.answers
         gathered.columns.append(

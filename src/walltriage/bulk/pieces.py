@@ -64,7 +64,7 @@ def pieces_of(data: bytes, ends: Ints, some: Ints | None = None) -> Pieces:
     """The pieces that end at each of ``ends`` (n,), or ``some`` of them (k,), by number."""
     starts = np.empty(len(ends) + 1, np.int32)  # blocks are far smaller than that
     starts[0] = 0
-    starts[1:] = ends + 1
+    np.add(ends, 1, out=starts[1:], casting="unsafe")
     buffers = [None, pyarrow.py_buffer(starts), pyarrow.py_buffer(data)]
     whole = pyarrow.Array.from_buffers(pyarrow.binary(), len(ends), buffers)
     if some is not None:

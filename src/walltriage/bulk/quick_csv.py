@@ -28,12 +28,14 @@ MOST_PAIRS = 50_000_000  # of a column and a cell, up to which a place is kept f
 class _CutCells:
     """Cells, stripped, the empty one first, and which of them each cell is (lines, columns).
 
-    ``answers`` (k,) counts, line by line, through the cells of questions that hold anything.
+    ``rows`` (k,) and ``places`` (k,), line by line, are those of the cells of questions that hold
+    anything.
     """
 
     words: list[str]
     which: NDArray[np.int32]
-    answers: Ints
+    rows: Ints
+    places: Ints
 
     def column(self, place: int) -> list[str]:
         return [self.words[index] for index in self.which[:, place].tolist()]
@@ -89,7 +91,9 @@ def _plainly(
     return [
         index
         for index, line in enumerate(lines)
-        if len(line) <= longest and line.strip(bare) and not (marks and _marked(line, marks))
+        if len(line) <= longest
+        and (line[:1].strip(bare) or line.strip(bare))  # mostly the first byte tells
+        and not (marks and _marked(line, marks))
     ]
 
 
@@ -104,17 +108,19 @@ def _cut(lines: list[bytes], header: Header) -> tuple[_CutCells | None, list[boo
     asked = np.zeros(cells, bool)
     asked[[place for _, place in header.questions]] = True
     kept: list[bool] = []
-    words, which, answers, before = _Numbered({"": 0}), [], [], 0
+    words, which, counts, places = _Numbered({"": 0}), [], [], []
     for start in range(0, len(lines), PART):
         some = lines[start : start + PART]
         data = b"\n".join(some) + b"\n"
         ends = ends_of(data, ord(delimiter), ord("\n"))
-        of_lines = np.flatnonzero(np.frombuffer(data, np.uint8)[ends] == ord("\n"))
-        whole = np.diff(of_lines, prepend=-1) == cells
+        line_ends = np.cumsum([len(line) + 1 for line in some]) - 1
+        of_lines = np.diff(np.searchsorted(ends, line_ends), prepend=-1)
+        whole = of_lines == cells
         kept += whole.tolist()
-        filled = np.diff(ends, prepend=-1) > 1
+        filled = np.empty(len(ends), bool)
+        filled[0], filled[1:] = ends[0] > 0, ends[1:] - ends[:-1] > 1
         if not whole.all():
-            there = np.repeat(whole, np.diff(of_lines, prepend=-1))
+            there = np.repeat(whole, of_lines)
             filled &= there
         at = np.flatnonzero(filled)
         pieces = pieces_of(data, ends, at)
@@ -128,12 +134,15 @@ def _cut(lines: list[bytes], header: Header) -> tuple[_CutCells | None, list[boo
         if not whole.all():
             found = found[there]
         which.append(found.reshape(-1, cells))
-        answers.append(np.flatnonzero((which[-1] > 0) & asked) + before)
-        before += len(found)
+        answers = (which[-1] > 0) & asked
+        counts.append(np.count_nonzero(answers, axis=1))
+        starts = np.arange(len(answers)) * cells
+        places.append(np.flatnonzero(answers) - np.repeat(starts, counts[-1]))
     if not any(kept):
         return None, []
-    every = _CutCells(list(words), np.concatenate(which), np.concatenate(answers))
-    return every, kept
+    of_line = np.concatenate(counts)
+    rows = np.repeat(np.arange(len(of_line)), of_line)
+    return _CutCells(list(words), np.concatenate(which), rows, np.concatenate(places)), kept
 
 
 class _Numbered(dict[str, int]):
@@ -148,28 +157,34 @@ def _answers(cells: _CutCells, header: Header, tables: RawTables, units: str) ->
     """Of each answer its line and itself, packed; below 0 for one that is not in order."""
     seen = header.tables(tables, units)
     width, count = cells.which.shape[1], len(header.questions)
-    of_place = np.full(width, -1)
-    of_place[[place for _, place in header.questions]] = np.arange(count)
-    rows, places = np.divmod(cells.answers, width)
-    columns, words = of_place[places], cells.which.ravel()[cells.answers].astype(np.int64)
-    pairs, place = _distinct(columns * len(cells.words) + words, count, len(cells.words))
-    of_pairs = zip(*(part.tolist() for part in np.divmod(pairs, len(cells.words))), strict=True)
-    found = tables.packed([seen[column][cells.words[word]] for column, word in of_pairs])
-    packed = found[place]
-    beside = np.array([header.sure.get(name, -1) for name, _ in header.questions], np.int64)
+    of_place, to_sure = np.full(width, -1), np.zeros(width, np.int64)
+    for column, (name, place) in enumerate(header.questions):
+        of_place[place] = column
+        if name in header.sure:
+            to_sure[place] = header.sure[name] - place
+    rows, places, which = cells.rows, cells.places, cells.which.ravel()
+    at = rows * width + places
+    # words that come often have low numbers, so that what is looked up lies close together
+    pairs, place_of = _distinct(
+        np.multiply(which.take(at), count, dtype=np.int64) + of_place.take(places),
+        count * len(cells.words),
+    )
+    of_pairs = zip(*(part.tolist() for part in np.divmod(pairs, count)), strict=True)
+    found = tables.packed([seen[column][cells.words[word]] for word, column in of_pairs])
+    packed, beside = found.take(place_of), to_sure.take(places)
     degrees = np.array([DEGREE_OF.get(word, BAD) for word in cells.words], np.int64)
-    said = degrees[cells.which[rows, beside[columns]]]
-    return rows, no_surer(packed, np.where(beside[columns] >= 0, said, 0))
+    said = degrees.take(which.take(at + beside))
+    return rows, no_surer(packed, np.where(beside, said, 0))
 
 
-def _distinct(keys: Ints, columns: int, words: int) -> tuple[Ints, Any]:
-    """The distinct keys, each under ``columns * words``, and which of them each is."""
-    if columns * words > MOST_PAIRS:
+def _distinct(keys: Ints, most: int) -> tuple[Ints, Any]:
+    """The distinct keys, each under ``most``, and which of them each is."""
+    if most > MOST_PAIRS:
         found, place = np.unique(keys, return_inverse=True)
         return found, place
-    there = np.zeros(columns * words, bool)
+    there = np.zeros(most, bool)
     there[keys] = True
     found = np.flatnonzero(there)
-    place = np.empty(len(there), np.int32)  # of the keys that are not there nobody asks
+    place = np.empty(most, np.int32)  # of the keys that are not there nobody asks
     place[found] = np.arange(len(found), dtype=np.int32)
-    return found, place[keys]
+    return found, place.take(keys)

@@ -81,7 +81,7 @@ def plain_table(
     table: Any, header: Header, tables: RawTables, allowed: Mapping[str, Sequence[str]],
     coder: Coder,
 ) -> PlainTable:  # fmt: skip
-    """The rows of a table that are in order.
+    """The rows of a batch of Arrow that are in order.
 
     ``allowed`` has the words that own columns may hold; the units of all rows are those of the
     first that has words in its own columns, and any others are not in order.
@@ -98,13 +98,15 @@ def plain_table(
     units = "ft"
     if "units" in own and plain.any():
         of_rows = [word or "ft" for word in (*own["units"].stripped(), "")]
-        units = of_rows[own["units"].which[np.argmax(plain)]]
+        units = of_rows[own["units"].places()[np.argmax(plain)]]
         same = [word == units for word in of_rows]
         plain &= own["units"].each(same[:-1], bool, missing=same[-1])
     answers = coder.empty(len(table))
     for (name, place), known in zip(header.questions, header.tables(tables, units), strict=True):
         beside = table.column(header.sure[name]) if name in header.sure else None
-        plain &= _lay(answers, coder.column[name], table.column(place), beside, known)
+        fine = _lay(answers, coder.column[name], table.column(place), beside, known)
+        if fine is not None:
+            plain &= fine
     if not filled.all():
         filled |= answers.codes.any(axis=1)
     told = {name: cells.texts() for name, cells in own.items() if name in TOLD}
@@ -115,25 +117,30 @@ def plain_table(
     return PlainTable(rows.tolist(), told, answers, filled[rows])
 
 
-def _lay(answers: Batch, column: int, told: Any, beside: Any | None, known: RawAnswers) -> Bools:
+def _lay(
+    answers: Batch, column: int, told: Any, beside: Any | None, known: RawAnswers
+) -> Bools | None:
     """Put the cells of a question, and the sureness told beside them, into its column; which rows
-    are in order (n,)."""
-    cells = _cells(told)
+    are in order (n,), None if all are."""
+    cells, fine = _cells(told), None
     looked = _looked(cells, known)
     coded = [_EMPTY if one is None else one for one in looked]
-    fine = np.ones(len(answers), bool)
     if None in looked:
         fine = cells.each([one is not None for one in looked], bool, missing=True)
     packed = np.array([one[0] for one in coded], np.int64)
     codes = cells.each(packed >> CODE_SHIFT & 255, np.uint8)
-    degrees = cells.each(packed & 255, np.uint8) if (packed & 255).any() else np.uint8(0)
+    degrees = cells.each(packed & 255, np.uint8) if (packed & 255).any() else None
     if beside is not None:
         said = _cells(beside)
-        surer = said.each([_degree(word) for word in said.words], np.int8)
-        fine &= (codes == 0) | (surer >= 0)
-        degrees = _least_sure(degrees, surer) * (codes > 0)
+        surer = np.array([_degree(word) for word in said.words], np.int8)
+        if (surer < 0).any():
+            sound = (codes == 0) | said.each(surer >= 0, bool, missing=True)
+            fine = sound if fine is None else fine & sound
+        given = said.each(np.maximum(surer, 0), np.uint8)
+        degrees = given if degrees is None else LEAST_SURE[degrees, given]
+        degrees *= codes > 0
     answers.codes[:, column] = codes
-    answers.sure[:, column] = degrees
+    answers.sure[:, column] = 0 if degrees is None else degrees
     at = next((one[1][0] for one in coded if one[1] is not None), -1)
     if at >= 0:  # all numbers of a question have one place
         numbers = [np.nan if one[1] is None else one[1][1] for one in coded]
@@ -177,28 +184,40 @@ def no_surer(codes: Ints, degrees: Ints) -> Ints:
     return np.where(codes > 0, given, codes)
 
 
-def _least_sure(told: Any, said: NDArray[Any]) -> NDArray[Any]:
+def _least_sure(told: Ints, said: Ints) -> NDArray[Any]:
     """Degrees of answers whose words allow no more than ``told``; a bad one may come out as any."""
     said = np.maximum(said, 0).astype(np.uint8)
-    return LEAST_SURE[told, said] if np.any(told) else said
+    return LEAST_SURE[told, said] if told.any() else said
 
 
 @dataclass(slots=True)
 class _Cells:
-    """The distinct cells of a column, and which of them each row has (n,), -1 where it has none.
+    """The distinct cells of a column, and which of them each row has (n,).
 
+    ``there`` (n,): which rows have any, None if all have; of the others ``which`` says nothing.
     ``texts_only``: each of them is a text, or nothing.
     """
 
     words: list[Any]
-    which: NDArray[np.intp]
+    which: Ints
+    there: Bools | None = None
     texts_only: bool = False
 
     def each(self, told: Any, kind: Any, missing: float = 0) -> NDArray[Any]:
         """What is told of each distinct cell, told of each row; ``missing`` where there is none."""
         table = np.empty(len(self.words) + 1, kind)
         table[:-1], table[-1] = told, missing
-        return table.take(self.which)
+        found = table.take(self.which, mode="clip")  # wherever a row without a cell points
+        if self.there is not None:
+            if missing:
+                np.copyto(found, missing, where=~self.there)
+            else:
+                found *= self.there
+        return found
+
+    def places(self) -> Ints:
+        """Which distinct cell each row has, -1 where it has none."""
+        return self.which if self.there is None else np.where(self.there, self.which, -1)
 
     def stripped(self) -> list[str]:
         """The distinct cells, stripped; nothing for one that is no text."""
@@ -207,24 +226,19 @@ class _Cells:
     def texts(self) -> list[str]:
         """The cell of each row, stripped; nothing for one that is no text."""
         words = [*self.stripped(), ""]
-        return list(map(words.__getitem__, self.which.tolist()))
+        return list(map(words.__getitem__, self.places().tolist()))
 
 
-def _cells(column: Any) -> _Cells:
-    whole = column.combine_chunks()
-    if isinstance(whole, pyarrow.ChunkedArray):  # it had no rows
-        return _Cells([], np.zeros(0, np.intp))
+def _cells(whole: Any) -> _Cells:
     kind = whole.type
     if not pyarrow.types.is_dictionary(kind):
         if pyarrow.types.is_nested(kind):  # no answer: each goes the careful way
             return _Cells(whole.to_pylist(), np.arange(len(whole)))
         whole = whole.dictionary_encode(null_encoding="encode")
-    which = _integers(whole.indices).astype(np.intp)
-    if whole.indices.null_count:
-        which |= _there(whole.indices).astype(np.intp) - 1  # -1 is all bits set, whatever was there
     texts = pyarrow.types.is_string(whole.dictionary.type)
     words = whole.dictionary.to_numpy(zero_copy_only=False) if texts else whole.dictionary
-    return _Cells(words.tolist(), which, texts)
+    there = _there(whole.indices) if whole.indices.null_count else None
+    return _Cells(words.tolist(), _integers(whole.indices), there, texts)
 
 
 def points_into_words(column: Any) -> bool:

@@ -50,7 +50,9 @@ class RowTables:
 
 
 def _people(texts: Sequence[str]) -> pa.Array:
-    return pa.array(list(map(printable, texts)), pa.string())
+    if not "".join(texts).isprintable():  # else each of them is
+        texts = list(map(printable, texts))
+    return pa.array(texts, pa.string())
 
 
 def _words(words: Sequence[str], which: np.ndarray) -> pa.Array:

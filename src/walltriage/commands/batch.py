@@ -190,7 +190,7 @@ def _judge_all(
         def told(task: Task, outcome: TaskOutcome | None) -> None:
             for problem in outcome.problems if outcome else ():
                 click.echo(str(problem), err=True)
-            advance(sum(len(block.data) for block in task))
+            advance(sum(block.file_bytes for block in task))
 
         run(tasks(paths, shared), mapped, store, told)
 
