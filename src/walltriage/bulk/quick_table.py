@@ -104,9 +104,9 @@ def plain_table(
     answers = coder.empty(len(table))
     for (name, place), known in zip(header.questions, header.tables(tables, units), strict=True):
         beside = table.column(header.sure[name]) if name in header.sure else None
-        fine = _lay(answers, coder.column[name], table.column(place), beside, known)
-        if fine is not None:
-            plain &= fine
+        laid = _lay(answers, coder.column[name], table.column(place), beside, known)
+        if laid is not None:
+            plain &= laid
     if not filled.all():
         filled |= answers.codes.any(axis=1)
     told = {name: cells.texts() for name, cells in own.items() if name in TOLD}
