@@ -51,7 +51,7 @@ class Block:
     @property
     def size(self) -> int:
         """Bytes that it takes in memory."""
-        return len(self.data if self.rows is None else self.rows)
+        return len(self.data) if self.rows is None else self.rows.size
 
     @property
     def file_bytes(self) -> int:

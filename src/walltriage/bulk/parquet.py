@@ -25,7 +25,7 @@ _READABLE = "expected a Parquet file with the columns of 'batch --template'"
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """Some rows of a file, an Arrow batch, and how many bytes they have in memory.
+    """Some rows of a file, an Arrow batch.
 
     ``file_bytes`` is their share of the file, and ``check`` a checksum of all of it.
     """
@@ -34,7 +34,9 @@ class Rows:
     file_bytes: int
     check: int
 
-    def __len__(self) -> int:
+    @property
+    def size(self) -> int:
+        """Bytes that they take in memory."""
         size: int = self.batch.nbytes
         return size
 
