@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable, Sequence
+from typing import Any
 
 import numpy as np
 
+from walltriage.bulk.cells import MOST_REMEMBERED
 from walltriage.bulk.forms import FormName, form_of
 from walltriage.bulk.gather import WallRef
 from walltriage.inference.columns.codes import Bools
@@ -111,15 +113,15 @@ class RowLines:
         return list(map(self._states.__getitem__, keys))
 
 
-class _Once(dict[str, str]):
-    """What is made of texts, each once."""
+class _Once(dict[Any, str]):
+    """What is made of texts or bytes, each once."""
 
-    def __init__(self, made: Callable[[str], str]) -> None:
+    def __init__(self, made: Callable[[Any], str]) -> None:
         super().__init__()
         self._made = made
 
-    def __missing__(self, text: str) -> str:
-        found = self[text] = self._made(text)
+    def __missing__(self, key: Any) -> str:
+        found = self[key] = self._made(key)
         return found
 
 
@@ -138,18 +140,22 @@ class FiredCells:
         self._at = [index for index, _ in rules]
         ids = [f"{name};" for _, name in rules]
         self._words = [_Eight(ids[start : start + BITS]) for start in range(0, len(ids), BITS)]
+        self._known = _Once(self._cell)
 
     def cells(self, fired: Bools) -> list[str]:
-        """The cell of each wall, from which rules fired (n, rules)."""
+        """The cell of each wall, from which rules fired (n, rules), worked out once for walls
+        alike."""
         if not self._at:
             return [self._before + self._after] * len(fired)
         told = np.packbits(fired[:, self._at], axis=1, bitorder="little")
-        parts = [
-            map(words.__getitem__, column)
-            for words, column in zip(self._words, told.T.tolist(), strict=True)
-        ]
-        before, after = self._before, self._after
-        return [f"{before}{ids[:-1]}{after}" for ids in map("".join, zip(*parts, strict=True))]
+        alike = np.ascontiguousarray(told).view(np.dtype((np.void, told.shape[1])))[:, 0]
+        if len(self._known) > MOST_REMEMBERED:
+            self._known.clear()
+        return list(map(self._known.__getitem__, alike.tolist()))
+
+    def _cell(self, told: bytes) -> str:
+        ids = "".join(words[byte] for words, byte in zip(self._words, told, strict=True))
+        return f"{self._before}{ids[:-1]}{self._after}"
 
 
 class _Eight(dict[int, str]):
