@@ -56,4 +56,5 @@ def _people(texts: Sequence[str]) -> pa.Array:
 
 
 def _words(words: Sequence[str], which: np.ndarray) -> pa.Array:
-    return pa.array(words, pa.string()).take(pa.array(which))
+    """Words by number, which are sorted and written as numbers until they are words of a file."""
+    return pa.DictionaryArray.from_arrays(pa.array(which), pa.array(words, pa.string()))

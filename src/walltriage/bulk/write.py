@@ -86,9 +86,10 @@ def write_tables(tables: Iterable[Any], names: Sequence[str], out: Path | None) 
     from pyarrow import parquet
 
     assert out is not None
-    with replacing(out) as file, parquet.ParquetWriter(file, _schema(names)) as writer:
+    schema = _schema(names)
+    with replacing(out) as file, parquet.ParquetWriter(file, schema) as writer:
         for table in _groups(tables):
-            writer.write_table(table.select(names))
+            writer.write_table(table.select(names).cast(schema))
 
 
 def write_lines(lines: Iterable[str], names: Sequence[str], form: str, out: Path | None) -> None:
