@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from walltriage.case.model import DEGREES, Sureness
 from walltriage.errors import InputError, Problem
@@ -106,28 +107,33 @@ class ColumnBelief:
             by_place[look.place] = fired if seen is None else seen | fired
         twice = np.sum(list(by_place.values()), axis=0) >= PLACES_THAT_AGREE
         for look, column, fired in reported:
-            settles = twice | look.settles
+            rows = np.flatnonzero(fired)
+            settles = twice[rows] | look.settles
             if look.opened:
-                settles = settles | self._all_told(chunk, look, SURE)
-            found[:, column] |= fired & settles
+                settles = settles | self._all_told(chunk, rows, look, SURE)
+            found[rows, column] |= settles
         return found
 
     def _confirmed(self, chunk: Chunk) -> Bools:
         """Where signs were found the same at a second look (n, p)."""
         found = np.zeros((len(chunk), len(self.paths)), bool)
         for at, column, look in self._looks:
-            if (fired := chunk.fired[:, at]).any():
-                found[:, column] |= fired & self._all_told(chunk, look, TWICE)
+            rows = np.flatnonzero(chunk.fired[:, at])
+            if len(rows):
+                found[rows, column] |= self._all_told(chunk, rows, look, TWICE)
         return found
 
-    def _all_told(self, chunk: Chunk, look: SignLook, degrees: Sequence[Sureness]) -> Bools:
-        """Where all answers that a sign reads were told in one of some degrees (n,)."""
+    def _all_told(
+        self, chunk: Chunk, rows: NDArray[np.intp], look: SignLook, degrees: Sequence[Sureness]
+    ) -> Bools:
+        """Of which of these rows (k,) all answers that a sign reads were told in one of some
+        degrees (k,)."""
         codes = [DEGREES.index(degree) for degree in degrees]
-        told = np.ones(len(chunk), bool)
+        told = np.ones(len(rows), bool)
         for name in look.questions:
             column = self.coder.column[name]
-            real = chunk.batch.codes[:, column] >= FIRST_VALUE
-            told &= ~real | np.isin(chunk.batch.sure[:, column], codes)
+            real = chunk.batch.codes[rows, column] >= FIRST_VALUE
+            told &= ~real | np.isin(chunk.batch.sure[rows, column], codes)
         return told
 
 
