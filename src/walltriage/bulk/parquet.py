@@ -17,7 +17,7 @@ from typing import Any, BinaryIO
 from walltriage.bulk import quick_table
 from walltriage.errors import InputError, Problem
 
-ROWS = 20_000  # of a block; with more, columns gain nothing
+ROWS = 30_000  # of a block: two full chunks of the evaluator, each of which has a start to pay
 LEAST_ROWS, SHARES = 2_500, 16  # of a block of a file that several workers share
 _NEEDED = ("Parquet needs pyarrow", "pip install 'walltriage[bulk]'")
 _READABLE = "expected a Parquet file with the columns of 'batch --template'"

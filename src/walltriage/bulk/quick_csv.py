@@ -20,7 +20,7 @@ from walltriage.bulk.pieces import ends_of, pieces_of
 from walltriage.bulk.quick_table import DEGREE_OF, TOLD, Ints, PlainRows, kept_rows, no_surer
 from walltriage.units import LENGTH_UNITS
 
-PART = 1000  # lines cut at once, which leaves what is worked on in the caches
+PART = 1500  # lines cut at once, which leaves what is worked on in the caches
 MOST_PAIRS = 50_000_000  # of a column and a cell, up to which a place is kept for each
 
 
