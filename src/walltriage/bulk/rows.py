@@ -69,7 +69,7 @@ class RowLines:
             for name, kind in FIRED_KINDS
         ]
         self._paths = [self._cells(path, PATH_STATES) for path in base.paths]
-        self._states: dict[bytes, str] = {}
+        self._states = _Once(self._state)
 
     def __call__(
         self, refs: Sequence[WallRef], result: BatchResult, in_order: bool = False
@@ -103,14 +103,13 @@ class RowLines:
 
     def _statuses(self, result: BatchResult) -> list[str]:
         """The status of each path and the end of the row, worked out once for rows alike."""
-        whole = np.ascontiguousarray(result.path_status).view(np.uint8)
-        if not whole.shape[1]:
-            return [self._form.end] * len(whole)
-        keys = whole.view(np.dtype((np.void, whole.shape[1])))[:, 0].tolist()
-        for key in {key for key in keys if key not in self._states}:
-            words = (path[code] for path, code in zip(self._paths, key, strict=True))
-            self._states[key] = "".join(words) + self._form.end
-        return list(map(self._states.__getitem__, keys))
+        if not result.path_status.shape[1]:
+            return [self._form.end] * len(result.path_status)
+        return list(map(self._states.__getitem__, _alike(result.path_status)))
+
+    def _state(self, key: bytes) -> str:
+        words = (path[code] for path, code in zip(self._paths, key, strict=True))
+        return "".join(words) + self._form.end
 
 
 class _Once(dict[Any, str]):
@@ -123,6 +122,13 @@ class _Once(dict[Any, str]):
     def __missing__(self, key: Any) -> str:
         found = self[key] = self._made(key)
         return found
+
+
+def _alike(rows: np.ndarray) -> list[bytes]:
+    """The bytes of each row (n, k) of single bytes, equal where rows are."""
+    whole = np.ascontiguousarray(rows).view(np.dtype((np.void, rows.shape[1])))
+    found: list[bytes] = whole[:, 0].tolist()
+    return found
 
 
 BITS = 8  # rules that one byte tells of
@@ -148,10 +154,9 @@ class FiredCells:
         if not self._at:
             return [self._before + self._after] * len(fired)
         told = np.packbits(fired[:, self._at], axis=1, bitorder="little")
-        alike = np.ascontiguousarray(told).view(np.dtype((np.void, told.shape[1])))[:, 0]
         if len(self._known) > MOST_REMEMBERED:
             self._known.clear()
-        return list(map(self._known.__getitem__, alike.tolist()))
+        return list(map(self._known.__getitem__, _alike(told)))
 
     def _cell(self, told: bytes) -> str:
         ids = "".join(words[byte] for words, byte in zip(self._words, told, strict=True))
