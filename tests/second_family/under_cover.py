@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from tests.second_family.look import UNKNOWN, Look
+from tests.second_family.look import FAR, UNKNOWN, Look
+from tests.second_family.near import SIZE
 from tests.second_family.places import ends_of_joists
 
 
@@ -20,6 +21,9 @@ def of_opened(k: Look) -> None:
     touching = "end_or_lap" if laps else "run_through"
     k.says("opened_joist_end", "gap_or_none" if free else touching,
            "gap_or_none", "run_through", "end_or_lap")  # fmt: skip
+    extent = "whole_top" if k.holes is None else "some_holes"
+    k.says("opened_extent", extent, "whole_top", "some_holes")
+    _measured(k)
     ends_of_joists(k, "opened_ends")
     later = w.kind == "later"
     k.says("board_over_plate", "runs_over" if later else "stops_at_wall",
@@ -48,6 +52,19 @@ def of_opened(k: Look) -> None:
     k.same("one", "two_walls")
     under = "in_line" if w.kind == "support" else "not_in_line"
     k.says("studs_under_joists", under, "in_line", "not_in_line")
+
+
+def _measured(k: Look) -> None:
+    """What shows in a hole can be told apart and measured; all joists are 16 in apart here."""
+    trusses = k.h.roof == "truss" and k.top and not k.rooms_over
+    frame = "solid_boards" if not trusses else "other" if k.h.gussets else "trusses"
+    k.says("opened_frame", frame, "trusses", "i_joists", "other", "solid_boards")
+    size = SIZE.get(str(k.w.see["size"]))
+    if size is None:
+        k.same(FAR, "opened_joist_size", "opened_joist_spacing")
+    else:
+        k.says("opened_joist_size", size, *SIZE.values())
+        k.says("opened_joist_spacing", "in_16", "in_12", "in_16", "in_24")
 
 
 def _top(k: Look, laps: bool, free: bool) -> str:

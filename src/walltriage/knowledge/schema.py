@@ -181,10 +181,15 @@ class Given(Entry):
 
 
 class GivenWhere(Given):
-    """The same where a fact of the situation has this value: another kind of framing, say."""
+    """The same where a fact of the situation has this value: another kind of framing, say.
+
+    ``misread``: the share of walls of which the whole condition is misread there, in place of the
+    usual one: less, say, where a wall's top lies bare from end to end.
+    """
 
     fact: Id
     value: Id = Field(alias="is")
+    misread: Annotated[float, Field(ge=0, lt=0.5)] | None = None
 
 
 class Condition(Entry):

@@ -60,11 +60,21 @@ def _pieces(
 
 
 def usual_loads(
-    tables: Tables, use: str, live_psf: float | None, dead_psf: float | None
+    tables: Tables,
+    use: str,
+    live_psf: float | None,
+    dead_psf: float | None,
+    snow_psf: float | None = None,
 ) -> list[tuple[float, float]]:
-    """Live and dead load in psf: lightest, usual, heaviest; of the span rules where not given."""
+    """Live and dead load in psf: lightest, usual, heaviest; of the span rules where not given.
+
+    ``snow_psf``: the ground snow of the place, which stands for the heaviest live load on
+    rafters where it is known.
+    """
     usual = tables.spans["default_loads"][use]
-    lives = [live_psf] * 3 if live_psf is not None else usual["live"]
+    lives = [live_psf] * 3 if live_psf is not None else list(usual["live"])
+    if live_psf is None and snow_psf is not None and use == "rafter":
+        lives = [*lives[:2], max(lives[1], snow_psf)]
     deads = [dead_psf] * 3 if dead_psf is not None else usual["dead"]
     return list(zip(lives, deads, strict=True))
 
@@ -93,6 +103,7 @@ def capacity(
     era: str = "unknown",
     live_psf: float | None = None,
     dead_psf: float | None = None,
+    snow_psf: float | None = None,
 ) -> Capacity:
     """Lowest, usual and highest calculated span, and what gives the two ends.
 
@@ -102,7 +113,7 @@ def capacity(
     one_of("use", use, USES)
     when = tables.spans["eras"][one_of("era", era, tables.spans["eras"].values)]
     spacings = [spacing_in] if spacing_in is not None else list(when["spacings_in"])
-    loads = usual_loads(tables, use, live_psf, dead_psf)
+    loads = usual_loads(tables, use, live_psf, dead_psf, snow_psf)
     usual_grade = tables.spans["unknown_lumber"]["usual_grade"]
     found: list[tuple[float, Lumber, float, float, float]] = []
     usual: list[float] = []

@@ -38,11 +38,13 @@ def known_reach(
     spacing_in: float,
     uses: tuple[str, ...] = ("floor",),
     year: int | None = None,
+    snow_psf: float | None = None,
 ) -> KnownReach:
     """Least and greatest capacity of joists of ``size`` over all that is not known of them.
 
     All species and grades of the tables are tried, each dressing the year (None: any) allows,
-    and the loads of the span rules from lightest to heaviest for each of ``uses``.  A grade that
+    and the loads of the span rules from lightest to heaviest for each of ``uses``, with
+    ``snow_psf`` on the ground where that is known.  A grade that
     a table does not list in this size is left out.  Raises :class:`InputError` for unknown names
     and for a spacing out of range.
     """
@@ -51,7 +53,8 @@ def known_reach(
     found: list[tuple[float, Lumber, float, float]] = []
     for use in uses:
         one_of("use", use, USES)
-        pieces, loads = sizes_of(tables, size, era, use), usual_loads(tables, use, None, None)
+        pieces = sizes_of(tables, size, era, use)
+        loads = usual_loads(tables, use, None, None, snow_psf)
         for piece, (live, dead) in product(pieces, loads):
             load = joist_load(tables, use, spacing, live, dead)
             repetitive = is_repetitive(tables, spacing, piece.thickness_in)

@@ -81,13 +81,14 @@ def span_need(
     grade: str | None = None,
     live_psf: float | None = None,
     dead_psf: float | None = None,
+    snow_psf: float | None = None,
 ) -> SpanNeed:
     """Could joists span ``span_without_in`` (shortest, longest; inches) if the wall went?
 
     Unknown lumber, spacing and loads run over what is common in the era.  With the size
     unknown, spans under about 5 ft always count as easy and spans over about 15 ft never do
-    (both figures in the span rules).  Raises :class:`InputError` for unknown names and for
-    spans outside the accepted range.
+    (both figures in the span rules).  ``snow_psf`` is the ground snow of the place, for rafters.
+    Raises :class:`InputError` for unknown names and for spans outside the accepted range.
     """
     without = _interval(tables, say("span without the wall"), span_without_in)
     beside = None
@@ -99,7 +100,7 @@ def span_need(
     when = era or "unknown"
     can = capacity(
         tables, use=use, size=size, spacing_in=spacing_in, species=species, grade=grade, era=when,
-        live_psf=live_psf, dead_psf=dead_psf,
+        live_psf=live_psf, dead_psf=dead_psf, snow_psf=snow_psf,
     )  # fmt: skip
     reach, rule, times = can.span, tables.spans["span_need"], tables.spans["eras"][when]
     overspan = times["overspan"]

@@ -126,3 +126,21 @@ def test_a_size_named_rough_is_taken_as_rough(tables: Tables) -> None:
     plain = span_need(tables, span_without_in=150, size="2x8", era="before_1920")
     assert plain.capacity_in.low < need.capacity_in.low
     assert plain.capacity_in.high == need.capacity_in.high
+
+
+def test_rafters_answer_for_the_snow_of_their_place(tables):
+    """Unknown snow counts as the most that the code's tables list; no snow as the roof's 20 psf."""
+    joist = {"use": "rafter", "size": "2x8", "spacing_in": 16.0, "era": "from_1970"}
+
+    def easily_under_in(snow_psf: float | None) -> float:
+        return span_need(tables, span_without_in=150, snow_psf=snow_psf, **joist).easily_under_in
+
+    assert easily_under_in(None) == easily_under_in(70)
+    assert easily_under_in(70) < easily_under_in(30) < easily_under_in(0) == easily_under_in(20)
+    assert easily_under_in(120) < easily_under_in(70)
+
+
+def test_snow_does_not_lie_on_floors(tables):
+    for use in ("floor", "ceiling"):
+        plain = span_need(tables, span_without_in=150, use=use, size="2x8")
+        assert span_need(tables, span_without_in=150, use=use, size="2x8", snow_psf=70) == plain

@@ -105,8 +105,10 @@ def condition_table(path: LoadPath, name: str, reliability: Reliability) -> Cond
     sides = _sides(given, states, reliability.condition_misread)
     # what another path's file borrows, it counts for itself alone
     variants = condition.given_where if given is condition.given else ()
+    usual = reliability.condition_misread
     where = tuple(
-        (v.fact, v.value, _sides(v, states, reliability.condition_misread)) for v in variants
+        (v.fact, v.value, _sides(v, states, usual if v.misread is None else v.misread))
+        for v in variants
     )
     rows = {clue.id: _rows(clue) for clue in path.clues[name]}
     anyway = {

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 SPAN_INPUTS = ("one_side", "other_side")
 IF_HELD = "easily_if_held"
 SPAN_HELD = ("held_one_side", "held_other_side")
-SPAN_HELPS = ("size", "spacing", "use", "year", "not_sawn", "run")
+SPAN_HELPS = ("size", "spacing", "use", "year", "not_sawn", "run", "ground_snow")
 
 
 def computed_answers(base: KnowledgeBase, answers: Mapping[str, Answer]) -> dict[str, Answer]:
@@ -115,8 +115,13 @@ def _need(base: KnowledgeBase, measured: Measured, one: float, other: float) -> 
     if era is None:
         return None
     use = measured.word("use") or "floor"
-    spacing = measured.number("spacing")
-    return _span_need(base.folder, one, other, measured.word("size"), spacing, use, era)
+    spacing, snow = measured.number("spacing"), _snow(measured, use)
+    return _span_need(base.folder, one, other, measured.word("size"), spacing, use, era, snow)
+
+
+def _snow(measured: Measured, use: str) -> float | None:
+    """The ground snow in psf; None where it is not known or does not lie on these members."""
+    return measured.number("ground_snow") if use == "rafter" else None
 
 
 def _era(base: KnowledgeBase, measured: Measured) -> str | None:
@@ -141,6 +146,7 @@ def _span_need(
     spacing_in: float | None,
     use: str,
     era: str,
+    snow_psf: float | None,
 ) -> SpanNeed | None:
     from walltriage.structure.span_need import span_need
     from walltriage.structure.tables import load_tables
@@ -155,6 +161,7 @@ def _span_need(
             spacing_in=spacing_in,
             use=use,
             era=era,
+            snow_psf=snow_psf,
         )
     except InputError:
         return None
@@ -167,7 +174,11 @@ def reach_cuts(
 
     Old houses are overspanned, and the second allows for that.
     """
-    era = _era(base, Measured(base, answers))
+    measured = Measured(base, answers)
+    era = _era(base, measured)
+    if era is None:
+        return None
     # any span will do: the cuts do not depend on it
-    need = _span_need(base.folder, 60.0, 60.0, None, None, use, era) if era is not None else None
+    snow = _snow(measured, use)
+    need = _span_need(base.folder, 60.0, 60.0, None, None, use, era, snow)
     return None if need is None else (need.easily_under_in, need.could_not_over_in)

@@ -22,7 +22,7 @@ WELL_WITHIN, IN_BETWEEN, BEYOND_ALL = "well_within", "in_between", "beyond_all"
 SIDES = ("one_side", "other_side")
 HELD = ("held_one_side", "held_other_side")
 LUMBER = ("size", "spacing")
-HELPS = (*LUMBER, "use", "year", "not_sawn", "run")
+HELPS = (*LUMBER, "use", "year", "not_sawn", "run", "ground_snow")
 UNKNOWN_USE = ("floor", "ceiling")
 
 
@@ -69,20 +69,29 @@ def reach_cuts(base: KnowledgeBase, answers: Mapping[str, Answer]) -> ReachCuts 
         return None
     use = measured.word("use")
     uses = UNKNOWN_USE if use is None else (use,)
-    return _cuts(base.folder, size, spacing, uses, None if year is None else int(year))
+    # of what lies above only rafters carry snow, and whether they are is known or not asked
+    snow = measured.number("ground_snow") if use == "rafter" else None
+    return _cuts(base.folder, size, spacing, uses, None if year is None else int(year), snow)
 
 
 @forgets
 @lru_cache(maxsize=256)
 def _cuts(
-    folder: Path, size: str, spacing_in: float, uses: tuple[str, ...], year: int | None
+    folder: Path,
+    size: str,
+    spacing_in: float,
+    uses: tuple[str, ...],
+    year: int | None,
+    snow_psf: float | None,
 ) -> ReachCuts | None:
     from walltriage.structure.known_reach import known_reach
     from walltriage.structure.tables import load_tables
 
     tables = load_tables(folder)
     try:
-        reach = known_reach(tables, size=size, spacing_in=spacing_in, uses=uses, year=year)
+        reach = known_reach(
+            tables, size=size, spacing_in=spacing_in, uses=uses, year=year, snow_psf=snow_psf
+        )
     except InputError:
         return None
     rule, (least, most) = tables.spans["measured_span"], tables.accepted("span_in")

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from walltriage.lab.findings.of_above import at_wall
-from walltriage.lab.findings.of_house import Finding
+from walltriage.lab.findings.of_above import SIZES, SPACINGS, at_wall
+from walltriage.lab.findings.of_house import HIDDEN, Finding
 from walltriage.lab.findings.scene import Scene
 from walltriage.lab.house.model import ON_LINE_FT
 
@@ -21,6 +21,31 @@ def _end(s: Scene) -> str:
     if "bearing" in s.opened_kinds:
         return "run_through"
     return {"joined_over": "end_or_lap", "none_touch": "gap_or_none"}.get(found, found)
+
+
+def _frame(s: Scene) -> str:
+    """What shows first: joists that stayed under newer trusses hide them."""
+    if not s.holes or not s.fields:
+        return HIDDEN
+    kinds = {field.material for field in s.fields}
+    if "solid_boards" in kinds:
+        return "solid_boards"
+    if "i_joists" in kinds:
+        return "i_joists"
+    return "other" if s.house.facts.get("gussets") == "yes" else "trusses"
+
+
+def _size(s: Scene) -> str:
+    """Joists that show in a hole can be measured there."""
+    if not s.holes or s.joist is None:
+        return HIDDEN
+    return SIZES.get(s.joist.size, "deeper_or_other")
+
+
+def _joist_spacing(s: Scene) -> str:
+    if not s.holes or s.joist is None:
+        return HIDDEN
+    return SPACINGS.get(s.joist.spacing_in, "other")
 
 
 def _header(s: Scene) -> str | None:
@@ -75,6 +100,12 @@ def opened_top(s: Scene) -> str | None:
     return "clear_all_along" if s.holes == [s.line] else "seen_in_part"
 
 
+def _extent(s: Scene) -> str:
+    if not s.holes or s.wall.height == "stops_short":
+        return HIDDEN
+    return "whole_top" if s.holes == [s.line] else "some_holes"
+
+
 def _siding(s: Scene) -> str:
     share = 0.7 if s.wall.role in ("once_outside", "to_garage") else 0.01
     return "found" if s.chance("siding", share) else "none"
@@ -89,6 +120,10 @@ OPENED_FINDINGS: dict[str, Finding] = {
     "fixture_peek": _peek,
     "opened_joist_run": lambda s: s.opened_run,
     "opened_joist_end": _end,
+    "opened_extent": _extent,
+    "opened_frame": _frame,
+    "opened_joist_size": _size,
+    "opened_joist_spacing": _joist_spacing,
     "board_over_plate": lambda s: (
         "runs_over"
         if s.detail["under_board"] == "yes" and "ends" not in s.opened_kinds
