@@ -69,7 +69,7 @@ def reach_cuts(base: KnowledgeBase, answers: Mapping[str, Answer]) -> ReachCuts 
         return None
     use = measured.word("use")
     uses = UNKNOWN_USE if use is None else (use,)
-    # of what lies above only rafters carry snow, and whether they are is known or not asked
+    # an unknown use stands for floors and ceilings, and no snow lies on those
     snow = measured.number("ground_snow") if use == "rafter" else None
     return _cuts(base.folder, size, spacing, uses, None if year is None else int(year), snow)
 
