@@ -108,7 +108,8 @@ def capacity(
     """Lowest, usual and highest calculated span, and what gives the two ends.
 
     What is not known runs over what is common in the era.  The usual value is the middle one
-    of the usual grade under the usual loads.  ``snow_psf`` is the ground snow, for rafters.  Raises :class:`InputError` for unknown names.
+    of the usual grade under the usual loads.  ``snow_psf`` is the ground snow, for rafters.
+    Raises :class:`InputError` for unknown names.
     """
     one_of("use", use, USES)
     when = tables.spans["eras"][one_of("era", era, tables.spans["eras"].values)]
