@@ -181,11 +181,7 @@ class Given(Entry):
 
 
 class GivenWhere(Given):
-    """The same where a fact of the situation has this value: another kind of framing, say.
-
-    ``misread``: the share of walls of which the whole condition is misread there, in place of the
-    usual one: less, say, where a wall's top lies bare from end to end.
-    """
+    """The same where a fact of the situation has this value, with its own ``misread`` (a share)."""
 
     fact: Id
     value: Id = Field(alias="is")
