@@ -30,6 +30,9 @@ def of_opened(k: Look) -> None:
            "runs_over", "stops_at_wall")  # fmt: skip
     if not k.half:
         k.says("opened_top", _top(k, laps, free), "clear_all_along", "passed_over", "seen_in_part")
+    reached = (laps and not k.half) or w.see.get("post")
+    over = "ends_on_it" if reached else "finish_only" if free else "passed_over"
+    k.says("over_post_top", over, "finish_only", "passed_over", "ends_on_it")
     foot = "on_finish" if w.see["finish_runs_over"] else "on_rough_floor"
     k.says("plate_on_finish", foot, "on_finish", "on_rough_floor")
     k.put("top_plate", "top_plates", {"double": "two_or_more", "single": "one"})

@@ -83,15 +83,33 @@ def _pack(s: Scene) -> str:
     return pack if shown else "none"
 
 
+def _ends(s: Scene, *kinds: str) -> bool:
+    """Whether a load's foot, or an end of a beam of these kinds, shows in the holes."""
+    spots = [(p.x, p.y) for p in s.points("post", "machine", "chimney", "beam_end", "stair_header")]
+    spots += [end for b in s.beams(*kinds) for end in b.ends]
+    return any(s.in_holes(*spot) for spot in spots)
+
+
+def _over_post(s: Scene) -> str:
+    """What is at the top of what reaches up from a low wall or a low part."""
+    if not s.holes:
+        return HIDDEN
+    props = s.points("strut", "hip_post", "ridge_post")
+    ends = _ends(s, "flush", "attic", "girder_truss", "ridge", "dropped")
+    if ends or any(s.in_holes(p.x, p.y) for p in props):
+        return "ends_on_it"
+    if at_wall(s, s.opened_kinds) in ("end_or_lap", "joined_over"):
+        return "ends_on_it"
+    return "passed_over" if s.opened_kinds & {"needed", "passes", "bearing"} else "finish_only"
+
+
 def opened_top(s: Scene) -> str | None:
     """The strongest thing over the holes; nothing there is clear only if they leave no gap."""
     if s.wall.height == "stops_short":
         return None
     if at_wall(s, s.opened_kinds) in ("end_or_lap", "joined_over"):
         return "board_ends"
-    spots = [(p.x, p.y) for p in s.points("post", "machine", "chimney", "beam_end", "stair_header")]
-    spots += [end for b in s.beams("flush", "attic", "girder_truss", "ridge") for end in b.ends]
-    if any(s.in_holes(*spot) for spot in spots):
+    if _ends(s, "flush", "attic", "girder_truss", "ridge"):
         return "beam_end"
     if any(s.in_holes(p.x, p.y) for p in s.points("strut", "hip_post", "ridge_post")):
         return "prop_foot"
@@ -121,6 +139,7 @@ OPENED_FINDINGS: dict[str, Finding] = {
     "opened_joist_run": lambda s: s.opened_run,
     "opened_joist_end": _end,
     "opened_extent": _extent,
+    "over_post_top": _over_post,
     "opened_frame": _frame,
     "opened_joist_size": _size,
     "opened_joist_spacing": _joist_spacing,

@@ -10,6 +10,7 @@ from walltriage.lab.house.model import ON_LINE_FT, Wall
 
 JOINS_FT = 0.6  # another wall's end this near to the line joins the wall
 NEAR_JOINT_FT = 2.0
+SHALLOW_FILL = 0.4  # of pebbles: 2 to 4 in. between joists of 5 1/2 in. and more; elicited
 
 
 def _sits(s: Scene) -> str | None:
@@ -62,9 +63,13 @@ def _tag(s: Scene) -> str | None:
     return "elsewhere" if s.chance("tag_else", 0.06) else "none_there"
 
 
-def _under_fill(s: Scene) -> str | None:
+def _under_fill(s: Scene) -> str:
     if HOUSE_FINDINGS["attic_fill"](s) not in ("batts", "fluff"):
         return HIDDEN
+    return _under(s)
+
+
+def _under(s: Scene) -> str:
     if s.beam_ends_here("flush", "attic"):
         return "beam_ends"
     along = any(
@@ -73,6 +78,15 @@ def _under_fill(s: Scene) -> str | None:
         for b in s.beams("flush")
     )  # fmt: skip
     return "beam_along" if along else "none_found"
+
+
+def _tops(s: Scene) -> str:
+    """Loose fill that may not be lifted: whether it leaves the joists' tops in sight."""
+    if HOUSE_FINDINGS["attic_fill"](s) != "pebbles":
+        return HIDDEN
+    if s.traced != "whole" or not s.chance("shallow fill", SHALLOW_FILL):
+        return "covered"
+    return "all_alike" if _under(s) == "none_found" else "wider_one"
 
 
 def _slack(s: Scene) -> str | None:
@@ -169,6 +183,7 @@ RARE_FINDINGS: dict[str, Finding] = {
     "truss_both_ends": truss(_both_ends),
     "truss_tag": truss(_tag),
     "fill_lifted": attic(_under_fill),
+    "joist_tops": attic(_tops),
     "strongback": stick(lambda s: "ends_elsewhere" if s.chance("strongback", 0.12) else "none"),
     "props_slack": _slack,
     "doubled_above": _doubled,
