@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from walltriage.lab.findings.of_house import Finding
+from walltriage.lab.findings.of_house import HOUSE_FINDINGS, Finding
 from walltriage.lab.findings.of_rare import JOINS_FT
 from walltriage.lab.findings.of_wall import WALL_FINDINGS
 from walltriage.lab.findings.scene import Scene
@@ -13,11 +13,19 @@ LEAST_APART_FT = 4.0  # of the question
 HIDDEN_BY_CABINETS = 0.15  # of low parts; elicited
 HALF_WALLS = 0.8  # of walls that stop short: counters and rails; others leave a gap only; elicited
 HALF_WALL_IN, TALL_WALL_IN, CEILING_IN = (34.0, 54.0), (76.0, 88.0), 96.0
+# Of the open sides: two can be front and back, or meet in a corner; elicited
+ALL_ACROSS = {"one_side_open": 0.5, "two_sides_open": 0.4}
 NO_HEADER = 0.4  # of wide openings in walls that carry nothing; elicited
 
 
 def _apart(s: Scene) -> float:
     return INCHES * max(LEAST_APART_FT, solid_apart_ft(s.house, s.wall))
+
+
+def _open_way(s: Scene) -> str:
+    """Which way the open sides run; whoever took a closed house for an open one means one side."""
+    share = ALL_ACROSS.get(str(HOUSE_FINDINGS["outer_walls_open"](s)), ALL_ACROSS["one_side_open"])
+    return "cross_it" if s.chance("way of open sides", share) else "same_way"
 
 
 def _in_box(s: Scene) -> str:
@@ -57,6 +65,7 @@ def _height_in(s: Scene) -> float:
 
 CLEARED_FINDINGS: dict[str, Finding] = {
     "solid_walls_apart": _apart,
+    "open_sides_run": _open_way,
     "box_opened": _in_box,
     "joint_header": _joint_header,
     "low_part_top": _over_low_part,
