@@ -141,7 +141,7 @@ class PathNetwork:
         misread = self.misread
         for variant in variants:
             if facts.get(variant.fact) == variant.value:
-                given = variant
+                given = variant.given or given
                 misread = self.misread if variant.misread is None else variant.misread
                 break
         sides = [[side[s] for s in defined.states] for side in (given.bearing, given.not_bearing)]

@@ -7,7 +7,7 @@ from typing import Any
 
 from walltriage.errors import Problem
 from walltriage.knowledge.base import KnowledgeBase, LoadPath
-from walltriage.knowledge.schema import Given
+from walltriage.knowledge.schema import Condition, Given
 from walltriage.knowledge.unknown import unknown
 from walltriage.yamltree import KeyPath, Tree
 
@@ -30,7 +30,10 @@ def path_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
                 yield tree.problem(where, *unknown("condition", raw["id"], known) or ("", ""))
                 continue
             condition, given = path.conditions[raw["id"]]
-            yield from _given_problems(given, list(condition.states), tree, (*where, "given"))
+            states = list(condition.states)
+            yield from _given_problems(given, states, tree, (*where, "given"))
+            if kind == "conditions":
+                yield from _variant_problems(condition, states, tree, where)
     clues = {clue.id: clue for clue in path.entry.clues}
     for index, raw in enumerate(tree.data.get("clues", ())):
         yield from _clue_problems(base, path.entry.path, index, tree, clues[raw["id"]])
@@ -49,6 +52,17 @@ def _given_problems(
 ) -> Iterator[Problem]:
     for side in ("bearing", "not_bearing"):
         yield from _row_problems(getattr(given, side), states, tree, (*where, side))
+
+
+def _variant_problems(
+    condition: Condition, states: list[str], tree: Tree, where: KeyPath
+) -> Iterator[Problem]:
+    for index, variant in enumerate(condition.given_where):
+        here: KeyPath = (*where, "given_where", index)
+        if variant.given is not None:
+            yield from _given_problems(variant.given, states, tree, (*here, "given"))
+        elif variant.misread is None:
+            yield tree.problem(here, "this variant changes nothing", "expected given or misread")
 
 
 def _clue_problems(

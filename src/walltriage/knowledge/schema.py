@@ -180,11 +180,12 @@ class Given(Entry):
     not_bearing: dict[str, Share]
 
 
-class GivenWhere(Given):
-    """The same where a fact of the situation has this value, with its own ``misread`` (a share)."""
+class GivenWhere(Entry):
+    """Other counts, another misread share, or both, where a fact of the situation has this value."""
 
     fact: Id
     value: Id = Field(alias="is")
+    given: Given | None = None
     misread: Annotated[float, Field(ge=0, lt=0.5)] | None = None
 
 
@@ -192,7 +193,7 @@ class Condition(Entry):
     """A hidden fact with states ordered from "speaks against bearing" to "speaks for".
 
     ``ordered``: whether the states are a scale; else they are kinds of a thing, and no order of
-    answers suits them all.  ``given_where``: the first whose fact holds stands in place of
+    answers suits them all.  ``given_where``: the first whose fact holds counts in place of
     ``given``.  ``seen_in_part``: of 100 walls in a state, in how many a look that took in only a
     part of the wall's top sees what another state would show.
     """

@@ -6,7 +6,7 @@ import math
 
 import z3
 
-from walltriage.inference.belief.tree import TEN_LOG, ConditionTable, Sides, decibans
+from walltriage.inference.belief.tree import TEN_LOG, ConditionTable, decibans
 
 SCALE = 100  # hundredths of a deciban, rounded down: a bound stays a bound
 STEP = 2 * SCALE  # between the marks at which a weight is worked out
@@ -22,8 +22,9 @@ def least_weight(table: ConditionTable, total: z3.ArithRef) -> z3.ArithRef:
     is it under the condition's cap.  What a look at a part of the top shows lies between the
     states, so that it only weighs nearer to nothing.
     """
-    sides = [Sides(table.bearing, table.not_bearing), *(sides for _, _, sides in table.where)]
-    ratios = [b / n for s in sides for b, n in zip(s.bearing, s.not_bearing, strict=True)]
+    ratios = [
+        b / n for s in table.every_sides() for b, n in zip(s.bearing, s.not_bearing, strict=True)
+    ]
     cap = down(TEN_LOG * math.log10(min(ratios)))
     if len(table.bearing) > 2 or table.where:
         return z3.If(total <= cap, cap, z3.If(total <= 0, total, 0))

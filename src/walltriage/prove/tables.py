@@ -20,7 +20,7 @@ def monotone(prover: Prover) -> Proof:
     looked, broken = 0, []
     for path, tables in prover.encoding.belief.tables.items():
         for name, table in tables.items():
-            pairs = [(table.not_bearing, table.bearing, f"{path}.{name}")]
+            pairs = [(s.not_bearing, s.bearing, f"{path}.{name}") for s in table.every_sides()]
             for clue, rows in table.rows.items() if table.ordered else ():
                 by_state = list(zip(*rows.values(), strict=True))
                 pairs += [(low, high, clue) for low, high in pairwise(by_state)]

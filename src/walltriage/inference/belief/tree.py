@@ -75,6 +75,10 @@ class ConditionTable:
     in_part: tuple[tuple[float, ...], ...] | None = None
     ordered: bool = True
 
+    def every_sides(self) -> list[Sides]:
+        """How often each state is met, in every situation: its own sides first."""
+        return [Sides(self.bearing, self.not_bearing), *(sides for _, _, sides in self.where)]
+
     def likelihood(self, reported: Reported) -> tuple[float, ...]:
         """P(answer | state) for each state, reporter included."""
         keep = reported.reliability
@@ -107,7 +111,11 @@ def condition_table(path: LoadPath, name: str, reliability: Reliability) -> Cond
     variants = condition.given_where if given is condition.given else ()
     usual = reliability.condition_misread
     where = tuple(
-        (v.fact, v.value, _sides(v, states, usual if v.misread is None else v.misread))
+        (
+            v.fact,
+            v.value,
+            _sides(v.given or given, states, usual if v.misread is None else v.misread),
+        )
         for v in variants
     )
     rows = {clue.id: _rows(clue) for clue in path.clues[name]}

@@ -20,10 +20,11 @@ def effective_non_monotone(base: KnowledgeBase) -> Iterator[Problem]:
     belief = Belief(base)
     for title, tables in belief.tables.items():
         for name, table in tables.items():
-            sides = [table.not_bearing, table.bearing]
-            if falling_minor([[MINOR_SCALE * p for p in side] for side in sides]):
-                what = f"the mixed table of '{name}' on '{title}' is not monotone"
-                yield at(base, what, name, "given")
+            for sides in table.every_sides():
+                pair = [sides.not_bearing, sides.bearing]
+                if falling_minor([[MINOR_SCALE * p for p in side] for side in pair]):
+                    what = f"the mixed table of '{name}' on '{title}' is not monotone"
+                    yield at(base, what, name, "given")
     for path in base.paths.values():
         for condition in path.entry.conditions:
             table = belief.tables[path.id][condition.id]
