@@ -52,7 +52,9 @@ def test_an_answer_shuts_a_way(ways, coder):
     assert leading(ways, coder, far) == set()
     assert "roof_covering" in leading(ways, coder, near)
     open_side = said(quake_or_wind="neither", outer_walls_open="one_side_open")
-    assert leading(ways, coder, open_side, "solid_walls_apart") == set()
+    assert "open_sides_run" in leading(ways, coder, open_side, "solid_walls_apart")
+    parallel = open_side | said(open_sides_run="same_way")
+    assert leading(ways, coder, parallel, "solid_walls_apart") == set()
     assert leading(ways, coder, said(outer_walls_open=UNKNOWN)) == set()
 
 
