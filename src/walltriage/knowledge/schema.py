@@ -181,7 +181,7 @@ class Given(Entry):
 
 
 class GivenWhere(Entry):
-    """Other counts, another misread share, or both, where a fact of the situation has this value."""
+    """Other counts, another misread share, or both, where a fact has this value."""
 
     fact: Id
     value: Id = Field(alias="is")
