@@ -36,8 +36,10 @@ def test_a_clue_whose_own_condition_is_not_met(left_out):
     assert "winter_gap" not in left_out({**rafters, "winter_gap": "opens_and_closes"})
     told = left_out({"levels_over": "two_or_more", "above_wall": "only_attic"})
     assert "levels_over" not in told  # a contradiction uses it
-    told = left_out({"levels_over": "two_or_more"})
-    assert told["levels_over"].startswith("it is asked only where")
+    told = left_out({"joist_material": "solid_boards"})
+    assert told["joist_material"].startswith("it is asked only where")
+    told = left_out({"joists_below_kind": "solid"})
+    assert told["joists_below_kind"].startswith("it counts only where")
 
 
 def test_an_answer_that_only_steers_what_is_asked(left_out):
