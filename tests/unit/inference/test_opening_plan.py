@@ -184,10 +184,12 @@ walls:
          "pipes_or_air"),
         ({"opening_near_joint": "wide_near"}, "joint_corner", "height of the opening's top",
          "joint_header", "own_studs"),
+        ({"garage_signs": "more_signs"}, "in_the_wall", "on both faces", "siding_inside", "none"),
     ],
 )  # fmt: skip
 def test_what_was_told_asks_for_a_hole_at_its_spot(full, told, step, words, asks, answer):
-    """A box or a wide opening close by is a step of its own, until somebody has looked."""
+    """A box, a wide opening close by or signs of a former outside wall are a step, until somebody
+    has looked."""
 
     def steps(answers):
         given = {name: Answer(value, None, value) for name, value in answers.items()}
