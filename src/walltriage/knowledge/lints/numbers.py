@@ -25,6 +25,7 @@ _BETTER_KINDS = [
     ("computed", "seen"),
 ]
 _BETTER_SURENESS = (("certain", "confirmed"), ("fairly", "certain"), ("guess", "fairly"))
+LEFT_WHEN_CHECKED = 0.4  # at least so much of its error stays with a kind of answer
 LEAST_HIGH_IN_100 = 0.01  # the high end of a base rate: one house in 10,000
 
 
@@ -61,6 +62,13 @@ def trust_order(base: KnowledgeBase) -> Iterator[Problem]:
         if share < table.kinds.get(kind, 0.0):
             where = ("reliability", "checked", kind)
             yield tree.problem(where, f"'{kind}' is trusted less when checked than unchecked")
+        # a photo shows what stood before the camera, and no more of the top than was in sight
+        most = 1 - LEFT_WHEN_CHECKED * (1 - table.kinds.get(kind, 0.0))
+        if share > most:
+            where = ("reliability", "checked", kind)
+            yield tree.problem(
+                where, f"'{kind}' is trusted too far when checked; expected {most:.3f} at most"
+            )
 
 
 @lint("warning", "lower it, or let the paths alone decide")
