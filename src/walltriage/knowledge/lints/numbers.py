@@ -25,7 +25,8 @@ _BETTER_KINDS = [
     ("computed", "seen"),
 ]
 _BETTER_SURENESS = (("certain", "confirmed"), ("fairly", "certain"), ("guess", "fairly"))
-LEFT_WHEN_CHECKED = 0.4  # at least so much of its error stays with a kind of answer
+# Share of a kind's error that stays, at the least, once a photo was checked; judgment.
+LEFT_WHEN_CHECKED = 0.4
 LEAST_HIGH_IN_100 = 0.01  # the high end of a base rate: one house in 10,000
 
 
