@@ -12,7 +12,7 @@ import numpy as np
 
 from tests.second_family.houses import House, Wall, draw
 from tests.second_family.look import Look
-from tests.second_family.near import of_house, of_low_wall, of_rooms
+from tests.second_family.near import of_house, of_knee_wall, of_low_wall, of_rooms
 from tests.second_family.people import FAR, UNKNOWN
 from tests.second_family.places import of_attic, of_below, of_upstairs
 from tests.second_family.under_cover import of_opened
@@ -66,6 +66,7 @@ def tell(h: House, w: Wall, number: int, reporter: str, reach: Reach) -> dict[st
     if reach == "opened":
         of_opened(look)
     of_low_wall(look)
+    of_knee_wall(look, reach)
     return look.a
 
 

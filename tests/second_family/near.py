@@ -158,6 +158,20 @@ def of_low_wall(k: Look) -> None:
     k.a["low_wall_height"] = k.p.length(inches)
 
 
+def of_knee_wall(k: Look, reach: str) -> None:
+    """Whether the rafters rest on a knee wall asked about itself; a low door is not always there."""
+    knee, w = k.w.kind == "knee", k.w
+    door, touching = k.chance() < 0.7, k.chance() < 0.08
+    on_it = w.bears or touching if knee else k.crosses and not w.see["gap_or_clips"]
+    if reach != "rooms" and knee and door:
+        k.says("knee_wall_top", "rests" if on_it else "gap", "gap", "gap_in_part", "rests")
+    elif reach != "rooms":
+        k.same(FAR, "knee_wall_top")
+    if reach == "opened":
+        gap = "gap" if k.holes is None else "gap_in_part"
+        k.says("opened_knee_top", "rests" if on_it else gap, "gap", "gap_in_part", "rests")
+
+
 def _hints(k: Look) -> None:
     """Weak signs of the way the framing runs."""
     if k.attic or (k.h.era < 1950 and k.chance() < 0.7):  # the nails of the lath are everywhere

@@ -121,6 +121,17 @@ def _knee(s: Scene) -> str | None:
     return "none_here"
 
 
+def knee_top(s: Scene) -> str:
+    """Whether rafters rest on a knee wall, asked about itself; some only touch it."""
+    touches = s.detail["knee"] == "carries" or s.chance("knee_touches", 0.08)
+    return "rests" if touches else "gap"
+
+
+def _behind_it(s: Scene) -> str:
+    """A low door into the space behind a knee wall is not always there."""
+    return knee_top(s) if "knee" in s.detail and s.chance("low_door", 0.7) else HIDDEN
+
+
 def _ridge_member(s: Scene) -> str:
     return "thick_beam" if list(s.beams("ridge")) else "thin_board"
 
@@ -260,6 +271,7 @@ ABOVE_FINDINGS: dict[str, Finding] = {
     "props_at_wall": stick(_props_at),
     "ridge_props": attic(_ridge_props),
     "knee_wall_above": _knee,
+    "knee_wall_top": _behind_it,
     "ridge_member": attic(_ridge_member),
     "attic_beam": attic(_attic_beam),
     "attic_weight": attic(_weight),

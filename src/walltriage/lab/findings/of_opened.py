@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from walltriage.lab.findings.of_above import SIZES, SPACINGS, at_wall
+from walltriage.lab.findings.of_above import SIZES, SPACINGS, at_wall, knee_top
 from walltriage.lab.findings.of_house import HIDDEN, Finding
 from walltriage.lab.findings.scene import Scene
 from walltriage.lab.house.model import ON_LINE_FT
@@ -124,6 +124,16 @@ def _extent(s: Scene) -> str:
     return "whole_top" if s.holes == [s.line] else "some_holes"
 
 
+def _knee_top(s: Scene) -> str:
+    """Any other wall that stands where knee walls do: what touches it rests on it."""
+    if not s.holes:
+        return HIDDEN
+    touched = at_wall(s, s.opened_kinds) in ("end_or_lap", "joined_over", "run_through")
+    touched = touched or "bearing" in s.opened_kinds
+    seen = knee_top(s) if "knee" in s.detail else "rests" if touched else "gap"
+    return "gap_in_part" if seen == "gap" and s.holes != [s.line] else seen
+
+
 def _siding(s: Scene) -> str:
     share = 0.7 if s.wall.role in ("once_outside", "to_garage") else 0.01
     return "found" if s.chance("siding", share) else "none"
@@ -141,6 +151,7 @@ OPENED_FINDINGS: dict[str, Finding] = {
     "opened_extent": _extent,
     "over_post_top": _over_post,
     "opened_frame": _frame,
+    "opened_knee_top": _knee_top,
     "opened_joist_size": _size,
     "opened_joist_spacing": _joist_spacing,
     "board_over_plate": lambda s: (
