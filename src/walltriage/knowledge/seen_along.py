@@ -78,11 +78,12 @@ class WhatIsSeen(Entry):
 
 
 class OneSpot(Entry):
-    """One spot to open: ``says`` where; needed ``after`` one of these answers was given, until
-    ``asks`` is answered."""
+    """One spot to open: ``says`` where; needed ``after`` one of these answers was given, with all
+    of ``only_with`` told too, until ``asks`` is answered."""
 
     says: Text
     after: dict[Id, list[Id]] = Field(min_length=1)
+    only_with: dict[Id, list[Id]] = Field(default_factory=dict)
     asks: Id
 
 
@@ -175,7 +176,8 @@ def _reference_problems(
         if isinstance(step.where, OneSpot):
             spot: KeyPath = ("opening", "steps", index, "where")
             named += [(spot, step.where.asks, [])]
-            named += [(spot, question, options) for question, options in step.where.after.items()]
+            told = [*step.where.after.items(), *step.where.only_with.items()]
+            named += [(spot, question, options) for question, options in told]
     for where, question, options in named:
         yield from answers_at(tree, where, questions, question, options)
     places: list[tuple[KeyPath, list[str]]] = [

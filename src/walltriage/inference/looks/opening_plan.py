@@ -74,7 +74,13 @@ def _needed(spot: seen_along.OneSpot, answers: Mapping[str, Answer]) -> bool:
     """Whether what was told asks for a look at this spot, and nobody has taken it."""
     if spot.asks in answers and answers[spot.asks].is_real:
         return False
-    return any(name in answers and answers[name].value in spot.after[name] for name in spot.after)
+
+    def told(name: str, values: list[str]) -> bool:
+        return name in answers and answers[name].value in values
+
+    return any(told(*item) for item in spot.after.items()) and all(
+        told(*item) for item in spot.only_with.items()
+    )
 
 
 def _step(step: seen_along.OpeningStep, spots_in: tuple[float, ...]) -> InspectionOpening:
