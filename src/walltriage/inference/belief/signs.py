@@ -30,7 +30,8 @@ class SignLook:
     """One decisive sign: its load path, the place it is seen from, and the answers it reads.
 
     Signs seen from one ``place`` confirm nothing of each other.  ``opened``: some of its answers
-    are seen in an opening.  ``settles``: a fact of the plan, which needs no second look.
+    are seen in an opening.  ``settles``: a fact of the plan, or two looks that bear each other
+    out, which need no second look.
     """
 
     id: str

@@ -12,7 +12,7 @@ from walltriage.knowledge.lints.model import at, lint
 from walltriage.knowledge.reads import questions_behind, questions_of
 from walltriage.knowledge.rule_kinds import KINDS, Owner, condition_of, owners
 from walltriage.knowledge.satisfy import Satisfier, covers
-from walltriage.knowledge.schema import Rule
+from walltriage.knowledge.schema import Rule, Sign
 from walltriage.knowledge.schema_scope import ContradictionRule
 
 
@@ -127,13 +127,19 @@ def shadowed_rule(base: KnowledgeBase) -> Iterator[Problem]:
                 yield at(base, what, rule.id)
 
 
+def _settles(rule: Rule) -> bool:
+    return isinstance(rule, Sign) and rule.settles
+
+
 @lint("warning", "keep it only if its words tell more than the broader sign's")
 def redundant_sign(base: KnowledgeBase) -> Iterator[Problem]:
-    """Signs that fire only when a broader sign of the same path fires too."""
+    """Signs that fire only when a broader sign of the same path fires too, and settle no more."""
     for family in _families(base):
         for kind, rule in family:
             for _, other in family:
                 if kind != "sign" or other is rule or _same(kind, other, rule):
+                    continue
+                if _settles(rule) and not _settles(other):
                     continue
                 if _covers(kind, other, rule):
                     yield at(base, f"'{rule.id}' fires only where '{other.id}' does", rule.id)
