@@ -79,12 +79,13 @@ class WhatIsSeen(Entry):
 
 class OneSpot(Entry):
     """One spot to open: ``says`` where; needed ``after`` one of these answers was given, with all
-    of ``only_with`` told too, until ``asks`` is answered."""
+    of ``only_with`` told too, until ``asks`` is answered, or answered by one of ``until``."""
 
     says: Text
     after: dict[Id, list[Id]] = Field(min_length=1)
     only_with: dict[Id, list[Id]] = Field(default_factory=dict)
     asks: Id
+    until: list[Id] = Field(default_factory=list)
 
 
 class OpeningStep(Entry):
@@ -175,7 +176,7 @@ def _reference_problems(
     for index, step in enumerate(file.opening.steps):
         if isinstance(step.where, OneSpot):
             spot: KeyPath = ("opening", "steps", index, "where")
-            named += [(spot, step.where.asks, [])]
+            named += [(spot, step.where.asks, step.where.until)]
             told = [*step.where.after.items(), *step.where.only_with.items()]
             named += [(spot, question, options) for question, options in told]
     for where, question, options in named:

@@ -72,7 +72,8 @@ def forbidden_places(base: KnowledgeBase, cautions: Iterable[str]) -> frozenset[
 
 def _needed(spot: seen_along.OneSpot, answers: Mapping[str, Answer]) -> bool:
     """Whether what was told asks for a look at this spot, and nobody has taken it."""
-    if spot.asks in answers and answers[spot.asks].is_real:
+    asked = answers.get(spot.asks)
+    if asked is not None and asked.is_real and (not spot.until or asked.value in spot.until):
         return False
 
     def told(name: str, values: list[str]) -> bool:
