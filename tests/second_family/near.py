@@ -159,7 +159,7 @@ def of_low_wall(k: Look) -> None:
 
 
 def of_knee_wall(k: Look, reach: str) -> None:
-    """Whether the rafters rest on a knee wall asked about itself; a low door is not always there."""
+    """Whether rafters rest on a knee wall asked about itself; a low door is not always there."""
     knee, w = k.w.kind == "knee", k.w
     door, touching = k.chance() < 0.7, k.chance() < 0.08
     on_it = w.bears or touching if knee else k.crosses and not w.see["gap_or_clips"]
