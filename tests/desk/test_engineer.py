@@ -159,18 +159,18 @@ def test_a_correction_that_fits_nothing_is_refused(desk, fill):
 def test_one_more_thing_of_the_rules(desk):
     """A question out of turn comes up at the client's link and lands in the case."""
     key, token = sent_in(desk, "01-ranch-with-trusses.yaml")
-    assert "wall_line" not in case_in(desk, key).wall("wall1").answers
+    assert "doors_stick" not in case_in(desk, key).wall("wall1").answers
     engineer = desk.engineer()
     engineer.get(f"/desk/house/{key}")
-    fill = {"subject": "wall1", "question": "wall_line", "words": "Please bring a light."}
+    fill = {"subject": "wall1", "question": "doors_stick", "words": "Please bring a light."}
     engineer.submit(fill, number=form_with(engineer, "/ask"))
     client = desk.browser()
     client.get(f"/c/{token}")
     assert "Please bring a light." in client.text
     client.submit({"answer": client.options("answer")[0]})
     assert client.path.endswith("/end")
-    assert "wall_line" in case_in(desk, key).wall("wall1").answers
-    assert case_in(desk, key).asked[-1] == Step("wall1", "wall_line")
+    assert "doors_stick" in case_in(desk, key).wall("wall1").answers
+    assert case_in(desk, key).asked[-1] == Step("wall1", "doors_stick")
     engineer.get(f"/desk/house/{key}")
     assert "Withdraw the question" not in engineer.text
 
