@@ -242,8 +242,7 @@ class Sign(BeliefRule):
     """Shows weight by this path: when it is told, "non-bearing" is vetoed.
 
     It weighs as its clues do, and settles the path when seen in an opening or from two places.
-    ``settles``: it is a fact of the house's plan, or two looks that bear each other out, and
-    settles the path alone.
+    ``settles``: alone, as a fact of the house's plan, or two looks that bear each other out.
     """
 
     when: dict[str, Any]
