@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from tests.second_family.houses import Wall
 from tests.second_family.look import FAR, UNKNOWN, Look
 from tests.second_family.near import YES_NO
+
+NOTCHED = 0.06  # of bays of joists: doubled, cut or notched; our judgment
 
 
 def of_attic(k: Look) -> None:
@@ -11,6 +14,9 @@ def of_attic(k: Look) -> None:
     h, a = k.h, k.a
     if h.roof in ("vault", "flat"):
         k.same(FAR, "attic_frame")
+        if h.roof == "vault":  # its ridge is a beam, bare or boarded over
+            shown = "thick_beam" if k.chance() < 0.4 else "closed"
+            k.says("ridge_member", shown, "thin_board", "closed", "thick_beam")
         return
     k.put("attic_frame", "roof_frame", {"rafters": "rafters", "trusses": "trusses"})
     truss, props = h.roof == "truss", h.roof == "struts"
@@ -89,6 +95,9 @@ def _beams_and_props(k: Look, strut: object, girder: object, end: object) -> Non
     k.says("truss_both_ends", "same_at_both", "same_at_both", "one_end_only", "thicker_one")
     k.says("truss_tag", "none_there", "none_there", "elsewhere", "at_line")
     k.says("older_roof_inside", "none", "none", "elsewhere")
+    k.says("second_ceiling", "one_ceiling", "one_ceiling", "lower_one")
+    weighs = (props and k.chance() < 0.5) or (k.beams_about and k.chance() < 0.3)
+    k.says("more_on_joists", "more" if weighs else "only_floor", "only_floor", "more")
     k.says("doubled_above", "single", "single", "doubled")
     weight = "boxes" if k.chance() < 0.2 else "nothing_heavy"
     k.says("attic_weight", weight, "nothing_heavy", "boxes", "machine")
@@ -135,6 +144,9 @@ def of_upstairs(k: Look) -> None:
     k.says("stair_hole_above", hole, "away", "edge_along", "corner_on_wall")
     k.says("heavy_above", "usual_bath" if bath else "nothing_heavy",
            "nothing_heavy", "usual_bath", "very_heavy")  # fmt: skip
+    k.says("more_on_joists", _more(k, upper), "only_floor", "more")
+    cut = "cut" if k.chance() < NOTCHED else "none_cut"
+    k.says("floor_joists_cut", cut, "none_cut", "cut", shy=3)
     k.says("post_upstairs", "none", "none", "near", "over_wall")
     some = over or crossed or bath or hole != "away"
     k.says("upstairs_round", YES_NO[some], *YES_NO)
@@ -146,6 +158,20 @@ def of_upstairs(k: Look) -> None:
     rests = over and "wall_above" in w.paths
     k.says("over_upper_wall", "rests" if rests else "nothing_rests",
            "nothing_rests", "passes_over", "rests", shy=2)  # fmt: skip
+
+
+def _touched(wall: Wall) -> bool:
+    """Whether joists cross a wall with no gap."""
+    return wall.see["joist_run"] == "across" and not wall.see["gap_or_clips"]
+
+
+def _more(k: Look, across: list[Wall]) -> str:
+    """Whether the joists over the wall carry a wall that holds something, or were cut."""
+    left, right = k.held()
+    low, high = k.w.at - left, k.w.at + right
+    upper = [x for x in k.h.on(k.w.level + 1) if x not in across and (x.bears or _touched(x))]
+    cut = k.chance() < NOTCHED or "stair_header" in k.w.see
+    return "more" if cut or any(low + 0.5 < x.at < high - 0.5 for x in upper) else "only_floor"
 
 
 def of_below(k: Look) -> None:

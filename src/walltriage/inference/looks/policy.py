@@ -53,7 +53,7 @@ class InterviewPolicy:
     most_wall_questions: int = 25
     most_out_of_scope: int = 14
     nearly: float = 4.0
-    most_when_nearly_there: int = 35
+    most_when_nearly_there: int = 38
     hopeless: float = 1.5
     floor: float = 0.002
     gate_worth: float = 0.5

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from walltriage.lab.findings.crossing import beam_crosses
 from walltriage.lab.findings.of_house import HIDDEN, Finding
 from walltriage.lab.findings.scene import Scene
 from walltriage.lab.house.model import other
@@ -86,7 +87,9 @@ def _carrier(s: Scene) -> str:
         return "none"
     ends = [end for beam in girders for end in beam.ends]
     here = any(s.seen_stretch.distance(*end) <= 0.5 for end in ends) and s.traced != "none"
-    return "ends_on_wall" if here else "ends_elsewhere"
+    if here:
+        return "ends_on_wall"
+    return "crosses" if beam_crosses(s, "girder_truss") else "ends_elsewhere"
 
 
 def _props(s: Scene) -> str:
@@ -97,6 +100,8 @@ def _props(s: Scene) -> str:
 def _props_at(s: Scene) -> str | None:
     if s.traced == "none":
         return None
+    if trussed(s):
+        return "none_near"
     seen = s.seen_stretch
     if s.points("strut", "hip_post", seen_only=True, line=seen):
         return "on_wall"
@@ -132,15 +137,13 @@ def _behind_it(s: Scene) -> str:
     return knee_top(s) if "knee" in s.detail and s.chance("low_door", 0.7) else HIDDEN
 
 
-def _ridge_member(s: Scene) -> str:
-    return "thick_beam" if list(s.beams("ridge")) else "thin_board"
-
-
 def _attic_beam(s: Scene) -> str:
     """Timbers on top of the ceiling joists, and beams level with them: both show from above."""
     ends = [end for beam in s.beams("attic", "flush") for end in beam.ends]
     if any(s.seen_stretch.distance(*end) <= 0.5 for end in ends) and s.traced != "none":
         return "ends_on_wall"
+    if beam_crosses(s, "attic", "flush"):
+        return "crosses"
     return "ends_elsewhere" if ends else "none"
 
 
@@ -268,11 +271,10 @@ ABOVE_FINDINGS: dict[str, Finding] = {
     "truss_ends": truss(_truss_ends),
     "truss_carrier": truss(_carrier),
     "roof_props": stick(_props),
-    "props_at_wall": stick(_props_at),
+    "props_at_wall": attic(_props_at),
     "ridge_props": attic(_ridge_props),
     "knee_wall_above": _knee,
     "knee_wall_top": _behind_it,
-    "ridge_member": attic(_ridge_member),
     "attic_beam": attic(_attic_beam),
     "attic_weight": attic(_weight),
     "joists_cut_above": attic(lambda s: "cut" if s.chance("cut", 0.02) else "none_cut"),

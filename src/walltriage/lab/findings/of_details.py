@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from walltriage.lab.findings.crossing import beam_crosses
 from walltriage.lab.findings.of_above import attic, stick, trussed, upstairs
 from walltriage.lab.findings.of_below import BELOW_FINDINGS, below
 from walltriage.lab.findings.of_house import HIDDEN, Finding
 from walltriage.lab.findings.of_lists import wall_top
+from walltriage.lab.findings.of_wall import WALL_FINDINGS
 from walltriage.lab.findings.scene import Scene
 
 # above
@@ -31,7 +33,33 @@ def _thick_board(s: Scene) -> str:
         same = beam.line.axis == s.line.axis and abs(beam.line.at - s.line.at) < 0.5
         if same and s.line.overlap(beam.line.start, beam.line.stop) > 1:
             return "over_wall"
+    if beam_crosses(s, "flush"):
+        return "crosses"
     return "elsewhere" if list(s.beams("flush")) else "none"
+
+
+def _lower_ceiling(s: Scene) -> str | None:
+    if WALL_FINDINGS["ceiling_at_wall"](s) != "step":
+        return None
+    if s.house.facts.get("ceiling_step_at") == f"{s.line.axis}:{s.line.at}":
+        return "on_it" if "ends" in s.kinds else "clear"
+    return "on_it" if s.chance("lowered_nailed", 0.25) else "clear"
+
+
+def _ridge_member(s: Scene) -> str:
+    """From the attic or, under a slope, from the room: a beam shows there or is boarded over."""
+    beam = bool(list(s.beams("ridge")))
+    if "sloped" in s.above:
+        return "thick_beam" if beam and s.chance("ridge_bare", 0.4) else "closed"
+    if not (s.attic_over and s.attic_open):
+        return HIDDEN
+    return "thick_beam" if beam else "thin_board"
+
+
+def _second_ceiling(s: Scene) -> str:
+    """Rooms of old houses were given lower ceilings later; our judgment."""
+    lowered = s.house.year < 1965 and s.chance("second_ceiling", 0.12)
+    return "lower_one" if lowered else "one_ceiling"
 
 
 def _corner_board(s: Scene) -> str:
@@ -42,10 +70,13 @@ def _corner_board(s: Scene) -> str:
 
 
 def _truss_shape(s: Scene) -> str | None:
+    """From the attic or, under a slope, through the hole that showed the trusses."""
     if not trussed(s):
         return None
     if "sloped" in s.above:
         return "sloped_bottom"
+    if not (s.attic_over and s.attic_open):
+        return HIDDEN
     return "room_inside" if s.house.archetype == "truss_attic" else "flat_bottom"
 
 
@@ -169,8 +200,11 @@ def _kind_below(s: Scene) -> str | None:
 DETAIL_FINDINGS: dict[str, Finding] = {
     "laps_elsewhere": stick(_laps),
     "thick_board_level": attic(_thick_board),
+    "ridge_member": _ridge_member,
+    "second_ceiling": attic(_second_ceiling),
+    "lower_ceiling_joists": attic(_lower_ceiling),
     "slanted_corner_board": stick(_corner_board),
-    "truss_shape": attic(_truss_shape),
+    "truss_shape": _truss_shape,
     "wall_goes_on_up": attic(_goes_up),
     "older_roof_inside": attic(_old_roof),
     "ceiling_boards_bow": stick(_bow),
@@ -189,7 +223,9 @@ DETAIL_FINDINGS: dict[str, Finding] = {
     "floor_sags_under": below(
         lambda s: "bent" if s.detail["floor"] == "low_at_wall" else "straight"
     ),
-    "open_room_below": lambda s: _open_below(s) if s.level > 0 else None,
+    "open_room_below": lambda s: (
+        _open_below(s) if WALL_FINDINGS["below_wall"](s) == "covered_ceiling" else None
+    ),
     "joists_below_kind": below(_kind_below),
     "blocks_in_wall": lambda s: "some" if s.chance("fire_blocks", 0.3) else "none",
 }

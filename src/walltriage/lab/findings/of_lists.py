@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from walltriage.lab.findings.crossing import beam_crosses
 from walltriage.lab.findings.of_above import (
     ABOVE_FINDINGS,
     at_wall,
@@ -56,7 +57,10 @@ def _attic_round(s: Scene) -> str:
     ]
     knees = any(k.level == s.level for k in s.house.knee_walls)
     cut = ABOVE_FINDINGS["joists_cut_above"](s) == "cut"
-    return listed(bool(props or near or knees or cut))
+    over = beam_crosses(s, "attic", "flush", "ridge") or (
+        bool(thick) and beam_crosses(s, "girder_truss")
+    )
+    return listed(bool(props or near or knees or cut or over))
 
 
 def _upstairs_round(s: Scene) -> str:

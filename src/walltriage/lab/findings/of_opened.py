@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from walltriage.lab.findings.crossing import beam_crosses
 from walltriage.lab.findings.of_above import SIZES, SPACINGS, at_wall, knee_top
 from walltriage.lab.findings.of_house import HIDDEN, Finding
 from walltriage.lab.findings.scene import Scene
@@ -69,7 +70,7 @@ def _hidden_beam(s: Scene) -> str:
         same = beam.line.axis == s.line.axis and abs(beam.line.at - s.line.at) < 0.5
         if same and any(hole.overlap(beam.line.start, beam.line.stop) > 1 for hole in s.holes):
             return "along_wall"
-    return "none"
+    return "crosses" if s.holes and beam_crosses(s, "flush", "attic") else "none"
 
 
 def _pack(s: Scene) -> str:
@@ -80,7 +81,9 @@ def _pack(s: Scene) -> str:
     here = [spot for spot in spots if s.line.distance(*spot) <= ON_LINE_FT]
     shown = any(s.in_holes(*spot) for spot in here) if here else bool(s.holes)
     pack: str = s.detail["pack"]
-    return pack if shown else "none"
+    if not shown:
+        return "none"
+    return "pair" if pack == "none" and s.chance("two_studs", 0.06) else pack
 
 
 def _ends(s: Scene, *kinds: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from walltriage.lab.findings.crossing import beam_crosses
 from walltriage.lab.findings.of_house import Finding
 from walltriage.lab.findings.scene import Scene
 from walltriage.lab.house.finish import plain_ft
@@ -106,6 +107,8 @@ def _beam(s: Scene) -> str:
             return "along_line"
         if touches:
             return "box_ends_at_wall" if s.chance("boxed_in", 0.4) else "ends_at_wall"
+    if beam_crosses(s, "dropped") or ("sloped" in s.above and beam_crosses(s, "ridge")):
+        return "crosses"
     if s.chance("duct_box", s.values["boxed_beam"] * 0.2):
         return "box_ends_at_wall" if s.chance("box_ends", 0.4) else "not_touching"
     return "not_touching" if shown else "none"
@@ -136,7 +139,7 @@ def _ceiling(s: Scene) -> str:
         low, high = s.extent
         if peak and abs(s.line.at - (low + high) / 2) < 1.0:
             return "slope_to_peak"
-        return "slope_one_side" if s.chance("flat_side", 0.3) else "same_both_sides"
+        return "slope_one_side" if s.chance("flat_side", 0.3) else "slope_goes_on"
     return "step" if s.chance("drop", 0.04) else "same_both_sides"
 
 
@@ -200,7 +203,7 @@ def _stairs(s: Scene) -> str:
         low, high = hole.area.span(other(s.line.axis))
         beside = min(abs(low - s.line.at), abs(high - s.line.at)) < 0.7
         if beside and s.line.overlap(*hole.area.span(s.line.axis)) > 4:
-            return "stairs_beside"
+            return "stairs_on_it" if s.chance("stair_fastened", 0.3) else "stairs_beside"
         if beside and s.line.overlap(*hole.area.span(s.line.axis)) > 0:
             return "stairs_at_end"
     return "no_stairs"
