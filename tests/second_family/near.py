@@ -121,7 +121,7 @@ def _around(k: Look) -> None:
     sloped = (h.roof == "vault" and k.top) or w.kind == "knee"
     ceiling = "slope_to_peak" if peak else "slope_one_side" if sloped else "same_both_sides"
     stair = "stairs_at_end" if w.see.get("stair_header") else "no_stairs"
-    stout = "post_or_bump" if k.chance() < 0.75 else "thin_trim_post"
+    stout = "post_or_bump" if k.chance() < 0.75 else "air_behind_trim"
     post = stout if w.see.get("post") else "none"
     some = (
         meets not in ("none", "not_touching")
@@ -133,10 +133,10 @@ def _around(k: Look) -> None:
     k.says("round_the_wall", YES_NO[some], *YES_NO)
     k.says("beam_meets_wall", meets,
            "none", "not_touching", "along_line", "box_ends_at_wall", "ends_at_wall")  # fmt: skip
-    k.says("post_at_wall", post, "none", "thin_trim_post", "post_or_bump")
+    k.says("post_at_wall", post, "none", "air_behind_trim", "post_or_bump")
     k.says("stud_cluster_found", "cluster" if k.pack else "no_cluster", "no_cluster", "cluster")
     k.says("ceiling_at_wall", ceiling, "same_both_sides", "step", "slope_one_side")
-    k.says("stair_beside", stair, "no_stairs", "stairs_at_end", "stairs_beside")
+    k.says("stair_beside", stair, "no_stairs", "stairs_at_end", "on_own_stringer")
     k.says("chimney_at_wall", "none", "none", "touches", "in_wall")
     over = "over_this_wall" if w.see.get("ridge_post") else "elsewhere"
     k.says("ends_of_peak", over if sloped else "no_peak", "elsewhere", "over_this_wall")

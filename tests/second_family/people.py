@@ -55,7 +55,7 @@ class Person:
         if "attic" in self.lost:
             share /= 3
         draw = self.r.random()
-        self.spot = "marked" if draw < share else "by_landmark" if draw < share + mark else "by_eye"
+        self.spot = "marked" if draw < share else "by_own_pipe" if draw < share + mark else "by_eye"
 
     def told(self, key: str) -> object:
         """One thing of the wall as this person tells it; None is "don't know"."""

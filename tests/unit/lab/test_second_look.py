@@ -19,7 +19,7 @@ def lost(monkeypatch):
     for name, value in {"wrong_place": 0.5, "person_spread": 0.0, "seen": 0.0,
                         "topic_misread": 0.0, "dont_know": 0.0}.items():  # fmt: skip
         monkeypatch.setitem(usual, name, value)
-    monkeypatch.setitem(usual, "finds_place", {"marked": 0.0, "by_landmark": 0.0, "by_eye": 1.0})
+    monkeypatch.setitem(usual, "finds_place", {"marked": 0.0, "by_own_pipe": 0.0, "by_eye": 1.0})
 
 
 def test_the_wrong_place_stays_wrong_until_it_is_measured(full, lost):

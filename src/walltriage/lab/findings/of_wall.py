@@ -117,11 +117,11 @@ def _beam(s: Scene) -> str:
 def _post(s: Scene) -> str:
     ends = s.beam_ends_here("dropped", "flush", "ridge", "girder_truss")
     if s.wall.height != "reaches_ceiling" and s.points("post") and s.chance("slender_post", 0.25):
-        return "thin_trim_post"
+        return "air_behind_trim"
     if s.points("post", seen_only=True) or (ends and s.chance("bump", 0.25)):
         return "post_or_bump"
     draw = s.draw("trim_post") * (0.1 if s.wall.height == "part_low" else 1.0)
-    return "thin_trim_post" if draw < 0.03 else "post_or_bump" if draw < 0.05 else "none"
+    return "air_behind_trim" if draw < 0.03 else "post_or_bump" if draw < 0.05 else "none"
 
 
 def _cluster(s: Scene) -> str:
@@ -203,7 +203,7 @@ def _stairs(s: Scene) -> str:
         low, high = hole.area.span(other(s.line.axis))
         beside = min(abs(low - s.line.at), abs(high - s.line.at)) < 0.7
         if beside and s.line.overlap(*hole.area.span(s.line.axis)) > 4:
-            return "stairs_on_it" if s.chance("stair_fastened", 0.3) else "stairs_beside"
+            return "stairs_on_it" if s.chance("stair_fastened", 0.3) else "on_own_stringer"
         if beside and s.line.overlap(*hole.area.span(s.line.axis)) > 0:
             return "stairs_at_end"
     return "no_stairs"

@@ -121,7 +121,7 @@ def test_an_addition_and_stairs(full):
     assert "stair_beside" not in told(full, larch_road(), "w1")
     beside = larch_road(("[10 ft, 13.5 ft]", "[10 ft, 14 ft]"), ("to: 22 ft}", "to: 34 ft}"))
     found = told(full, beside, "w1")
-    assert found["stair_beside"] == "stairs_beside"
+    assert found["stair_beside"] == "on_own_stringer"
     assert found["round_the_wall"] == "one_or_more"
 
 
