@@ -13,6 +13,7 @@ import pexpect
 import pyte
 
 from tests.nursery import Child
+from walltriage.interview.screen import READ_THIS
 
 SMALL_RULES = Path(__file__).resolve().parents[1] / "small_rules"
 # Both prompts end so; what was typed before never does, because it is followed by a line break.
@@ -28,6 +29,7 @@ class Person:
         size: tuple[int, int] = (24, 80), fresh: bool = False, **environment: str,
     ) -> None:  # fmt: skip
         self.rows, self.columns = size
+        self.heeded: list[str] = []  # the screens that waited until they were read
         env = {
             "PATH": os.environ["PATH"],
             "HOME": str(state),
@@ -83,11 +85,15 @@ class Person:
         return "".join(line[x].data for x in range(self.columns)).rstrip() == " >"
 
     def at_prompt(self, seconds: float = 20.0) -> str:
-        """Wait for the prompt; the screen as text."""
+        """Wait for the prompt; the screen as text.  What only has to be read is read."""
         until = time.monotonic() + seconds
         while time.monotonic() < until:
             if self.waiting() and not self._pending():
-                return self.shown
+                if READ_THIS not in self.shown[-len(READ_THIS) - 9 :]:
+                    return self.shown
+                self.heeded.append(self.shown)
+                self.child.send("\r")
+                self._moved_on()
             alive = self._pump()
             if not alive:
                 break

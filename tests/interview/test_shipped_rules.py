@@ -217,6 +217,8 @@ def test_at_the_terminal(tmp_path, full, answers, said):
         assert (crawls >= 0) == (below >= 0)
         assert crawls <= below
         assert asked.count("Before you look, be careful:") == 1 + (crawls >= 0)
+        attic = [screen for screen in person.heeded if "step only on joists" in screen]
+        assert len(attic) == 1, "what to mind in the attic scrolls away before it is read"
         while "What next?" not in person.shown:
             person.type("")
         menu = re.findall(r"^ *(\d+)  Finish$", person.shown, re.MULTILINE)

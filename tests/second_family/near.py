@@ -191,3 +191,4 @@ def _hints(k: Look) -> None:
         k.says("joist_material", "solid_boards", "solid_boards", "i_joists")
     else:
         k.same(FAR, "joist_size", "joist_spacing", "joist_material")
+    k.same(FAR, "floor_joist_size", "floor_joist_spacing")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from functools import partial
 from typing import Any, Protocol
 
@@ -11,6 +12,8 @@ from walltriage.case.years import parse_years
 from walltriage.errors import QuantityError, did_you_mean
 from walltriage.language import say
 from walltriage.units import METRIC, format_length, parse_length
+
+_BARE = re.compile(r"[\d\s./,]+")  # a length typed without its unit
 
 
 class AnswerableQuestion(Protocol):
@@ -72,8 +75,8 @@ def make_answer(
         return answered(question.band_of(number), number, given, sure=at_most)
     number = _measured(question_id, question, value, units, metric)
     given = value if isinstance(value, str) else f"{value:g}"
-    if kind == "length" and not isinstance(value, str):
-        given = f"{value:g} {units}"
+    if kind == "length" and _BARE.fullmatch(given):
+        given = f"{given.strip()} {units}"
     return answered(question.band_of(number), number, given)
 
 

@@ -24,6 +24,7 @@ _FOUND: dict[Thing, str] = {
     "steel_post": "A steel post in the wall",
     "stud_pack": "Three or more studs together",
     "beam_end": "The end of a beam",
+    "strut_foot": "A roof brace lands on it",
 }
 _SAW: dict[Saw, str] = {
     "one_piece": "One piece runs across the wall and on past it",
@@ -142,8 +143,7 @@ def walk_holes(interview: Interview, wall_id: str) -> None:
             continue
         if not told_first:
             told_first = True
-            interview.screen.say("First:", "bold")
-            interview.screen.rows([("!", caution) for caution in wall.opening.first])
+            interview.heed("First:", wall.opening.first, "!")
             interview.screen.say(f"Each hole: {step.size}. You need: {step.tool}.")
         skipped = {look.from_in for look in looks.looks if look.place == "hole"}
         spots = [spot for spot in step.at_in if spot not in skipped]

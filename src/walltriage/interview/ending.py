@@ -48,8 +48,7 @@ def conclude(interview: Interview) -> bool:
         elif reply.value == "change":
             return False
         elif reply.value == "wall":
-            interview.session.add_wall()
-            interview.save()
+            interview.session.add_wall()  # kept once it has a name
             return False
         elif reply.value == "plan":
             plan_pages.mend(interview)
@@ -61,6 +60,9 @@ def conclude(interview: Interview) -> bool:
             interview.warn_once(wall)
             walk_holes(interview, wall.id)
             interview.save(outcome(interview.session.finding()))
+            if interview.session.step is not None:
+                interview.screen.say("What the holes showed asks for a few more answers.")
+                return False
         elif reply.value == "save":
             if _save_record(interview):
                 return True

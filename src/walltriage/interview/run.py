@@ -202,9 +202,7 @@ def _tell_how_to_mark(interview: Interview, wall: Wall, place: str) -> None:
     question = interview.triager.base.questions.get(rules.marking.question)
     if question is not None and question.place == place:
         interview.told_to_mark.add(wall.id)
-        interview.screen.say()
-        interview.screen.say(say("First mark the wall's place:"), "bold")
-        interview.screen.say(say(question.entry.look))
+        interview.heed("First mark the wall's place:", [question.entry.look])
 
 
 def _name_wall(interview: Interview, wall: Wall) -> None:

@@ -24,6 +24,7 @@ from walltriage.plaintext import printable
 
 WIDEST = 80  # longer lines are hard to follow
 PROMPT = ">"
+READ_THIS = "Press Enter when you have read this."
 _ANSWERED_BY_LETTER: dict[Command, tuple[str, str]] = {
     "unknown": ("d", "I don't know"),
     "out_of_reach": ("c", "I can't get there"),
@@ -62,6 +63,8 @@ class Screen:
         self.measured: Callable[[str], str] = _as_it_is
         """What puts the measure of the house beside every length and load that is told."""
         self._dumb = os.environ.get("TERM", unset) in ("dumb", "unknown", "")
+        self._waits = not self._dumb and sys.stdout.isatty()
+        self._to_heed = 0  # lines above the next page that must not scroll away unread
         plain = self._dumb or bool(os.environ.get("NO_COLOR"))
         ascii_only = self._ascii = ascii_only or not can_draw(sys.stdout)
         stream = AsciiStream(sys.stdout) if ascii_only else sys.stdout
@@ -105,6 +108,17 @@ class Screen:
         ``again`` is for a page asked once more below some help: closer together, so that
         help and question stay on one screen.
         """
+        with self.console.capture() as drawn:
+            self._draw(page, sure, again)
+        text = drawn.get()
+        lines = self._to_heed + text.count("\n") + 1  # and the prompt
+        if self._to_heed and self._waits and lines > self.console.size.height:
+            self.say(READ_THIS, "dim")
+            self.read()
+        self._to_heed = 0
+        self._put(text)
+
+    def _draw(self, page: Page, sure: str, again: bool) -> None:
         space: Callable[[], object] = (lambda: None) if again else self.say
         self.say()
         if page.heading and not again:
@@ -167,19 +181,30 @@ class Screen:
             line.append(dots)
         return line
 
-    def paged(self, show: Callable[[Console], None]) -> None:
-        """Print something long, a screenful at a time."""
+    def heed(self, show: Callable[[], None]) -> None:
+        """Print what has to be read before the next page: where both do not fit on the screen,
+        that page waits for Enter."""
+        self._to_heed += self.paged(lambda _: show())
+
+    def paged(self, show: Callable[[Console], None]) -> int:
+        """Print something long, a screenful at a time; how many lines the last one has."""
         with self.console.capture() as captured:
             show(self.console)
         lines = captured.get().splitlines()
         step = max(self.console.size.height - 3, 10)
         for start in range(0, len(lines), step):
-            self.console.file.write("\n".join(lines[start : start + step]) + "\n")
-            self.console.file.flush()
-            if start + step < len(lines):
-                self.say("Press Enter for more; s and Enter skips the rest.", "dim")
-                if self.read().strip().lower() in ("s", "skip"):
-                    return
+            part = lines[start : start + step]
+            self._put("\n".join(part) + "\n")
+            if start + step >= len(lines):
+                return len(part)
+            self.say("Press Enter for more; s and Enter skips the rest.", "dim")
+            if self.read().strip().lower() in ("s", "skip"):
+                break
+        return 0
+
+    def _put(self, text: str) -> None:
+        self.console.file.write(text)
+        self.console.file.flush()
 
     def read(self) -> str:
         """One line typed by the person; KeyboardInterrupt and EOFError come through."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import shlex
 import sys
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -181,10 +182,8 @@ class Interview:
     def warn(self, case: Case, wall: Wall) -> None:
         """What must be heeded before a hole is made, as far as is known by now."""
         finding = self.triager.wall(replace(case, walls=(wall,)), wall)
-        cautions = [("-", c.text) for c in finding.cautions if c.before_opening]
-        self.screen.say()
-        self.screen.say("Before you make a hole:", "bold")
-        self.screen.paged(lambda _: self.screen.rows(cautions))
+        cautions = [c.text for c in finding.cautions if c.before_opening]
+        self.heed("Before you make a hole:", cautions)
 
     def warn_once(self, wall: Wall) -> None:
         """The warning before the first opening of each wall."""
@@ -198,9 +197,17 @@ class Interview:
         new = [caution for caution in told if caution.id not in self._cared]
         if new:
             self._cared |= {caution.id for caution in new}
+            self.heed("Before you look, be careful:", [caution.says for caution in new])
+
+    def heed(self, title: str, texts: Sequence[str], key: str = "-") -> None:
+        """Tell what has to be read before the next page."""
+
+        def show() -> None:
             self.screen.say()
-            self.screen.say("Before you look, be careful:", "bold")
-            self.screen.rows([("-", caution.says) for caution in new])
+            self.screen.say(title, "bold")
+            self.screen.rows([(key, text) for text in texts])
+
+        self.screen.heed(show)
 
     def tell(self, step: Step) -> None:
         """Repeat an answer, and say at once when answers clash."""

@@ -14,7 +14,7 @@ from walltriage.report.blocks import Figure, Item, Items, Mark, Paragraph, Secti
 from walltriage.report.cautions import SPECIAL_CAUTIONS, cautions
 from walltriage.report.fitting import fullest
 from walltriage.report.number_words import number_findings, number_lines, number_steps
-from walltriage.report.reasons import strongest, weighed
+from walltriage.report.reasons import strongest, weighed, weight_words
 from walltriage.report.several_walls import versions
 from walltriage.report.subject import Request, Subject
 
@@ -24,7 +24,10 @@ MOST_REASONS = 3
 """On the first page; for and against each, behind it."""
 MOST_LINES = {1: 40, 2: 120}
 """On a screen of 80 columns, by depth."""
-MORE = {1: "More: -v. Everything, with the rules: -vv.", 2: "Everything, with the rules: -vv."}
+MORE = {
+    1: "More: walltriage triage FILE -v; everything, with the rules: -vv.",
+    2: "Everything, with the rules: walltriage triage FILE -vv.",
+}
 
 
 def sheets(request: Request, taken: int = 0) -> tuple[Sheet, ...]:
@@ -69,7 +72,10 @@ def _in_short(subject: Subject) -> Iterator[Section]:
     clashes = tuple(Item(clash.text) for clash in wall.contradictions[:MOST_CLASHES])
     if clashes:
         yield Section(say("These answers cannot all be right: look again"), (Items(clashes),))
-    reasons = tuple(Item(evidence.text) for _, evidence in strongest(wall, MOST_REASONS))
+    reasons = tuple(
+        Item(f"{evidence.text} ({weight_words(evidence)})")
+        for _, evidence in strongest(wall, MOST_REASONS)
+    )
     if reasons:
         yield Section(say("What counts most"), (Items(reasons),))
     looks = 1 if clashes else MOST_LOOKS_IN_SHORT

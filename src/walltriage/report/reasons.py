@@ -28,14 +28,29 @@ def weighed(wall: WallFinding, least: float = 0.0) -> tuple[list[Reason], list[R
 def strongest(wall: WallFinding, most: int = MOST_REASONS) -> list[Reason]:
     """The reasons that count most, either way; an answer that speaks on several paths once.
 
-    Those that stand for what the verdict or the leaning says come first.
+    Those that stand for what the verdict or the leaning says come first; before them, of a wall
+    told bearing, the base rate that weighs more than any of them.
     """
     toward, against = weighed(wall, LEAST_SHOWN_DB)
+    if wall.verdict == "likely_bearing":
+        toward = _ground(wall, toward) + toward
     clears = wall.verdict == "likely_non_bearing"
     first: dict[str, Reason] = {}
     for reason in (*against, *toward) if clears else (*toward, *against):
         first.setdefault(reason[1].text, reason)
     return list(first.values())[:most]
+
+
+def _ground(wall: WallFinding, toward: list[Reason]) -> list[Reason]:
+    """The base rate of the likeliest path, where the wall is told bearing by it more than by
+    anything that was answered."""
+    path = max((p for p in wall.load_paths if p.bears), key=lambda p: p.probability[1])
+    heaviest = max((size(evidence) for _, evidence in toward), default=0.0)
+    return [
+        (path, evidence)
+        for evidence in path.evidence
+        if evidence.kind == "base_rate" and (evidence.decibans or 0.0) > heaviest
+    ]
 
 
 def size(evidence: Evidence) -> float:

@@ -23,7 +23,7 @@ from walltriage.interview.planner import Planner
 RECORDED = sorted((HERE.parent / "transcripts_demo").glob("*.yaml"))
 PEOPLE = sorted((HERE / "demo_houses").glob("*.yaml"))
 SIDES = ("one_side", "other_side")
-JOISTS = ("joist_size", "joist_spacing")
+JOISTS = ("joist_size", "joist_spacing", "floor_joist_size", "floor_joist_spacing")
 
 
 def missing(full: Triager, case: Case, wall: WallFinding) -> list[str]:

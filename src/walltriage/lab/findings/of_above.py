@@ -281,6 +281,8 @@ ABOVE_FINDINGS: dict[str, Finding] = {
     "attic_board_nails": attic(_attic_nails),
     "joist_size": _size,
     "joist_spacing": _spacing,
+    "floor_joist_size": _size,
+    "floor_joist_spacing": _spacing,
     "joist_material": _material,
     "wall_over_wall": upstairs(_over),
     "room_over_line": upstairs(_room_over),
