@@ -89,7 +89,7 @@ class Person:
         until = time.monotonic() + seconds
         while time.monotonic() < until:
             if self.waiting() and not self._pending():
-                if READ_THIS not in self.shown[-len(READ_THIS) - 9 :]:
+                if READ_THIS not in self.shown.rstrip()[-len(READ_THIS) - 9 :]:
                     return self.shown
                 self.heeded.append(self.shown)
                 self.child.send("\r")

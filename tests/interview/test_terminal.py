@@ -431,6 +431,18 @@ def test_second_wall_of_the_same_house(start, tmp_path):
     assert verdicts == ["likely_bearing", "cannot_tell"]
 
 
+def test_a_wall_without_a_name_leaves_nothing(start, tmp_path):
+    """Who thinks better of another wall and stops has no second wall in the file."""
+    person = start("--save", "one.yaml")
+    type_all(person, *SETUP, "1", "1", "2", "1", "")
+    while "Press Enter for more" in person.shown:
+        person.type("")
+    assert "What do you call it?" in person.type("3")
+    person.last("/q")
+    walls = yaml.safe_load((tmp_path / "one.yaml").read_text())["walls"]
+    assert [wall["id"] for wall in walls] == ["wall1"]
+
+
 def test_foreign_state_file_is_told_and_kept(start, tmp_path):
     """A file that is no interview is named, left alone, and in nobody's way."""
     folder = tmp_path / "walltriage"

@@ -10,7 +10,7 @@ import pytest
 
 from tests.unit.report.test_pages import NEVER
 from tests.unit.report.test_samples import CASES
-from walltriage.case.read import read_case
+from walltriage.case.read import parse_case, read_case
 from walltriage.report import words
 from walltriage.report.fitting import lines
 from walltriage.report.for_screen import sheets
@@ -110,3 +110,18 @@ def test_walls_of_one_name_are_told_apart(full):
     )
     assert same.called() == {"a": "hall (a)", "b": "hall (b)"}
     assert case.called() == {one.id: one.name}
+
+
+def test_a_wall_told_bearing_by_its_place_says_so_first(full):
+    """No single answer weighs as much as what most such walls do."""
+    house = (
+        "schema: walltriage/case/1\nhouse: {house_kind: detached, walls_made_of: wood_frame, "
+        "year_built: 1925}\nwalls: [{id: w1, answers: {above_wall: part_rooms, wall_place: inside, "
+        "wall_against_ridge: with_ridge, place_in_depth: middle_third, roof_both_sides: one_roof, "
+        "wall_height: reaches_ceiling, wall_length: 12 ft}}]\n"
+    )
+    _, text = shown_of(full, parse_case(house, "case", full.base.questions), 1)
+    assert "LIKELY BEARING" in text
+    first = " ".join(text.split()).split("What counts most")[1].split("- ")[1]
+    assert "48 to 85 hold up framing" in first
+    assert first.rstrip().endswith("(strongly for)")
