@@ -42,6 +42,12 @@ _MEASURED = {
 }
 
 
+def _with_answer(says: str, means: str) -> str:
+    """What a rule says with the answer put in, which may stand first."""
+    text = says.replace("{answer}", means)
+    return text[:1].upper() + text[1:]
+
+
 def source_text(source: Sources) -> str:
     """Sources as one line."""
     return source if isinstance(source, str) else "; ".join(source)
@@ -99,7 +105,7 @@ def _evidence(
         weighed.append(
             Evidence(
                 clue.id, clue.question, answer.value, shares[clue.id],
-                clue.says.replace("{answer}", means), source_text(clue.source),
+                _with_answer(clue.says, means), source_text(clue.source),
                 clue.condition, "clue", answer.sure, tuple(clue.limits),
             )
         )  # fmt: skip
@@ -202,7 +208,7 @@ def _fired(evaluator: Evaluator, rule: Rule | None, firing: Firing) -> Fired:
     for known in firing.matched:
         if isinstance(rule, Clue) and known.family == "answer" and known.name == rule.question:
             means = evaluator.base.questions[known.name].means(known.value)
-            text = text.replace("{answer}", means)
+            text = _with_answer(text, means)
     matched = tuple(
         f"{known.family} {known.name}" + (f" = {known.value}" if known.value else "")
         for known in firing.matched
