@@ -22,7 +22,7 @@ def test_random_people(full, desk):
 def test_people_who_take_a_second_look(full, desk):
     """At what alone is in the way of "non-bearing": found the same, something else, or left."""
     columns, count = ColumnEvaluator(full.base), DoorCount()
-    for seed in (0, 1, 2, 4):
+    for seed in (0, 2, 5, 11):
         person = held_up_person(full, seed)
         assert list(doors_differ(full, columns, desk, person, count)) == []
     assert count.second_looks >= 4

@@ -35,22 +35,27 @@ def place_of(page: Asked, words: str) -> int:
 
 
 def test_nothing_seen_answers_every_question_of_the_page(full, glance):
-    """Whoever sees none of the rare things has said so to each; lists say it for their parts."""
+    """Whoever sees none of the rare things has said so to each; lists say it for their parts.
+
+    A stud finder is not run by looking: who does not say to have run it is asked.
+    """
     page = whole(glance("around_wall"))
     assert page.answers(Picked()) == {
         "round_the_wall": "none_of_these",
         "opening_near_joint": "none_near",
-        "stud_cluster_found": "no_cluster",
         "dormer_near": "none",
     }
-    assert page.to_name(Picked()) == ()
+    assert page.to_name(Picked()) == ("stud_cluster_found",)
+    run = Picked(frozenset({place_of(page, "Stud finder run")}))
+    assert page.answers(run)["stud_cluster_found"] == "no_cluster"
+    assert page.to_name(run) == ()
 
 
 def test_what_is_seen_is_asked_about_and_the_rest_is_answered(glance):
     """A post at the wall: the list says "one or more", its other parts are not there, and the post
     has a question of its own."""
     page = whole(glance("around_wall"))
-    post = Picked(frozenset({place_of(page, "A post")}))
+    post = Picked(frozenset({place_of(page, "A post"), place_of(page, "Stud finder run")}))
     told = page.answers(post)
     assert told["round_the_wall"] == "one_or_more"
     assert told["beam_meets_wall"] == "none"
