@@ -43,12 +43,17 @@ def state_files(tmp_path):
     return sorted((tmp_path / "walltriage").glob("*.yaml"))
 
 
+def read_on(person):
+    """Past the screens of a long result; the last of them."""
+    while "Press Enter for more" in person.shown:
+        person.type("")
+    return person.shown
+
+
 def finish(person, choice="6"):
     """From the check page to the end, without saving a record."""
-    shown = person.type("")
-    while "Press Enter for more" in shown:
-        shown = person.type("")
-    assert "What next?" in shown
+    person.type("")
+    assert "What next?" in read_on(person)
     return person.last(choice)
 
 
@@ -392,8 +397,7 @@ def test_record_is_written_and_replays(start, tmp_path):
     """The saved record replays to the same outcome, and the autosave is cleared away."""
     person = start()
     type_all(person, *SETUP, "1", "1", "1", "1", "1", "")
-    while "Press Enter for more" in person.shown:
-        person.type("")
+    read_on(person)
     assert "Where should I save the record?" in person.type("1")
     (tmp_path / "taken.yaml").write_text("mine\n")
     assert "taken.yaml: already there" in person.type("taken.yaml")
@@ -411,8 +415,7 @@ def test_second_wall_of_the_same_house(start, tmp_path):
     """Another wall has its own name, answers and result in the same record."""
     person = start("--save", "two.yaml")
     type_all(person, *SETUP, "1", "1", "2", "1", "")
-    while "Press Enter for more" in person.shown:
-        person.type("")
+    read_on(person)
     assert "What do you call it?" in person.type("3")
     assert "Your answers" in person.type("/b")  # not that wall after all
     type_all(person, "")
@@ -435,8 +438,7 @@ def test_a_wall_without_a_name_leaves_nothing(start, tmp_path):
     """Who thinks better of another wall and stops has no second wall in the file."""
     person = start("--save", "one.yaml")
     type_all(person, *SETUP, "1", "1", "2", "1", "")
-    while "Press Enter for more" in person.shown:
-        person.type("")
+    read_on(person)
     assert "What do you call it?" in person.type("3")
     person.last("/q")
     walls = yaml.safe_load((tmp_path / "one.yaml").read_text())["walls"]
@@ -545,8 +547,7 @@ def test_a_report_is_written_from_the_last_menu(start, tmp_path):
     """A name with a known ending gives a report; a wrong one and a taken one are told."""
     person = start("--save", "mine.yaml", "--for", "trade")
     type_all(person, "3", "14 Elm", "kitchen", "1", "1", "2", "1", "")
-    while "Press Enter for more" in person.shown:
-        person.type("")
+    read_on(person)
     assert "Where should I save the report?" in person.type("4")
     assert "no known kind of report" in person.type("report.doc")
     assert "mine.yaml is already there" in person.type("mine.yaml")
