@@ -288,3 +288,27 @@ def test_page_of_a_step_names_place_and_wall(planner):
         "In the rooms: kitchen",
         "In the attic: kitchen",
     } <= headings
+
+
+@pytest.mark.parametrize(
+    ("answers", "told"),
+    [
+        (LOGS, "scope_logs"),
+        (PLAIN_HOUSE | {"levels_in_house": "split"}, "scope_split_level"),
+        (PLAIN_HOUSE | {"levels_in_house": "split", "wall_at_split": "away"}, ""),
+        (PLAIN_HOUSE, ""),
+    ],
+)
+def test_out_of_scope_only_once_nothing_more_is_asked_of_it(planner, answers, told):
+    """A split level that may yet be one of two full floors is not told of before that is asked."""
+    person = Answering(planner.base, answers)
+    session = Session(planner, Case(name="h", walls=(Wall("w1", "w"),)))
+    first: list[str] = []
+    while session.step is not None:
+        session.answer(person.value(session.question(session.step)))
+        if session.out_of_scope and not first:
+            first = [step.question for step in session.case.asked]
+    assert [rule for _, rule in session.out_of_scope] == ([told] if told else [])
+    if told == "scope_split_level":
+        assert {"levels_in_house", "entry_between", "wall_at_split"} <= set(first)
+        assert len(session.case.asked) > len(first)

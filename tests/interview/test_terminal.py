@@ -76,6 +76,20 @@ def test_each_verdict(start, answers, words):
     assert person.status == 0
 
 
+def test_what_is_out_of_scope_is_told_at_once(start):
+    """Whom to ask, that no answer clears the wall, and why there are more questions; once."""
+    person = start()
+    type_all(person, *SETUP, "1")
+    assert "Questions like these" not in person.everything
+    type_all(person, "2")
+    told = " ".join(person.everything.split())
+    assert "Questions like these cannot clear this wall:" in told
+    assert "Solid masonry walls are judged in another way. Ask an engineer who knows" in told
+    assert "it may still show that the wall bears" in told
+    type_all(person, "d")
+    assert person.everything.count("Questions like these cannot clear this wall:") == 1
+
+
 def test_first_page_is_short_and_everything_fits(start):
     """No page needs more than the 24 lines there are, and options stay above the prompt."""
     person = start()

@@ -202,6 +202,22 @@ class Planner:
         steps = [step for step in case.asked if step.subject in (HOUSE, wall_id)]
         return ["desk", *(self.base.questions[step.question].place for step in steps)]
 
+    def out_of_scope(
+        self, case: Case, wall_id: str, evaluation: Evaluation
+    ) -> tuple[tuple[str, str], ...]:
+        """What shuts a wall out whatever else is answered: (subject, rule id) of each scope rule
+        that holds and of which nothing is left to ask.  The subject is the house, or the wall
+        where something at the wall is read."""
+        uses, questions = self.triager.worth.uses, self.base.questions
+        left = self._open(case, wall_id, evaluation, self.triager.answers(case, wall_id))
+        found: list[tuple[str, str]] = []
+        for firing in evaluation.fired("scope"):
+            reads = {name for name, use in uses.items() if firing.rule in use.scope}
+            of_house = all(questions[name].scope == HOUSE for name in reads)
+            if reads.isdisjoint(left):
+                found.append((HOUSE if of_house else wall_id, firing.rule))
+        return tuple(found)
+
     def closed_places(self, case: Case, wall_id: str) -> set[str]:
         """Far places where two questions got no answer ("don't know", a page of it counted once, or
         "can't get there"), none got one, and nothing was seen that is still to be named.  A place

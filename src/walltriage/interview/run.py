@@ -151,6 +151,7 @@ def _take(interview: Interview, step: Step, reply: Reply) -> None:
     else:
         interview.tell_page(page, reply.picked)
     look_again(interview, clashes)
+    interview.tell_out_of_scope()
     for place in sorted(interview.session.blocked - blocked):
         name = say(words.PLACE_NAMES[place])
         interview.screen.say(

@@ -121,6 +121,12 @@ class InterviewState:
         evaluation = self._counted.evaluation(self._wall_id)
         return tuple(firing.rule for firing in evaluation.fired("contradiction"))
 
+    @property
+    def out_of_scope(self) -> tuple[tuple[str, str], ...]:
+        """What shuts the current wall out for good: (house or wall id, rule id)."""
+        evaluation = self._counted.evaluation(self._wall_id)
+        return self.planner.out_of_scope(self.case, self._wall_id, evaluation)
+
     def evaluation(self, wall_id: str) -> Evaluation:
         """What the engine found for a wall, by the answers so far."""
         return self._counted.evaluation(wall_id)

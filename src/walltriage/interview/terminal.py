@@ -42,6 +42,7 @@ class Interview:
         self.screen = Screen(ascii_only)
         self.keeper: Keeper | None = None
         self._clashes: set[str] = set()
+        self._outside: set[tuple[str, str]] = set()  # what was told to be out of scope
         self._warned: set[str] = set()  # walls for which the cautions were shown
         self._cared: set[str] = set()  # cautions told before somebody went to look
         self.told_to_mark: set[str] = set()  # walls for which it was told how to find them above
@@ -245,6 +246,15 @@ class Interview:
                 )
             )
         self._clashes = clashes
+
+    def tell_out_of_scope(self) -> None:
+        """Say at once, while there are questions left, that answers cannot clear such a wall."""
+        new = [one for one in self.session.out_of_scope if one not in self._outside]
+        if new and self.session.step is not None:
+            self._outside |= set(new)
+            rules = {rule.id: rule for rule in self.triager.base.scope}
+            texts = [f"{say(rules[name].says)} {say(rules[name].refer)}" for _, name in new]
+            self.heed(words.OUT_OF_SCOPE, [*texts, words.WHY_ON_OUT_OF_SCOPE])
 
     def note_clashes(self) -> None:
         """Take what clashes now as told."""

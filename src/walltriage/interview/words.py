@@ -81,6 +81,10 @@ WHY_BACK = {
     "tape": "a measured span may decide what nothing else did.",
     "trouble": "before we end, whether the house is in trouble.",
 }
+OUT_OF_SCOPE = "Questions like these cannot clear this wall:"
+WHY_ON_OUT_OF_SCOPE = (
+    "I ask a little more, since it may still show that the wall bears. q stops here and keeps all."
+)
 FOR_NUMBERS = "I can judge the wall already; this is for the sizes in the result."
 MORE = "Your last answer opened more questions."
 MORE_HERE = "Your last answer opened more questions here."
