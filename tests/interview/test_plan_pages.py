@@ -80,6 +80,7 @@ def test_three_walls_drawn_one_after_another(person, rules, tmp_path):
         one.type(line)
     assert "26 ft deep" in one.shown
     assert "ridge" in one.shown
+    assert "┏" in "".join(one.screen.display), "the outline's top has scrolled away"
     one.type("2")  # a slip: the outline is asked again
     for line in OUTLINE:
         one.type(line)

@@ -16,7 +16,9 @@ from walltriage.report.plan_terminal import plan_text
 
 Built = TypeVar("Built")
 RIGHT, AGAIN, LEFT = "yes", "again", "left"
-ROWS = 12  # the drawing and the next question on one screen of 24 lines
+# Of the drawing itself, without its words; where even the least is too much, its title scrolls away.
+MOST_ROWS, LEAST_ROWS = 12, 8
+QUESTION_LINES = 11  # what "Is it drawn right?" takes below it
 
 
 def keep(interview: Interview, plan: Plan) -> bool:
@@ -33,12 +35,18 @@ def keep(interview: Interview, plan: Plan) -> bool:
 
 
 def show(interview: Interview, level: str) -> None:
-    """Draw one level as it stands."""
+    """Draw one level as it stands, small enough to share a screen with the next question."""
     plan = interview.session.case.plan
-    if plan is not None:
-        interview.screen.say()
-        names = {wall.id: wall.name for wall in interview.session.walls}
-        interview.screen.drawing(plan_text(plan, level, names, most_rows=ROWS))
+    if plan is None:
+        return
+    names = {wall.id: wall.name for wall in interview.session.walls}
+    room = interview.screen.console.size.height - QUESTION_LINES - 1
+    for rows in range(MOST_ROWS, LEAST_ROWS - 1, -1):
+        text = plan_text(plan, level, names, most_rows=rows)
+        if text.count("\n") < room:
+            break
+    interview.screen.say()
+    interview.screen.drawing(text)
 
 
 def drawn_right(
