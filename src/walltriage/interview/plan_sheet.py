@@ -16,7 +16,7 @@ from walltriage.report.plan_terminal import plan_text
 
 Built = TypeVar("Built")
 RIGHT, AGAIN, LEFT = "yes", "again", "left"
-# Of the drawing itself, without its words; where even the least is too much, its title scrolls away.
+# Of the drawing itself, without its words; its title scrolls away where even the least is too much
 MOST_ROWS, LEAST_ROWS = 12, 8
 QUESTION_LINES = 11  # what "Is it drawn right?" takes below it
 
