@@ -205,9 +205,9 @@ class Planner:
     def out_of_scope(
         self, case: Case, wall_id: str, evaluation: Evaluation
     ) -> tuple[tuple[str, str], ...]:
-        """What shuts a wall out whatever else is answered: (subject, rule id) of each scope rule
-        that holds and of which nothing is left to ask.  The subject is the house, or the wall
-        where something at the wall is read."""
+        """What shuts a wall out: (subject, rule id) of each scope rule that holds, and of which
+        nothing is left that this person could be asked today.  The subject is the house, or the
+        wall where something at the wall is read."""
         uses, questions = self.triager.worth.uses, self.base.questions
         left = self._open(case, wall_id, evaluation, self.triager.answers(case, wall_id))
         found: list[tuple[str, str]] = []

@@ -123,7 +123,7 @@ class InterviewState:
 
     @property
     def out_of_scope(self) -> tuple[tuple[str, str], ...]:
-        """What shuts the current wall out for good: (house or wall id, rule id)."""
+        """What shuts the current wall out as far as can be asked: (house or wall id, rule id)."""
         evaluation = self._counted.evaluation(self._wall_id)
         return self.planner.out_of_scope(self.case, self._wall_id, evaluation)
 
