@@ -115,7 +115,8 @@ KINDS: Mapping[str, RuleKind] = {
             ("path", owner.path),
             ("weight", say("decisive: the path bears")),
         ],
-        same_as=lambda rule, owner: owner.path,
+        # one that settles its path says more than one that has to be borne out
+        same_as=lambda rule, owner: (owner.path, rule.settles),
         value=lambda rule, owner: owner.path,
         family="sign",
         feeds="signs",

@@ -34,6 +34,7 @@ from walltriage.inference.columns.evaluator import VERDICTS  # noqa: E402
 from walltriage.prove.anomalies import (  # noqa: E402
     ANOMALIES,
     nothing_conflicting,
+    nothing_subsumed,
     reachable,
 )
 from walltriage.prove.bounds import least_weight  # noqa: E402
@@ -110,6 +111,12 @@ def test_nothing_conflicts_and_each_verdict_is_met(prover):
     """Two of the anomalies; the slow ones are in the command's own run."""
     assert nothing_conflicting(prover).holds
     assert reachable(prover).holds
+
+
+@pytest.mark.slow
+def test_no_rule_shipped_is_covered_by_another(prover):
+    """A sign that settles its path may lie within one that has to be borne out."""
+    assert nothing_subsumed(prover).holds
 
 
 def test_fewest_answers(prover):
