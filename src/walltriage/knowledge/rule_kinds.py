@@ -115,8 +115,7 @@ KINDS: Mapping[str, RuleKind] = {
             ("path", owner.path),
             ("weight", say("decisive: the path bears")),
         ],
-        # one that settles its path says more than one that has to be borne out
-        same_as=lambda rule, owner: (owner.path, rule.settles),
+        same_as=lambda rule, owner: owner.path,
         value=lambda rule, owner: owner.path,
         family="sign",
         feeds="signs",

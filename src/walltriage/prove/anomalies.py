@@ -8,7 +8,7 @@ import numpy as np
 import z3
 
 from walltriage.knowledge.rule_kinds import KINDS, Owner
-from walltriage.knowledge.schema import DerivedFact
+from walltriage.knowledge.schema import DerivedFact, Sign
 from walltriage.language import say
 from walltriage.prove.prover import BEARING, NON_BEARING, Claim, Proof, Prover
 from walltriage.rule_testing.rule_cases import case_answers
@@ -35,10 +35,14 @@ def nothing_subsumed(prover: Prover) -> Proof:
         same = (item.kind, KINDS[item.kind].same_as(item.rule, Owner(item.load_path)))
         groups.setdefault(same, []).append(item.id)
     covered, pairs, met = [], 0, prover.met
+    rules = {item.id: item.rule for item in prover.encoding.stratified}
+    settling = {name for name, rule in rules.items() if isinstance(rule, Sign) and rule.settles}
     column = {item.id: index for index, item in enumerate(prover.encoding.stratified)}
     for names in groups.values():
         for one, two in combinations(names, 2):
             for inner, outer in ((one, two), (two, one)):
+                if inner in settling and outer not in settling:
+                    continue  # says more: the other has to be borne out
                 pairs += 1
                 if (met[:, column[inner]] & ~met[:, column[outer]]).any():
                     continue  # the rules' own cases show one without the other
