@@ -71,9 +71,9 @@ def _term_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[
 
 
 def _leaning_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
-    gates = [gate.id for gate in base.guards.gates]
+    bars = [rule.id for rule in (*base.guards.gates, *base.cautions.referrals)]
     for index, name in enumerate(tree.at(("barred_by",))):
-        yield from unknown_at(tree, ("barred_by", index), "gate", name, gates)
+        yield from unknown_at(tree, ("barred_by", index), "gate or referral", name, bars)
 
 
 def _source_problems(base: KnowledgeBase, tree: Tree, where: KeyPath) -> Iterator[Problem]:

@@ -20,8 +20,8 @@ class LeaningStep(Entry):
 
 
 class LeaningFile(Entry):
-    """The steps in rising order; while a gate in ``barred_by`` stands, those of ``barred_steps``
-    count in their place, and none of them leans toward non-bearing."""
+    """The steps in rising order; while a gate or a referral in ``barred_by`` stands, those of
+    ``barred_steps`` count in their place, and none of them leans toward non-bearing."""
 
     origin: Text
     barred_by: list[Id]

@@ -61,6 +61,25 @@ def test_nothing_leans_toward_non_bearing_while_a_sign_stands(full):
     assert leaning_of(full.base, result).toward != "non_bearing"
 
 
+def test_nothing_leans_toward_non_bearing_in_a_house_in_trouble(full):
+    """Not even where nothing touches the wall's top, and the trouble no longer stops a verdict."""
+    low = given(
+        wall_place="inside",
+        wall_height="stops_short",
+        low_part_top="open_air",
+        above_wall="only_attic",
+        ridge_look="clear_sag",
+    )
+    low["low_wall_height"] = Answer("under_6", 42.0, "42 in")
+    result = full.evaluator.evaluate(low)
+    stops = {firing.rule for firing in result.fired("gate")}
+    assert result.verdict == "cannot_tell"
+    assert "gate_house_in_trouble" not in stops
+    assert leaning_of(full.base, result).toward != "non_bearing"
+    sound = full.evaluator.evaluate({**low, **given(ridge_look="straight")})
+    assert leaning_of(full.base, sound).toward == "non_bearing"
+
+
 def test_open_wall_takes_its_step(full):
     """The step is that of the middle chance."""
     result = full.evaluator.evaluate({})
