@@ -88,7 +88,7 @@ def held_up_person(triager: Triager, seed: int) -> Case:
             answers = clear | {question.id: Answer(value, None, value, sure)}
             result = triager.evaluator.evaluate(answers)
             stop = alone_in_the_way(base, result)
-            if stop is not None and looks_behind(base, stop, result.firings):
+            if stop is not None and looks_behind(base, stop, result.firings, answers):
                 return answers
         raise AssertionError(f"nothing of the {scope} stands alone before a clear wall")
 

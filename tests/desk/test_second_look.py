@@ -179,12 +179,13 @@ def test_given_anew_it_counts(desk):
     [
         ("certain", "certain", "confirmed"),
         ("certain", "fairly", "fairly"),
-        ("fairly", "certain", "fairly"),
+        ("fairly", "certain", "certain"),
+        ("guess", "certain", "certain"),
         ("fairly", "guess", "guess"),
     ],
 )
 def test_found_the_same_it_is_told_twice(first, now, counts, desk):
-    """And no surer than the less sure of both times."""
+    """And as sure as at the second time; what was certain both times is confirmed."""
     browser = up_to_what_stands_alone(desk, sure=first)
     again(browser, PACK, sure=now)
     answered(browser, held_up(desk.parts.bench.base))
@@ -284,6 +285,17 @@ def test_sent_twice_it_does_no_harm(value, at_the_pack, desk):
     assert pack_in(desk) == kept
     assert len(entries(desk)) == told
     assert offered_in(desk) == [("wall1", GATE)]
+
+
+def test_a_guess_borne_out_and_sent_twice_is_no_third_look(desk):
+    """Certain at one look only, however often the page is sent."""
+    browser = up_to_what_stands_alone(desk, sure="guess")
+    browser.submit({"answer": LINE})
+    form = browser.page
+    for _ in range(2):
+        browser.page = form
+        browser.submit({"answer": PACK, "sure": "certain"})
+        assert (pack_in(desk).value, pack_in(desk).sure) == (PACK, "certain")
 
 
 def test_a_second_tab_that_is_behind(at_the_pack, desk):

@@ -20,6 +20,7 @@ from walltriage.case.sureness import Sureness as Sureness
 from walltriage.case.sureness import as_said as as_said
 from walltriage.case.sureness import found_again as found_again
 from walltriage.case.sureness import least_sure as least_sure
+from walltriage.case.sureness import told_again as told_again
 
 CASE_SCHEMA = "walltriage/case/1"
 UNKNOWN, OUT_OF_REACH = "unknown", "out_of_reach"

@@ -37,6 +37,15 @@ def found_again(sure: Sureness) -> Sureness:
     return CONFIRMED if sure == "certain" else sure
 
 
+def told_again(first: Sureness, now: Sureness) -> Sureness:
+    """How sure an answer is that was told the same at a second look.
+
+    Who looks again is as sure as they are then: a guess that was borne out is none any longer.
+    Only what was certain at both looks is confirmed.
+    """
+    return now if first in LESS_SURE["doubted"] else found_again(now)
+
+
 def least_sure(degrees: Iterable[Sureness]) -> Sureness:
     """The least sure of several; certain for none."""
     return max(degrees, key=SUREST_FIRST.index, default=SURENESS[0])

@@ -69,12 +69,17 @@ def look_again(
 ) -> Session:
     """Take what was said at a second look, for as much as it counts at a terminal.
 
-    Sent twice it does no harm.  Raises :class:`AnswerError` for a value that does not fit.
+    Sent twice it does no harm: that is one second look.  Raises :class:`AnswerError` for a value
+    that does not fit.
     """
 
     def act(session: Session) -> tuple[Session, Sequence[GivenAnswer]]:
         item = told(standing(house, session, mark), step)
-        made(session, step, said)  # refused before anything is changed
+        now_said = made(session, step, said)  # refused before anything is changed
+        with store.read() as db:
+            sent_before = mark in offered(db, house.id)
+        if sent_before and (now_said.value, now_said.sure) == (item.answer.value, item.answer.sure):
+            return session, ()
         answer_anew(session, item, said.value, said.sure, said.note)
         changed = once_more.given_to(session, step)
         return session, (changed,) if changed is not None and changed != item else ()

@@ -10,7 +10,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from walltriage.case.model import HOUSE, Answer, Sureness, found_again, least_sure
+from walltriage.case.model import HOUSE, Answer, Sureness, told_again
 from walltriage.inference.alone import alone_in_the_way, looks_behind
 from walltriage.interview.given import GivenAnswer
 from walltriage.interview.pages import Choice, Page, said
@@ -50,7 +50,10 @@ def stands_alone(session: Session, wall_id: str) -> StandsAlone | None:
     stop = alone_in_the_way(base, found)
     if stop is None:
         return None
-    told = told_of(session, wall_id, looks_behind(base, stop, found.firings))
+    answers = {
+        item.step.question: item.answer for item in told_of(session, wall_id, base.questions)
+    }
+    told = told_of(session, wall_id, looks_behind(base, stop, found.firings, answers))
     return StandsAlone(wall_id, stop.rule, told) if told else None
 
 
@@ -104,11 +107,11 @@ def picked_by(item: GivenAnswer) -> str:
 def answer_anew(session: Session, item: GivenAnswer, value: str, sure: Sureness, note: str) -> None:
     """Take what was said at a second look: the same answer has then been told twice."""
     if value in (item.answer.value, item.answer.given):
-        sure = found_again(least_sure((sure, item.answer.sure)))
+        sure = told_again(item.answer.sure, sure)
     session.change(item.step, value, sure, note)
 
 
 def _repeated(question: AskedQuestion, answer: Answer) -> str:
     """An answer in words that stand without their question."""
     means = question.means(answer.value) if answer.number is None else said(question, answer)
-    return capitalized(means)
+    return capitalized(say("{answer} (a guess)", answer=means) if answer.sure == "guess" else means)

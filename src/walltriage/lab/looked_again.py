@@ -1,5 +1,5 @@
 """Answers looked at once more: what clashes, what tells of a sign, what was not known, and what
-alone is in the way of "non-bearing".
+alone is in the way of "non-bearing", guesses among it.
 
 An interview asks for the first two before they count and for the last before its result; a result
 lists what was not known among what is to be checked, with how to look.  The second word replaces
@@ -14,13 +14,14 @@ from dataclasses import replace
 
 import numpy as np
 
-from walltriage.case.model import Answer, found_again, least_sure
+from walltriage.case.model import DEGREES, Answer, told_again
 from walltriage.inference.alone import STOPS, seen_in_the_way
 from walltriage.inference.columns.codes import FIRST_VALUE, UNKNOWN, Batch, Bools
 from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.knowledge.reads import questions_behind, questions_of
 from walltriage.lab.where_asked import where_asked
 
+_GUESS = DEGREES.index("guess")
 ROUNDS = 2  # what is told at a second look may clash in its turn
 Again = Callable[[int], Callable[[str], Answer]]
 """Of a wall's row, who looks once more: what is told of a question by its id."""
@@ -45,8 +46,8 @@ class SecondLooks:
                 [columns[q] for q in sorted(looks & questions_of(gate.when, behind))], dtype=np.intp
             )
             for gate in base.guards.gates
-            if gate.id in seen_in_the_way(base)
         }
+        self._seen_stops = frozenset(seen_in_the_way(base))
         self._mark = base.guards.thresholds["non_bearing_at_most"]
         self._looks = np.array([name in looks for name in evaluator.coder.questions])
         self._evaluator = evaluator
@@ -65,7 +66,8 @@ class SecondLooks:
         for at in stops:
             if (rule := result.rule_ids[at]) in self._stops:
                 rows = np.flatnonzero(alone & result.fired[:, at])
-                wanted[np.ix_(rows, self._stops[rule])] = True
+                there = np.ix_(rows, self._stops[rule])
+                wanted[there] |= rule in self._seen_stops or batch.sure[there] == _GUESS
         not_known: Bools = self._looks & (batch.codes == UNKNOWN)
         again: Bools = not_known | (wanted & (batch.codes >= FIRST_VALUE))
         return again
@@ -89,8 +91,7 @@ def look_again(evaluator: ColumnEvaluator, told: Batch, again: Again) -> Batch:
                     first = evaluator.coder.decode(told, int(row), (names[column],))
                     before = first.get(names[column])
                     if before is not None and before.value == given.value:
-                        sure = found_again(least_sure((before.sure, given.sure)))
-                        given = replace(given, sure=sure)
+                        given = replace(given, sure=told_again(before.sure, given.sure))
                     evaluator.coder.put(told, int(row), names[column], given)
         done |= wanted
         shown = where_asked(evaluator, told)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from walltriage.case.model import Answer
@@ -21,7 +23,8 @@ def clear(full):
 def stop_of(full, answers):
     result = full.evaluator.evaluate(answers)
     stop = alone_in_the_way(full.base, result)
-    return stop and (stop.rule, looks_behind(full.base, stop, result.firings))
+    looks = stop and looks_behind(full.base, stop, result.firings, answers)
+    return (stop.rule, looks) if looks else None
 
 
 @pytest.mark.parametrize(
@@ -36,6 +39,13 @@ def stop_of(full, answers):
 def test_one_thing_seen_is_in_the_way(full, clear, question, value, gate):
     """Its gate is named, and the one look behind it."""
     assert stop_of(full, clear | {question: Answer(value)}) == (gate, {question})
+
+
+def test_a_guess_in_its_way_is_looked_at_once_more(full, clear):
+    """What lifts a stop may not be guessed: of one that only wants a look, the guess alone."""
+    guessed = clear | {"attic_spot": replace(clear["attic_spot"], sure="guess")}
+    assert full.evaluator.evaluate(guessed).verdict == "cannot_tell"
+    assert stop_of(full, guessed) == ("gate_place_in_attic", {"attic_spot"})
 
 
 def test_two_things_are_not_one(full, clear):

@@ -13,6 +13,7 @@ from walltriage.case.model import (
     as_said,
     found_again,
     least_sure,
+    told_again,
 )
 from walltriage.case.read import read_case
 from walltriage.inference.belief.signs import settled_paths, sign_looks
@@ -53,6 +54,20 @@ def test_where_the_rest_speaks_against_it_it_stays_evidence(full):
     sign = {"attic_beam": "ends_on_wall"}
     assert judged(full, sign, CONFIRMED, {}).verdict == "likely_bearing"
     assert judged(full, sign, CONFIRMED, SPEAKS_AGAINST).verdict == "cannot_tell"
+
+
+@pytest.mark.parametrize(
+    ("first", "now", "counts"),
+    [
+        ("certain", "certain", CONFIRMED), (CONFIRMED, "certain", CONFIRMED),
+        (CHECKED, "certain", CONFIRMED), ("fairly", "certain", "certain"),
+        ("guess", "certain", "certain"), ("guess", "fairly", "fairly"), ("guess", "guess", "guess"),
+        ("certain", "guess", "guess"), (CONFIRMED, "fairly", "fairly"),
+    ],
+)  # fmt: skip
+def test_the_same_twice_is_as_sure_as_the_second_look(first, now, counts):
+    """A guess that was borne out is none any longer, and confirmed takes two certain looks."""
+    assert told_again(first, now) == counts
 
 
 def test_fairly_sure_at_two_looks_is_not_certain():

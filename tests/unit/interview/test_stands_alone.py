@@ -82,7 +82,7 @@ def test_something_else_counts_as_it_is_told(session):
     ("now", "counts"), [("certain", "confirmed"), ("fairly", "fairly"), ("guess", "guess")]
 )
 def test_the_same_is_told_twice(session, now, counts):
-    """However often it is sent, and never surer than at the less sure of both times."""
+    """However often it is sent, and as sure as at the second time."""
     for _ in range(2):
         answer_anew(session, to_offer(session, ()).told[0], "cluster", now, "")
         assert session.case.walls[0].answers[LOOK].sure == counts
