@@ -6,22 +6,27 @@ offered once.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from walltriage.case.model import HOUSE, Answer, Sureness, told_again
 from walltriage.inference.alone import alone_in_the_way, looks_behind
 from walltriage.interview.given import GivenAnswer
 from walltriage.interview.pages import Choice, Page, said
+from walltriage.interview.session import Session
 from walltriage.language import say
 from walltriage.report.words import capitalized
 
 if TYPE_CHECKING:
-    from walltriage.interview.session import Session
     from walltriage.knowledge.base import AskedQuestion
 
 LEAVE = "leave"
+GUESSES = "guesses"  # in place of the one stop
+GUESSED = (
+    "Whoever has looked again and is sure of it may be able to go on from there. As long as it is "
+    "a guess the wall stays open, whatever else is said."
+)
 ALONE = (
     "All else that was said speaks against weight on this wall. A slip here would keep it open for "
     "nothing; and if it is so, an engineer has to look."
@@ -30,7 +35,7 @@ ALONE = (
 
 @dataclass(frozen=True, slots=True)
 class StandsAlone:
-    """The one stop before a wall, and the answers it rests on."""
+    """The one stop before a wall, or the guesses in its way, and the answers it rests on."""
 
     wall_id: str
     rule: str
@@ -47,14 +52,15 @@ def stands_alone(session: Session, wall_id: str) -> StandsAlone | None:
     if session.step is not None:
         return None
     base, found = session.triager.base, session.evaluation(wall_id)
-    stop = alone_in_the_way(base, found)
-    if stop is None:
-        return None
-    answers = {
-        item.step.question: item.answer for item in told_of(session, wall_id, base.questions)
-    }
-    told = told_of(session, wall_id, looks_behind(base, stop, found.firings, answers))
-    return StandsAlone(wall_id, stop.rule, told) if told else None
+    if (stop := alone_in_the_way(base, found)) is not None:
+        every = told_of(session, wall_id, base.questions)
+        answers = {item.step.question: item.answer for item in every}
+        told = told_of(session, wall_id, looks_behind(base, stop, found.firings, answers))
+        if told:
+            return StandsAlone(wall_id, stop.rule, told)
+    guesses = guesses_in_the_way(session, wall_id)
+    # one that is borne out leaves fewer, and those are offered in their turn
+    return StandsAlone(wall_id, f"{GUESSES}-{len(guesses)}", guesses) if guesses else None
 
 
 def to_offer(session: Session, offered: Collection[tuple[str, str]]) -> StandsAlone | None:
@@ -64,6 +70,30 @@ def to_offer(session: Session, offered: Collection[tuple[str, str]]) -> StandsAl
         if alone is not None and alone.mark not in offered:
             return alone
     return None
+
+
+def guesses_in_the_way(session: Session, wall_id: str) -> tuple[GivenAnswer, ...]:
+    """What was looked at and guessed, of a wall left open, that would clear it or lead to more to
+    ask if it were certain: an interview ends where a guess leaves nothing worth asking."""
+    base = session.triager.base
+    if session.evaluation(wall_id).verdict != "cannot_tell":
+        return ()
+    seen = {n for n, q in base.questions.items() if q.entry.kind in base.guards.seen_kinds}
+    guessed = [g for g in told_of(session, wall_id, seen) if g.answer.sure == "guess"]
+    if not guessed or not _lead_on(session, wall_id, guessed):
+        return ()
+    needed = (g for g in guessed if not _lead_on(session, wall_id, [o for o in guessed if o != g]))
+    return tuple(needed) or tuple(guessed)
+
+
+def _lead_on(session: Session, wall_id: str, guessed: Iterable[GivenAnswer]) -> bool:
+    """Whether these guesses, if they were certain, would clear a wall or lead to more to ask."""
+    case = session.case
+    for item in guessed:
+        surer = replace(item.answer, sure="certain")
+        case = case.with_answer(item.step.subject, item.step.question, surer)
+    then = Session(session.planner, case)
+    return then.step is not None or then.evaluation(wall_id).verdict == "likely_non_bearing"
 
 
 def told_of(session: Session, wall_id: str, questions: Collection[str]) -> tuple[GivenAnswer, ...]:
@@ -77,10 +107,16 @@ def told_of(session: Session, wall_id: str, questions: Collection[str]) -> tuple
 
 def alone_page(session: Session, alone: StandsAlone) -> Page:
     """The page that offers it."""
+    wall = session.case.wall(alone.wall_id).title
+    if alone.rule.startswith(GUESSES):
+        ask = say(
+            "What was guessed of {wall} cannot clear it. Which do you look at again?", wall=wall
+        )
+        return picking_page(session, ask, GUESSED, alone.told)
     ask = say(
         "One thing alone keeps {wall} from being called non-bearing. Which do you look at "
         "once more?",
-        wall=session.case.wall(alone.wall_id).title,
+        wall=wall,
     )
     return picking_page(session, ask, ALONE, alone.told)
 

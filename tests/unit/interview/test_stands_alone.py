@@ -62,6 +62,43 @@ def test_nothing_before_all_is_asked(full, said):
     assert stands_alone(session, "w1") is None
 
 
+PLACE = "attic_spot"
+
+
+@pytest.fixture
+def guessed(full):
+    """One wall with nothing in it, whose place in the attic was guessed."""
+    person = Answering(full.base, TRUSS_HOUSE)
+    session = Session(Planner(full), Case(reach=3, walls=(Wall("w1", "kitchen"),)))
+    while session.step is not None:
+        sure = "guess" if session.step.question == PLACE else "certain"
+        session.answer(person.value(session.question(session.step)), sure)
+    return session
+
+
+def test_a_guess_that_ends_an_interview_is_offered(guessed):
+    """Nothing was worth asking any longer, since no guess clears a wall; once only."""
+    alone = to_offer(guessed, ())
+    assert alone.mark == ("w1", "guesses-1")
+    assert to_offer(guessed, {alone.mark}) is None
+    page = alone_page(guessed, alone)
+    assert [c.value for c in page.choices] == [f"w1/{PLACE}", LEAVE]
+    assert page.choices[0].says.endswith("(a guess)")
+
+
+@pytest.mark.parametrize(
+    ("now", "verdict"), [("certain", "likely_non_bearing"), ("guess", "cannot_tell")]
+)
+def test_a_guess_borne_out_is_none_any_longer(guessed, now, verdict):
+    """And one that is guessed again stays one."""
+    answer_anew(guessed, to_offer(guessed, ()).told[0], "marked", now, "")
+    person = Answering(guessed.triager.base, TRUSS_HOUSE)
+    while guessed.step is not None:
+        guessed.answer(person.value(guessed.question(guessed.step)))
+    assert guessed.case.walls[0].answers[PLACE].sure == now
+    assert guessed.evaluation("w1").verdict == verdict
+
+
 def test_the_page_names_the_wall_and_what_was_said(session):
     page = alone_page(session, to_offer(session, {("w1", GATE)}))
     assert page.ask.startswith("One thing alone keeps den from being called non-bearing.")
