@@ -110,7 +110,9 @@ def alone_page(session: Session, alone: StandsAlone) -> Page:
     wall = session.case.wall(alone.wall_id).title
     if alone.rule.startswith(GUESSES):
         ask = say(
-            "What was guessed of {wall} cannot clear it. Which do you look at again?", wall=wall
+            "Of {wall} something was only guessed, and a guess clears no wall. Which do you look "
+            "at once more?",
+            wall=wall,
         )
         return picking_page(session, ask, GUESSED, alone.told)
     ask = say(
