@@ -298,6 +298,25 @@ def test_a_guess_borne_out_and_sent_twice_is_no_third_look(desk):
         assert (pack_in(desk).value, pack_in(desk).sure) == (PACK, "certain")
 
 
+def test_a_guess_that_ends_an_interview_is_offered(desk):
+    """As at a terminal; looked at again and certain, the interview goes on where it had ended."""
+    triager, place = desk.parts.bench.triager, "attic_spot"
+    person = Answering(triager.base, TRUSS_HOUSE)
+    session = Session(Planner(triager), Case(reach=3, walls=(Wall("wall1", "kitchen"),)))
+    while session.step is not None:
+        sure = "guess" if session.step.question == place else "certain"
+        session.answer(person.value(session.question(session.step)), sure)
+    browser = desk.browser()
+    browser.get(f"/c/{link_to(desk.store, session.case)}")
+    browser.submit({"reach": "3"})
+    assert browser.path.endswith("/second-look/wall1/guesses-1")
+    assert "(a guess)" in browser.text
+    browser.submit({"answer": f"wall1/{place}"})
+    browser.submit({"answer": "marked", "do": "answer"})
+    assert step_of(browser.path) is not None
+    assert case_in(desk, house_in(desk).key).walls[0].answers[place].sure == "certain"
+
+
 def test_a_second_tab_that_is_behind(at_the_pack, desk):
     """One tab has looked; the other's list, sent then, changes nothing and leads on."""
     other, kept = at_the_pack.page, at_the_pack.path
