@@ -23,7 +23,7 @@ from tests.desk.test_client import (
     give_as,
     step_of,
 )
-from tests.interview.answering import TRUSS_HOUSE, Answering
+from tests.interview.answering import TRUSS_HOUSE, TWO_STORY_HOUSE, Answering
 from walltriage.case.answers import make_answer
 from walltriage.case.model import HOUSE, Answer, Case, Wall
 from walltriage.desk.export import export_zip, import_zip
@@ -315,6 +315,34 @@ def test_a_guess_that_ends_an_interview_is_offered(desk):
     browser.submit({"answer": "marked", "do": "answer"})
     assert step_of(browser.path) is not None
     assert case_in(desk, house_in(desk).key).walls[0].answers[place].sure == "certain"
+
+
+@pytest.mark.parametrize(
+    ("value", "sure", "verdict"),
+    [
+        ("none_within_4_ft", "confirmed", "likely_non_bearing"),
+        ("within_1_ft", "certain", "cannot_tell"),
+    ],
+)
+def test_what_non_bearing_rests_on_alone_is_offered(desk, value, sure, verdict):
+    """Before the end, once."""
+    triager, look = desk.parts.bench.triager, "wall_over_wall"
+    person = Answering(triager.base, TWO_STORY_HOUSE)
+    session = Session(Planner(triager), Case(reach=4, walls=(Wall("wall1", "kitchen"),)))
+    while session.step is not None:
+        session.answer(person.value(session.question(session.step)))
+    browser = desk.browser()
+    browser.get(f"/c/{link_to(desk.store, session.case)}")
+    browser.submit({"reach": "4"})
+    assert browser.path.endswith("/second-look/wall1/once-1")
+    assert "Before kitchen is called likely non-bearing" in browser.text
+    browser.submit({"answer": f"wall1/{look}"})
+    browser.submit({"answer": value, "sure": "certain"})
+    said = case_in(desk, house_in(desk).key).walls[0].answers[look]
+    assert (said.value, said.sure) == (value, sure)
+    assert verdict_in(desk) == verdict
+    assert offered_in(desk) == [("wall1", "once-1")]
+    assert "second-look" not in browser.path
 
 
 def test_a_second_tab_that_is_behind(at_the_pack, desk):

@@ -61,6 +61,18 @@ TRUSS_HOUSE = PLAIN_HOUSE | {
     "post_below": "none",
 }
 
+# A story of rooms over the same inner wall, whose top is laid open and touched by nothing.
+TWO_STORY_HOUSE = TRUSS_HOUSE | {
+    "levels_in_house": "two",
+    "above_wall": "rooms_all_along",
+    "upstairs_round": "none_of_these",
+    "wall_over_wall": "none_within_4_ft",
+    "room_over_line": "open_room",
+    "opened_top": "clear_all_along",
+    "opened_joist_run": "along",
+    "opened_joist_end": "gap_or_none",
+}
+
 
 class Answering:
     """Knows what to say to each question: the answers given, else the likeliest one on a

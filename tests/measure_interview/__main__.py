@@ -8,11 +8,13 @@ from __future__ import annotations
 import argparse
 import sys
 import time
+from collections.abc import Sequence
 from dataclasses import replace
 
 from tests.measure_interview.checks import Checks, checks
 from tests.measure_interview.people import asked_about
-from tests.measure_interview.walk import Walk, walk
+from tests.measure_interview.second_looks import SecondLooks, second_looks
+from tests.measure_interview.walk import Group, Walk, walk
 from walltriage.knowledge.load import load_knowledge
 from walltriage.lab.interviews import Interviewer
 from walltriage.lab.run import generator_version
@@ -35,6 +37,11 @@ def main(words: list[str]) -> int:
         "--overlooked", type=float, default=0.0,
         help="share of things seen that are not picked where several stand on one page",
     )  # fmt: skip
+    parser.add_argument(
+        "--second-looks",
+        action="store_true",
+        help="second looks at the walls not called bearing, too",
+    )
     parser.add_argument("--alone", action="store_true", help="ask every question by itself")
     options = parser.parse_args(words)
     if options.seed not in TUNING:
@@ -55,6 +62,8 @@ def main(words: list[str]) -> int:
     print_walk(told)
     if options.open:
         print_checks(checks(interviewer, walls, held, options.open))
+    if options.second_looks:
+        print_second_looks(second_looks(interviewer, walls, held, options.seed), told)
     print(f"{time.perf_counter() - began:.0f} s")
     return 0
 
@@ -66,10 +75,16 @@ def print_walk(told: Walk) -> None:
           f"sent to a place twice: {told.twice:.0%}")  # fmt: skip
     print(f"bearing walls called non-bearing: {told.missed} of {told.bears}")
     print(f"questions, median of all: {told.asked:g}; ended by {told.stops}")
-    for group in told.groups:
+    print_groups(told.groups)
+
+
+def print_groups(groups: Sequence[Group]) -> None:
+    """What interviews keep of what all answers recognize."""
+    for group in groups:
         kept = group.kept / group.by_all if group.by_all else float("nan")
         print(f"{group.name}: {group.questions:g} questions to the verdict; keeps "
-              f"{group.kept} of {group.by_all} all answers recognize ({kept:.0%})")  # fmt: skip
+              f"{group.kept} of {group.by_all} all answers recognize ({kept:.0%}), "
+              f"recognizes {group.recognized}")  # fmt: skip
 
 
 def print_checks(found: Checks) -> None:
@@ -77,6 +92,16 @@ def print_checks(found: Checks) -> None:
     print(f"first three checks of {found.walls} open walls: with the largest expected change "
           f"{found.largest / max(found.walls, 1):.0%}; of {found.could} that one true answer "
           f"settles, named {found.settled / max(found.could, 1):.0%}")  # fmt: skip
+
+
+def print_second_looks(found: SecondLooks, told: Walk) -> None:
+    """What second looks bring."""
+    print(f"second looks: of {found.walls} open walls ({found.bears} bear) and {found.clear} "
+          f"called non-bearing {found.offered} have "
+          f"something to look at again, {found.guesses} a guess; {found.asked:.1f} more questions "
+          f"for each of those; bearing walls called non-bearing {told.missed} -> {found.missed}; "
+          f"with them, beside all answers with them:")  # fmt: skip
+    print_groups(found.groups)
 
 
 if __name__ == "__main__":

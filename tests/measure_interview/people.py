@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -45,8 +46,13 @@ def _over(house: House, wall: Wall) -> Literal["trusses", "sticks"]:
     return "trusses" if trusses else "sticks"
 
 
-def all_told(evaluator: ColumnEvaluator, walls: list[Asked]) -> Batch:
+def all_told(evaluator: ColumnEvaluator, walls: Sequence[Asked]) -> Batch:
     """Every answer that each reporter can give within reach, to the questions that apply."""
+    return where_asked(evaluator, everything_told(evaluator, walls))
+
+
+def everything_told(evaluator: ColumnEvaluator, walls: Sequence[Asked]) -> Batch:
+    """The same, also to what does not apply."""
     batch = evaluator.coder.empty(len(walls))
     for column, question in enumerate(evaluator.base.questions.values()):
         entry = question.entry
@@ -56,4 +62,4 @@ def all_told(evaluator: ColumnEvaluator, walls: list[Asked]) -> Batch:
             if entry.effort <= wall.person.reach and ROLE[wall.person.kind] in entry.who:
                 answer = wall.person.answer(question, column)
                 evaluator.coder.put(batch, row, question.id, answer)
-    return where_asked(evaluator, batch)
+    return batch

@@ -14,19 +14,22 @@ from walltriage.inference.looks.column_planner import STOPS
 from walltriage.knowledge.base import KnowledgeBase
 from walltriage.lab.interviews import Held, Interviewer
 
-BEARING, CLEAR = VERDICTS.index("likely_bearing"), VERDICTS.index("likely_non_bearing")
+OPEN, BEARING, CLEAR = (
+    VERDICTS.index(name) for name in ("cannot_tell", "likely_bearing", "likely_non_bearing")
+)
 NOWHERE = frozenset({"desk", "none"})  # what one knows is asked wherever one stands
 
 
 @dataclass(frozen=True, slots=True)
 class Group:
     """Walls of one sort: how many all answers recognize, how many of those the interview does,
-    and the questions it took, in the median."""
+    the questions it took, in the median, and how many interviews recognize in all."""
 
     name: str
     by_all: int
     kept: int
     questions: float
+    recognized: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +83,21 @@ def walk(interviewer: Interviewer, walls: list[Asked], first: int) -> tuple[Walk
     headings = [sum(a != b for a, b in itertools.pairwise(p)) for p in gone]
     stops = {name or "none": int((held.stop == i).sum()) for i, name in enumerate(STOPS)}
     bears = np.array([wall.bears for wall in walls])
+    told = Walk(
+        len(walls), float(np.median([moves(p) for p in gone])), float(np.median(headings)),
+        float(np.mean([back_again(p) for p in gone])), float(np.median(counted)),
+        int((bears & (asked == CLEAR)).sum()), int(bears.sum()), stops,
+        groups_of(walls, everything, asked, counted),
+    )  # fmt: skip
+    return told, held
+
+
+def groups_of(
+    walls: Sequence[Asked], everything: np.ndarray, asked: np.ndarray, counted: np.ndarray
+) -> tuple[Group, ...]:
+    """What the verdicts of interviews, ``asked`` (n,), keep of those that all answers give,
+    ``everything``, with the questions they took, ``counted``."""
+    bears = np.array([wall.bears for wall in walls])
     trussed = np.array([wall.over == "trusses" for wall in walls])
     groups = []
     for name, which, verdict in (
@@ -89,11 +107,6 @@ def walk(interviewer: Interviewer, walls: list[Asked], first: int) -> tuple[Walk
     ):
         by_all, now = which & (everything == verdict), which & (asked == verdict)
         middle = float(np.median(counted[now])) if now.any() else float("nan")
-        groups.append(Group(name, int(by_all.sum()), int((by_all & now).sum()), middle))
-    told = Walk(
-        len(walls), float(np.median([moves(p) for p in gone])), float(np.median(headings)),
-        float(np.mean([back_again(p) for p in gone])), float(np.median(counted)),
-        int((bears & (asked == CLEAR)).sum()), int(bears.sum()), stops,
-        tuple(groups),
-    )  # fmt: skip
-    return told, held
+        kept = int((by_all & now).sum())
+        groups.append(Group(name, int(by_all.sum()), kept, middle, int(now.sum())))
+    return tuple(groups)

@@ -1,4 +1,5 @@
-"""What alone stands before a wall's "non-bearing", offered for a second look before the result.
+"""What alone stands before a wall's "non-bearing", and what alone it rests on, offered for a second
+look before the result.
 
 Whoever asks, at a terminal or in a browser, keeps which walls and stops were offered: each is
 offered once.
@@ -10,7 +11,7 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from walltriage.case.model import HOUSE, Answer, Sureness, told_again
+from walltriage.case.model import CHECKED, CONFIRMED, HOUSE, Answer, Sureness, told_again
 from walltriage.inference.alone import alone_in_the_way, looks_behind
 from walltriage.interview.given import GivenAnswer
 from walltriage.interview.pages import Choice, Page, said
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
 LEAVE = "leave"
 GUESSES = "guesses"  # in place of the one stop
+ONCE = "once"  # what "non-bearing" rests on, looked at once
 GUESSED = (
     "Whoever has looked again and is sure of it may be able to go on from there. As long as it is "
     "a guess the wall stays open, whatever else is said."
@@ -35,7 +37,8 @@ ALONE = (
 
 @dataclass(frozen=True, slots=True)
 class StandsAlone:
-    """The one stop before a wall, or the guesses in its way, and the answers it rests on."""
+    """The one stop before a wall, or the guesses in its way, or nothing but what is to be looked at
+    twice, and the answers it rests on."""
 
     wall_id: str
     rule: str
@@ -60,7 +63,10 @@ def stands_alone(session: Session, wall_id: str) -> StandsAlone | None:
             return StandsAlone(wall_id, stop.rule, told)
     guesses = guesses_in_the_way(session, wall_id)
     # one that is borne out leaves fewer, and those are offered in their turn
-    return StandsAlone(wall_id, f"{GUESSES}-{len(guesses)}", guesses) if guesses else None
+    for kind, told in ((GUESSES, guesses), (ONCE, looked_at_once(session, wall_id))):
+        if told:
+            return StandsAlone(wall_id, f"{kind}-{len(told)}", told)
+    return None
 
 
 def to_offer(session: Session, offered: Collection[tuple[str, str]]) -> StandsAlone | None:
@@ -84,6 +90,14 @@ def guesses_in_the_way(session: Session, wall_id: str) -> tuple[GivenAnswer, ...
         return ()
     needed = (g for g in guessed if not _lead_on(session, wall_id, [o for o in guessed if o != g]))
     return tuple(needed) or tuple(guessed)
+
+
+def looked_at_once(session: Session, wall_id: str) -> tuple[GivenAnswer, ...]:
+    """What a wall's "non-bearing" rests on alone by the rules, and was not borne out yet."""
+    if session.evaluation(wall_id).verdict != "likely_non_bearing":
+        return ()
+    told = told_of(session, wall_id, session.triager.base.guards.twice_before_non_bearing)
+    return tuple(item for item in told if item.answer.sure not in (CHECKED, CONFIRMED))
 
 
 def _lead_on(session: Session, wall_id: str, guessed: Iterable[GivenAnswer]) -> bool:
@@ -115,6 +129,15 @@ def alone_page(session: Session, alone: StandsAlone) -> Page:
             wall=wall,
         )
         return picking_page(session, ask, GUESSED, alone.told)
+    if alone.rule.startswith(ONCE):
+        ask = say(
+            "Before {wall} is called likely non-bearing: no other look would show a slip in this "
+            "one. Do you look once more?",
+            wall=wall,
+        )
+        why = session.triager.base.guards.twice_before_non_bearing
+        said_why = " ".join(say(why[item.step.question]) for item in alone.told)
+        return picking_page(session, ask, said_why, alone.told)
     ask = say(
         "One thing alone keeps {wall} from being called non-bearing. Which do you look at "
         "once more?",

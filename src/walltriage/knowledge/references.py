@@ -186,11 +186,24 @@ def _scale_problems(question: AskedQuestion, tree: Tree, where: KeyPath) -> Iter
         yield tree.problem((*where, "bands"), "the last band alone stands without 'under'")
 
 
+def _looks_taken_twice(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
+    for name in base.guards.twice_before_non_bearing:
+        where = ("twice_before_non_bearing", name)
+        yield from unknown_at(tree, where, "question", name, base.questions)
+        question = base.questions.get(name)
+        if question is not None and question.entry.kind not in base.guards.seen_kinds:
+            yield tree.problem(
+                where, f"'{name}' is not answered by looking",
+                f"expected a question of kind {', '.join(base.guards.seen_kinds)}",
+            )  # fmt: skip
+
+
 def _guard_problems(base: KnowledgeBase, tree: Tree) -> Iterator[Problem]:
     for index, name in enumerate(base.guards.sought_before_non_bearing):
         yield from unknown_at(
             tree, ("sought_before_non_bearing", index), "question", name, base.questions
         )
+    yield from _looks_taken_twice(base, tree)
     for index, together in enumerate(base.guards.told_together):
         for key, told in (("after", together.after), ("looks", together.looks)):
             for name, options in told.items():

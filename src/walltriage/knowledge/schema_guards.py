@@ -85,6 +85,8 @@ class GuardsFile(Entry):
     seen_kinds: list[Literal["seen", "measured"]]  # a look of one's own
     # questions that an interview asks before it ends so
     sought_before_non_bearing: list[Id] = Field(default_factory=list)
+    # looks offered a second time before a wall is called so, each with what is said of why
+    twice_before_non_bearing: dict[Id, Text] = Field(default_factory=dict)
     told_together: list[ToldTogether] = Field(default_factory=list)
     thresholds: dict[Id, Annotated[float, Field(ge=0, le=10)]]
     threshold_notes: dict[Id, Text]

@@ -1,10 +1,10 @@
-"""Answers looked at once more: what clashes, what tells of a sign, what was not known, and what
-alone is in the way of "non-bearing", guesses among it.
+"""Answers looked at once more: what clashes, what tells of a sign, what was not known, what alone
+is in the way of "non-bearing", guesses among it, and what alone "non-bearing" rests on.
 
-An interview asks for the first two before they count and for the last before its result; a result
-lists what was not known among what is to be checked, with how to look.  The second word replaces
-the first, whichever way it goes, and counts as told twice where it is the same; whoever stood at a
-wrong place stands there again.
+An interview asks for the first two before they count and for the last two before its result; a
+result lists what was not known among what is to be checked, with how to look.  The second word
+replaces the first, whichever way it goes, and counts as told twice where it is the same; whoever
+stood at a wrong place stands there again.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ import numpy as np
 from walltriage.case.model import DEGREES, Answer, told_again
 from walltriage.inference.alone import STOPS, seen_in_the_way
 from walltriage.inference.columns.codes import FIRST_VALUE, UNKNOWN, Batch, Bools
-from walltriage.inference.columns.evaluator import ColumnEvaluator
+from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
 from walltriage.knowledge.reads import questions_behind, questions_of
 from walltriage.lab.where_asked import where_asked
 
@@ -50,6 +50,8 @@ class SecondLooks:
         self._seen_stops = frozenset(seen_in_the_way(base))
         self._mark = base.guards.thresholds["non_bearing_at_most"]
         self._looks = np.array([name in looks for name in evaluator.coder.questions])
+        twice = base.guards.twice_before_non_bearing
+        self._twice = np.array([name in twice for name in evaluator.coder.questions])
         self._evaluator = evaluator
 
     def wanted(self, batch: Batch) -> Bools:
@@ -72,27 +74,40 @@ class SecondLooks:
         again: Bools = not_known | (wanted & (batch.codes >= FIRST_VALUE))
         return again
 
+    def wanted_of_clear(self, batch: Batch) -> Bools:
+        """The answers to look at once more before a wall is called non-bearing: as above."""
+        clear = self._evaluator.evaluate(batch).verdict == VERDICTS.index("likely_non_bearing")
+        again: Bools = clear[:, None] & self._twice & (batch.codes >= FIRST_VALUE)
+        return again
+
 
 def look_again(evaluator: ColumnEvaluator, told: Batch, again: Again) -> Batch:
     """The answers that apply after second looks.
 
     ``told`` holds every answer, also to what does not apply; it is changed in place.
     """
-    looks, names = SecondLooks(evaluator), evaluator.coder.questions
+    looks = SecondLooks(evaluator)
     shown = where_asked(evaluator, told)
     done = np.zeros(told.codes.shape, bool)
-    for _ in range(ROUNDS):
-        wanted = looks.wanted(shown) & ~done
-        for row in np.flatnonzero(wanted.any(axis=1)):
-            answer = again(int(row))
-            for column in np.flatnonzero(wanted[row]):
-                given = answer(names[column])
-                if given.is_real:
-                    first = evaluator.coder.decode(told, int(row), (names[column],))
-                    before = first.get(names[column])
-                    if before is not None and before.value == given.value:
-                        given = replace(given, sure=told_again(before.sure, given.sure))
-                    evaluator.coder.put(told, int(row), names[column], given)
+    for wants in (*(looks.wanted,) * ROUNDS, looks.wanted_of_clear):
+        wanted = wants(shown) & ~done
+        for row in np.flatnonzero(wanted.any(axis=1)).tolist():
+            _look(evaluator, told, row, wanted[row], again(row))
         done |= wanted
         shown = where_asked(evaluator, told)
     return shown
+
+
+def _look(
+    evaluator: ColumnEvaluator, told: Batch, row: int, wanted: Bools, tell: Callable[[str], Answer]
+) -> None:
+    """One wall's second looks at the questions ``wanted`` (questions,)."""
+    names = evaluator.coder.questions
+    for column in np.flatnonzero(wanted).tolist():
+        given = tell(names[column])
+        if given.is_real:
+            first = evaluator.coder.decode(told, row, (names[column],))
+            before = first.get(names[column])
+            if before is not None and before.value == given.value:
+                given = replace(given, sure=told_again(before.sure, given.sure))
+            evaluator.coder.put(told, row, names[column], given)

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.interview.answering import TRUSS_HOUSE, Answering
+from tests.interview.answering import TRUSS_HOUSE, TWO_STORY_HOUSE, Answering
 from walltriage.case.model import Case, Wall
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
@@ -123,3 +123,53 @@ def test_the_same_is_told_twice(session, now, counts):
     for _ in range(2):
         answer_anew(session, to_offer(session, ()).told[0], "cluster", now, "")
         assert session.case.walls[0].answers[LOOK].sure == counts
+
+
+ABOVE = "wall_over_wall"
+ONCE = ("w1", "once-1")
+
+
+@pytest.fixture
+def under_rooms(full):
+    """One wall under rooms with nothing in its way; no wall was found upstairs near its line."""
+    person = Answering(full.base, TWO_STORY_HOUSE)
+    session = Session(Planner(full), Case(reach=4, walls=(Wall("w1", "kitchen"),)))
+    while session.step is not None:
+        session.answer(person.value(session.question(session.step)))
+    assert session.evaluation("w1").verdict == "likely_non_bearing"
+    return session
+
+
+def test_what_non_bearing_rests_on_alone_is_looked_at_twice(under_rooms):
+    """Found the same and certain, it is offered no more, and the wall is called so."""
+    alone = to_offer(under_rooms, ())
+    assert alone.mark == ONCE
+    page = alone_page(under_rooms, alone)
+    assert page.ask.startswith("Before kitchen is called likely non-bearing")
+    assert "from the same outside wall" in page.why
+    assert [c.value for c in page.choices] == [f"w1/{ABOVE}", LEAVE]
+    answer_anew(under_rooms, alone.told[0], "none_within_4_ft", "certain", "")
+    assert under_rooms.case.walls[0].answers[ABOVE].sure == "confirmed"
+    assert to_offer(under_rooms, ()) is None
+    assert under_rooms.evaluation("w1").verdict == "likely_non_bearing"
+
+
+def test_a_wall_found_upstairs_at_the_second_look(under_rooms):
+    """Then it is not called non-bearing."""
+    answer_anew(under_rooms, to_offer(under_rooms, ()).told[0], "within_1_ft", "certain", "")
+    assert under_rooms.evaluation("w1").verdict != "likely_non_bearing"
+    offered = stands_alone(under_rooms, "w1")
+    assert offered is None or offered.mark != ONCE
+
+
+def test_whoever_leaves_it_is_not_asked_again(under_rooms):
+    assert to_offer(under_rooms, {ONCE}) is None
+
+
+def test_a_wall_under_an_attic_alone_rests_on_no_such_look(full):
+    person = Answering(full.base, TRUSS_HOUSE)
+    session = Session(Planner(full), Case(reach=3, walls=(Wall("w1", "kitchen"),)))
+    while session.step is not None:
+        session.answer(person.value(session.question(session.step)))
+    assert session.evaluation("w1").verdict == "likely_non_bearing"
+    assert to_offer(session, ()) is None

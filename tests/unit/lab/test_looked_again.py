@@ -5,13 +5,17 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from walltriage.case.model import Answer
+from tests.interview.answering import TWO_STORY_HOUSE, Answering
+from walltriage.case.model import Answer, Case, Wall
 from walltriage.inference.columns.codes import UNKNOWN
-from walltriage.inference.columns.evaluator import ColumnEvaluator
+from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
+from walltriage.interview.planner import Planner
+from walltriage.interview.session import Session
 from walltriage.lab.answers import answer_all
 from walltriage.lab.looked_again import SecondLooks, look_again
 
 WALLS = range(150)
+CLEAR = VERDICTS.index("likely_non_bearing")
 CLASH = {
     "above_wall": "only_attic", "top_space": "attic", "wall_height": "reaches_ceiling",
     "wall_traced": "whole", "wall_top": "clear_all_along", "opened_top": "board_ends",
@@ -84,3 +88,37 @@ def test_slips_are_mended(evaluator):
         unknown.append(int((batch.codes == UNKNOWN).sum()))
     assert clashes[1] < clashes[0] / 2
     assert unknown[1] < unknown[0]
+
+
+@pytest.fixture(scope="module")
+def under_rooms(full) -> dict[str, Answer]:
+    """All that was told of a wall under rooms that is called non-bearing."""
+    person = Answering(full.base, TWO_STORY_HOUSE)
+    session = Session(Planner(full), Case(reach=4, walls=(Wall("w1"),)))
+    while session.step is not None:
+        session.answer(person.value(session.question(session.step)))
+    return {item.step.question: item.answer for item in session.given}
+
+
+@pytest.mark.parametrize(("second", "clear"), [("none_within_4_ft", True), ("within_1_ft", False)])
+def test_what_non_bearing_rests_on_alone(evaluator, under_rooms, second, clear):
+    """Found the same it is told twice; a wall found upstairs keeps this one open."""
+    batch = evaluator.coder.empty(1)
+    for name, answer in under_rooms.items():
+        evaluator.coder.put(batch, 0, name, answer)
+    assert evaluator.evaluate(batch).verdict[0] == CLEAR
+    seen = []
+
+    def again(row):
+        def tell(name):
+            seen.append(name)
+            word = second if name == "wall_over_wall" else UNKNOWN_WORD
+            return Answer(word, None, word, "certain")
+
+        return tell
+
+    then = look_again(evaluator, batch, again)
+    assert "wall_over_wall" in seen
+    told_now = evaluator.coder.decode(then, 0, ["wall_over_wall"])["wall_over_wall"]
+    assert told_now.sure == ("confirmed" if clear else "certain")
+    assert bool(evaluator.evaluate(then).verdict[0] == CLEAR) is clear
