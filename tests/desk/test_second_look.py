@@ -345,6 +345,27 @@ def test_what_non_bearing_rests_on_alone_is_offered(desk, value, sure, verdict):
     assert "second-look" not in browser.path
 
 
+def test_what_was_not_known_and_would_settle_it_is_offered(desk):
+    """Found out, it counts as it is told; the wall was open for want of it alone."""
+    triager, look = desk.parts.bench.triager, "wall_thickness"
+    unknown = dict.fromkeys((look, "outside_traces", "roof_both_sides"), "unknown")
+    person = Answering(triager.base, TRUSS_HOUSE | unknown)
+    session = Session(Planner(triager), Case(reach=3, walls=(Wall("wall1", "kitchen"),)))
+    while session.step is not None:
+        session.answer(person.value(session.question(session.step)))
+    browser = desk.browser()
+    browser.get(f"/c/{link_to(desk.store, session.case)}")
+    browser.submit({"reach": "3"})
+    assert browser.path.endswith(f"/second-look/wall1/unknown-{look}")
+    assert "You could not tell one thing that may settle kitchen" in browser.text
+    assert verdict_in(desk) == "cannot_tell"
+    browser.submit({"answer": f"wall1/{look}"})
+    browser.submit({"answer": "typed", "typed": "4 1/2 in"})
+    assert case_in(desk, house_in(desk).key).walls[0].answers[look].sure == "certain"
+    assert verdict_in(desk) == "likely_non_bearing"
+    assert offered_in(desk) == [("wall1", f"unknown-{look}")]
+
+
 def test_a_second_tab_that_is_behind(at_the_pack, desk):
     """One tab has looked; the other's list, sent then, changes nothing and leads on."""
     other, kept = at_the_pack.page, at_the_pack.path

@@ -1,4 +1,5 @@
-"""What alone stands before a wall, offered to the client for a second look before the end.
+"""What alone stands before a wall, or was not known of it, offered to the client for a second look
+before the end.
 
 Which walls and stops a client has replied to is kept with the house, so that each is offered once,
 whatever becomes of the browser meanwhile.
@@ -40,9 +41,9 @@ def standing(house: HouseRecord, session: Session, mark: Mark) -> StandsAlone:
     something else comes first."""
     wall_id, stop = mark
     if once_more.waiting(house.place) is None and wall_id in {w.id for w in session.walls}:
-        alone = stands_alone(session, wall_id)
-        if alone is not None and alone.rule == stop:
-            return alone
+        for alone in stands_alone(session, wall_id):
+            if alone.rule == stop:
+                return alone
     raise NotAsked
 
 

@@ -1,5 +1,5 @@
-"""What alone stands before a wall's "non-bearing", and what alone it rests on, offered for a second
-look before the result.
+"""What alone stands before a wall's "non-bearing", what alone it rests on, and what was not known
+of it, offered for a second look before the result.
 
 Whoever asks, at a terminal or in a browser, keeps which walls and stops were offered: each is
 offered once.
@@ -7,13 +7,14 @@ offered once.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from walltriage.case.model import CHECKED, CONFIRMED, HOUSE, Answer, Sureness, told_again
 from walltriage.inference.alone import alone_in_the_way, looks_behind
 from walltriage.interview.given import GivenAnswer
+from walltriage.interview.not_known import not_known_in_the_way
 from walltriage.interview.pages import Choice, Page, said
 from walltriage.interview.session import Session
 from walltriage.language import say
@@ -24,10 +25,16 @@ if TYPE_CHECKING:
 
 LEAVE = "leave"
 GUESSES = "guesses"  # in place of the one stop
+NOT_KNOWN = "unknown"
 ONCE = "once"  # what "non-bearing" rests on, looked at once
 GUESSED = (
     "Whoever has looked again and is sure of it may be able to go on from there. As long as it is "
     "a guess the wall stays open, whatever else is said."
+)
+UNSETTLED = (
+    "All else that was said speaks against weight on this wall. As long as this is not known, the "
+    "wall stays open. If you cannot look now, leave it: the result says what is still to be looked "
+    "at."
 )
 ALONE = (
     "All else that was said speaks against weight on this wall. A slip here would keep it open for "
@@ -37,8 +44,8 @@ ALONE = (
 
 @dataclass(frozen=True, slots=True)
 class StandsAlone:
-    """The one stop before a wall, or the guesses in its way, or nothing but what is to be looked at
-    twice, and the answers it rests on."""
+    """The one stop before a wall, or the guesses in its way, or what was not known, or nothing but
+    what is to be looked at twice, and the answers it rests on."""
 
     wall_id: str
     rule: str
@@ -50,32 +57,37 @@ class StandsAlone:
         return (self.wall_id, self.rule)
 
 
-def stands_alone(session: Session, wall_id: str) -> StandsAlone | None:
-    """What alone stands before a wall, once nothing is left to ask; None where nothing does."""
+def stands_alone(session: Session, wall_id: str) -> Iterator[StandsAlone]:
+    """What alone stands before a wall, once nothing is left to ask, in the order of offering."""
     if session.step is not None:
-        return None
-    base, found = session.triager.base, session.evaluation(wall_id)
-    if (stop := alone_in_the_way(base, found)) is not None:
-        every = told_of(session, wall_id, base.questions)
-        answers = {item.step.question: item.answer for item in every}
-        told = told_of(session, wall_id, looks_behind(base, stop, found.firings, answers))
-        if told:
-            return StandsAlone(wall_id, stop.rule, told)
-    guesses = guesses_in_the_way(session, wall_id)
+        return
+    stop = _one_stop(session, wall_id)
+    if stop is not None:
+        yield stop
+    guesses = guesses_in_the_way(session, wall_id) if stop is None else ()
     # one that is borne out leaves fewer, and those are offered in their turn
     for kind, told in ((GUESSES, guesses), (ONCE, looked_at_once(session, wall_id))):
         if told:
-            return StandsAlone(wall_id, f"{kind}-{len(told)}", told)
-    return None
+            yield StandsAlone(wall_id, f"{kind}-{len(told)}", told)
+    for item in not_known_in_the_way(session, wall_id):
+        yield StandsAlone(wall_id, f"{NOT_KNOWN}-{item.step.question}", (item,))
+
+
+def _one_stop(session: Session, wall_id: str) -> StandsAlone | None:
+    base, found = session.triager.base, session.evaluation(wall_id)
+    stop = alone_in_the_way(base, found)
+    if stop is None:
+        return None
+    every = told_of(session, wall_id, base.questions)
+    answers = {item.step.question: item.answer for item in every}
+    told = told_of(session, wall_id, looks_behind(base, stop, found.firings, answers))
+    return StandsAlone(wall_id, stop.rule, told) if told else None
 
 
 def to_offer(session: Session, offered: Collection[tuple[str, str]]) -> StandsAlone | None:
     """The next one to offer, beside those ``offered`` before."""
-    for wall in session.walls:
-        alone = stands_alone(session, wall.id)
-        if alone is not None and alone.mark not in offered:
-            return alone
-    return None
+    every = (alone for wall in session.walls for alone in stands_alone(session, wall.id))
+    return next((alone for alone in every if alone.mark not in offered), None)
 
 
 def guesses_in_the_way(session: Session, wall_id: str) -> tuple[GivenAnswer, ...]:
@@ -129,6 +141,12 @@ def alone_page(session: Session, alone: StandsAlone) -> Page:
             wall=wall,
         )
         return picking_page(session, ask, GUESSED, alone.told)
+    if alone.rule.startswith(NOT_KNOWN):
+        ask = say(
+            "You could not tell one thing that may settle {wall}. Can you look once more?",
+            wall=wall,
+        )
+        return picking_page(session, ask, UNSETTLED, alone.told)
     if alone.rule.startswith(ONCE):
         ask = say(
             "Before {wall} is called likely non-bearing: no other look would show a slip in this "
@@ -167,12 +185,14 @@ def picked_by(item: GivenAnswer) -> str:
 
 def answer_anew(session: Session, item: GivenAnswer, value: str, sure: Sureness, note: str) -> None:
     """Take what was said at a second look: the same answer has then been told twice."""
-    if value in (item.answer.value, item.answer.given):
+    if item.answer.is_real and value in (item.answer.value, item.answer.given):
         sure = told_again(item.answer.sure, sure)
     session.change(item.step, value, sure, note)
 
 
 def _repeated(question: AskedQuestion, answer: Answer) -> str:
-    """An answer in words that stand without their question."""
+    """An answer in words that stand without their question; the question where none is known."""
+    if not answer.is_real:
+        return question.entry.ask
     means = question.means(answer.value) if answer.number is None else said(question, answer)
     return capitalized(say("{answer} (a guess)", answer=means) if answer.sure == "guess" else means)
