@@ -133,6 +133,8 @@ class Driver:
                 self.one.type("")
             elif "Did you see just that yourself" in shown.rpartition(" > ")[2]:
                 self.one.type("1")
+            elif "Can you look once more?" in shown.rpartition(" > ")[2]:
+                self.one.type("2")  # what was not known still is not
             elif several is not None:
                 self.one.type(several)
             elif at >= 0:
