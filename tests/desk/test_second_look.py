@@ -23,7 +23,7 @@ from tests.desk.test_client import (
     give_as,
     step_of,
 )
-from tests.interview.answering import TRUSS_HOUSE, TWO_STORY_HOUSE, Answering
+from tests.interview.answering import TRUSS_HOUSE, TWO_STORY_HOUSE, Answering, told_all
 from walltriage.case.answers import make_answer
 from walltriage.case.model import HOUSE, Answer, Case, Wall
 from walltriage.desk.export import export_zip, import_zip
@@ -94,6 +94,16 @@ def up_to_what_stands_alone(
     browser.get(f"/c/{link_to(desk.store, case, '№ 12')}")
     browser.submit({"reach": "3"})
     assert browser.path.endswith(f"/second-look/wall1/{GATE}"), browser.text
+    return browser
+
+
+def at_the_end(desk, answers: dict[str, str], reach: int = 3, guessed: str = "") -> Browser:
+    """A client in such a house who has answered all there is to ask."""
+    kitchen = Wall("wall1", "kitchen")
+    session = told_all(desk.parts.bench.triager, answers, kitchen, reach, guessed)
+    browser = desk.browser()
+    browser.get(f"/c/{link_to(desk.store, session.case)}")
+    browser.submit({"reach": str(reach)})
     return browser
 
 
@@ -300,15 +310,8 @@ def test_a_guess_borne_out_and_sent_twice_is_no_third_look(desk):
 
 def test_a_guess_that_ends_an_interview_is_offered(desk):
     """As at a terminal; looked at again and certain, the interview goes on where it had ended."""
-    triager, place = desk.parts.bench.triager, "attic_spot"
-    person = Answering(triager.base, TRUSS_HOUSE)
-    session = Session(Planner(triager), Case(reach=3, walls=(Wall("wall1", "kitchen"),)))
-    while session.step is not None:
-        sure = "guess" if session.step.question == place else "certain"
-        session.answer(person.value(session.question(session.step)), sure)
-    browser = desk.browser()
-    browser.get(f"/c/{link_to(desk.store, session.case)}")
-    browser.submit({"reach": "3"})
+    place = "attic_spot"
+    browser = at_the_end(desk, TRUSS_HOUSE, guessed=place)
     assert browser.path.endswith("/second-look/wall1/guesses-1")
     assert "(a guess)" in browser.text
     browser.submit({"answer": f"wall1/{place}"})
@@ -326,14 +329,8 @@ def test_a_guess_that_ends_an_interview_is_offered(desk):
 )
 def test_what_non_bearing_rests_on_alone_is_offered(desk, value, sure, verdict):
     """Before the end, once."""
-    triager, look = desk.parts.bench.triager, "wall_over_wall"
-    person = Answering(triager.base, TWO_STORY_HOUSE)
-    session = Session(Planner(triager), Case(reach=4, walls=(Wall("wall1", "kitchen"),)))
-    while session.step is not None:
-        session.answer(person.value(session.question(session.step)))
-    browser = desk.browser()
-    browser.get(f"/c/{link_to(desk.store, session.case)}")
-    browser.submit({"reach": "4"})
+    look = "wall_over_wall"
+    browser = at_the_end(desk, TWO_STORY_HOUSE, 4)
     assert browser.path.endswith("/second-look/wall1/once-1")
     assert "Before kitchen is called likely non-bearing" in browser.text
     browser.submit({"answer": f"wall1/{look}"})
@@ -347,15 +344,9 @@ def test_what_non_bearing_rests_on_alone_is_offered(desk, value, sure, verdict):
 
 def test_what_was_not_known_and_would_settle_it_is_offered(desk):
     """Found out, it counts as it is told; the wall was open for want of it alone."""
-    triager, look = desk.parts.bench.triager, "wall_thickness"
+    look = "wall_thickness"
     unknown = dict.fromkeys((look, "outside_traces", "roof_both_sides"), "unknown")
-    person = Answering(triager.base, TRUSS_HOUSE | unknown)
-    session = Session(Planner(triager), Case(reach=3, walls=(Wall("wall1", "kitchen"),)))
-    while session.step is not None:
-        session.answer(person.value(session.question(session.step)))
-    browser = desk.browser()
-    browser.get(f"/c/{link_to(desk.store, session.case)}")
-    browser.submit({"reach": "3"})
+    browser = at_the_end(desk, TRUSS_HOUSE | unknown)
     assert browser.path.endswith(f"/second-look/wall1/unknown-{look}")
     assert "You could not tell one thing that may settle kitchen" in browser.text
     assert verdict_in(desk) == "cannot_tell"

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import re
 
-from walltriage.case.model import Answer
+from walltriage.case.model import Answer, Case, Sureness, Wall
 from walltriage.inference.looks.glance import Asked, picked_by, word_for_all
+from walltriage.inference.triage import Triager
+from walltriage.interview.planner import Planner
+from walltriage.interview.session import Session
 from walltriage.knowledge.base import AskedQuestion, KnowledgeBase
 
 # A plain detached house of the sixties with an attic, and an inner wall in it.
@@ -142,3 +145,15 @@ class Answering:
         if value in ("unknown", "out_of_reach"):
             return {"unknown": "d", "out_of_reach": "c"}[value]
         return {option.id: option.says for option in question.entry.options}.get(value, value)
+
+
+def told_all(
+    triager: Triager, answers: dict[str, str], wall: Wall, reach: int = 3, guessed: str = ""
+) -> Session:
+    """An interview about one wall to its end; the question ``guessed`` is only guessed."""
+    person = Answering(triager.base, answers)
+    session = Session(Planner(triager), Case(reach=reach, walls=(wall,)))
+    while session.step is not None:
+        sure: Sureness = "guess" if session.step.question == guessed else "certain"
+        session.answer(person.value(session.question(session.step)), sure)
+    return session

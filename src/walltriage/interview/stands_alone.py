@@ -134,20 +134,20 @@ def told_of(session: Session, wall_id: str, questions: Collection[str]) -> tuple
 def alone_page(session: Session, alone: StandsAlone) -> Page:
     """The page that offers it."""
     wall = session.case.wall(alone.wall_id).title
-    if alone.rule.startswith(GUESSES):
+    if alone.rule.startswith(f"{GUESSES}-"):
         ask = say(
             "Of {wall} something was only guessed, and a guess clears no wall. Which do you look "
             "at once more?",
             wall=wall,
         )
         return picking_page(session, ask, GUESSED, alone.told)
-    if alone.rule.startswith(NOT_KNOWN):
+    if alone.rule.startswith(f"{NOT_KNOWN}-"):
         ask = say(
             "You could not tell one thing that may settle {wall}. Can you look once more?",
             wall=wall,
         )
         return picking_page(session, ask, UNSETTLED, alone.told)
-    if alone.rule.startswith(ONCE):
+    if alone.rule.startswith(f"{ONCE}-"):
         ask = say(
             "Before {wall} is called likely non-bearing: no other look would show a slip in this "
             "one. Do you look once more?",

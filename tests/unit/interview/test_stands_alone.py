@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.interview.answering import TRUSS_HOUSE, TWO_STORY_HOUSE, Answering
+from tests.interview.answering import TRUSS_HOUSE, TWO_STORY_HOUSE, Answering, told_all
 from walltriage.case.model import Case, Wall
 from walltriage.interview.planner import Planner
 from walltriage.interview.session import Session
@@ -18,6 +18,7 @@ from walltriage.interview.stands_alone import (
     to_offer,
 )
 
+KITCHEN = Wall("w1", "kitchen")
 LOOK, GATE = "stud_cluster_found", "gate_load_seen"
 
 
@@ -68,12 +69,7 @@ PLACE = "attic_spot"
 @pytest.fixture
 def guessed(full):
     """One wall with nothing in it, whose place in the attic was guessed."""
-    person = Answering(full.base, TRUSS_HOUSE)
-    session = Session(Planner(full), Case(reach=3, walls=(Wall("w1", "kitchen"),)))
-    while session.step is not None:
-        sure = "guess" if session.step.question == PLACE else "certain"
-        session.answer(person.value(session.question(session.step)), sure)
-    return session
+    return told_all(full, TRUSS_HOUSE, KITCHEN, guessed=PLACE)
 
 
 def test_a_guess_that_ends_an_interview_is_offered(guessed):
@@ -132,10 +128,7 @@ ONCE = ("w1", "once-1")
 @pytest.fixture
 def under_rooms(full):
     """One wall under rooms with nothing in its way; no wall was found upstairs near its line."""
-    person = Answering(full.base, TWO_STORY_HOUSE)
-    session = Session(Planner(full), Case(reach=4, walls=(Wall("w1", "kitchen"),)))
-    while session.step is not None:
-        session.answer(person.value(session.question(session.step)))
+    session = told_all(full, TWO_STORY_HOUSE, KITCHEN, 4)
     assert session.evaluation("w1").verdict == "likely_non_bearing"
     return session
 
@@ -166,10 +159,7 @@ def test_whoever_leaves_it_is_not_asked_again(under_rooms):
 
 
 def test_a_wall_under_an_attic_alone_rests_on_no_such_look(full):
-    person = Answering(full.base, TRUSS_HOUSE)
-    session = Session(Planner(full), Case(reach=3, walls=(Wall("w1", "kitchen"),)))
-    while session.step is not None:
-        session.answer(person.value(session.question(session.step)))
+    session = told_all(full, TRUSS_HOUSE, KITCHEN)
     assert session.evaluation("w1").verdict == "likely_non_bearing"
     assert to_offer(session, ()) is None
 
@@ -181,10 +171,7 @@ PLATE = "wall_thickness"
 def not_known(full):
     """A wall with nothing in it, of whose thickness nobody knew: an old edge was not sought."""
     unknown = dict.fromkeys((PLATE, "outside_traces", "roof_both_sides"), "unknown")
-    person = Answering(full.base, TRUSS_HOUSE | unknown)
-    session = Session(Planner(full), Case(reach=3, walls=(Wall("w1", "kitchen"),)))
-    while session.step is not None:
-        session.answer(person.value(session.question(session.step)))
+    session = told_all(full, TRUSS_HOUSE | unknown, KITCHEN)
     assert session.evaluation("w1").verdict == "cannot_tell"
     return session
 

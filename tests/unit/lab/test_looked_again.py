@@ -5,12 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tests.interview.answering import TWO_STORY_HOUSE, Answering
-from walltriage.case.model import Answer, Case, Wall
+from tests.interview.answering import TWO_STORY_HOUSE, told_all
+from walltriage.case.model import Answer, Wall
 from walltriage.inference.columns.codes import UNKNOWN
 from walltriage.inference.columns.evaluator import VERDICTS, ColumnEvaluator
-from walltriage.interview.planner import Planner
-from walltriage.interview.session import Session
 from walltriage.lab.answers import answer_all
 from walltriage.lab.looked_again import SecondLooks, look_again
 
@@ -93,10 +91,7 @@ def test_slips_are_mended(evaluator):
 @pytest.fixture(scope="module")
 def under_rooms(full) -> dict[str, Answer]:
     """All that was told of a wall under rooms that is called non-bearing."""
-    person = Answering(full.base, TWO_STORY_HOUSE)
-    session = Session(Planner(full), Case(reach=4, walls=(Wall("w1"),)))
-    while session.step is not None:
-        session.answer(person.value(session.question(session.step)))
+    session = told_all(full, TWO_STORY_HOUSE, Wall("w1"), 4)
     return {item.step.question: item.answer for item in session.given}
 
 
