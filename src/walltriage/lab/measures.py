@@ -87,12 +87,3 @@ def leaning(chance: Floats, bears: Bools, open_walls: Bools) -> list[dict[str, f
         rows.append({"from": low, "to": high, "walls": int(here.sum()), "stated": stated,
                      "bore": share(bears, here)})  # fmt: skip
     return rows
-
-
-def best_cut(score: Floats, bears: Bools, most_missed: float) -> float:
-    """Share of non-bearing walls under the cut that leaves at most that share of bearing walls
-    under it; the order alone counts, no gates."""
-    worst = np.sort(score[bears])
-    cut = worst[min(int(most_missed * len(worst)), len(worst) - 1)]
-    recognised: float = float((score[~bears] < cut).mean())
-    return recognised

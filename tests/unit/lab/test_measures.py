@@ -12,7 +12,7 @@ from walltriage.inference.columns.evaluator import ColumnEvaluator
 from walltriage.lab.all_answers import lines, study
 from walltriage.lab.answers import Truth
 from walltriage.lab.house.truth import PATHS
-from walltriage.lab.measures import BEARING, NON_BEARING, best_cut, leaning, measure, middle
+from walltriage.lab.measures import BEARING, NON_BEARING, leaning, measure, middle
 from walltriage.lab.run import generator_version
 
 
@@ -60,13 +60,6 @@ def test_leaning_counts_open_walls_once(made):
     rows = leaning(chance, bore, np.ones(6, bool))
     assert [row["walls"] for row in rows] == [2, 1, 0, 0, 1, 0, 2]
     assert [row["bore"] for row in rows] == [0.0, 1.0, None, None, 1.0, None, 1.0]
-
-
-def test_best_cut_keeps_to_the_share_missed():
-    score = np.concatenate([np.linspace(0.5, 1, 100), np.linspace(0, 1, 1000)])
-    bears = np.arange(1100) < 100
-    assert best_cut(score, bears, 0.0) == pytest.approx(0.5, abs=0.002)
-    assert best_cut(score, bears, 0.5) == pytest.approx(0.75, abs=0.01)
 
 
 def test_study_of_all_answers_is_told_whole(full):
