@@ -160,7 +160,8 @@ def _lifting(
 ) -> list[str]:
     """Where chances are low enough for "non-bearing": what the gates in its way ask for.
 
-    First what was looked at and keeps a gate up by what was found: it wants a better look.
+    First what was looked at and keeps a gate up by what was found: it wants a better look.  Then
+    the least effort first.
     """
     base = worth.base
     if result.measures["upper"] > base.guards.thresholds["non_bearing_at_most"]:
@@ -168,7 +169,9 @@ def _lifting(
     gates = {gate.id: gate for gate in base.guards.gates}
     fired = {firing.rule for firing in result.fired("gate")}
     looks = _looks_wanted(worth, result)
-    open_ones = [name for name in by_score if name in looks or worth.uses[name].other & fired]
+    asked = [name for name in by_score if name in looks or worth.uses[name].other & fired]
+    # What weighs more no longer matters here, and what is opened has to be mended.
+    open_ones = sorted(asked, key=lambda name: looking_costs(base.questions[name]))
     again = [
         leaf.name
         for name in sorted(fired)

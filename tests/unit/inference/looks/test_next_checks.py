@@ -141,3 +141,14 @@ def test_a_guess_at_the_framing_is_to_be_looked_at(full, told):
     )
     assert "gate_framing_not_seen" in [f.rule for f in result.fired("gate")]
     assert found[0] == told
+
+
+def test_the_last_stop_is_lifted_by_the_least_effort(full):
+    """Under trusses that are clear of the wall only the insulation is in the way: it is lifted
+    before the ceiling is opened."""
+    given = CLEAR_WALL | {
+        "wall_height": "reaches_ceiling", "attic_fill": "batts", "fill_lifted": "unknown",
+    }  # fmt: skip
+    found, result = checks(full, given)
+    assert [f.rule for f in result.fired("gate")] == ["gate_fill_not_lifted"]
+    assert found[:2] == ["fill_lifted", "opened_top"]
